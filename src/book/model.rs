@@ -1,0 +1,284 @@
+//! The book of one boat, as read and checked: plain data with places, no arithmetic.
+
+use std::collections::BTreeMap;
+
+use super::problem::Place;
+use super::tree::Node;
+use crate::length::Length;
+use crate::tuning::{Band, Between, Ground, Scale};
+
+/// A value and where it was written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spanned<T> {
+    pub value: T,
+    pub place: Place,
+}
+
+/// The YAML file of one boat.
+#[derive(Clone, Debug)]
+pub struct Book {
+    /// The book's own demonstration mark: every card says EXAMPLE.
+    pub example: bool,
+    pub boat: Boat,
+    pub units: Units,
+    /// Rows of the cards, in rising order, each starting where the one before ends.
+    pub bands: Vec<Band>,
+    pub wind_source: Option<WindSource>,
+    /// In the order a trimmer adjusts them.
+    pub controls: Vec<Control>,
+    pub sails: Vec<Sail>,
+    pub settings: Vec<Settings>,
+    /// The `cards` list; `None` if the book leaves it out.
+    pub cards: Option<Vec<CardEntry>>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Boat {
+    pub name: Spanned<String>,
+    pub length: Option<Length>,
+}
+
+/// What a bare number means in this book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Units {
+    pub length: LengthUnit,
+    pub wind: WindUnit,
+    pub mass: MassUnit,
+    pub pressure: PressureUnit,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LengthUnit {
+    Millimetre,
+    Centimetre,
+    Metre,
+    Inch,
+    Foot,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WindUnit {
+    Knot,
+    MetrePerSecond,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MassUnit {
+    Kilogram,
+    Pound,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PressureUnit {
+    Bar,
+    Psi,
+}
+
+/// What the rows' wind speeds are.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WindSource {
+    pub kind: WindKind,
+    pub sensor: Option<String>,
+    /// The day it was last calibrated, as written: `2027-04-11`.
+    pub calibrated: Option<String>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WindKind {
+    True,
+    Apparent,
+}
+
+/// Something a trimmer moves.
+#[derive(Clone, Debug)]
+pub struct Control {
+    pub id: Spanned<String>,
+    /// As printed; the id with spaces if the book gives none.
+    pub name: String,
+    /// What a higher number does: `tighter`, `aft`.
+    pub higher_is: Option<String>,
+    /// When to read it: `load on the clutch`.
+    pub read_when: Option<String>,
+    pub when: When,
+    pub scale: Scale,
+    pub never_above: Option<Limit>,
+    pub never_below: Option<Limit>,
+    pub strip: Option<StripPlan>,
+    /// The whole control in the book.
+    pub place: Place,
+}
+
+/// Whether a control moves while racing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum When {
+    Racing,
+    /// Set before leaving; never on cards used while racing.
+    Dock,
+}
+
+/// A reading not to pass.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    pub reading: Spanned<f64>,
+    pub why: Option<String>,
+}
+
+/// How a control's scale stands on the boat and is printed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StripPlan {
+    pub at: Place,
+    /// Where it is stuck, in words: `inboard of the track`.
+    pub place: Option<String>,
+    pub sides: Sides,
+    pub grows: Direction,
+    pub reader_stands: Stands,
+    /// The edge the pointer runs along; `None`: the usual one for the way the strip lies.
+    pub ticks: Option<Spanned<TickEdge>>,
+    pub reading_distance: Length,
+    pub width: Length,
+    pub pointer: Option<String>,
+    pub datum: Option<Datum>,
+}
+
+/// Which strips to print for a control.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sides {
+    /// One strip, on no particular side.
+    One,
+    Port,
+    Starboard,
+    Both,
+}
+
+/// The way numbers grow along a strip, on the boat.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Direction {
+    Forward,
+    Aft,
+    Outboard,
+    Inboard,
+    Port,
+    Starboard,
+    Up,
+    Down,
+}
+
+/// Where the reader stands relative to the strip, and so which way they face.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stands {
+    Inboard,
+    Outboard,
+    Aft,
+    Forward,
+}
+
+/// The edge of a strip that the pointer runs along, in the reader's view or on the boat.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TickEdge {
+    Far,
+    Near,
+    Left,
+    Right,
+    Inboard,
+    Outboard,
+}
+
+/// The hard point a strip is laid from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Datum {
+    pub from: String,
+    /// From that point to the strip's lowest mark.
+    pub distance: Length,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sail {
+    pub id: Spanned<String>,
+    pub name: String,
+    pub kind: SailKind,
+    /// True wind speeds it is for, knots.
+    pub wind_kn: Option<(f64, f64)>,
+    /// True wind angles it is for, degrees.
+    pub angle_deg: Option<(f64, f64)>,
+    pub luff: Option<Length>,
+    /// The id of the sail this is a reef of.
+    pub reef_of: Option<String>,
+    pub since: Option<String>,
+    pub place: Place,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SailKind {
+    Mainsail,
+    Headsail,
+    Staysail,
+    Spinnaker,
+    Gennaker,
+    Other,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum PointOfSail {
+    Upwind,
+    CloseReach,
+    BeamReach,
+    BroadReach,
+    Downwind,
+}
+
+/// The tuning matrix for a set of sails and a point of sail.
+#[derive(Clone, Debug)]
+pub struct Settings {
+    pub id: Spanned<String>,
+    /// Ids of the sails, mainsail first if there is one.
+    pub sails: Vec<Spanned<String>>,
+    pub point_of_sail: PointOfSail,
+    /// Indices into [`Book::controls`], the columns in the order of `Row::readings`.
+    pub controls: Vec<usize>,
+    /// In rising order of wind.
+    pub rows: Vec<Row>,
+    /// In rising order of wind.
+    pub targets: Vec<Target>,
+    /// How each control runs between known winds, by index into [`Book::controls`]; monotone where not named.
+    pub between: BTreeMap<usize, Between>,
+    pub place: Place,
+}
+
+/// A known wind and its readings, one a column; `None` is `~`, not recorded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    pub wind_kn: Spanned<f64>,
+    pub readings: Vec<Option<Spanned<f64>>>,
+    pub ground: Ground,
+}
+
+/// What the boat should do at a wind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Target {
+    pub wind_kn: Spanned<f64>,
+    pub speed_kn: Option<f64>,
+    pub heel_deg: Option<f64>,
+    pub angle_deg: Option<f64>,
+    pub look: Option<String>,
+}
+
+/// One entry of `cards`, still as written: its kind reads the rest.
+#[derive(Clone, Debug)]
+pub struct CardEntry {
+    pub kind: Spanned<String>,
+    pub node: Node,
+}
+
+impl Book {
+    pub fn control(&self, id: &str) -> Option<&Control> {
+        self.controls.iter().find(|control| control.id.value == id)
+    }
+
+    pub fn sail(&self, id: &str) -> Option<&Sail> {
+        self.sails.iter().find(|sail| sail.id.value == id)
+    }
+
+    pub fn settings(&self, id: &str) -> Option<&Settings> {
+        self.settings.iter().find(|settings| settings.id.value == id)
+    }
+}

@@ -1,0 +1,1 @@
+//! The short hash that tells one content from another.

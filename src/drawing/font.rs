@@ -1,0 +1,139 @@
+//! The two faces of the product and their wide fallbacks: coverage, widths, outlines. Knows glyphs, not layout.
+//!
+//! B612 is tried first; a character it lacks comes from DejaVu Sans, glyph by glyph. A fallback face is parsed only
+//! when a character asks for it. There is no kerning, in any output, so that PDF and SVG agree.
+
+use std::sync::OnceLock;
+
+use kurbo::BezPath;
+use ttf_parser::{Face, GlyphId, OutlineBuilder};
+
+/// Height of a capital letter in ems: B612 declares 1500 of 2000 units.
+pub const CAP_HEIGHT_EM: f64 = 0.75;
+/// Room below the baseline for descenders, in ems.
+pub const DESCENT_EM: f64 = 0.22;
+
+/// The two weights a card may use.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Weight {
+    Regular,
+    Bold,
+}
+
+/// One of the bundled font files.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum FaceId {
+    B612Regular,
+    B612Bold,
+    DejaVuSans,
+    DejaVuSansBold,
+}
+
+impl FaceId {
+    pub const ALL: [FaceId; 4] = [FaceId::B612Regular, FaceId::B612Bold, FaceId::DejaVuSans, FaceId::DejaVuSansBold];
+
+    /// The faces to try for a weight, best first.
+    pub const fn for_weight(weight: Weight) -> [FaceId; 2] {
+        match weight {
+            Weight::Regular => [FaceId::B612Regular, FaceId::DejaVuSans],
+            Weight::Bold => [FaceId::B612Bold, FaceId::DejaVuSansBold],
+        }
+    }
+
+    /// The font file's bytes.
+    pub const fn bytes(self) -> &'static [u8] {
+        match self {
+            FaceId::B612Regular => include_bytes!("../../fonts/B612-Regular.otf"),
+            FaceId::B612Bold => include_bytes!("../../fonts/B612-Bold.otf"),
+            FaceId::DejaVuSans => include_bytes!("../../fonts/DejaVuSans.ttf"),
+            FaceId::DejaVuSansBold => include_bytes!("../../fonts/DejaVuSans-Bold.ttf"),
+        }
+    }
+
+    /// The parsed face; `None` only if the bundled file were damaged.
+    pub fn face(self) -> Option<&'static Face<'static>> {
+        static FACES: [OnceLock<Option<Face<'static>>>; 4] = [const { OnceLock::new() }; 4];
+        FACES[self as usize].get_or_init(|| Face::parse(self.bytes(), 0).ok()).as_ref()
+    }
+}
+
+/// A character as a glyph of one face.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Glyph {
+    pub face: FaceId,
+    pub id: u16,
+    pub character: char,
+    /// Advance width in ems.
+    pub advance: f64,
+}
+
+/// The glyph for a character, or `None` if no bundled face has it. Control and private-use characters have none.
+pub fn glyph(character: char, weight: Weight) -> Option<Glyph> {
+    if character.is_control() || is_private_use(character) {
+        return None;
+    }
+    FaceId::for_weight(weight).into_iter().find_map(|id| {
+        let face = id.face()?;
+        let glyph = face.glyph_index(character)?;
+        let advance = f64::from(face.glyph_hor_advance(glyph)?) / f64::from(face.units_per_em());
+        Some(Glyph { face: id, id: glyph.0, character, advance })
+    })
+}
+
+/// Whether a character can be printed in both weights.
+pub fn has_glyph(character: char) -> bool {
+    glyph(character, Weight::Regular).is_some() && glyph(character, Weight::Bold).is_some()
+}
+
+/// The glyphs of a line of text; a character without a glyph is left out, so check with [`has_glyph`] first.
+pub fn glyphs(text: &str, weight: Weight) -> impl Iterator<Item = Glyph> {
+    text.chars().filter_map(move |character| glyph(character, weight))
+}
+
+/// Advance width of a line of text, in ems.
+pub fn width(text: &str, weight: Weight) -> f64 {
+    glyphs(text, weight).map(|glyph| glyph.advance).sum()
+}
+
+/// A glyph's outline in ems, y down, origin on the baseline.
+pub fn outline(glyph: Glyph) -> BezPath {
+    let mut pen = Pen { path: BezPath::new(), scale: 0.0 };
+    if let Some(face) = glyph.face.face() {
+        pen.scale = 1.0 / f64::from(face.units_per_em());
+        face.outline_glyph(GlyphId(glyph.id), &mut pen);
+    }
+    pen.path
+}
+
+fn is_private_use(character: char) -> bool {
+    matches!(u32::from(character), 0xE000..=0xF8FF | 0xF0000..=0x10FFFF)
+}
+
+struct Pen {
+    path: BezPath,
+    scale: f64,
+}
+
+impl Pen {
+    fn point(&self, x: f32, y: f32) -> (f64, f64) {
+        (f64::from(x) * self.scale, -f64::from(y) * self.scale)
+    }
+}
+
+impl OutlineBuilder for Pen {
+    fn move_to(&mut self, x: f32, y: f32) {
+        self.path.move_to(self.point(x, y));
+    }
+    fn line_to(&mut self, x: f32, y: f32) {
+        self.path.line_to(self.point(x, y));
+    }
+    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
+        self.path.quad_to(self.point(x1, y1), self.point(x, y));
+    }
+    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
+        self.path.curve_to(self.point(x1, y1), self.point(x2, y2), self.point(x, y));
+    }
+    fn close(&mut self) {
+        self.path.close_path();
+    }
+}

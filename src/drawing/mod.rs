@@ -1,0 +1,55 @@
+//! Stage 4: one scene of shapes and text in millimetres, whatever it is printed as. Knows nothing of sailing.
+//!
+//! Coordinates are [`kurbo`] points, 1 unit = 1 mm, x to the right and y **down**, origin at the top left corner of
+//! the drawing. PDF, SVG and PNG are all written from the same [`Drawing`], so they cannot disagree.
+
+pub mod colour;
+pub mod font;
+pub mod legibility;
+pub mod shape;
+pub mod text;
+
+pub use colour::Colour;
+pub use font::Weight;
+pub use shape::{Item, Layer, Shape};
+pub use text::{Anchor, Text};
+
+use kurbo::Size;
+
+/// A picture of fixed true size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawing {
+    /// Width and height in millimetres.
+    pub size: Size,
+    /// A short name for readers of the file: the SVG's `<title>`.
+    pub title: String,
+    /// One sentence on what it shows: the SVG's `<desc>`.
+    pub description: String,
+    /// What is drawn, in painting order.
+    pub items: Vec<Item>,
+}
+
+impl Drawing {
+    /// An empty drawing of `size` millimetres.
+    pub fn new(size: Size, title: impl Into<String>, description: impl Into<String>) -> Self {
+        Drawing { size, title: title.into(), description: description.into(), items: Vec::new() }
+    }
+
+    /// Adds something that is printed.
+    pub fn print(&mut self, shape: impl Into<Shape>) {
+        self.items.push(Item { layer: Layer::Print, shape: shape.into() });
+    }
+
+    /// Adds a line to cut along; it goes into a layer of its own.
+    pub fn cut(&mut self, shape: impl Into<Shape>) {
+        self.items.push(Item { layer: Layer::Cut, shape: shape.into() });
+    }
+
+    /// Every text in the drawing, in painting order.
+    pub fn texts(&self) -> impl Iterator<Item = &Text> {
+        self.items.iter().filter_map(|item| match &item.shape {
+            Shape::Text(text) => Some(text),
+            _ => None,
+        })
+    }
+}

@@ -1,0 +1,97 @@
+//! One line of text, placed and measured. It does not wrap and does not know what it says.
+
+use kurbo::{Affine, Point, Rect, Vec2};
+
+use super::{Colour, Weight, font};
+use crate::length::Length;
+
+/// Which point of the text's baseline stands at the place given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    Start,
+    Middle,
+    End,
+}
+
+/// A line of text with its baseline origin in millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Text {
+    pub content: String,
+    /// The left end of the baseline.
+    pub origin: Point,
+    /// Size of the em square, millimetres.
+    pub em: f64,
+    pub weight: Weight,
+    pub colour: Colour,
+    /// Clockwise turn about `origin` as seen on the page, radians.
+    pub turn: f64,
+    /// The distance from which it must be readable; what the size rule is checked against.
+    pub distance: Length,
+}
+
+impl Text {
+    /// Text of the given cap height, its baseline starting, centred or ending at `at`.
+    pub fn new(
+        content: impl Into<String>,
+        at: impl Into<Point>,
+        anchor: Anchor,
+        cap_height: f64,
+        weight: Weight,
+    ) -> Self {
+        Text {
+            content: content.into(),
+            origin: at.into(),
+            em: cap_height / font::CAP_HEIGHT_EM,
+            weight,
+            colour: Colour::BLACK,
+            turn: 0.0,
+            distance: super::legibility::CARD_DISTANCE,
+        }
+        .anchored(anchor)
+    }
+
+    fn anchored(mut self, anchor: Anchor) -> Self {
+        let share = match anchor {
+            Anchor::Start => 0.0,
+            Anchor::Middle => 0.5,
+            Anchor::End => 1.0,
+        };
+        self.origin.x -= self.width() * share;
+        self
+    }
+
+    /// The same text for a reader at `distance`.
+    pub fn read_from(mut self, distance: Length) -> Self {
+        self.distance = distance;
+        self
+    }
+
+    pub fn coloured(mut self, colour: Colour) -> Self {
+        self.colour = colour;
+        self
+    }
+
+    /// The same text turned clockwise about `pivot` by `radians`.
+    pub fn turned_about(mut self, pivot: impl Into<Point>, radians: f64) -> Self {
+        self.origin = Affine::rotate_about(radians, pivot.into()) * self.origin;
+        self.turn += radians;
+        self
+    }
+
+    /// Advance width in millimetres.
+    pub fn width(&self) -> f64 {
+        font::width(&self.content, self.weight) * self.em
+    }
+
+    pub fn cap_height(&self) -> f64 {
+        self.em * font::CAP_HEIGHT_EM
+    }
+
+    /// The line box from descender to cap height, as an upright rectangle.
+    pub fn bounds(&self) -> Rect {
+        let line = Rect::new(0.0, -self.cap_height(), self.width(), font::DESCENT_EM * self.em);
+        Affine::translate(Vec2::new(self.origin.x, self.origin.y))
+            .then_rotate_about(self.turn, self.origin)
+            .transform_rect_bbox(line)
+    }
+}

@@ -1,0 +1,1 @@
+//! A drawing as an SVG document.

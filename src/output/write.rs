@@ -1,0 +1,1 @@
+//! Files onto the disk: written beside their place and renamed.

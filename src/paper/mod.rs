@@ -1,0 +1,26 @@
+//! Stage 4 to 5: drawings onto pages. Packing, crop marks, check bars. Knows paper, not sailing.
+
+pub mod furniture;
+pub mod pack;
+
+use kurbo::{Affine, Size};
+
+use crate::drawing::Drawing;
+
+/// A page: its own furniture, and drawings placed on it.
+#[derive(Clone, Debug)]
+pub struct Page<'a> {
+    /// Millimetres.
+    pub size: Size,
+    /// Check bars, crop marks, words: a drawing of the page's size.
+    pub furniture: Drawing,
+    pub placed: Vec<Placed<'a>>,
+}
+
+/// A drawing on a page.
+#[derive(Clone, Debug)]
+pub struct Placed<'a> {
+    pub drawing: &'a Drawing,
+    /// From the drawing's millimetres to the page's; a move, and a quarter turn where that packs better.
+    pub to_page: Affine,
+}

@@ -1,0 +1,1 @@
+//! Where cards and strips go on the paper.

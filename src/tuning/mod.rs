@@ -1,0 +1,12 @@
+//! Stage 2: the arithmetic of settings. Pure functions of numbers; no drawing, no files, no book.
+
+pub mod band;
+pub mod curve;
+pub mod mark;
+pub mod scale;
+pub mod table;
+
+pub use band::Band;
+pub use curve::{Between, Curve};
+pub use scale::{Fineness, Graduation, Rank, Scale, ScaleKind, Tape};
+pub use table::{BandSetting, Column, Ground, Known, Setting};
