@@ -130,8 +130,8 @@ pub struct StripPlan {
     /// Where it is stuck, in words: `inboard of the track`.
     pub place: Option<String>,
     pub sides: Sides,
-    pub grows: Direction,
-    pub reader_stands: Stands,
+    pub grows: Option<Direction>,
+    pub reader_stands: Option<Stands>,
     /// The edge the pointer runs along; `None`: the usual one for the way the strip lies.
     pub ticks: Option<Spanned<TickEdge>>,
     pub reading_distance: Length,

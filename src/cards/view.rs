@@ -1,0 +1,167 @@
+//! How a strip looks to the person reading it: which way is the bow, which way do the numbers grow. Pure geometry.
+//!
+//! The reader looks down on the deck facing away from where they stand. Whatever lies ahead of them is up on the
+//! strip; the rest follows. For a reader standing inboard the bow is to the right on the port side and to the left on
+//! the starboard side, so a pair of strips is mirrored and each is right where it lies.
+
+use crate::book::{Direction, Sides, Stands, StripPlan, TickEdge};
+
+/// A direction on the strip as the reader sees it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Screen {
+    Right,
+    Left,
+    Up,
+    Down,
+}
+
+impl Screen {
+    pub const fn is_horizontal(self) -> bool {
+        matches!(self, Screen::Right | Screen::Left)
+    }
+
+    /// Unit vector, y down.
+    pub const fn vector(self) -> (f64, f64) {
+        match self {
+            Screen::Right => (1.0, 0.0),
+            Screen::Left => (-1.0, 0.0),
+            Screen::Up => (0.0, -1.0),
+            Screen::Down => (0.0, 1.0),
+        }
+    }
+}
+
+/// The side of the boat a strip belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Side {
+    Port,
+    Starboard,
+}
+
+impl Side {
+    pub const fn word(self) -> &'static str {
+        match self {
+            Side::Port => "PORT",
+            Side::Starboard => "STARBOARD",
+        }
+    }
+}
+
+/// A strip as its reader sees it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct View {
+    /// The way the numbers grow.
+    pub along: Screen,
+    /// The edge of the strip that the pointer runs along.
+    pub ticks: Screen,
+    /// Where the bow is, if the strip lies on a level surface.
+    pub bow: Option<Screen>,
+}
+
+/// What keeps a strip from being drawn the way it was asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Unclear {
+    /// `inboard` or `outboard` was said of a strip on no particular side.
+    SideNeeded,
+    /// The pointer's edge does not exist on a strip that lies this way.
+    EdgeOfOtherKind { horizontal: bool },
+    /// A pair of upright strips does not say which edge the pointer runs along.
+    EdgeNeeded,
+}
+
+/// Forward and starboard parts of a level direction.
+type Level = (i8, i8);
+
+/// The sides that a plan asks strips for.
+pub fn sides(plan: Option<&StripPlan>) -> Vec<Option<Side>> {
+    match plan.map_or(Sides::One, |plan| plan.sides) {
+        Sides::One => vec![None],
+        Sides::Port => vec![Some(Side::Port)],
+        Sides::Starboard => vec![Some(Side::Starboard)],
+        Sides::Both => vec![Some(Side::Port), Some(Side::Starboard)],
+    }
+}
+
+/// How a strip on `side` looks to its reader. A plan that says nothing is read left to right, pointer at the far edge.
+pub fn view(plan: Option<&StripPlan>, side: Option<Side>) -> Result<View, Unclear> {
+    let Some(plan) = plan else {
+        return Ok(View { along: Screen::Right, ticks: Screen::Up, bow: None });
+    };
+    let facing = match plan.reader_stands {
+        Some(stands) => Some(facing(stands, side)?),
+        // Without a word, a strip of one side is read from amidships, any other from aft.
+        None if side.is_some() => Some(facing(Stands::Inboard, side)?),
+        None if plan.grows.is_some() => Some((1, 0)),
+        None => None,
+    };
+    let along = match (plan.grows, facing) {
+        (Some(Direction::Up), _) => Screen::Up,
+        (Some(Direction::Down), _) => Screen::Down,
+        (Some(grows), Some(facing)) => on_screen(level(grows, side)?, facing),
+        (None, _) | (_, None) => Screen::Right,
+    };
+    let upright_surface = matches!(plan.grows, Some(Direction::Up | Direction::Down));
+    let bow = facing.filter(|_| plan.grows.is_some() && !upright_surface).map(|facing| on_screen((1, 0), facing));
+    let ticks = match plan.ticks.as_ref().map(|edge| edge.value) {
+        None if along.is_horizontal() => Screen::Up,
+        None if side.is_some() => return Err(Unclear::EdgeNeeded),
+        None => Screen::Left,
+        Some(TickEdge::Far) => Screen::Up,
+        Some(TickEdge::Near) => Screen::Down,
+        Some(TickEdge::Left) => Screen::Left,
+        Some(TickEdge::Right) => Screen::Right,
+        Some(TickEdge::Inboard) => on_screen(level(Direction::Inboard, side)?, facing.unwrap_or((1, 0))),
+        Some(TickEdge::Outboard) => on_screen(level(Direction::Outboard, side)?, facing.unwrap_or((1, 0))),
+    };
+    if ticks.is_horizontal() == along.is_horizontal() {
+        return Err(Unclear::EdgeOfOtherKind { horizontal: along.is_horizontal() });
+    }
+    Ok(View { along, ticks, bow })
+}
+
+/// The way a reader faces who stands on that side of the strip.
+fn facing(stands: Stands, side: Option<Side>) -> Result<Level, Unclear> {
+    level(
+        match stands {
+            Stands::Inboard => Direction::Outboard,
+            Stands::Outboard => Direction::Inboard,
+            Stands::Aft => Direction::Forward,
+            Stands::Forward => Direction::Aft,
+        },
+        side,
+    )
+}
+
+fn level(direction: Direction, side: Option<Side>) -> Result<Level, Unclear> {
+    let outboard = || match side {
+        Some(Side::Port) => Ok((0, -1)),
+        Some(Side::Starboard) => Ok((0, 1)),
+        None => Err(Unclear::SideNeeded),
+    };
+    Ok(match direction {
+        Direction::Forward => (1, 0),
+        Direction::Aft => (-1, 0),
+        Direction::Port => (0, -1),
+        Direction::Starboard => (0, 1),
+        Direction::Outboard => outboard()?,
+        Direction::Inboard => {
+            let (forward, starboard) = outboard()?;
+            (-forward, -starboard)
+        }
+        Direction::Up | Direction::Down => (0, 0),
+    })
+}
+
+/// A level direction as seen by a reader who faces `facing`: ahead is up, and their right hand is right.
+fn on_screen(direction: Level, facing: Level) -> Screen {
+    let ahead = direction.0 * facing.0 + direction.1 * facing.1;
+    let right = direction.1 * facing.0 - direction.0 * facing.1;
+    match (right, ahead) {
+        (1.., _) => Screen::Right,
+        (..=-1, _) => Screen::Left,
+        (_, 0..) => Screen::Up,
+        _ => Screen::Down,
+    }
+}
