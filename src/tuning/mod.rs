@@ -3,10 +3,11 @@
 pub mod band;
 pub mod curve;
 pub mod mark;
+mod reading;
 pub mod scale;
 pub mod table;
 
 pub use band::Band;
-pub use curve::{Between, Curve};
-pub use scale::{Fineness, Graduation, Rank, Scale, ScaleKind, Tape};
+pub use curve::{Between, Crossing, Curve};
+pub use scale::{Fineness, Graduation, Rank, ReadingError, Scale, ScaleKind, Tape};
 pub use table::{BandSetting, Column, Ground, Known, Setting};
