@@ -188,8 +188,8 @@ impl Scale {
         let place = place.max(Length::ZERO).min(top);
         match &self.kind {
             ScaleKind::Measured { pairs, .. } => {
-                let (_, datum) = *pairs.first()?;
-                match *places(pairs)?.crossings((place + datum).to_mm()).first()? {
+                let ((_, datum), (_, end)) = (*pairs.first()?, *pairs.last()?);
+                match *places(pairs)?.crossings((place + datum).min(end).to_mm()).first()? {
                     Crossing::At(reading) | Crossing::Along(reading, _) => Some(reading),
                 }
             }
