@@ -302,6 +302,9 @@ fn a_tenth_as_the_step_loses_no_mark_to_arithmetic() {
     let whole: Vec<_> = marks.iter().filter(|mark| mark.rank == Rank::Whole).map(|mark| mark.label.as_str()).collect();
     assert_eq!(whole, ["0", "0.1", "0.2", "0.3", "0.4", "0.5", "0.6", "0.7"]);
     assert_eq!(marks.len(), 15);
+    // (0.1 + 0.05) / 0.05 is a little more than 3, and 0.15 a mark all the same.
+    let from_a_tenth = measured(&[(0.1, 0.0), (0.7, 70.0)], 0.1, Fineness::Halves).graduations();
+    assert_eq!(from_a_tenth.len(), 13);
     assert!(marks.windows(2).all(|pair| pair[0].at < pair[1].at));
 }
 

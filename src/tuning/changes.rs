@@ -4,6 +4,9 @@ use super::scale::SAME;
 use super::table::Column;
 use super::{Between, Known, Scale};
 
+/// Past 2⁵³ steps from nought `f64` can no longer tell one from the next, and neither can anyone read them.
+const MOST_STEPS: f64 = (1_u64 << f64::MANTISSA_DIGITS) as f64;
+
 /// A wind at which the rounded reading changes.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Change {
@@ -62,6 +65,12 @@ impl<'a> Piece<'a> {
         self.below.reading == self.above.reading
     }
 
+    /// Whether it runs through readable steps one after the other.
+    fn rounds(self) -> bool {
+        let countable = |known: Known| (known.reading / self.scale().step()).abs() < MOST_STEPS;
+        !self.steps() && !self.is_flat() && countable(self.below) && countable(self.above)
+    }
+
     /// 1 where the reading rises with the wind, −1 where it falls.
     fn way(self) -> f64 {
         if self.above.reading > self.below.reading { 1.0 } else { -1.0 }
@@ -90,19 +99,19 @@ impl<'a> Piece<'a> {
     }
 
     fn first_reading(self) -> f64 {
-        if self.steps() || self.is_flat() { self.below.reading } else { self.reading(self.first_step()) }
+        if self.rounds() { self.reading(self.first_step()) } else { self.below.reading }
     }
 
     fn last_reading(self) -> f64 {
-        if self.steps() || self.is_flat() { self.above.reading } else { self.reading(self.last_step()) }
+        if self.rounds() { self.reading(self.last_step()) } else { self.above.reading }
     }
 
     fn changes(self) -> impl Iterator<Item = Change> + 'a {
         let (below, above) = (self.below, self.above);
         let midway = below.wind_kn + (above.wind_kn - below.wind_kn) / 2.0;
         let jump = self.steps().then(|| change(midway, below.reading, above.reading)).flatten();
-        let bends = !self.steps() && !self.is_flat();
-        let (first, last, way) = if bends { (self.first_step(), self.last_step(), self.way()) } else { (0, 0, 1.0) };
+        let (first, last, way) =
+            if self.rounds() { (self.first_step(), self.last_step(), self.way()) } else { (0, 0, 1.0) };
         let count = if way > 0.0 { last.saturating_sub(first) } else { first.saturating_sub(last) };
         let rounded = (0..count.max(0)).filter_map(move |nth| {
             let step = if way > 0.0 { first + nth } else { first - nth };
