@@ -1,12 +1,15 @@
 //! Stage 2: the arithmetic of settings. Pure functions of numbers; no drawing, no files, no book.
 
 pub mod band;
+pub mod changes;
 pub mod curve;
 pub mod mark;
+mod reading;
 pub mod scale;
 pub mod table;
 
 pub use band::Band;
-pub use curve::{Between, Curve};
-pub use scale::{Fineness, Graduation, Rank, Scale, ScaleKind, Tape};
+pub use changes::Change;
+pub use curve::{Between, Crossing, Curve};
+pub use scale::{Fineness, Graduation, Rank, ReadingError, Scale, ScaleKind, Tape};
 pub use table::{BandSetting, Column, Ground, Known, Setting};

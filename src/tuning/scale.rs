@@ -1,5 +1,8 @@
-//! How a control is measured: readings, their names, and where their marks stand. Knows no wind and no paper.
+//! How a control is measured: the kinds of scale, what they can be read to, and where their marks stand. Knows no wind
+//! and no paper.
 
+use super::curve::{Between, Crossing, Curve};
+use super::mark;
 use crate::length::Length;
 
 /// The finest step a scale can be read to.
@@ -24,6 +27,9 @@ impl Fineness {
 }
 
 /// A control's scale. A *reading* is an `f64` in the scale's own coordinate; what that is, each kind says.
+///
+/// `fineness` counts in whole marks: numbered marks on even scales and centre scales, steps of `every` on measured
+/// scales and gauges, turns. Tapes and words are read whole.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scale {
     pub kind: ScaleKind,
@@ -40,13 +46,19 @@ pub enum ScaleKind {
     /// Marks both ways from a centre. A reading is the mark's number, negative toward `ends[0]`: `W3` is −3, `L2` is +2.
     Centre { centre: String, marks: i32, spacing: Length, purchase: f64, ends: [String; 2] },
     /// Measured pairs of a quantity and its place, in rising order of both. A reading is the quantity, in `unit`.
+    ///
+    /// The lowest and the highest mark are the first and the last pair; between them a mark stands at each multiple of
+    /// `every`, so that a scale measured at 3, 58 and 121 bar is marked 3, 30, 60, 90, 121 bar. A multiple less than
+    /// half of `every` from either end is left out: its numeral would run into the end's.
     Measured { pairs: Vec<(f64, Length)>, unit: String, every: f64 },
     /// Named coloured bands along a line, in rising order. A reading is the tape's index.
+    ///
+    /// The mark of a tape is its lower edge.
     Tapes(Vec<Tape>),
     /// Turns of a screw from a dated base; a reading is the signed number of turns.
     Turns { base: String },
-    /// A reading off an instrument, in `unit`; no strip.
-    Gauge { unit: String, least: Option<f64>, most: Option<f64> },
+    /// A reading off an instrument, in `unit`; no strip. It can be read to `every`, in `unit`: 1 bar, 50 psi.
+    Gauge { unit: String, least: Option<f64>, most: Option<f64>, every: f64 },
     /// Words; a reading is the word's index.
     Words(Vec<String>),
 }
@@ -73,49 +85,11 @@ pub enum Rank {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Graduation {
     pub reading: f64,
-    /// What stands beside it: `4`, `W3`, `90`; empty for halves and quarters.
+    /// What stands beside it: `4`, `W3`, `90` (the strip states the unit once), `red`; empty for halves and quarters.
     pub label: String,
     pub rank: Rank,
     /// Distance from the datum, the lowest mark.
     pub at: Length,
-}
-
-impl Scale {
-    /// A reading as the sailor wrote it; `Err` says what is wrong and what would be right.
-    pub fn parse(&self, _text: &str) -> Result<f64, ReadingError> {
-        todo!()
-    }
-
-    /// A reading as it is printed in a table, unit included: `4½`, `W3`, `90 bar`, `red`.
-    pub fn print(&self, _reading: f64) -> String {
-        todo!()
-    }
-
-    /// The readable value nearest to `exact`; a tie goes to the one nearer `toward`.
-    pub fn round(&self, _exact: f64, _toward: f64) -> f64 {
-        todo!()
-    }
-
-    /// The lowest and the highest reading, where the scale has ends.
-    pub fn ends(&self) -> Option<(f64, f64)> {
-        todo!()
-    }
-
-    /// Where a reading stands on the strip, from the datum (the lowest mark), purchase included; `None` for scales
-    /// without a strip.
-    pub fn at(&self, _reading: f64) -> Option<Length> {
-        todo!()
-    }
-
-    /// Every mark of the strip in rising order; empty for scales without a strip.
-    pub fn graduations(&self) -> Vec<Graduation> {
-        todo!()
-    }
-
-    /// Whether values can only step: turns, words, tapes.
-    pub fn steps(&self) -> bool {
-        todo!()
-    }
 }
 
 /// Why a reading is not one of the scale's.
@@ -123,4 +97,200 @@ impl Scale {
 pub struct ReadingError {
     pub what: String,
     pub instead: String,
+}
+
+/// Two readings this small a part of a mark apart are the same: `f64` arithmetic, not a trimmer, tells them apart.
+pub(super) const SAME: f64 = 1e-9;
+
+impl Scale {
+    /// The readable value nearest to `exact`, on the scale; a tie goes to the one nearer `toward`, or to the lower one
+    /// if both are as near.
+    pub fn round(&self, exact: f64, toward: f64) -> f64 {
+        let step = self.step();
+        let steps = exact / step;
+        let (lower, upper) = (steps.floor(), steps.ceil());
+        let over = (steps - lower) - (upper - steps);
+        let up =
+            if over.abs() <= SAME { (upper * step - toward).abs() < (lower * step - toward).abs() } else { over > 0.0 };
+        self.held_on((if up { upper } else { lower }) * step)
+    }
+
+    /// The lowest and the highest reading, where the scale has ends.
+    pub fn ends(&self) -> Option<(f64, f64)> {
+        let (least, most) = self.limits();
+        least.zip(most)
+    }
+
+    /// One whole mark in the scale's own coordinate: 1 for numbered marks, turns, tapes and words; `every` for
+    /// quantities.
+    pub fn whole_mark(&self) -> f64 {
+        match self.kind {
+            ScaleKind::Measured { every, .. } | ScaleKind::Gauge { every, .. } => every,
+            _ => 1.0,
+        }
+    }
+
+    /// The finest step that can be read, in the scale's own coordinate.
+    pub fn step(&self) -> f64 {
+        if self.has_only_names() { 1.0 } else { self.whole_mark() / self.fineness.steps() }
+    }
+
+    /// Whether it is more than one whole mark from `a` to `b`.
+    pub fn moves_more_than_one_mark(&self, a: f64, b: f64) -> bool {
+        (a - b).abs() > self.whole_mark() * (1.0 + SAME)
+    }
+
+    /// The unit of a quantity: `bar`. A strip states it once, a table in every cell.
+    pub fn unit(&self) -> Option<&str> {
+        match &self.kind {
+            ScaleKind::Measured { unit, .. } | ScaleKind::Gauge { unit, .. } => Some(unit),
+            _ => None,
+        }
+    }
+
+    /// Where a reading stands on the strip, from the datum (the lowest mark), purchase included; `None` off the scale
+    /// and for scales without a strip.
+    pub fn at(&self, reading: f64) -> Option<Length> {
+        let (first, last) = self.ends()?;
+        if !(first..=last).contains(&reading) {
+            return None;
+        }
+        match &self.kind {
+            ScaleKind::Even { spacing, purchase, .. } | ScaleKind::Centre { spacing, purchase, .. } => {
+                Some(*spacing * *purchase * (reading - first))
+            }
+            ScaleKind::Measured { pairs, .. } => {
+                let (_, datum) = *pairs.first()?;
+                Some(Length::mm(places(pairs)?.at(reading)?) - datum)
+            }
+            ScaleKind::Tapes(tapes) => {
+                let tape = tapes.iter().enumerate().find(|(index, _)| *index as f64 == reading);
+                Some(tape?.1.from - tapes.first()?.from)
+            }
+            ScaleKind::Turns { .. } | ScaleKind::Gauge { .. } | ScaleKind::Words(_) => None,
+        }
+    }
+
+    /// The reading at a distance from the datum: the inverse of [`Scale::at`], by the same curve. On tapes, the tape
+    /// that covers the place. `None` beyond the lowest and highest mark and for scales without a strip.
+    pub fn reading_at(&self, place: Length) -> Option<f64> {
+        let (first, last) = self.ends()?;
+        if let ScaleKind::Tapes(tapes) = &self.kind {
+            let place = place + tapes.first()?.from;
+            let tape = tapes.iter().rposition(|tape| tape.from <= place && place <= tape.to);
+            return tape.map(|index| index as f64);
+        }
+        let top = self.at(last)?;
+        let slack = top * SAME;
+        if !(-slack <= place && place <= top + slack) {
+            return None;
+        }
+        let place = place.max(Length::ZERO).min(top);
+        match &self.kind {
+            ScaleKind::Measured { pairs, .. } => {
+                let ((_, datum), (_, end)) = (*pairs.first()?, *pairs.last()?);
+                match *places(pairs)?.crossings((place + datum).min(end).to_mm()).first()? {
+                    Crossing::At(reading) | Crossing::Along(reading, _) => Some(reading),
+                }
+            }
+            _ => Some(if top > Length::ZERO { first + (last - first) * (place / top) } else { first }),
+        }
+    }
+
+    /// Every mark of the strip in rising order; empty for scales without a strip.
+    ///
+    /// It holds them all in memory: where the scale comes from outside, ask [`Scale::mark_count`] first.
+    pub fn graduations(&self) -> Vec<Graduation> {
+        let Some((first, last)) = self.ends() else { return Vec::new() };
+        let steps = self.inner_steps().into_iter().flatten().map(|step| self.numbered(step));
+        let end = |reading| self.graduation(reading, Rank::Whole);
+        let all = std::iter::once(end(first)).chain(steps).chain((first < last).then(|| end(last)));
+        all.flatten().collect()
+    }
+
+    /// How many marks the strip has, halves and quarters included; at once, however many they are.
+    pub fn mark_count(&self) -> u64 {
+        let Some((first, last)) = self.ends().filter(|_| self.has_strip()) else { return 0 };
+        let between =
+            self.inner_steps().map_or(0, |steps| steps.end().saturating_sub(*steps.start()).saturating_add(1));
+        between.max(0).unsigned_abs() + 1 + u64::from(first < last)
+    }
+
+    /// Whether values can only step: turns, words, tapes.
+    pub fn steps(&self) -> bool {
+        matches!(self.kind, ScaleKind::Turns { .. }) || self.has_only_names()
+    }
+
+    /// The lowest and the highest reading, each if there is one.
+    pub(super) fn limits(&self) -> (Option<f64>, Option<f64>) {
+        let indices = |count: usize| (count > 0).then(|| (0.0, (count - 1) as f64)).unzip();
+        match &self.kind {
+            ScaleKind::Even { first, last, .. } => (Some(f64::from(*first)), Some(f64::from(*last))),
+            ScaleKind::Centre { marks, .. } => (Some(-f64::from(*marks)), Some(f64::from(*marks))),
+            ScaleKind::Measured { pairs, .. } => {
+                (pairs.first().map(|(first, _)| *first), pairs.last().map(|(last, _)| *last))
+            }
+            ScaleKind::Gauge { least, most, .. } => (*least, *most),
+            ScaleKind::Turns { .. } => (None, None),
+            ScaleKind::Tapes(tapes) => indices(tapes.len()),
+            ScaleKind::Words(words) => indices(words.len()),
+        }
+    }
+
+    fn held_on(&self, reading: f64) -> f64 {
+        let (least, most) = self.limits();
+        reading.min(most.unwrap_or(f64::INFINITY)).max(least.unwrap_or(f64::NEG_INFINITY))
+    }
+
+    fn has_only_names(&self) -> bool {
+        matches!(self.kind, ScaleKind::Tapes(_) | ScaleKind::Words(_))
+    }
+
+    fn has_strip(&self) -> bool {
+        match &self.kind {
+            ScaleKind::Turns { .. } | ScaleKind::Gauge { .. } | ScaleKind::Words(_) => false,
+            ScaleKind::Even { .. } | ScaleKind::Centre { .. } | ScaleKind::Measured { .. } | ScaleKind::Tapes(_) => {
+                true
+            }
+        }
+    }
+
+    /// The marks between the lowest and the highest, counted in steps from nought.
+    fn inner_steps(&self) -> Option<std::ops::RangeInclusive<i64>> {
+        let (first, last) = self.ends().filter(|_| self.has_strip())?;
+        let step = self.step();
+        let clear = match self.kind {
+            ScaleKind::Measured { every, .. } => every / 2.0,
+            _ => step,
+        };
+        let lowest = ((first + clear) / step - SAME).ceil();
+        let highest = ((last - clear) / step + SAME).floor();
+        (step > 0.0 && first < last).then_some(lowest as i64..=highest as i64)
+    }
+
+    fn numbered(&self, step: i64) -> Option<Graduation> {
+        let steps = self.fineness.steps();
+        let rank = match (step as f64).rem_euclid(steps) / steps {
+            _ if self.has_only_names() => Rank::Whole,
+            0.0 => Rank::Whole,
+            0.5 => Rank::Half,
+            _ => Rank::Quarter,
+        };
+        // Multiplied, not added up: the thousandth mark is as true as the first.
+        self.graduation(step as f64 * self.step(), rank)
+    }
+
+    fn graduation(&self, reading: f64, rank: Rank) -> Option<Graduation> {
+        let label = match (rank, &self.kind) {
+            (Rank::Half | Rank::Quarter, _) => String::new(),
+            (Rank::Whole, ScaleKind::Measured { .. }) => mark::print_decimal(reading),
+            (Rank::Whole, _) => self.print(reading),
+        };
+        Some(Graduation { reading, label, rank, at: self.at(reading)? })
+    }
+}
+
+/// Places in millimetres over quantities: the monotone curve through the measured pairs.
+fn places(pairs: &[(f64, Length)]) -> Option<Curve> {
+    Curve::new(pairs.iter().map(|(quantity, place)| (*quantity, place.to_mm())).collect(), Between::Monotone)
 }
