@@ -150,6 +150,11 @@ impl NamedSize {
         all.into_iter().map(NamedSize::from).collect()
     }
 
+    /// Whether people who use it are likely to own a rule in inches.
+    pub(crate) fn is_inch(&self) -> bool {
+        self.family() == Family::Inch
+    }
+
     fn family(&self) -> Family {
         let plain = self.name.strip_suffix(LANDSCAPE).unwrap_or(&self.name).trim_end();
         match KNOWN.iter().find(|known| known.name == plain) {

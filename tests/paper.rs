@@ -1,7 +1,9 @@
 //! Pages: nothing overlaps, nothing is lost, the bars are true, and the paper is well used.
 
 use approx::assert_abs_diff_eq;
-use cockpit_cards::drawing::{Drawing, Layer, Shape, legibility};
+use cockpit_cards::drawing::{Anchor, Drawing, Layer, Shape, Text, Weight, legibility};
+use cockpit_cards::length::Length;
+use cockpit_cards::output::pdf::{Options, pdf};
 use cockpit_cards::paper::{Heading, Layout, PaperSize, Piece, lay_out};
 use kurbo::{Rect, Shape as _, Size};
 use proptest::prelude::*;
@@ -225,21 +227,36 @@ fn a_narrow_paper_has_shorter_bars_and_says_how_long_they_are() {
         assert_abs_diff_eq!(up.length().to_mm(), up_mm, epsilon = 1e-9);
         let words: Vec<&str> = layout.pages[0].furniture.texts().map(|text| text.content.as_str()).collect();
         for length in [across_mm, up_mm] {
-            assert!(words.contains(&format!("{length} mm from end tick to end tick").as_str()), "{words:?}");
+            assert!(words.iter().any(|words| words.starts_with(&format!("{length} mm"))), "{words:?}");
         }
     }
 }
 
 #[test]
 fn the_words_tell_a_newcomer_what_to_measure_and_what_to_do() {
-    let cards = drawings(&[(105.0, 148.0); 3]);
-    let layout = laid(&cards, &paper("A4"));
-    let pages: Vec<String> = layout
-        .pages
-        .iter()
-        .map(|page| page.furniture.texts().map(|text| text.content.as_str()).collect::<Vec<_>>().join("\n"))
-        .collect();
+    let cards = drawings(&[(60.0, 80.0)]);
+    let pages = ["A4", "Letter", "4 x 6 in"].map(|name| {
+        let layout = laid(&cards, &paper(name));
+        layout.pages[0].furniture.texts().map(|text| text.content.as_str()).collect::<Vec<_>>().join("\n")
+    });
     insta::assert_snapshot!(pages.join("\n\n"));
+}
+
+#[test]
+fn three_and_fifteen_sixteenths_of_an_inch_is_a_check_bar() {
+    // What the bar says on inch papers: within what a rule in sixteenths shows (NIST SP 811: 1 in = 25.4 mm).
+    assert_abs_diff_eq!((3.0 + 15.0 / 16.0) * 25.4, 100.0, epsilon = 0.02);
+    assert_abs_diff_eq!((3.0 + 13.0 / 16.0) * 25.4, 97.0, epsilon = 0.2);
+}
+
+#[test]
+fn pages_are_numbered_and_their_count_is_told() {
+    let cards = drawings(&[(105.0, 148.0); 5]);
+    let layout = laid(&cards, &paper("A4"));
+    for (index, page) in layout.pages.iter().enumerate() {
+        let number = format!("Page {} of 3, A4, actual size", index + 1);
+        assert!(page.furniture.texts().any(|text| text.content == number), "{number}");
+    }
 }
 
 #[test]
@@ -255,8 +272,7 @@ fn furniture_can_be_read_at_arms_length_and_no_two_words_overlap() {
                 let texts: Vec<_> = page.furniture.texts().collect();
                 assert!(texts.len() >= 4, "{name}: heading, two labels, words");
                 for (index, text) in texts.iter().enumerate() {
-                    let angle =
-                        legibility::arc_minutes(cockpit_cards::length::Length::mm(text.cap_height()), text.distance);
+                    let angle = legibility::arc_minutes(Length::mm(text.cap_height()), text.distance);
                     assert!(angle >= legibility::WANTED_ARC_MINUTES - 1e-9, "{name}: \"{}\"", text.content);
                     assert!(text.distance >= legibility::LEGEND_DISTANCE);
                     let inked = page.furniture.items.iter().map(|item| &item.shape);
@@ -268,6 +284,39 @@ fn furniture_can_be_read_at_arms_length_and_no_two_words_overlap() {
             }
         }
     }
+}
+
+#[test]
+fn a_lone_card_has_two_crop_marks_at_every_corner_in_line_with_its_edges() {
+    let cards = drawings(&[(105.0, 148.0)]);
+    let layout = laid(&cards, &paper("A4"));
+    let card = layout.positions[0].area;
+    let marks: Vec<Rect> = layout.pages[0]
+        .furniture
+        .items
+        .iter()
+        .filter_map(|item| match &item.shape {
+            Shape::Stroke { path, .. } => Some(path.bounding_box()),
+            _ => None,
+        })
+        .filter(|line| !layout.furniture_areas.iter().any(|&area| inside(*line, area)))
+        .collect();
+    assert_eq!(marks.len(), 8);
+    for (x, y) in [(card.x0, card.y0), (card.x1, card.y0), (card.x0, card.y1), (card.x1, card.y1)] {
+        let near = |mark: &&Rect| distance(**mark, Rect::new(x, y, x, y)) < 1.0;
+        let upright = marks.iter().filter(near).filter(|mark| mark.x0 == x && mark.x1 == x && mark.height() >= 1.0);
+        let level = marks.iter().filter(near).filter(|mark| mark.y0 == y && mark.y1 == y && mark.width() >= 1.0);
+        assert_eq!((upright.count(), level.count()), (1, 1), "at {x}, {y}");
+    }
+}
+
+#[test]
+fn a_note_that_cannot_be_wrapped_is_left_out_rather_than_run_off_the_page() {
+    let cards = drawings(&[(60.0, 80.0)]);
+    let piece = Piece { id: "piece", drawing: &cards[0] };
+    let heading = Heading { note: &"x".repeat(300), ..HEADING };
+    let layout = lay_out(&[piece], &paper("A4"), heading).expect("a small piece fits");
+    assert_sound(&layout, &cards, &paper("A4"));
 }
 
 #[test]
@@ -418,4 +467,33 @@ fn cards_alike_keep_their_order_so_that_the_first_page_starts_the_book() {
     let layout = laid(&cards, &paper("A4"));
     let pages: Vec<usize> = layout.positions.iter().map(|position| position.page).collect();
     assert!(pages.is_sorted() && pages[0] == 0, "{pages:?}");
+}
+
+/// `cargo test --test paper -- --ignored` writes some pages for people to open and judge, and says where.
+#[test]
+#[ignore = "draws pages for people to look at"]
+fn pages_to_look_at() {
+    let strips: Vec<(f64, f64)> = (0..9).map(|index| (287.0 - 25.0 * f64::from(index), 22.0)).collect();
+    let sets = [
+        ("cards", "A4", [vec![(105.0, 148.0); 3], vec![(74.0, 105.0); 5]].concat()),
+        ("strips", "A4", strips),
+        ("strips and a card", "A4", vec![(287.0, 22.0), (287.0, 22.0), (105.0, 148.0), (85.6, 53.98)]),
+        ("a card", "A5", vec![(105.0, 148.0)]),
+        ("quarters", "Letter", vec![(107.95, 139.7); 3]),
+        ("a small card", "4 x 6 in", vec![(60.0, 80.0)]),
+    ];
+    for (name, paper_name, sizes) in sets {
+        let mut pieces = drawings(&sizes);
+        for piece in &mut pieces {
+            let (width, height) = (piece.size.width, piece.size.height);
+            piece.cut(Shape::stroke(piece.size.to_rect().to_rounded_rect(3.0), 0.1));
+            let words = format!("{width} × {height}");
+            piece.print(Text::new(words, (width / 2.0, height / 2.0), Anchor::Middle, 4.0, Weight::Bold));
+        }
+        let layout = laid(&pieces, &paper(paper_name));
+        let bytes = pdf(&layout.pages, &Options { title: HEADING.title, subject: name }).expect(name);
+        let file = format!("{}/{name}, {paper_name}.pdf", env!("CARGO_TARGET_TMPDIR"));
+        std::fs::write(&file, bytes).expect(&file);
+        println!("{file}");
+    }
 }

@@ -1,11 +1,12 @@
-//! What a page carries besides cards: check bars, crop marks, and the words that go with them.
+//! What a page carries besides cards: check bars, crop marks, and the words that go with them. Does not know what
+//! lies on the page.
 //!
 //! A band along the left edge, read from below, and a block along the bottom edge. Only the block is as short as its
 //! bar, so beside it a piece may be as long as the printer reaches.
 
 use std::f64::consts::FRAC_PI_2;
 
-use kurbo::{Affine, Point, Rect, Size, Vec2};
+use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::pack::FreeArea;
 use super::{PaperSize, crop};
@@ -18,7 +19,8 @@ use crate::length::Length;
 pub struct Heading<'a> {
     /// What lies on these pages: `Pepperwort: strips`. Cut short where there is no room.
     pub title: &'a str,
-    /// One more sentence for the person with the knife, such as the material to print on; may be empty.
+    /// One more sentence for the person with the knife, such as the material to print on; may be empty. Beyond
+    /// about 60 characters it takes a line's width from the pieces.
     pub note: &'a str,
 }
 
@@ -39,6 +41,8 @@ impl CheckBar {
 
 /// Lengths of check bars, longest first. A rule's half millimetre is half a per cent of 100 mm: longer costs room.
 const BAR_LENGTHS_MM: [f64; 5] = [100.0, 80.0, 60.0, 50.0, 40.0];
+/// Bar lengths that fall on a sixteenth of an inch: 3 15/16 in is 100.01 mm, 3 13/16 in is 96.8 mm.
+const INCHES: [(f64, &str); 2] = [(100.0, "3 15/16"), (97.0, "3 13/16")];
 /// A fine end tick, so that its middle is not in doubt.
 const TICK_WIDTH_MM: f64 = 0.15;
 const TICK_HEIGHT_MM: f64 = 3.0;
@@ -46,11 +50,13 @@ const BAR_WIDTH_MM: f64 = 0.3;
 /// From the end of a bar's zone to the middle of its end tick.
 const BAR_INSET_MM: f64 = 0.5;
 /// From one baseline to the next.
-const LINE_MM: f64 = 3.2;
+const LINE_MM: f64 = 3.4;
 /// Between the words and a bar beside them, and between band and block.
 const WORDS_GAP_MM: f64 = 3.0;
-/// White between furniture and pieces.
+/// White between furniture and pieces: room for a short crop mark. More would be lost to long strips.
 const CLEAR_MM: f64 = 2.0;
+/// White between the block and crop marks, so that none is taken for the end of the bar.
+const BLOCK_MARK_CLEAR_MM: f64 = 1.0;
 const CROP_WIDTH_MM: f64 = 0.15;
 /// "Fit to page" between A4 and Letter, or into a printer's margins, is about this (common practice).
 const FITTED_SHARE: f64 = 0.97;
@@ -77,23 +83,21 @@ pub(super) struct Furniture<'a> {
 
 impl<'a> Furniture<'a> {
     pub fn new(paper: &'a PaperSize, printable: Rect, heading: Heading<'a>) -> Self {
-        let across = Bar::new(printable.width());
+        let inch = paper.is_inch();
+        let across = Bar::new(printable.width(), inch);
         let block = Rect::new(printable.x0, printable.y1 - Bar::DEPTH, printable.x0 + across.zone(), printable.y1);
         let band_length = block.y0 - WORDS_GAP_MM - printable.y0;
-        let up = Bar::new(band_length);
+        let up = Bar::new(band_length, inch);
 
-        let instruction = instruction(across.length, up.length, heading.note);
-        let beside = Words::new(&instruction, up.zone() + WORDS_GAP_MM, 0.0, band_length);
-        let below = Words::new(&instruction, 0.0, Bar::DEPTH + LINE_MM / 2.0, band_length);
-        let words = match beside {
-            Some(beside)
-                if beside.depth.max(Bar::DEPTH) <= below.as_ref().map_or(f64::INFINITY, |words| words.depth) =>
-            {
-                Some(beside)
-            }
-            _ => below,
+        let instruction = instruction(&across, &up, heading.note);
+        let beside_bar = up.zone() + WORDS_GAP_MM;
+        // A word longer than the band would leave the page: then the bars' own labels must do.
+        let lines = wrapped(&instruction, band_length).unwrap_or_default();
+        let below = Words::new(lines, Point::new(0.0, Bar::DEPTH + LINE_MM / 2.0));
+        let words = match wrapped(&instruction, band_length - beside_bar) {
+            Some(lines) => Words::new(lines, Point::new(beside_bar, 0.0)).shallower(below),
+            None => below,
         };
-        let words = words.unwrap_or_default();
 
         let band = Rect::new(
             printable.x0,
@@ -148,28 +152,32 @@ impl<'a> Furniture<'a> {
         for shape in &self.shapes {
             drawing.print(shape.clone());
         }
-        for mark in crop::marks(pieces, &self.areas(), self.printable) {
+        let taken = [self.band, self.block.inflate(BLOCK_MARK_CLEAR_MM, BLOCK_MARK_CLEAR_MM)];
+        for mark in crop::marks(pieces, &taken, self.printable) {
             drawing.print(Shape::line(mark.p0, mark.p1, CROP_WIDTH_MM));
         }
         drawing
     }
 }
 
-fn instruction(across: f64, up: f64, note: &str) -> String {
-    let must = if across == up { format!("{up} mm") } else { "what it says,".into() };
-    let fitted = (up * FITTED_SHARE).round();
-    let which = if across == up { "a bar" } else { "an upright bar" };
+fn instruction(across: &Bar, up: &Bar, note: &str) -> String {
+    let alike = across.length == up.length;
+    let must =
+        if alike { format!("must measure {}", up.named(up.length)) } else { "must measure what it says,".into() };
+    let which = if alike { "a bar" } else { "an upright bar" };
+    let fitted = up.named((up.length * FITTED_SHARE).round());
     format!(
-        "Before you cut, lay a steel rule along both bars: each must measure {must} from end tick to end tick. If not, \
-         print again at actual size, 100 %: {which} of {fitted} mm means that the print dialogue fitted the page. Off \
-         by a millimetre or less every time? That is the printer itself, and everything here is off by the same \
-         share. {note}"
+        "Before you cut, lay a steel rule along both bars: each {must} from end tick to end tick. If not, print again \
+         at actual size, 100 %: {which} of {fitted} means that the print dialogue fitted the page. Off by a millimetre \
+         or less every time? That is the printer itself, and everything here is off by the same share. {note}"
     )
 }
 
 /// A check bar with its label, in its own millimetres: label above, reading direction to the right.
 struct Bar {
     length: f64,
+    /// For people whose rule may be in inches.
+    inch: bool,
 }
 
 impl Bar {
@@ -177,10 +185,18 @@ impl Bar {
     const DEPTH: f64 = LINE_MM + TICK_HEIGHT_MM;
 
     /// The longest that `room` millimetres hold.
-    fn new(room: f64) -> Self {
+    fn new(room: f64, inch: bool) -> Self {
         let holds = |length: &f64| length + 2.0 * BAR_INSET_MM <= room;
         let shortest = room - 2.0 * BAR_INSET_MM;
-        Bar { length: BAR_LENGTHS_MM.into_iter().find(holds).unwrap_or(shortest) }
+        Bar { length: BAR_LENGTHS_MM.into_iter().find(holds).unwrap_or(shortest), inch }
+    }
+
+    /// A length in words, with inches where they come out even on a rule.
+    fn named(&self, millimetres: f64) -> String {
+        match INCHES.iter().find(|(length, _)| self.inch && *length == millimetres) {
+            Some((_, inches)) => format!("{millimetres} mm ({inches} in)"),
+            None => format!("{millimetres} mm"),
+        }
     }
 
     fn zone(&self) -> f64 {
@@ -200,7 +216,7 @@ impl Bar {
     fn shapes(&self) -> Vec<Shape> {
         let [from, to] = self.ends();
         let half = Vec2::new(0.0, TICK_HEIGHT_MM / 2.0);
-        let label = format!("{} mm from end tick to end tick", self.length);
+        let label = format!("{} from end tick to end tick", self.named(self.length));
         let label = words(&label, Weight::Regular);
         let middle = from.midpoint(to).x - label.width() / 2.0;
         let cap = label.cap_height();
@@ -214,7 +230,6 @@ impl Bar {
 }
 
 /// The heading's place and the instruction under it, in the band's own millimetres.
-#[derive(Default)]
 struct Words {
     /// Where the heading's baseline starts.
     at: Point,
@@ -224,13 +239,17 @@ struct Words {
 }
 
 impl Words {
-    /// Words between `x0` and `x1`, from `top` down; `None` where the room is too narrow for a word.
-    fn new(instruction: &str, x0: f64, top: f64, x1: f64) -> Option<Self> {
-        let lines = wrapped(instruction, x1 - x0)?;
+    /// Words whose upper left corner is `corner`.
+    fn new(lines: Vec<String>, corner: Point) -> Self {
         let cap = cap_mm();
         let descent = cap / font::CAP_HEIGHT_EM * font::DESCENT_EM;
-        let depth = top + cap + LINE_MM * lines.len() as f64 + descent;
-        Some(Words { at: Point::new(x0, top + cap), lines, depth })
+        let depth = corner.y + cap + LINE_MM * lines.len() as f64 + descent;
+        Words { at: corner + Vec2::new(0.0, cap), lines, depth }
+    }
+
+    /// This, unless the other makes the band narrower.
+    fn shallower(self, other: Words) -> Words {
+        if self.depth.max(Bar::DEPTH) <= other.depth { self } else { other }
     }
 
     fn shapes(&self) -> impl Iterator<Item = Shape> {
@@ -293,9 +312,4 @@ fn moved(shape: Shape, by: Affine, turn: f64) -> Shape {
         Shape::Stroke { path, colour, width, dash } => Shape::Stroke { path: by * path, colour, width, dash },
         Shape::Text(text) => Text { origin: by * text.origin, turn: text.turn + turn, ..text }.into(),
     }
-}
-
-/// The room a piece of this size takes on a page at `origin`, and the way there.
-pub(super) fn to_page(drawing: Size, area: Rect, turned: bool) -> Affine {
-    if turned { quarter_turn(area.x0, area.y0 + drawing.width) } else { Affine::translate(area.origin().to_vec2()) }
 }

@@ -1,8 +1,8 @@
 //! From drawings to pages: packs the pieces, places them, adds each page's furniture. Knows no file format.
 
-use kurbo::{Rect, Size, Vec2};
+use kurbo::{Affine, Rect, Size, Vec2};
 
-use super::furniture::{CheckBar, Furniture, Heading, to_page};
+use super::furniture::{CheckBar, Furniture, Heading, quarter_turn};
 use super::pack::{self, FreeArea, Spot};
 use super::{Page, PaperSize, Placed, crop};
 use crate::drawing::Drawing;
@@ -126,6 +126,11 @@ fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading) -> Misfit {
     let size = piece.drawing.size;
     let fits_on = paper.common().find(|other| Furniture::new(other, other.printable(), heading).free().holds(size));
     Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on }
+}
+
+/// From a drawing's millimetres to its area on the page.
+fn to_page(drawing: Size, area: Rect, turned: bool) -> Affine {
+    if turned { quarter_turn(area.x0, area.y0 + drawing.width) } else { Affine::translate(area.origin().to_vec2()) }
 }
 
 /// Moves a page's pieces together off the top and left, where they were packed, as far as the other edges allow, so

@@ -66,6 +66,10 @@ impl PaperSize {
         self.size().to_rect().inset(-MARGIN.to_mm())
     }
 
+    pub(crate) fn is_inch(&self) -> bool {
+        self.0.is_inch()
+    }
+
     /// The common papers, this one's family first, each smallest first.
     pub(crate) fn common(&self) -> impl Iterator<Item = PaperSize> {
         self.0.cousins().into_iter().filter(|size| COMMON.contains(&size.name.as_str())).map(PaperSize)
