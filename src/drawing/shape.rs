@@ -14,6 +14,16 @@ pub enum Layer {
     Cut,
 }
 
+impl Layer {
+    /// The layer's name in every output: the PDF's optional content group, the SVG's group.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Layer::Print => "print",
+            Layer::Cut => "cut",
+        }
+    }
+}
+
 /// A shape in its layer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {

@@ -1,1 +1,427 @@
-//! Pages as a PDF document.
+//! Pages as a PDF document, true to size. Knows drawings and paper sizes, nothing of what the drawings say.
+//!
+//! Lengths stay `f64` millimetres until an operand is written; every coordinate in the content stream is then an
+//! absolute place on the page in points, so a reader can measure a mark without following any transformation.
+
+use std::collections::BTreeSet;
+use std::fmt;
+use std::sync::OnceLock;
+
+use kurbo::{Affine, BezPath, CubicBez, PathEl, Point, QuadBez, Size};
+use printpdf::{
+    Codepoint, Color, FontId, Greyscale, LayerIntent, LayerInternalId, LayerSubtype, Line, LineDashPattern, LinePoint,
+    Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, Rgb,
+    TextItem, TextMatrix,
+};
+
+use crate::drawing::font::{self, FaceId, Glyph};
+use crate::drawing::{Colour, Drawing, Layer, Shape, Text};
+use crate::length::{Length, MM_PER_INCH, POINTS_PER_INCH};
+use crate::paper::Page;
+
+/// The longest side of a page: 14 400 units of 1/72 inch (ISO 32000-1, annex C.2).
+pub const LONGEST_SIDE: Length = Length::mm(5080.0);
+/// The version that has every viewer preference used here (ISO 32000-1, table 150).
+const PDF_VERSION: &str = "1.7";
+/// Two pages are of one size when their sides differ by less than this, millimetres.
+const SAME_SIZE_MM: f64 = 1e-6;
+/// Widths in a PDF font are whole thousandths of an em (ISO 32000-1, 9.7.4.3).
+const WIDTH_UNITS_PER_EM: f64 = 1000.0;
+/// Matrix entries below this are rounding left over from a quarter turn.
+const MATRIX_NOISE: f64 = 1e-9;
+const POINTS_PER_MM: f64 = POINTS_PER_INCH / MM_PER_INCH;
+
+/// What the file says about itself.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Options<'a> {
+    /// The document's title, as a viewer's window shows it.
+    pub title: &'a str,
+    /// One sentence on what is inside.
+    pub subject: &'a str,
+}
+
+/// Why pages cannot become a PDF.
+#[derive(Debug)]
+pub enum Error {
+    NoPages,
+    /// A page (counted from 1) is not of the first page's size. Some viewers squeeze every page to the first.
+    UnequalPages {
+        page: usize,
+        first: Size,
+        size: Size,
+    },
+    /// A side is nothing, not a number, or longer than [`LONGEST_SIDE`].
+    PageSize {
+        page: usize,
+        size: Size,
+    },
+    /// A place or width on the page is not a finite number.
+    NotFinite {
+        page: usize,
+    },
+    /// No bundled face has this character.
+    NoGlyph {
+        page: usize,
+        character: char,
+    },
+    /// A bundled face cannot be read.
+    Face(FaceId),
+    Write(std::io::Error),
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Error::NoPages => write!(f, "there is nothing to print"),
+            Error::UnequalPages { page, first, size } => write!(
+                f,
+                "page {page} is {} by {} mm and the first is {} by {} mm: one file holds one size of paper",
+                size.width, size.height, first.width, first.height
+            ),
+            Error::PageSize { page, size } => write!(
+                f,
+                "page {page} is {} by {} mm: a page has sides of more than 0 and at most {} mm",
+                size.width,
+                size.height,
+                LONGEST_SIDE.to_mm()
+            ),
+            Error::NotFinite { page } => write!(f, "something on page {page} has no finite place or width"),
+            Error::NoGlyph { page, character } => {
+                write!(f, "page {page} has the character {character:?}, which no bundled face can print")
+            }
+            Error::Face(face) => write!(f, "the bundled face {face:?} cannot be read"),
+            Error::Write(error) => write!(f, "the document could not be written: {error}"),
+        }
+    }
+}
+
+impl std::error::Error for Error {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Error::Write(error) => Some(error),
+            _ => None,
+        }
+    }
+}
+
+/// The pages as one PDF file; the same pages give the same bytes, on any day.
+///
+/// Printed ink and cutting lines are two layers, `print` and `cut`; on each page the cutting lines come last.
+///
+/// # Errors
+/// An empty list, pages of more than one size, a page over 5 080 mm, a place that is not a number, a character that
+/// no bundled face has.
+pub fn pdf(pages: &[Page], options: &Options) -> Result<Vec<u8>, Error> {
+    let size = page_size(pages)?;
+    let mut document = PdfDocument::new(options.title);
+    for layer in [Layer::Print, Layer::Cut] {
+        let described = printpdf::Layer {
+            name: layer.name().to_owned(),
+            creator: env!("CARGO_PKG_NAME").to_owned(),
+            intent: LayerIntent::Design,
+            usage: LayerSubtype::Artwork,
+        };
+        document.resources.layers.map.insert(layer_id(layer), described);
+    }
+    let mut faces_used = BTreeSet::new();
+    for (index, page) in pages.iter().enumerate() {
+        let mut content = Content::new(index + 1, size, &mut faces_used);
+        content.page(page)?;
+        let (width, height) = (Length::mm(size.width), Length::mm(size.height));
+        document.pages.push(PdfPage::new(Pt(number(width)).into(), Pt(number(height)).into(), content.ops));
+    }
+    for face in faces_used {
+        let font = embedded(face).ok_or(Error::Face(face))?;
+        document.resources.fonts.map.insert(font_id(face), font.clone());
+    }
+    finish(&document, size, options)
+}
+
+fn page_size(pages: &[Page]) -> Result<Size, Error> {
+    let first = pages.first().ok_or(Error::NoPages)?.size;
+    for (index, Page { size, .. }) in pages.iter().enumerate() {
+        let page = index + 1;
+        let printable = |side: f64| side > 0.0 && side <= LONGEST_SIDE.to_mm();
+        if !printable(size.width) || !printable(size.height) {
+            return Err(Error::PageSize { page, size: *size });
+        }
+        let same = |one: f64, other: f64| (one - other).abs() < SAME_SIZE_MM;
+        if !same(size.width, first.width) || !same(size.height, first.height) {
+            return Err(Error::UnequalPages { page, first, size: *size });
+        }
+    }
+    Ok(first)
+}
+
+/// Sets what the library has no words for, takes out what differs from run to run, and writes the file.
+fn finish(document: &PdfDocument, size: Size, options: &Options) -> Result<Vec<u8>, Error> {
+    let unwritable = |error: lopdf::Error| Error::Write(std::io::Error::other(error));
+    let save = PdfSaveOptions { image_optimization: None, ..PdfSaveOptions::default() };
+    let mut file = document.to_lopdf_document(&save, &mut Vec::new());
+    file.version = PDF_VERSION.to_owned();
+    file.trailer.remove(b"ID");
+
+    let mut information = lopdf::Dictionary::new();
+    information.set("Title", lopdf::text_string(options.title));
+    if !options.subject.is_empty() {
+        information.set("Subject", lopdf::text_string(options.subject));
+    }
+    information.set("Producer", lopdf::text_string(concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION"))));
+    let information_id = file.trailer.get(b"Info").and_then(lopdf::Object::as_reference).map_err(unwritable)?;
+    file.set_object(information_id, information);
+
+    // ISO 32000-1, 12.2: no scaling in the print dialogue, and the tray that holds this size.
+    let catalog = file.catalog_mut().map_err(unwritable)?;
+    let mut preferences =
+        catalog.get(b"ViewerPreferences").and_then(lopdf::Object::as_dict).cloned().unwrap_or_default();
+    preferences.set("PrintScaling", "None");
+    preferences.set("PickTrayByPDFSize", true);
+    catalog.set("ViewerPreferences", preferences);
+
+    let sides = [0.0, 0.0, number(Length::mm(size.width)), number(Length::mm(size.height))];
+    let page_box: lopdf::Object = sides.map(lopdf::Object::Real).to_vec().into();
+    for page_id in file.page_iter().collect::<Vec<_>>() {
+        let page = file.get_object_mut(page_id).and_then(lopdf::Object::as_dict_mut).map_err(unwritable)?;
+        for name in ["MediaBox", "CropBox", "BleedBox", "TrimBox"] {
+            page.set(name, page_box.clone());
+        }
+        page.remove(b"Annots");
+    }
+    file.compress();
+    let mut bytes = Vec::new();
+    file.save_to(&mut bytes).map_err(Error::Write)?;
+    Ok(bytes)
+}
+
+fn layer_id(layer: Layer) -> LayerInternalId {
+    LayerInternalId(layer.name().to_owned())
+}
+
+/// A fixed name for each face: six capitals, because it also tags the subset (ISO 32000-1, 9.6.4). The library's own
+/// names come from a counter of the process and would differ from file to file.
+fn font_id(face: FaceId) -> FontId {
+    FontId(
+        match face {
+            FaceId::B612Regular => "BREGUL",
+            FaceId::B612Bold => "BSTRNG",
+            FaceId::DejaVuSans => "DREGUL",
+            FaceId::DejaVuSansBold => "DSTRNG",
+        }
+        .to_owned(),
+    )
+}
+
+/// The face as the PDF library wants it, parsed once in the process and only when a page uses it.
+fn embedded(face: FaceId) -> Option<&'static PdfFont> {
+    static FONTS: [OnceLock<Option<PdfFont>>; 4] = [const { OnceLock::new() }; 4];
+    FONTS[face as usize]
+        .get_or_init(|| ParsedFont::from_bytes(face.bytes(), 0, &mut Vec::new()).map(PdfFont::new))
+        .as_ref()
+}
+
+/// An operand in points. PDF readers hold operands in single precision; 2 m then stand within 0.0001 mm.
+fn number(length: Length) -> f32 {
+    length.to_points() as f32
+}
+
+/// The graphics state last set, so that it is written only when it changes.
+#[derive(Default)]
+struct State {
+    fill: Option<Colour>,
+    stroke: Option<Colour>,
+    width: Option<f32>,
+    dash: Option<Option<(f32, f32)>>,
+    font: Option<(FaceId, f32)>,
+}
+
+/// The content stream of one page as it grows.
+struct Content<'a> {
+    page: usize,
+    /// Millimetres with y down to points with y up.
+    to_points: Affine,
+    faces_used: &'a mut BTreeSet<FaceId>,
+    state: State,
+    ops: Vec<Op>,
+}
+
+impl<'a> Content<'a> {
+    fn new(page: usize, size: Size, faces_used: &'a mut BTreeSet<FaceId>) -> Self {
+        let to_points =
+            Affine::new([POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, Length::mm(size.height).to_points()]);
+        Content { page, to_points, faces_used, state: State::default(), ops: Vec::new() }
+    }
+
+    fn page(&mut self, page: &Page) -> Result<(), Error> {
+        for layer in [Layer::Print, Layer::Cut] {
+            self.ops.push(Op::BeginLayer { layer_id: layer_id(layer) });
+            for placed in &page.placed {
+                self.drawing(placed.drawing, placed.to_page, layer)?;
+            }
+            self.drawing(&page.furniture, Affine::IDENTITY, layer)?;
+            self.ops.push(Op::EndLayer);
+        }
+        Ok(())
+    }
+
+    fn drawing(&mut self, drawing: &Drawing, to_page: Affine, layer: Layer) -> Result<(), Error> {
+        let place = self.to_points * to_page;
+        for item in drawing.items.iter().filter(|item| item.layer == layer) {
+            match &item.shape {
+                Shape::Fill { path, colour } => self.fill(path, *colour, place)?,
+                Shape::Stroke { path, colour, width, dash } => self.stroke(path, *colour, *width, *dash, place)?,
+                Shape::Text(text) => self.text(text, place)?,
+            }
+        }
+        Ok(())
+    }
+
+    fn fill(&mut self, path: &BezPath, colour: Colour, place: Affine) -> Result<(), Error> {
+        self.fill_colour(colour);
+        let rings = self.subpaths(path, place)?.into_iter().map(|line| PolygonRing { points: line.points }).collect();
+        self.ops.push(Op::DrawPolygon { polygon: Polygon { rings, ..Polygon::default() } });
+        Ok(())
+    }
+
+    fn stroke(
+        &mut self,
+        path: &BezPath,
+        colour: Colour,
+        width: f64,
+        dash: Option<(f64, f64)>,
+        place: Affine,
+    ) -> Result<(), Error> {
+        // The pen is round in both directions; a printer's correction of a percent shows in places, not in widths.
+        let scale = place.determinant().abs().sqrt();
+        if self.state.stroke != Some(colour) {
+            self.state.stroke = Some(colour);
+            self.ops.push(Op::SetOutlineColor { col: ink(colour) });
+        }
+        let width = self.finite(width * scale)?;
+        if self.state.width != Some(width) {
+            self.state.width = Some(width);
+            self.ops.push(Op::SetOutlineThickness { pt: Pt(width) });
+        }
+        let dash = match dash {
+            Some((on, off)) => Some((self.finite(on * scale)?, self.finite(off * scale)?)),
+            None => None,
+        };
+        if self.state.dash.unwrap_or(None) != dash {
+            let pattern = dash.map_or_else(LineDashPattern::solid, |(on, off)| LineDashPattern::new(0.0, &[on, off]));
+            self.ops.push(Op::SetLineDashPattern { dash: pattern });
+        }
+        self.state.dash = Some(dash);
+        for line in self.subpaths(path, place)? {
+            self.ops.push(Op::DrawLine { line });
+        }
+        Ok(())
+    }
+
+    /// One line of text, as runs of glyphs of one face, each run placed by the exact sum of the advances before it.
+    fn text(&mut self, text: &Text, place: Affine) -> Result<(), Error> {
+        let mut glyphs = Vec::new();
+        for character in text.content.chars() {
+            let glyph = font::glyph(character, text.weight).ok_or(Error::NoGlyph { page: self.page, character })?;
+            glyphs.push(glyph);
+        }
+        if glyphs.is_empty() {
+            return Ok(());
+        }
+        self.fill_colour(text.colour);
+        let size = self.finite(Length::mm(text.em).to_points())?;
+        self.ops.push(Op::StartTextSection);
+        let to_page = place * Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn);
+        let mut pen_em = 0.0;
+        for run in glyphs.chunk_by(|one, next| one.face == next.face) {
+            let face = run[0].face;
+            self.faces_used.insert(face);
+            if self.state.font != Some((face, size)) {
+                self.state.font = Some((face, size));
+                let font = PdfFontHandle::External(font_id(face));
+                self.ops.push(Op::SetFont { font, size: Pt(size) });
+            }
+            // Text space is points with y up about the run's start (ISO 32000-1, 9.4.4).
+            let to_page = to_page
+                * Affine::translate((pen_em * text.em, 0.0))
+                * Affine::scale_non_uniform(POINTS_PER_MM.recip(), -POINTS_PER_MM.recip());
+            let mut matrix = [0.0; 6];
+            for (entry, exact) in matrix.iter_mut().zip(to_page.as_coeffs()) {
+                *entry = self.finite(if exact.abs() < MATRIX_NOISE { 0.0 } else { exact })?;
+            }
+            self.ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
+            self.ops.push(Op::ShowText { items: vec![TextItem::GlyphIds(run.iter().map(codepoint).collect())] });
+            pen_em += run.iter().map(|glyph| glyph.advance).sum::<f64>();
+        }
+        self.ops.push(Op::EndTextSection);
+        Ok(())
+    }
+
+    fn fill_colour(&mut self, colour: Colour) {
+        if self.state.fill != Some(colour) {
+            self.state.fill = Some(colour);
+            self.ops.push(Op::SetFillColor { col: ink(colour) });
+        }
+    }
+
+    /// The path's pieces in points on the page, quadratic curves raised to cubic, the only kind a PDF has.
+    fn subpaths(&self, path: &BezPath, place: Affine) -> Result<Vec<Line>, Error> {
+        let mut lines = Vec::new();
+        for piece in path.elements().chunk_by(|_, next| !matches!(next, PathEl::MoveTo(_))) {
+            let mut line = Line::default();
+            let mut current = Point::ZERO;
+            for element in piece {
+                match place * *element {
+                    PathEl::MoveTo(end) | PathEl::LineTo(end) => {
+                        line.points.push(self.corner(end, false)?);
+                        current = end;
+                    }
+                    PathEl::QuadTo(control, end) => {
+                        let cubic = QuadBez::new(current, control, end).raise();
+                        self.curve(&mut line, cubic)?;
+                        current = end;
+                    }
+                    PathEl::CurveTo(first, second, end) => {
+                        self.curve(&mut line, CubicBez::new(current, first, second, end))?;
+                        current = end;
+                    }
+                    PathEl::ClosePath => line.is_closed = true,
+                }
+            }
+            lines.push(line);
+        }
+        Ok(lines)
+    }
+
+    fn curve(&self, line: &mut Line, curve: CubicBez) -> Result<(), Error> {
+        for (point, handle) in [(curve.p1, true), (curve.p2, true), (curve.p3, false)] {
+            line.points.push(self.corner(point, handle)?);
+        }
+        Ok(())
+    }
+
+    fn corner(&self, point: Point, bezier: bool) -> Result<LinePoint, Error> {
+        let p = printpdf::Point { x: Pt(self.finite(point.x)?), y: Pt(self.finite(point.y)?) };
+        Ok(LinePoint { p, bezier })
+    }
+
+    /// The number as an operand, without a negative nought.
+    fn finite(&self, exact: f64) -> Result<f32, Error> {
+        let operand = exact as f32;
+        if operand.is_finite() { Ok(operand + 0.0) } else { Err(Error::NotFinite { page: self.page }) }
+    }
+}
+
+/// A glyph and, after it, what the font's rounded-down width leaves to its true advance.
+fn codepoint(glyph: &Glyph) -> Codepoint {
+    let advance = glyph.advance * WIDTH_UNITS_PER_EM;
+    let whole = (advance + MATRIX_NOISE).floor();
+    Codepoint::with_cid(glyph.id, (whole - advance) as f32 + 0.0, glyph.character.to_string())
+}
+
+/// Greys as grey, so that black text is black ink alone.
+fn ink(colour: Colour) -> Color {
+    if colour.red == colour.green && colour.green == colour.blue {
+        Color::Greyscale(Greyscale::new(colour.red, None))
+    } else {
+        Color::Rgb(Rgb::new(colour.red, colour.green, colour.blue, None))
+    }
+}

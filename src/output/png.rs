@@ -1,1 +1,99 @@
-//! A drawing as a PNG picture.
+//! A drawing as a PNG picture on a white ground. Knows pixels, nothing of what they show.
+
+use std::fmt;
+
+use resvg::tiny_skia::{Color, Pixmap, Transform};
+use resvg::usvg;
+
+use crate::drawing::Drawing;
+use crate::length::MM_PER_INCH;
+use crate::output::svg;
+
+/// Dots per inch of a preview that is sharp at arm's length.
+pub const DOTS_PER_INCH: f64 = 300.0;
+/// The most pixels a picture may have: an A2 poster at 300 dpi, or 256 MB of memory while it is drawn.
+pub const MOST_PIXELS: u64 = 64_000_000;
+/// Pixels in an inch of SVG (CSS Values and Units 3, 5.2).
+const SVG_PIXELS_PER_INCH: f64 = 96.0;
+const MM_PER_METRE: f64 = 1000.0;
+
+/// Why a drawing cannot become a picture.
+#[derive(Debug)]
+pub enum Error {
+    /// Not a positive number of dots per inch.
+    Resolution(f64),
+    /// More than [`MOST_PIXELS`], or none at all.
+    Pixels {
+        width: f64,
+        height: f64,
+    },
+    Draw(usvg::Error),
+    Write(png::EncodingError),
+}
+
+impl fmt::Display for Error {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Error::Resolution(dots) => write!(f, "a picture cannot have {dots} dots per inch: 300 is usual"),
+            Error::Pixels { width, height } => write!(
+                f,
+                "a picture of {width} by {height} pixels is more than {MOST_PIXELS} or none: ask for fewer dots per inch"
+            ),
+            Error::Draw(error) => write!(f, "the picture could not be drawn: {error}"),
+            Error::Write(error) => write!(f, "the picture could not be written: {error}"),
+        }
+    }
+}
+
+impl std::error::Error for Error {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Error::Draw(error) => Some(error),
+            Error::Write(error) => Some(error),
+            _ => None,
+        }
+    }
+}
+
+/// The drawing as a PNG of `dots_per_inch` that says its resolution, so that it opens at its true size.
+///
+/// # Errors
+/// A resolution that is not a positive number, or a picture of more than [`MOST_PIXELS`].
+pub fn png(drawing: &Drawing, dots_per_inch: f64) -> Result<Vec<u8>, Error> {
+    encode(&picture(drawing, dots_per_inch)?, dots_per_inch).map_err(Error::Write)
+}
+
+fn picture(drawing: &Drawing, dots_per_inch: f64) -> Result<Pixmap, Error> {
+    if !dots_per_inch.is_finite() || dots_per_inch <= 0.0 {
+        return Err(Error::Resolution(dots_per_inch));
+    }
+    let width = (drawing.size.width / MM_PER_INCH * dots_per_inch).round();
+    let height = (drawing.size.height / MM_PER_INCH * dots_per_inch).round();
+    let too_big = Error::Pixels { width, height };
+    if !(width >= 1.0 && height >= 1.0 && width * height <= MOST_PIXELS as f64) {
+        return Err(too_big);
+    }
+    let mut pixmap = Pixmap::new(width as u32, height as u32).ok_or(too_big)?;
+    pixmap.fill(Color::WHITE);
+    let source = svg::svg(drawing, svg::Options::default());
+    let tree = usvg::Tree::from_str(&source, &usvg::Options::default()).map_err(Error::Draw)?;
+    let scale = (dots_per_inch / SVG_PIXELS_PER_INCH) as f32;
+    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixmap.as_mut());
+    Ok(pixmap)
+}
+
+fn encode(pixmap: &Pixmap, dots_per_inch: f64) -> Result<Vec<u8>, png::EncodingError> {
+    // The ground is opaque, so every pixel is; its fourth channel says nothing.
+    let colours: Vec<u8> =
+        pixmap.pixels().iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]).collect();
+    let per_metre = (dots_per_inch * MM_PER_METRE / MM_PER_INCH).round() as u32;
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, pixmap.width(), pixmap.height());
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_pixel_dims(Some(png::PixelDimensions { xppu: per_metre, yppu: per_metre, unit: png::Unit::Meter }));
+    let mut writer = encoder.write_header()?;
+    writer.write_image_data(&colours)?;
+    writer.finish()?;
+    Ok(bytes)
+}

@@ -1,1 +1,315 @@
-//! What a page carries besides cards: check bars, crop marks, and the words that go with them.
+//! What a page carries besides cards: check bars, crop marks, and the words that go with them. Does not know what
+//! lies on the page.
+//!
+//! A band along the left edge, read from below, and a block along the bottom edge. Only the block is as short as its
+//! bar, so beside it a piece may be as long as the printer reaches.
+
+use std::f64::consts::FRAC_PI_2;
+
+use kurbo::{Affine, Point, Rect, Vec2};
+
+use super::pack::FreeArea;
+use super::{PaperSize, crop};
+use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
+use crate::length::Length;
+
+/// What a page is headed with.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Heading<'a> {
+    /// What lies on these pages: `Pepperwort: strips`. Cut short where there is no room.
+    pub title: &'a str,
+    /// One more sentence for the person with the knife, such as the material to print on; may be empty. Beyond
+    /// about 60 characters it takes a line's width from the pieces.
+    pub note: &'a str,
+}
+
+/// A bar of known length: the distance between the middles of its two end ticks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CheckBar {
+    /// Page millimetres: the left end, or the lower end.
+    pub from: Point,
+    pub to: Point,
+}
+
+impl CheckBar {
+    /// What a rule must show.
+    pub fn length(&self) -> Length {
+        Length::mm((self.to - self.from).hypot())
+    }
+}
+
+/// Lengths of check bars, longest first. A rule's half millimetre is half a per cent of 100 mm: longer costs room.
+const BAR_LENGTHS_MM: [f64; 5] = [100.0, 80.0, 60.0, 50.0, 40.0];
+/// Bar lengths that fall on a sixteenth of an inch: 3 15/16 in is 100.01 mm, 3 13/16 in is 96.8 mm.
+const INCHES: [(f64, &str); 2] = [(100.0, "3 15/16"), (97.0, "3 13/16")];
+/// A fine end tick, so that its middle is not in doubt.
+const TICK_WIDTH_MM: f64 = 0.15;
+const TICK_HEIGHT_MM: f64 = 3.0;
+const BAR_WIDTH_MM: f64 = 0.3;
+/// From the end of a bar's zone to the middle of its end tick.
+const BAR_INSET_MM: f64 = 0.5;
+/// From one baseline to the next.
+const LINE_MM: f64 = 3.4;
+/// Between the words and a bar beside them, and between band and block.
+const WORDS_GAP_MM: f64 = 3.0;
+/// White between furniture and pieces: room for a short crop mark. More would be lost to long strips.
+const CLEAR_MM: f64 = 2.0;
+/// White between the block and crop marks, so that none is taken for the end of the bar.
+const BLOCK_MARK_CLEAR_MM: f64 = 1.0;
+const CROP_WIDTH_MM: f64 = 0.15;
+/// "Fit to page" between A4 and Letter, or into a printer's margins, is about this (common practice).
+const FITTED_SHARE: f64 = 0.97;
+
+/// The furniture of every page of one document.
+pub(super) struct Furniture<'a> {
+    paper: &'a PaperSize,
+    printable: Rect,
+    heading: Heading<'a>,
+    /// Along the left edge.
+    band: Rect,
+    /// Along the bottom edge.
+    block: Rect,
+    /// Across the page, then up it.
+    pub bars: [CheckBar; 2],
+    /// Bars and words that are the same on every page.
+    shapes: Vec<Shape>,
+    /// From the band's own millimetres, reading direction to the right, to the page's.
+    band_to_page: Affine,
+    /// Where the heading's baseline starts and how long it may be, in the band's own millimetres.
+    heading_at: Point,
+    heading_width: f64,
+}
+
+impl<'a> Furniture<'a> {
+    pub fn new(paper: &'a PaperSize, printable: Rect, heading: Heading<'a>) -> Self {
+        let inch = paper.is_inch();
+        let across = Bar::new(printable.width(), inch);
+        let block = Rect::new(printable.x0, printable.y1 - Bar::DEPTH, printable.x0 + across.zone(), printable.y1);
+        let band_length = block.y0 - WORDS_GAP_MM - printable.y0;
+        let up = Bar::new(band_length, inch);
+
+        let instruction = instruction(&across, &up, heading.note);
+        let beside_bar = up.zone() + WORDS_GAP_MM;
+        // A word longer than the band would leave the page: then the bars' own labels must do.
+        let lines = wrapped(&instruction, band_length).unwrap_or_default();
+        let below = Words::new(lines, Point::new(0.0, Bar::DEPTH + LINE_MM / 2.0));
+        let words = match wrapped(&instruction, band_length - beside_bar) {
+            Some(lines) => Words::new(lines, Point::new(beside_bar, 0.0)).shallower(below),
+            None => below,
+        };
+
+        let band = Rect::new(
+            printable.x0,
+            printable.y0,
+            printable.x0 + words.depth.max(Bar::DEPTH),
+            printable.y0 + band_length,
+        );
+        let band_to_page = quarter_turn(band.x0, band.y1);
+        let block_to_page = Affine::translate(block.origin().to_vec2());
+        let mut shapes: Vec<Shape> =
+            across.shapes().into_iter().map(|shape| moved(shape, block_to_page, 0.0)).collect();
+        shapes
+            .extend(up.shapes().into_iter().chain(words.shapes()).map(|shape| moved(shape, band_to_page, -FRAC_PI_2)));
+        Furniture {
+            paper,
+            printable,
+            heading,
+            band,
+            block,
+            bars: [across.on_page(block_to_page), up.on_page(band_to_page)],
+            shapes,
+            band_to_page,
+            heading_at: words.at,
+            heading_width: band_length - words.at.x,
+        }
+    }
+
+    /// The parts of the page that no piece may touch.
+    pub fn areas(&self) -> [Rect; 2] {
+        [self.band, self.block]
+    }
+
+    /// What is left for pieces.
+    pub fn free(&self) -> FreeArea {
+        let x0 = self.band.x1 + CLEAR_MM;
+        let wide = Rect { x0, y1: self.block.y0 - CLEAR_MM, ..self.printable };
+        FreeArea { wide, tall: Rect { x0: x0.max(self.block.x1 + CLEAR_MM), ..self.printable } }
+    }
+
+    /// The furniture of page `number` of `count`, with crop marks around the pieces on it.
+    pub fn draw(&self, number: usize, count: usize, pieces: &[Rect]) -> Drawing {
+        let page = format!("Page {number} of {count}, {}, actual size", self.paper.name());
+        let mut drawing = Drawing::new(self.paper.size(), self.heading.title, format!("{page}."));
+        let end = Text { origin: self.heading_at, ..words(&page, Weight::Regular) };
+        let room = self.heading_width - end.width() - WORDS_GAP_MM;
+        let title = Text { origin: self.heading_at, ..words(&shortened(self.heading.title, room), Weight::Bold) };
+        let indent = if title.content.is_empty() { 0.0 } else { title.width() + WORDS_GAP_MM };
+        let end = Text { origin: self.heading_at + Vec2::new(indent, 0.0), ..end };
+        for text in [title, end].into_iter().filter(|text| !text.content.is_empty()) {
+            drawing.print(moved(text.into(), self.band_to_page, -FRAC_PI_2));
+        }
+        for shape in &self.shapes {
+            drawing.print(shape.clone());
+        }
+        let taken = [self.band, self.block.inflate(BLOCK_MARK_CLEAR_MM, BLOCK_MARK_CLEAR_MM)];
+        for mark in crop::marks(pieces, &taken, self.printable) {
+            drawing.print(Shape::line(mark.p0, mark.p1, CROP_WIDTH_MM));
+        }
+        drawing
+    }
+}
+
+fn instruction(across: &Bar, up: &Bar, note: &str) -> String {
+    let alike = across.length == up.length;
+    let must =
+        if alike { format!("must measure {}", up.named(up.length)) } else { "must measure what it says,".into() };
+    let which = if alike { "a bar" } else { "an upright bar" };
+    let fitted = up.named((up.length * FITTED_SHARE).round());
+    format!(
+        "Before you cut, lay a steel rule along both bars: each {must} from end tick to end tick. If not, print again \
+         at actual size, 100 %: {which} of {fitted} means that the print dialogue fitted the page. Off by a millimetre \
+         or less every time? That is the printer itself, and everything here is off by the same share. {note}"
+    )
+}
+
+/// A check bar with its label, in its own millimetres: label above, reading direction to the right.
+struct Bar {
+    length: f64,
+    /// For people whose rule may be in inches.
+    inch: bool,
+}
+
+impl Bar {
+    /// Label, then ticks.
+    const DEPTH: f64 = LINE_MM + TICK_HEIGHT_MM;
+
+    /// The longest that `room` millimetres hold.
+    fn new(room: f64, inch: bool) -> Self {
+        let holds = |length: &f64| length + 2.0 * BAR_INSET_MM <= room;
+        let shortest = room - 2.0 * BAR_INSET_MM;
+        Bar { length: BAR_LENGTHS_MM.into_iter().find(holds).unwrap_or(shortest), inch }
+    }
+
+    /// A length in words, with inches where they come out even on a rule.
+    fn named(&self, millimetres: f64) -> String {
+        match INCHES.iter().find(|(length, _)| self.inch && *length == millimetres) {
+            Some((_, inches)) => format!("{millimetres} mm ({inches} in)"),
+            None => format!("{millimetres} mm"),
+        }
+    }
+
+    fn zone(&self) -> f64 {
+        self.length + 2.0 * BAR_INSET_MM
+    }
+
+    fn ends(&self) -> [Point; 2] {
+        let y = LINE_MM + TICK_HEIGHT_MM / 2.0;
+        [Point::new(BAR_INSET_MM, y), Point::new(BAR_INSET_MM + self.length, y)]
+    }
+
+    fn on_page(&self, to_page: Affine) -> CheckBar {
+        let [from, to] = self.ends().map(|end| to_page * end);
+        CheckBar { from, to }
+    }
+
+    fn shapes(&self) -> Vec<Shape> {
+        let [from, to] = self.ends();
+        let half = Vec2::new(0.0, TICK_HEIGHT_MM / 2.0);
+        let label = format!("{} from end tick to end tick", self.named(self.length));
+        let label = words(&label, Weight::Regular);
+        let middle = from.midpoint(to).x - label.width() / 2.0;
+        let cap = label.cap_height();
+        vec![
+            Shape::line(from, to, BAR_WIDTH_MM),
+            Shape::line(from - half, from + half, TICK_WIDTH_MM),
+            Shape::line(to - half, to + half, TICK_WIDTH_MM),
+            Text { origin: Point::new(middle, cap), ..label }.into(),
+        ]
+    }
+}
+
+/// The heading's place and the instruction under it, in the band's own millimetres.
+struct Words {
+    /// Where the heading's baseline starts.
+    at: Point,
+    lines: Vec<String>,
+    /// From the band's edge to below the last line.
+    depth: f64,
+}
+
+impl Words {
+    /// Words whose upper left corner is `corner`.
+    fn new(lines: Vec<String>, corner: Point) -> Self {
+        let cap = cap_mm();
+        let descent = cap / font::CAP_HEIGHT_EM * font::DESCENT_EM;
+        let depth = corner.y + cap + LINE_MM * lines.len() as f64 + descent;
+        Words { at: corner + Vec2::new(0.0, cap), lines, depth }
+    }
+
+    /// This, unless the other makes the band narrower.
+    fn shallower(self, other: Words) -> Words {
+        if self.depth.max(Bar::DEPTH) <= other.depth { self } else { other }
+    }
+
+    fn shapes(&self) -> impl Iterator<Item = Shape> {
+        let baselines = (1..).map(|line| self.at + Vec2::new(0.0, LINE_MM * f64::from(line)));
+        self.lines.iter().zip(baselines).map(|(line, origin)| Text { origin, ..words(line, Weight::Regular) }.into())
+    }
+}
+
+fn cap_mm() -> f64 {
+    cap_height(LEGEND_DISTANCE, WANTED_ARC_MINUTES).to_mm()
+}
+
+fn words(content: &str, weight: Weight) -> Text {
+    Text::new(content, Point::ZERO, Anchor::Start, cap_mm(), weight).read_from(LEGEND_DISTANCE)
+}
+
+/// The text in lines of at most `width` millimetres, broken between words; `None` if a word is longer.
+fn wrapped(text: &str, width: f64) -> Option<Vec<String>> {
+    let space = words(" ", Weight::Regular).width();
+    let mut lines: Vec<(String, f64)> = Vec::new();
+    for word in text.split_whitespace() {
+        let length = words(word, Weight::Regular).width();
+        match lines.last_mut() {
+            _ if length > width => return None,
+            Some((line, used)) if *used + space + length <= width => {
+                line.push(' ');
+                line.push_str(word);
+                *used += space + length;
+            }
+            _ => lines.push((word.to_owned(), length)),
+        }
+    }
+    Some(lines.into_iter().map(|(line, _)| line).collect())
+}
+
+/// As much of a title as `width` millimetres hold.
+fn shortened(title: &str, width: f64) -> String {
+    let fits = |text: &str| words(text, Weight::Bold).width() <= width;
+    let mut kept: String = title.to_owned();
+    while !kept.is_empty() && !fits(&kept) {
+        let stem = kept.strip_suffix('…').unwrap_or(&kept);
+        let mut characters = stem.chars();
+        characters.next_back();
+        let stem = characters.as_str().trim_end();
+        kept = if stem.is_empty() { String::new() } else { format!("{stem}…") };
+    }
+    kept
+}
+
+/// A quarter turn against the clock as seen on the page: what reads to the right then reads up. The origin comes to
+/// lie at the lower left, (`x`, `y`).
+pub(super) fn quarter_turn(x: f64, y: f64) -> Affine {
+    Affine::new([0.0, -1.0, 1.0, 0.0, x, y])
+}
+
+/// The shape moved by a transform that turns by `turn` radians and neither scales nor mirrors.
+fn moved(shape: Shape, by: Affine, turn: f64) -> Shape {
+    match shape {
+        Shape::Fill { path, colour } => Shape::Fill { path: by * path, colour },
+        Shape::Stroke { path, colour, width, dash } => Shape::Stroke { path: by * path, colour, width, dash },
+        Shape::Text(text) => Text { origin: by * text.origin, turn: text.turn + turn, ..text }.into(),
+    }
+}

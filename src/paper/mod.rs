@@ -1,7 +1,14 @@
 //! Stage 4 to 5: drawings onto pages. Packing, crop marks, check bars. Knows paper, not sailing.
 
+mod crop;
 pub mod furniture;
-pub mod pack;
+mod layout;
+mod pack;
+pub mod size;
+
+pub use furniture::{CheckBar, Heading};
+pub use layout::{Layout, Misfit, Piece, Position, lay_out};
+pub use size::{MARGIN, PaperSize};
 
 use kurbo::{Affine, Size};
 
