@@ -1,48 +1,82 @@
 //! Stage 3: what each kind of card says, and how it is laid out.
 //!
-//! A card is made in two steps. Its *content* is plain data: titles, cells with their ground, marks with `at_mm`,
-//! notes; the stamp is a hash of it and of nothing else. Its *layout* turns content into a [`Drawing`]. So a prettier
+//! A card is made in two steps. Its [`Content`] is plain data: titles, cells with their ground, marks with `at_mm`,
+//! notes; the stamp is a hash of it and of nothing else. Its layout turns content into a [`Drawing`]. So a prettier
 //! layout makes no laminated card stale. A new kind is one file here and one line in [`KINDS`].
 
+use std::collections::BTreeMap;
 use std::fmt::Debug;
 
-use crate::book::{Book, Node, Problem};
+use crate::book::{Book, Node, Place, Problem, Table};
 use crate::drawing::Drawing;
+use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
+use crate::length::Length;
 
+mod flow;
+pub mod label;
 pub mod stamp;
 pub mod strip;
+pub mod view;
 pub mod wind_settings;
+
+pub use label::{Edition, Label};
 
 /// Every kind of card, in the order they are printed.
 pub const KINDS: &[Kind] = &[wind_settings::KIND, strip::KIND];
 
-/// A kind of card: how to read it from the book.
+/// A text this much below the wanted size is arithmetic, not a choice.
+const ARC_SLACK: f64 = 1e-6;
+
+/// A kind of card: how it is asked for.
 pub struct Kind {
     /// As written under `kind:`.
     pub name: &'static str,
     /// One sentence for people.
     pub about: &'static str,
     /// The cards that one entry of the book's `cards` list asks for; reads the entry's own fields.
-    pub from_entry: fn(&Book, &Node, &mut Vec<Problem>) -> Vec<Card>,
+    pub from_entry: fn(&Book, Table, &mut Vec<Problem>) -> Vec<Card>,
     /// The cards of this kind that a book without a `cards` list gets.
     pub by_default: fn(&Book, &mut Vec<Problem>) -> Vec<Card>,
 }
 
-/// A printed thing to laminate or to stick on deck.
+/// What a card says: plain data, made from the book and the numbers.
+pub trait Content: Debug + Send + Sync {
+    /// The content as data; the stamp is a hash of this.
+    fn data(&self) -> serde_json::Value;
+
+    /// Every mark, if the card is a strip.
+    fn marks(&self) -> Vec<Mark> {
+        Vec::new()
+    }
+
+    /// The card as a picture.
+    ///
+    /// # Errors
+    /// The content does not fit at a readable size.
+    fn layout(&self, label: &Label) -> Result<Drawing, Cramped>;
+}
+
+/// A card that does not hold its content: what is too big for it, and what would hold it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cramped {
+    pub what: String,
+    pub instead: String,
+}
+
+/// A printed thing to laminate or to stick on deck, before it is drawn.
 #[derive(Debug)]
 pub struct Card {
     /// Unique in the book: `[a-z0-9_-]+`; also the SVG's file name.
     pub id: String,
     pub kind: &'static str,
-    /// For people, lists and file metadata: `J1, upwind`.
+    /// For people, lists and file metadata: `J1 + Main, upwind`.
     pub title: String,
-    /// Cards and strips go into files of their own.
     pub stock: Stock,
+    /// What in the book asks for it.
+    pub place: Place,
     /// Short hash of the content.
     pub stamp: String,
-    pub drawing: Drawing,
-    /// For a strip, every mark.
-    pub marks: Vec<Mark>,
+    pub content: Box<dyn Content>,
 }
 
 /// What a card is printed on, and so which file it goes into.
@@ -60,4 +94,115 @@ pub struct Mark {
     pub label: String,
     /// Distance from the datum, the lowest mark, in millimetres.
     pub at_mm: f64,
+}
+
+impl Card {
+    /// A card with the stamp of its content.
+    pub fn new(
+        id: impl Into<String>,
+        kind: &'static str,
+        title: impl Into<String>,
+        stock: Stock,
+        place: Place,
+        content: impl Content + 'static,
+    ) -> Self {
+        let stamp = stamp::stamp(kind, &content.data());
+        Card { id: id.into(), kind, title: title.into(), stock, place, stamp, content: Box::new(content) }
+    }
+}
+
+/// Every card of the book, in the order of its `cards` list, or a sensible set if it has none.
+pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let mut cards = Vec::new();
+    match &book.cards {
+        None => KINDS.iter().for_each(|kind| cards.extend((kind.by_default)(book, problems))),
+        Some(entries) => {
+            for entry in entries {
+                let Some(kind) = KINDS.iter().find(|kind| kind.name == entry.kind.value) else {
+                    problems.push(unknown_kind(&entry.kind.value, entry.kind.place.clone()));
+                    continue;
+                };
+                let Some(mut table) = Table::open(&entry.node, format!("a {} card", kind.name), problems) else {
+                    continue;
+                };
+                table.take("kind");
+                cards.extend((kind.from_entry)(book, table, problems));
+            }
+        }
+    }
+    let mut first_with: BTreeMap<String, usize> = BTreeMap::new();
+    let mut index = 0;
+    cards.retain(|card| {
+        let twin = first_with.insert(card.id.clone(), index).is_some();
+        index += 1;
+        if twin {
+            problems.push(Problem::error(
+                card.place.clone(),
+                format!("two cards have the id “{}”", card.id),
+                "give one of them an id of its own: id: another-name",
+            ));
+        }
+        !twin
+    });
+    cards
+}
+
+fn unknown_kind(name: &str, place: Place) -> Problem {
+    let names: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
+    let near = names.iter().map(|known| (strsim::damerau_levenshtein(known, name), *known)).min();
+    let instead = match near {
+        // More than a third of the letters wrong is another word.
+        Some((distance, known)) if distance * 3 <= known.len() => format!("did you mean {known}?"),
+        _ => format!("write one of: {}", names.join(", ")),
+    };
+    Problem::error(place, format!("there is no kind of card called “{name}”"), instead)
+}
+
+/// Draws a card; reports what does not fit or is too small to read from its distance.
+pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<Drawing> {
+    let drawing = match card.content.layout(label) {
+        Ok(drawing) => drawing,
+        Err(cramped) => {
+            let what = format!("card “{}”: {}", card.id, cramped.what);
+            problems.push(Problem::error(card.place.clone(), what, cramped.instead));
+            return None;
+        }
+    };
+    let smallest = drawing
+        .texts()
+        .filter(|text| !text.content.trim().is_empty())
+        .map(|text| (arc_minutes(Length::mm(text.cap_height()), text.distance), text))
+        .min_by(|a, b| a.0.total_cmp(&b.0));
+    if let Some((arc, text)) = smallest {
+        let what = format!(
+            "card “{}”: “{}” is {:.1} mm high, {arc:.0} minutes of arc from {} m away",
+            card.id,
+            text.content,
+            text.cap_height(),
+            text.distance.to_mm() / 1000.0,
+        );
+        let instead = "give it a larger size or fewer columns; a strip wants more width or wider spacing";
+        if arc < LEAST_ARC_MINUTES - ARC_SLACK {
+            problems.push(Problem::error(card.place.clone(), what, instead));
+        } else if arc < WANTED_ARC_MINUTES - ARC_SLACK {
+            problems.push(Problem::warning(card.place.clone(), what, instead));
+        }
+    }
+    Some(drawing)
+}
+
+/// An `id:` of a card entry, checked; `fallback` if there is none.
+fn entry_id(node: Option<&Node>, fallback: &str, problems: &mut Vec<Problem>) -> String {
+    let Some(node) = node else { return fallback.to_owned() };
+    let Some(text) = node.text("an id", problems) else { return fallback.to_owned() };
+    let allowed = |character: char| matches!(character, 'a'..='z' | '0'..='9' | '_' | '-');
+    if text.is_empty() || !text.chars().all(allowed) {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("“{text}” cannot be an id"),
+            "use small letters, digits, _ and -: j1-upwind",
+        ));
+        return fallback.to_owned();
+    }
+    text.to_owned()
 }

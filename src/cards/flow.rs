@@ -1,0 +1,86 @@
+//! Short lines of text stacked into columns of a given height. Knows text, not what it says.
+
+use kurbo::Point;
+
+use crate::drawing::font;
+use crate::drawing::{Anchor, Text, Weight};
+use crate::length::Length;
+
+/// Room from one baseline to the next, in capital heights.
+const PITCH: f64 = 1.5;
+/// Room between two columns, millimetres.
+pub const COLUMN_GAP: f64 = 3.5;
+
+/// One line to place.
+#[derive(Clone, Debug)]
+pub struct Line {
+    pub text: String,
+    /// Millimetres.
+    pub cap: f64,
+    pub weight: Weight,
+    pub distance: Length,
+}
+
+/// Lines placed from (0, 0) to (width, height).
+#[derive(Clone, Debug, Default)]
+pub struct Block {
+    pub width: f64,
+    pub texts: Vec<Text>,
+}
+
+impl Line {
+    fn width(&self) -> f64 {
+        font::width(&self.text, self.weight) * self.cap / font::CAP_HEIGHT_EM
+    }
+}
+
+/// Stacks paragraphs top to bottom, and starts a new column to the right when one is full. A paragraph's lines stay
+/// together where a column can hold them.
+pub fn columns(paragraphs: &[Vec<Line>], height: f64) -> Block {
+    let mut block = Block::default();
+    let (mut column, mut used, mut column_width) = (0.0, 0.0, 0.0_f64);
+    let close = |column: &mut f64, used: &mut f64, column_width: &mut f64| {
+        *column += *column_width + COLUMN_GAP;
+        *used = 0.0;
+        *column_width = 0.0;
+    };
+    for paragraph in paragraphs {
+        let whole: f64 = paragraph.iter().map(|line| line.cap * PITCH).sum();
+        let trailing = paragraph.last().map_or(0.0, |line| line.cap * (PITCH - 1.0 - descent_caps()));
+        if used > 0.0 && used + whole - trailing > height {
+            close(&mut column, &mut used, &mut column_width);
+        }
+        for line in paragraph {
+            if used > 0.0 && used + line.cap * (1.0 + descent_caps()) > height {
+                close(&mut column, &mut used, &mut column_width);
+            }
+            let at = Point::new(column, used + line.cap);
+            let text = Text::new(line.text.clone(), at, Anchor::Start, line.cap, line.weight).read_from(line.distance);
+            block.texts.push(text);
+            used += line.cap * PITCH;
+            column_width = column_width.max(line.width());
+        }
+    }
+    block.width = column + column_width;
+    block
+}
+
+fn descent_caps() -> f64 {
+    font::DESCENT_EM / font::CAP_HEIGHT_EM
+}
+
+/// Breaks a text between words into lines of at most `width` millimetres; a longer word stands alone and sticks out.
+pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
+    let mut lines: Vec<Line> = Vec::new();
+    for word in text.split_whitespace() {
+        let line = |text: String| Line { text, cap, weight, distance };
+        match lines.last_mut() {
+            Some(last) if line(format!("{} {word}", last.text)).width() <= width => {
+                last.text.push(' ');
+                last.text.push_str(word);
+            }
+            _ => lines.push(line(word.to_owned())),
+        }
+    }
+    lines
+}

@@ -1,0 +1,85 @@
+//! What every card says about itself: boat, stamp, edition, EXAMPLE. Knows no kind of card.
+
+use kurbo::Rect;
+
+use crate::book::Book;
+use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::{Anchor, Colour, Drawing, Text, Weight};
+
+/// Light enough to read through, dark enough to see.
+const EXAMPLE_INK: Colour = Colour::grey(0.87);
+/// The word fills this much of the area it lies across.
+const EXAMPLE_FILL: f64 = 0.72;
+
+/// How far a card has been released.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Edition {
+    /// Its content is not what was last released.
+    #[default]
+    Draft,
+    /// The count of released contents and the day of this one: `2027-05-01`.
+    Released { number: u32, date: String },
+}
+
+impl Edition {
+    /// As printed beside the stamp.
+    pub fn words(&self) -> String {
+        match self {
+            Edition::Draft => "DRAFT".to_owned(),
+            Edition::Released { number, date } => format!("edition {number}, {date}"),
+        }
+    }
+}
+
+/// The identity printed on a card; none of it is content.
+#[derive(Clone, Debug)]
+pub struct Label {
+    pub boat: String,
+    pub stamp: String,
+    pub edition: Edition,
+    /// Across every card of a demonstration book, so that nobody sails on it.
+    pub example: bool,
+}
+
+impl Label {
+    pub fn new(book: &Book, stamp: &str, edition: Edition) -> Self {
+        Label { boat: book.boat.name.value.clone(), stamp: stamp.to_owned(), edition, example: book.example }
+    }
+
+    /// Boat, stamp and edition on one line.
+    pub fn words(&self) -> String {
+        format!("{} · {} · {}", self.boat, self.stamp, self.edition.words())
+    }
+
+    /// Lays EXAMPLE across `area`, beneath whatever is drawn after it; along the longer side.
+    pub fn lay_example(&self, drawing: &mut Drawing, area: Rect) {
+        if !self.example {
+            return;
+        }
+        let (long, short) = (area.width().max(area.height()), area.width().min(area.height()));
+        let word = Text::new("EXAMPLE", area.center(), Anchor::Middle, 1.0, Weight::Bold);
+        let cap = (long * EXAMPLE_FILL / word.width()).min(short * EXAMPLE_FILL);
+        // Strips that are longer than one word say it more than once.
+        let room = word.width() * cap / EXAMPLE_FILL;
+        let times = (long / room).floor().max(1.0);
+        for index in 0..times as usize {
+            let share = (index as f64 + 0.5) / times;
+            let centre = if area.width() >= area.height() {
+                (area.x0 + area.width() * share, area.center().y)
+            } else {
+                (area.center().x, area.y0 + area.height() * share)
+            };
+            let baseline = (centre.0, centre.1 + cap / 2.0);
+            let mut text = Text::new("EXAMPLE", baseline, Anchor::Middle, cap, Weight::Bold).coloured(EXAMPLE_INK);
+            if area.width() < area.height() {
+                text = text.turned_about(centre, -std::f64::consts::FRAC_PI_2);
+            }
+            drawing.print(text);
+        }
+    }
+}
+
+/// Capital height of legends and stamps, millimetres.
+pub fn legend_cap_mm() -> f64 {
+    cap_height(LEGEND_DISTANCE, WANTED_ARC_MINUTES).to_mm()
+}
