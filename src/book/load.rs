@@ -1,15 +1,22 @@
 //! From a path or a text to a checked book and all its problems. The only reading of files in this stage.
 
+use std::collections::HashSet;
+use std::fs::File;
+use std::io::{self, Read};
 use std::path::Path;
 
+use super::limits::MAX_FILE_BYTES;
 use super::model::Book;
-use super::problem::{Level, Problem, Source};
+use super::problem::{Level, Place, Problem, Source, SourceId, shown};
+use super::read::{self, TableFile, Tables};
+use super::tree;
 
 /// What loading gave: the book if it could be understood at all, and everything that is wrong with it.
 #[derive(Debug)]
 pub struct Loaded {
     /// Present even with errors where enough could be read; use it only if [`Loaded::is_sound`].
     pub book: Option<Book>,
+    /// In the order of the files, and of the places in them.
     pub problems: Vec<Problem>,
     /// The book first, then the CSV files it names.
     pub sources: Vec<Source>,
@@ -20,20 +27,131 @@ impl Loaded {
     pub fn is_sound(&self) -> bool {
         self.book.is_some() && self.problems.iter().all(|problem| problem.level == Level::Warning)
     }
+
+    fn failed(problem: Problem, sources: Vec<Source>) -> Self {
+        Loaded { book: None, problems: vec![problem], sources }
+    }
 }
 
 /// Reads a book and the tables it names. `printable` tells whether a character can be printed. `Err`: the machine failed
 /// (no permission, a disk error); a missing file, a directory or a bad book are problems, not errors.
-pub fn from_path(_path: &Path, _printable: fn(char) -> bool) -> Result<Loaded, std::io::Error> {
-    todo!()
+pub fn from_path(path: &Path, printable: fn(char) -> bool) -> Result<Loaded, io::Error> {
+    let name = path.display().to_string();
+    let bytes = match read_file(path)? {
+        TableFile::Bytes(bytes) => bytes,
+        TableFile::Missing => {
+            let problem =
+                Problem::error(None, format!("there is no book {}", shown(&name)), "check the path and its spelling");
+            return Ok(Loaded::failed(problem, Vec::new()));
+        }
+        TableFile::Directory => {
+            let problem = Problem::error(
+                None,
+                format!("{} is a directory", shown(&name)),
+                "name the book in it, like `boat.yaml`",
+            );
+            return Ok(Loaded::failed(problem, Vec::new()));
+        }
+        TableFile::TooLarge => return Ok(Loaded::failed(too_large(&name), Vec::new())),
+    };
+    let text = match String::from_utf8(bytes) {
+        Ok(text) => text,
+        Err(error) => {
+            let (text, problem) = not_utf8(error.as_bytes(), &error.utf8_error(), SourceId(0));
+            return Ok(Loaded::failed(problem, vec![Source { name, text }]));
+        }
+    };
+    let directory = path.parent().unwrap_or(Path::new(""));
+    let mut open = |table: &str| read_file(&directory.join(table));
+    let title = |table: &str| directory.join(table).display().to_string();
+    load(&name, &text, &mut open, &title, printable)
 }
 
 /// Reads a book from a text already in memory; `tables` gives the text of a CSV file it names, if there is one.
 pub fn from_text(
-    _name: &str,
-    _text: &str,
-    _tables: &dyn Fn(&str) -> Option<String>,
-    _printable: fn(char) -> bool,
+    name: &str,
+    text: &str,
+    tables: &dyn Fn(&str) -> Option<String>,
+    printable: fn(char) -> bool,
 ) -> Loaded {
-    todo!()
+    let mut open = |table: &str| {
+        Ok(match tables(table) {
+            Some(text) if text.len() > MAX_FILE_BYTES => TableFile::TooLarge,
+            Some(text) => TableFile::Bytes(text.into_bytes()),
+            None => TableFile::Missing,
+        })
+    };
+    match load(name, text, &mut open, &|table| table.to_owned(), printable) {
+        Ok(loaded) => loaded,
+        Err(error) => Loaded::failed(Problem::error(None, error.to_string(), "try again"), Vec::new()),
+    }
+}
+
+fn load(
+    name: &str,
+    text: &str,
+    open: &mut dyn FnMut(&str) -> io::Result<TableFile>,
+    title: &dyn Fn(&str) -> String,
+    printable: fn(char) -> bool,
+) -> io::Result<Loaded> {
+    if text.len() > MAX_FILE_BYTES {
+        return Ok(Loaded::failed(too_large(name), Vec::new()));
+    }
+    let mut problems = Vec::new();
+    let mut sources = vec![Source { name: name.to_owned(), text: text.to_owned() }];
+    let root = tree::parse(SourceId(0), text, printable, &mut problems);
+    let mut tables = Tables { open, title, printable, sources: &mut sources, failure: None };
+    let book = root.and_then(|root| read::book(&root, &mut tables, &mut problems));
+    if let Some(failure) = tables.failure {
+        return Err(failure);
+    }
+    Ok(Loaded { book, problems: in_order(problems), sources })
+}
+
+/// Problems by place, each once: a block used twice by reference is wrong twice, but mended once.
+fn in_order(problems: Vec<Problem>) -> Vec<Problem> {
+    let mut seen = HashSet::new();
+    let mut problems: Vec<Problem> = problems.into_iter().filter(|problem| seen.insert(problem.clone())).collect();
+    problems.sort_by_key(|problem| problem.place.as_ref().map(|place| (place.source, place.bytes.start)));
+    problems
+}
+
+/// Reads a file, but no more of it than a book may have.
+fn read_file(path: &Path) -> io::Result<TableFile> {
+    match std::fs::metadata(path) {
+        Ok(metadata) if metadata.is_dir() => return Ok(TableFile::Directory),
+        Ok(_) => {}
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(TableFile::Missing),
+        Err(error) => return Err(named(path, error)),
+    }
+    let file = File::open(path).map_err(|error| named(path, error))?;
+    let mut bytes = Vec::new();
+    file.take(MAX_FILE_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|error| named(path, error))?;
+    Ok(if bytes.len() > MAX_FILE_BYTES { TableFile::TooLarge } else { TableFile::Bytes(bytes) })
+}
+
+/// The machine's own words, with the file they are about.
+fn named(path: &Path, error: io::Error) -> io::Error {
+    io::Error::new(error.kind(), format!("{}: {error}", path.display()))
+}
+
+fn too_large(name: &str) -> Problem {
+    Problem::error(
+        None,
+        format!("{} is larger than {} MB", shown(name), MAX_FILE_BYTES / 1_000_000),
+        "a book is a few pages of text: check that this is the right file",
+    )
+}
+
+/// What can be shown of a file that is not UTF-8, and the place where it stops being so.
+pub(super) fn not_utf8(bytes: &[u8], error: &std::str::Utf8Error, source: SourceId) -> (String, Problem) {
+    let text = String::from_utf8_lossy(bytes).into_owned();
+    let at = error.valid_up_to();
+    let place = Place { source, bytes: at..at + char::REPLACEMENT_CHARACTER.len_utf8() };
+    let problem = Problem::error(
+        place,
+        "this file is not UTF-8 text from here on",
+        "save it again from the editor with the encoding UTF-8",
+    );
+    (text, problem)
 }

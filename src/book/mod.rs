@@ -1,10 +1,20 @@
 //! Stage 1: what the sailor wrote. Reads YAML and CSV into a [`Book`] whose every value remembers its place.
 
+mod characters;
+mod date;
+pub mod limits;
 pub mod load;
 pub mod model;
+mod number;
 pub mod problem;
+pub mod quantity;
+mod read;
+pub mod report;
+pub mod suggest;
+mod syntax;
 pub mod table;
 pub mod tree;
+pub mod words;
 
 pub use load::{Loaded, from_path, from_text};
 pub use model::*;

@@ -38,8 +38,8 @@ pub struct Boat {
     pub length: Option<Length>,
 }
 
-/// What a bare number means in this book.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// What a bare number means in this book; millimetres, knots, kilograms and bar unless it says otherwise.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Units {
     pub length: LengthUnit,
     pub wind: WindUnit,
@@ -47,8 +47,9 @@ pub struct Units {
     pub pressure: PressureUnit,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum LengthUnit {
+    #[default]
     Millimetre,
     Centimetre,
     Metre,
@@ -56,20 +57,23 @@ pub enum LengthUnit {
     Foot,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum WindUnit {
+    #[default]
     Knot,
     MetrePerSecond,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum MassUnit {
+    #[default]
     Kilogram,
     Pound,
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum PressureUnit {
+    #[default]
     Bar,
     Psi,
 }
@@ -130,7 +134,9 @@ pub struct StripPlan {
     /// Where it is stuck, in words: `inboard of the track`.
     pub place: Option<String>,
     pub sides: Sides,
+    /// `None`: not given; the strip then reads left to right, whatever it is stuck to.
     pub grows: Option<Direction>,
+    /// `None`: not given; the strip then reads left to right, whatever it is stuck to.
     pub reader_stands: Option<Stands>,
     /// The edge the pointer runs along; `None`: the usual one for the way the strip lies.
     pub ticks: Option<Spanned<TickEdge>>,

@@ -1,47 +1,174 @@
 //! Reads one map of the book field by field and reports what is missing, unknown or of the wrong kind.
 
-use super::problem::{Place, Problem};
-use super::tree::Node;
+use std::ops::RangeInclusive;
+
+use super::problem::{Place, Problem, shown};
+use super::suggest;
+use super::tree::{Node, Value};
 
 /// A map being read. Every field asked for is ticked off; [`Table::finish`] reports those nobody asked for.
+#[derive(Debug)]
 pub struct Table<'a> {
     /// What it is, for messages: `control "backstay"`.
     pub what: String,
+    /// Where a missing field is reported: the map, until its reader knows better, such as the key it stands under.
     pub place: Place,
-    fields: Vec<(&'a str, &'a Node, &'a Node, bool)>,
+    fields: Vec<Field<'a>>,
     asked: Vec<&'static str>,
+}
+
+#[derive(Debug)]
+struct Field<'a> {
+    name: &'a str,
+    key: &'a Node,
+    value: &'a Node,
+    asked: bool,
 }
 
 impl<'a> Table<'a> {
     /// Opens `node` as a map; if it is none, says so and returns `None`. `what` names it in messages.
-    pub fn open(_node: &'a Node, _what: impl Into<String>, _problems: &mut Vec<Problem>) -> Option<Self> {
-        todo!()
+    pub fn open(node: &'a Node, what: impl Into<String>, problems: &mut Vec<Problem>) -> Option<Self> {
+        let what = what.into();
+        let entries = node.entries(&what, problems)?;
+        let fields = entries.iter().filter_map(|(key, value)| {
+            let Value::Text { text, .. } = &key.value else { return None };
+            Some(Field { name: text, key, value, asked: false })
+        });
+        Some(Table { what, place: node.place.clone(), fields: fields.collect(), asked: Vec::new() })
     }
 
     /// The value of a field that may be left out (or be null).
-    pub fn take(&mut self, _field: &'static str) -> Option<&'a Node> {
-        todo!()
+    pub fn take(&mut self, field: &'static str) -> Option<&'a Node> {
+        self.tick(field).map(|(_, value)| value).filter(|value| value.value != Value::Null)
     }
 
     /// The value of a field that must be there; says so if it is not. `example` shows how it is written.
-    pub fn need(&mut self, _field: &'static str, _example: &str, _problems: &mut Vec<Problem>) -> Option<&'a Node> {
-        todo!()
+    pub fn need(&mut self, field: &'static str, example: &str, problems: &mut Vec<Problem>) -> Option<&'a Node> {
+        let found = self.tick(field);
+        if let Some((_, value)) = found.filter(|(_, value)| value.value != Value::Null) {
+            return Some(value);
+        }
+        let (what, place) = match found {
+            Some((key, _)) => (format!("`{field}` of {} is empty", self.what), key.place.clone()),
+            None => (format!("{} has no `{field}`", self.what), self.place.clone()),
+        };
+        problems.push(Problem::error(place, what, format!("write it like `{example}`")));
+        None
+    }
+
+    /// Whether a field is there with a value, without asking for it.
+    pub fn has(&self, field: &str) -> bool {
+        self.fields.iter().any(|given| given.name == field && given.value.value != Value::Null)
+    }
+
+    /// Where a field's name stands, or the table if it is not there.
+    pub fn place_of(&self, field: &str) -> Place {
+        let given = self.fields.iter().find(|given| given.name == field);
+        given.map_or_else(|| self.place.clone(), |given| given.key.place.clone())
     }
 
     /// Reports every field that was not asked for, with the nearest name that was.
-    pub fn finish(self, _problems: &mut Vec<Problem>) {
-        todo!()
+    pub fn finish(self, problems: &mut Vec<Problem>) {
+        for field in self.fields.iter().filter(|field| !field.asked) {
+            let free = self.asked.iter().copied().filter(|asked| !self.has(asked));
+            let instead = match suggest::nearest(field.name, free) {
+                Some(name) => format!("did you mean `{name}`?"),
+                None => format!("its fields are {}", listed(&self.asked)),
+            };
+            let what = format!("{} is no field of {}", shown(field.name), self.what);
+            problems.push(Problem::error(field.key.place.clone(), what, instead));
+        }
+    }
+
+    fn tick(&mut self, field: &'static str) -> Option<(&'a Node, &'a Node)> {
+        if !self.asked.contains(&field) {
+            self.asked.push(field);
+        }
+        let given = self.fields.iter_mut().find(|given| given.name == field)?;
+        given.asked = true;
+        Some((given.key, given.value))
     }
 }
 
 impl Node {
     /// The text of a scalar; says what was found otherwise. `what` names it in the message.
-    pub fn text(&self, _what: &str, _problems: &mut Vec<Problem>) -> Option<&str> {
-        todo!()
+    pub fn text(&self, what: &str, problems: &mut Vec<Problem>) -> Option<&str> {
+        match &self.value {
+            Value::Text { text, .. } if !text.is_empty() => Some(text),
+            _ => {
+                problems.push(self.is_not(what, "a word or a number"));
+                None
+            }
+        }
     }
 
     /// The items of a list; a single scalar is a list of one.
-    pub fn items(&self, _what: &str, _problems: &mut Vec<Problem>) -> Option<&[Node]> {
-        todo!()
+    pub fn items(&self, what: &str, problems: &mut Vec<Problem>) -> Option<&[Node]> {
+        match &self.value {
+            Value::List(items) => Some(items),
+            Value::Text { .. } => Some(std::slice::from_ref(self)),
+            Value::Null | Value::Map(_) => {
+                problems.push(self.is_not(what, "a list, `[one, two]`"));
+                None
+            }
+        }
+    }
+
+    /// The items of a list that has to have so many; says so if there are fewer or more. `example` shows how it is
+    /// written.
+    pub fn some_items(
+        &self,
+        what: &str,
+        count: RangeInclusive<usize>,
+        example: &str,
+        problems: &mut Vec<Problem>,
+    ) -> Option<&[Node]> {
+        let items = self.items(what, problems)?;
+        let (complaint, instead) = if items.len() < *count.start() {
+            (format!("at least {}", count.start()), format!("write it like `{example}`"))
+        } else if items.len() > *count.end() {
+            (format!("at most {}", count.end()), "keep those that are used".to_owned())
+        } else {
+            return Some(items);
+        };
+        let what = format!("{what}: {} given, {complaint} wanted", items.len());
+        let start = self.place.bytes.start;
+        // A long list is its own fault from its first item on; a short one is seen whole.
+        let bytes = if items.len() > *count.end() { start..start } else { self.place.bytes.clone() };
+        problems.push(Problem::error(Place { source: self.place.source, bytes }, what, instead));
+        None
+    }
+
+    /// The fields of a map, in the order of the file; says what was found otherwise.
+    pub fn entries(&self, what: &str, problems: &mut Vec<Problem>) -> Option<&[(Node, Node)]> {
+        match &self.value {
+            Value::Map(entries) => Some(entries),
+            _ => {
+                problems.push(self.is_not(what, "fields, `name: value`"));
+                None
+            }
+        }
+    }
+
+    fn is_not(&self, what: &str, wanted: &str) -> Problem {
+        let found = match &self.value {
+            Value::Null => "empty".to_owned(),
+            Value::Text { text, .. } if text.is_empty() => "empty".to_owned(),
+            Value::Text { text, .. } => format!("just {}", shown(text)),
+            Value::List(_) => "a list".to_owned(),
+            Value::Map(_) => "a group of fields".to_owned(),
+        };
+        Problem::error(self.place.clone(), format!("{what} is {found}"), format!("write {wanted}"))
+    }
+}
+
+fn listed(names: &[&str]) -> String {
+    match names {
+        [] => "none".to_owned(),
+        [only] => format!("`{only}`"),
+        [first @ .., last] => {
+            let first: Vec<String> = first.iter().map(|name| format!("`{name}`")).collect();
+            format!("{} and `{last}`", first.join(", "))
+        }
     }
 }

@@ -1,0 +1,56 @@
+//! Which characters a text of the book may hold, and the one form it is kept in. Knows no fields and no fonts.
+
+use unicode_normalization::UnicodeNormalization;
+
+use super::limits::MAX_TEXT_CHARACTERS;
+use super::problem::{Wrong, shown};
+
+/// Characters that show nothing and can make a text read otherwise than it is: bidirectional controls, zero-width
+/// characters, the soft hyphen, variation selectors and tags (Unicode 16, property `Default_Ignorable_Code_Point`).
+pub fn is_hidden(character: char) -> bool {
+    matches!(character,
+        '\u{AD}' | '\u{34F}' | '\u{61C}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180B}'..='\u{180F}'
+        | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{3164}'
+        | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{FFA0}' | '\u{FFF0}'..='\u{FFF8}' | '\u{1BCA0}'..='\u{1BCA3}'
+        | '\u{1D173}'..='\u{1D17A}' | '\u{E0000}'..='\u{E0FFF}')
+}
+
+/// A text in the form the book keeps: composed (NFC), on one line, without space at its ends.
+pub fn tidy(text: &str) -> String {
+    let one_line =
+        text.split(['\n', '\r', '\t', '\u{2028}', '\u{2029}']).map(str::trim).filter(|part| !part.is_empty());
+    one_line.collect::<Vec<_>>().join(" ").nfc().collect()
+}
+
+/// Everything wrong with the characters of a tidied text; each character is named once.
+pub fn faults(text: &str, printable: fn(char) -> bool) -> Vec<Wrong> {
+    let mut faults = Vec::new();
+    if text.chars().nth(MAX_TEXT_CHARACTERS).is_some() {
+        faults.push(Wrong::new(
+            format!("{} is longer than {MAX_TEXT_CHARACTERS} characters", shown(text)),
+            "no card holds so long a text: shorten it",
+        ));
+    }
+    let mut seen: Vec<char> = Vec::new();
+    for character in text.chars().take(MAX_TEXT_CHARACTERS) {
+        let fault = if character.is_control() {
+            Some(("a control character", "take it out"))
+        } else if is_hidden(character) {
+            Some(("a hidden character", "take it out: delete the word and type it again"))
+        } else if !printable(character) {
+            Some(("a character that cannot be printed", "none of the product's faces has it: write it another way"))
+        } else {
+            None
+        };
+        let Some((kind, instead)) = fault.filter(|_| !seen.contains(&character)) else { continue };
+        seen.push(character);
+        let code = u32::from(character);
+        let name = if character.is_control() || is_hidden(character) {
+            format!("U+{code:04X}")
+        } else {
+            format!("`{character}`, U+{code:04X}")
+        };
+        faults.push(Wrong::new(format!("{} holds {kind} ({name})", shown(text)), instead));
+    }
+    faults
+}

@@ -1,0 +1,75 @@
+//! A plain number as people write it: `4.5`, `3/8`, `5 1/2`, `−½`. Knows no unit.
+
+use super::problem::{Wrong, shown};
+use crate::tuning::mark;
+
+/// Denominators of a tape measure in inches beyond those of a mark.
+const FINE_DENOMINATORS: [&str; 3] = ["16", "32", "64"];
+/// Digits after a comma that divides thousands rather than a decimal.
+const THOUSANDS_DIGITS: usize = 3;
+
+/// Reads a number; `Err` says what is wrong with it and how it would be written.
+pub fn parse(text: &str) -> Result<f64, Wrong> {
+    let text = text.trim();
+    if let Some(number) = mark::parse(text).or_else(|| fine_fraction(text)) {
+        return Ok(number);
+    }
+    let lower = text.trim_start_matches(['+', '-', mark::MINUS, '.']).to_lowercase();
+    if matches!(lower.as_str(), "nan" | "inf" | "infinity") {
+        return Err(Wrong::new(
+            format!("{} is no number that can be measured", shown(text)),
+            "write the number itself",
+        ));
+    }
+    if text.contains(',') {
+        return Err(Wrong::new(format!("{} has a comma", shown(text)), without_comma(text)));
+    }
+    if let Some(instead) = gapped(text) {
+        return Err(Wrong::new(format!("{} can be read in two ways", shown(text)), instead));
+    }
+    if let Ok(number) = text.parse::<f64>()
+        && number.is_finite()
+        && number.abs() < 1e9
+    {
+        return Err(Wrong::new(format!("{} is written with an exponent", shown(text)), format!("write `{number}`")));
+    }
+    Err(Wrong::new(format!("{} is not a number", shown(text)), "write it like `4`, `4.5` or `4 1/2`"))
+}
+
+/// `3/16`, `5 7/32`: what [`mark::parse`] leaves out, since no mark is so fine.
+fn fine_fraction(text: &str) -> Option<f64> {
+    let (rest, denominator) = text.rsplit_once('/').filter(|(_, under)| FINE_DENOMINATORS.contains(under))?;
+    let (whole, numerator) = rest.rsplit_once([' ', '-']).unwrap_or(("", rest));
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let (over, under): (f64, f64) = (numerator.parse().ok()?, denominator.parse().ok()?);
+    let negative = whole.starts_with(['-', mark::MINUS]);
+    let whole = whole.trim_start_matches(['-', mark::MINUS]).trim();
+    if !digits(numerator) || over >= under || !(whole.is_empty() || digits(whole)) {
+        return None;
+    }
+    let size = if whole.is_empty() { 0.0 } else { whole.parse::<f64>().ok()? } + over / under;
+    Some(if negative { -size } else { size })
+}
+
+/// The point in place of the comma, and both readings where the comma may divide thousands.
+fn without_comma(text: &str) -> String {
+    let pointed = text.replacen(',', ".", 1);
+    let joined = text.replace(',', "");
+    let after = text.rsplit(',').next().unwrap_or_default();
+    let thousands = after.len() == THOUSANDS_DIGITS && mark::parse(&joined).is_some();
+    match mark::parse(&pointed) {
+        Some(_) if thousands => format!("write `{joined}`, or `{pointed}` if the comma stands for the decimal point"),
+        Some(_) => format!("the decimal point is a point: write `{pointed}`"),
+        None if thousands => format!("write `{joined}`"),
+        None => "write one number, with a point for the decimals".to_owned(),
+    }
+}
+
+/// `41/2`: either four and a half or twenty and a half.
+fn gapped(text: &str) -> Option<String> {
+    let (whole, denominator) = text.split_once('/')?;
+    let (before, numerator) = whole.split_at_checked(whole.len().checked_sub(1)?)?;
+    let spaced = format!("{before} {numerator}/{denominator}");
+    mark::parse(&spaced).or_else(|| fine_fraction(&spaced))?;
+    Some(format!("if a whole number comes first, leave a gap: `{spaced}`"))
+}

@@ -1,0 +1,164 @@
+//! What a trimmer moves: each control with its scale, its limits and its strip.
+
+use crate::book::limits::MAX_DECLARED;
+use crate::book::model::{Control, Limit, Spanned, Units, When};
+use crate::book::problem::{Problem, Wrong, shown};
+use crate::book::table::Table;
+use crate::book::tree::Node;
+use crate::book::words::{self, Names};
+use crate::tuning::{Scale, ScaleKind};
+
+pub fn controls(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Control>, Names) {
+    let mut names = Names::new("control");
+    let mut controls: Vec<Control> = Vec::new();
+    for (key, value) in declarations(node, "controls", problems) {
+        let control = words::id(key, "a control", problems).and_then(|id| control(id, key, value, units, problems));
+        let index = control.is_some().then_some(controls.len());
+        names.declare(words::text_of(key).unwrap_or_default(), index);
+        let Some(control) = control else { continue };
+        if let Some(twin) = controls.iter().find(|other| other.name == control.name) {
+            problems.push(Problem::warning(
+                key.place.clone(),
+                format!("\"{}\" is also the name of control \"{}\"", control.name, twin.id.value),
+                "give one of them a `name` of its own: a crew cannot tell two columns apart",
+            ));
+        }
+        controls.push(control);
+    }
+    (controls, names)
+}
+
+/// The entries of a section that declares things by id; none if there are too many to be meant.
+pub fn declarations<'a>(node: &'a Node, what: &str, problems: &mut Vec<Problem>) -> &'a [(Node, Node)] {
+    let entries = node.entries(&format!("`{what}`"), problems).unwrap_or_default();
+    if entries.len() <= MAX_DECLARED {
+        return entries;
+    }
+    problems.push(Problem::error(
+        super::start_of(node),
+        format!("the book has {} {what}, more than {MAX_DECLARED}", entries.len()),
+        "keep those that are used",
+    ));
+    &[]
+}
+
+fn control(
+    id: Spanned<String>,
+    key: &Node,
+    value: &Node,
+    units: &Units,
+    problems: &mut Vec<Problem>,
+) -> Option<Control> {
+    let what = format!("control \"{}\"", id.value);
+    let mut fields = Table::open(value, what.as_str(), problems)?;
+    fields.place = key.place.clone();
+    let said = |fields: &mut Table<'_>, field: &'static str, problems: &mut Vec<Problem>| {
+        let node = fields.take(field)?;
+        words::words(node, &format!("`{field}` of {what}"), problems).map(|words| words.value)
+    };
+    let name = said(&mut fields, "name", problems).unwrap_or_else(|| words::name_from_id(&id.value));
+    let higher_is = said(&mut fields, "higher_is", problems);
+    let read_when = said(&mut fields, "read_when", problems);
+    let times = [("racing", When::Racing), ("dock", When::Dock)];
+    let when = fields.take("when");
+    let when = when.and_then(|node| words::choice(node, &format!("`when` of {what}"), &times, problems));
+    let scale = fields.need("scale", "scale: {marks: 0..8, spacing: 20 mm, halves: true}", problems);
+    let scale = scale.and_then(|node| super::scale::scale(node, &what, units, problems));
+    if let Some(node) = fields.take("double_ended") {
+        check_double_ended(node, scale.as_ref(), &what, problems);
+    }
+    let limits = fields.take("limit").map(|node| limits(node, scale.as_ref(), &what, problems));
+    let [never_above, never_below] = limits.unwrap_or_default();
+    let strip = fields.take("strip").and_then(|node| super::strip::strip(node, scale.as_ref(), &what, units, problems));
+    fields.finish(problems);
+    Some(Control {
+        id,
+        name,
+        higher_is,
+        read_when,
+        when: when.unwrap_or(When::Racing),
+        scale: scale?,
+        never_above,
+        never_below,
+        strip,
+        place: super::entry_place(key, value),
+    })
+}
+
+/// A line that is hauled from both ends moves its tail by as much as the other crew member let it.
+fn check_double_ended(node: &Node, scale: Option<&Scale>, what: &str, problems: &mut Vec<Problem>) {
+    let Some(true) = words::flag(node, &format!("`double_ended` of {what}"), problems) else { return };
+    let Some(ScaleKind::Even { purchase, .. } | ScaleKind::Centre { purchase, .. }) = scale.map(|scale| &scale.kind)
+    else {
+        return;
+    };
+    if *purchase != 1.0 {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} has a purchase and is double-ended: a mark on one tail says nothing about the other"),
+            "mark the part that moves, and take `purchase` out",
+        ));
+    }
+}
+
+/// `never_above` and `never_below`, in this order.
+fn limits(node: &Node, scale: Option<&Scale>, what: &str, problems: &mut Vec<Problem>) -> [Option<Limit>; 2] {
+    let Some(mut fields) = Table::open(node, format!("the limit of {what}"), problems) else { return [None, None] };
+    let (above, below) = (fields.take("never_above"), fields.take("never_below"));
+    let why = fields
+        .take("why")
+        .and_then(|node| words::words(node, &format!("the reason for the limit of {what}"), problems));
+    fields.finish(problems);
+    if above.is_none() && below.is_none() {
+        problems.push(Problem::error(
+            super::start_of(node),
+            format!("the limit of {what} limits nothing"),
+            "write `never_above` or `never_below` with a mark",
+        ));
+    }
+    let Some(scale) = scale else { return [None, None] };
+    let [above, below] = [above, below].map(|node| {
+        let reading = reading(node?, scale, &format!("the limit of {what}"), problems)?;
+        Some(Limit { reading, why: why.as_ref().map(|why| why.value.clone()) })
+    });
+    if let (Some(above), Some(below)) = (&above, &below)
+        && above.reading.value <= below.reading.value
+    {
+        problems.push(Problem::error(
+            above.reading.place.clone(),
+            format!("the limits of {what} leave no mark between them"),
+            "`never_above` must be higher than `never_below`",
+        ));
+    }
+    [above, below]
+}
+
+/// A reading of a scale; says so if it is none.
+pub fn reading(node: &Node, scale: &Scale, what: &str, problems: &mut Vec<Problem>) -> Option<Spanned<f64>> {
+    let text = node.text(what, problems)?;
+    match scale.parse(text) {
+        Ok(value) => Some(Spanned { value, place: node.place.clone() }),
+        Err(error) => {
+            problems.push(Wrong::from(error).about(what).at(&node.place));
+            None
+        }
+    }
+}
+
+/// Whether a reading keeps within the control's limits; what is wrong otherwise.
+pub fn within_limits(control: &Control, value: f64, text: &str) -> Result<(), Wrong> {
+    let past = |limit: &Option<Limit>, side: &str, is_past: fn(f64, f64) -> bool| {
+        let limit = limit.as_ref().filter(|limit| is_past(value, limit.reading.value))?;
+        let mark = control.scale.print(limit.reading.value);
+        let why = limit.why.as_ref().map_or_else(String::new, |why| format!(" ({why})"));
+        Some(Wrong::new(
+            format!("{} is {side} the limit of \"{}\", {mark}{why}", shown(text), control.name),
+            format!("stay at {mark}, or change the limit if it is wrong"),
+        ))
+    };
+    let above = past(&control.never_above, "above", |value, limit| value > limit);
+    match above.or_else(|| past(&control.never_below, "below", |value, limit| value < limit)) {
+        Some(wrong) => Err(wrong),
+        None => Ok(()),
+    }
+}

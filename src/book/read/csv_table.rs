@@ -1,0 +1,282 @@
+//! A settings table kept in a CSV file: winds down the side, controls along the top. Gives every cell a place.
+
+use std::io;
+use std::ops::Range;
+
+use super::settings::{Column, Known, RawRow, check_row_count, check_row_length, column};
+use crate::book::characters;
+use crate::book::limits;
+use crate::book::model::Spanned;
+use crate::book::problem::{Place, Problem, Source, SourceId, shown};
+use crate::book::quantity;
+use crate::book::tree::{Node, Value};
+use crate::book::words;
+
+/// The first column of a table.
+const WIND: &str = "wind";
+const BYTE_ORDER_MARK: char = '\u{FEFF}';
+/// Starts a line that is for people only.
+const COMMENT: char = '#';
+
+/// A file that a book names, as it was found.
+pub enum TableFile {
+    Missing,
+    Directory,
+    TooLarge,
+    Bytes(Vec<u8>),
+}
+
+/// The files that a book can name.
+pub struct Tables<'a> {
+    /// Opens the file a book calls by this name.
+    pub open: &'a mut dyn FnMut(&str) -> io::Result<TableFile>,
+    /// What messages call it.
+    pub title: &'a dyn Fn(&str) -> String,
+    pub printable: fn(char) -> bool,
+    pub sources: &'a mut Vec<Source>,
+    /// The first failure of the machine.
+    pub failure: Option<io::Error>,
+}
+
+/// Reads the table that `node` names. `None` if there is nothing in it to go on with; a problem then says why.
+pub fn read(
+    node: &Node,
+    what: &str,
+    known: &Known<'_>,
+    tables: &mut Tables<'_>,
+    problems: &mut Vec<Problem>,
+) -> Option<(Vec<Column>, Vec<RawRow>)> {
+    let name = words::words(node, &format!("the table of {what}"), problems)?;
+    let bytes = open(&name, tables, problems)?;
+    let source = SourceId(tables.sources.len());
+    let text = text(&bytes, source, problems);
+    let sound = text.is_ok();
+    let text = text.unwrap_or_else(|lossy| lossy);
+    tables.sources.push(Source { name: (tables.title)(&name.value), text: text.clone() });
+    let file = File { source, text: &text, printable: tables.printable };
+    if sound { file.read(what, known, problems) } else { None }
+}
+
+fn open(name: &Spanned<String>, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Vec<u8>> {
+    let (complaint, instead) = match (tables.open)(&name.value) {
+        Ok(TableFile::Bytes(bytes)) => return Some(bytes),
+        Ok(TableFile::Missing) => ("there is no file", "name a CSV file by its path from the book's own directory"),
+        Ok(TableFile::Directory) => ("this is a directory", "name the CSV file in it"),
+        Ok(TableFile::TooLarge) => ("this file is larger than 4 MB", "a table of settings is a few lines"),
+        Err(error) => {
+            tables.failure.get_or_insert(error);
+            return None;
+        }
+    };
+    problems.push(Problem::error(name.place.clone(), format!("{complaint}: {}", shown(&name.value)), instead));
+    None
+}
+
+/// The file's text; `Err` holds what can be shown of it if it is none.
+fn text(bytes: &[u8], source: SourceId, problems: &mut Vec<Problem>) -> Result<String, String> {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => Ok(text.to_owned()),
+        Err(error) => {
+            let (lossy, problem) = crate::book::load::not_utf8(bytes, &error, source);
+            problems.push(problem);
+            Err(lossy)
+        }
+    }
+}
+
+/// A cell's text as it was meant, and where it stands.
+struct Cell {
+    text: String,
+    bytes: Range<usize>,
+}
+
+struct File<'a> {
+    source: SourceId,
+    text: &'a str,
+    printable: fn(char) -> bool,
+}
+
+impl File<'_> {
+    fn read(&self, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<(Vec<Column>, Vec<RawRow>)> {
+        let delimiter = self.delimiter(problems)?;
+        let mut records = self.records(delimiter, problems).into_iter();
+        let Some(header) = records.next() else {
+            let complaint = format!("the table of {what} is empty");
+            problems.push(Problem::error(self.place(0..0), complaint, "start it with `wind, backstay, jib_lead`"));
+            return None;
+        };
+        let columns = self.columns(&header, what, known, problems)?;
+        let rows: Vec<Vec<Cell>> = records.collect();
+        check_row_count(rows.len(), &self.place(record_range(&header)), &format!("the table of {what}"), problems)?;
+        let rows = rows.iter().filter_map(|row| self.row(row, &columns, what, known, problems)).collect();
+        Some((columns, rows))
+    }
+
+    /// What parts the cells: a tab if the header has one, else a comma.
+    fn delimiter(&self, problems: &mut Vec<Problem>) -> Option<u8> {
+        let (start, header) = lines(self.text).find(|(_, line)| !is_for_people(line))?;
+        if header.contains('\t') {
+            return Some(b'\t');
+        }
+        if !header.contains(',') && header.contains(';') {
+            let at = start + header.find(';').unwrap_or_default();
+            problems.push(Problem::error(
+                self.place(at..at + 1),
+                "semicolons part the cells of this table",
+                "save it with commas or tabs between the cells, and points in the numbers",
+            ));
+            return None;
+        }
+        Some(b',')
+    }
+
+    /// Every line that has something in it, cell by cell.
+    fn records(&self, delimiter: u8, problems: &mut Vec<Problem>) -> Vec<Vec<Cell>> {
+        let start = if self.text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
+        let body = &self.text[start..];
+        let mut reader = csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .delimiter(delimiter)
+            .comment(Some(COMMENT as u8))
+            .from_reader(body.as_bytes());
+        let mut records = Vec::new();
+        let mut record = csv::StringRecord::new();
+        // The text is in memory and UTF-8: there is nothing left for the reader to fail at.
+        while reader.read_record(&mut record).unwrap_or(false) {
+            let from = record.position().map_or(0, |position| position.byte() as usize);
+            let until = (reader.position().byte() as usize).clamp(from, body.len());
+            let places = cell_places(body, from..until, delimiter as char);
+            let cells = record.iter().enumerate().map(|(index, text)| {
+                let bytes = places.get(index).cloned().unwrap_or(from..until);
+                Cell { text: characters::tidy(text), bytes: start + bytes.start..start + bytes.end }
+            });
+            let cells: Vec<Cell> = cells.collect();
+            if cells.iter().all(|cell| cell.text.is_empty()) {
+                continue;
+            }
+            for cell in &cells {
+                let faults = characters::faults(&cell.text, self.printable);
+                problems.extend(faults.into_iter().map(|fault| fault.at(&self.place(cell.bytes.clone()))));
+            }
+            records.push(cells);
+        }
+        records
+    }
+
+    fn columns(
+        &self,
+        header: &[Cell],
+        what: &str,
+        known: &Known<'_>,
+        problems: &mut Vec<Problem>,
+    ) -> Option<Vec<Column>> {
+        let (first, rest) = header.split_first()?;
+        if !first.text.eq_ignore_ascii_case(WIND) {
+            problems.push(Problem::error(
+                self.place(first.bytes.clone()),
+                format!("the table of {what} starts with {}, not with its winds", shown(&first.text)),
+                "write the column names in the first line, `wind` first: `wind, backstay, jib_lead`",
+            ));
+            return None;
+        }
+        if rest.is_empty() {
+            problems.push(Problem::error(
+                self.place(first.bytes.clone()),
+                format!("the table of {what} has no control"),
+                "write a control's id over each column, after `wind`",
+            ));
+            return None;
+        }
+        if rest.len() > limits::MAX_DECLARED {
+            problems.push(Problem::error(
+                self.place(first.bytes.clone()),
+                format!("the table of {what} has {} columns, more than {}", rest.len(), limits::MAX_DECLARED),
+                "keep those that are used",
+            ));
+            return None;
+        }
+        let name = |cell: &Cell| column(&self.node(cell), &format!("the table of {what}"), known, problems);
+        Some(rest.iter().map(name).collect())
+    }
+
+    fn row(
+        &self,
+        cells: &[Cell],
+        columns: &[Column],
+        what: &str,
+        known: &Known<'_>,
+        problems: &mut Vec<Problem>,
+    ) -> Option<RawRow> {
+        let (wind, readings) = cells.split_first()?;
+        let wind_kn =
+            quantity::wind_kn(&self.node(wind), &known.units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
+        let recorded = |cell: &Cell| (!matches!(cell.text.as_str(), "" | "~")).then(|| self.node(cell));
+        let row = RawRow {
+            wind_kn: Spanned { value: wind_kn.unwrap_or(f64::NAN), place: self.place(wind.bytes.clone()) },
+            cells: readings.iter().map(recorded).collect(),
+            place: self.place(record_range(cells)),
+        };
+        let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+        let comma = readings.windows(2).find(|pair| digits(&pair[0].text) && digits(&pair[1].text));
+        check_row_length(&row, columns, comma.map(|pair| (pair[0].text.as_str(), pair[1].text.as_str())), problems);
+        wind_kn.map(|_| row)
+    }
+
+    fn node(&self, cell: &Cell) -> Node {
+        let value = Value::Text { text: cell.text.clone(), plain: true };
+        Node { place: self.place(cell.bytes.clone()), value }
+    }
+
+    fn place(&self, bytes: Range<usize>) -> Place {
+        Place { source: self.source, bytes }
+    }
+}
+
+fn record_range(cells: &[Cell]) -> Range<usize> {
+    match (cells.first(), cells.last()) {
+        (Some(first), Some(last)) => first.bytes.start..last.bytes.end.max(first.bytes.start),
+        _ => 0..0,
+    }
+}
+
+/// The lines of a text, each with the byte it starts at.
+fn lines(text: &str) -> impl Iterator<Item = (usize, &str)> {
+    text.split_inclusive('\n').scan(0, |at, line| {
+        let start = *at;
+        *at += line.len();
+        Some((start, line))
+    })
+}
+
+fn is_for_people(line: &str) -> bool {
+    line.starts_with(COMMENT) || line.trim_start_matches(BYTE_ORDER_MARK).trim().is_empty()
+}
+
+/// Where the cells of one record stand, without the quotes and spaces around them. The CSV reader gives the text of a
+/// cell but not its place.
+fn cell_places(text: &str, record: Range<usize>, delimiter: char) -> Vec<Range<usize>> {
+    let Some(raw) = text.get(record.clone()) else { return Vec::new() };
+    let skipped: usize = lines(raw).take_while(|(_, line)| is_for_people(line)).map(|(_, line)| line.len()).sum();
+    let raw = raw[skipped..].trim_end_matches(['\r', '\n']);
+    let mut places = Vec::new();
+    let mut start = 0;
+    let mut quoted = false;
+    for (at, character) in raw.char_indices() {
+        if character == '"' && (quoted || at == start) {
+            quoted = !quoted;
+        } else if character == delimiter && !quoted {
+            places.push(start..at);
+            start = at + character.len_utf8();
+        }
+    }
+    places.push(start..raw.len());
+    let base = record.start + skipped;
+    let trimmed = places.into_iter().map(|cell| {
+        let inside = raw[cell.clone()].trim_matches(|c: char| c == '"' || c.is_whitespace());
+        let offset = raw[cell.clone()].find(inside).unwrap_or_default();
+        let from = base + cell.start + offset;
+        from..from + inside.len()
+    });
+    trimmed.collect()
+}

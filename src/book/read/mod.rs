@@ -1,0 +1,85 @@
+//! From the tree of a book to its model, one section a file. Every complaint carries its place; nothing stops at the
+//! first. Knows no YAML and opens no file itself.
+
+mod boat;
+mod cards;
+mod controls;
+mod csv_table;
+mod sails;
+mod scale;
+mod settings;
+mod strip;
+
+pub(super) use csv_table::{TableFile, Tables};
+
+use super::limits::DEFAULT_BAND_EDGES_KN;
+use super::model::Book;
+use super::problem::{Place, Problem, shown};
+use super::table::Table;
+use super::tree::Node;
+use super::words::{self, Names};
+
+/// The form of the book that this release reads.
+const FORM: &str = "1";
+
+/// Reads the whole book. `None` if not even its boat could be made out.
+pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Book> {
+    let mut fields = Table::open(root, "the book", problems)?;
+    fields.place = start_of(root);
+    if let Some(form) = fields.need("book", "book: 1", problems) {
+        check_form(form, problems);
+    }
+    let example = fields.take("example").and_then(|node| words::flag(node, "`example`", problems)).unwrap_or(false);
+    let boat = fields.need("boat", "boat: {name: Pepperwort}", problems);
+    let units = fields.take("units").map(|node| boat::units(node, problems)).unwrap_or_default();
+    let boat = boat.and_then(|node| boat::boat(node, &units, problems));
+    let bands = match fields.take("wind_bands") {
+        Some(node) => boat::wind_bands(node, &units, problems),
+        None => boat::bands(&DEFAULT_BAND_EDGES_KN),
+    };
+    let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, problems));
+    let (controls, control_names) =
+        match fields.need("controls", "backstay: {scale: {marks: 0..8, spacing: 20 mm}}", problems) {
+            Some(node) => controls::controls(node, &units, problems),
+            None => (Vec::new(), Names::new("control")),
+        };
+    let (sails, sail_names) = match fields.take("sails") {
+        Some(node) => sails::sails(node, &units, problems),
+        None => (Vec::new(), Names::new("sail")),
+    };
+    let settings = match fields.take("settings") {
+        Some(node) => {
+            let known = settings::Known { units, controls: &controls, control_names, sails: &sails, sail_names };
+            settings::settings(node, &known, tables, problems)
+        }
+        None => Vec::new(),
+    };
+    let cards = fields.take("cards").map(|node| cards::entries(node, problems));
+    fields.finish(problems);
+    Some(Book { example, boat: boat?, units, bands, wind_source, controls, sails, settings, cards })
+}
+
+fn check_form(node: &Node, problems: &mut Vec<Problem>) {
+    match node.text("`book`", problems) {
+        Some(FORM) | None => {}
+        Some(other) => problems.push(Problem::error(
+            node.place.clone(),
+            format!("this is a book of form {}; this release reads form {FORM}", shown(other)),
+            format!("write `book: {FORM}`"),
+        )),
+    }
+}
+
+/// The place to report what a whole node lacks: its first character, and not its pages.
+fn start_of(node: &Node) -> Place {
+    let start = node.place.bytes.start;
+    Place { source: node.place.source, bytes: start..start }
+}
+
+/// A key and its value as one place.
+fn entry_place(key: &Node, value: &Node) -> Place {
+    let start = key.place.bytes.start;
+    // An alias stands for a value written elsewhere.
+    let end = value.place.bytes.end;
+    Place { source: key.place.source, bytes: if start < end { start..end } else { key.place.bytes.clone() } }
+}

@@ -1,0 +1,108 @@
+//! The wardrobe: each sail, the wind it is for, and what it is a reef of.
+
+use crate::book::limits;
+use crate::book::model::{Sail, SailKind, Units};
+use crate::book::problem::{Place, Problem, shown};
+use crate::book::quantity::{self, Dimension};
+use crate::book::table::Table;
+use crate::book::tree::Node;
+use crate::book::words::{self, Names, Reference};
+
+const KINDS: [(&str, SailKind); 6] = [
+    ("mainsail", SailKind::Mainsail),
+    ("headsail", SailKind::Headsail),
+    ("staysail", SailKind::Staysail),
+    ("spinnaker", SailKind::Spinnaker),
+    ("gennaker", SailKind::Gennaker),
+    ("other", SailKind::Other),
+];
+
+pub fn sails(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Sail>, Names) {
+    let mut names = Names::new("sail");
+    let mut sails = Vec::new();
+    let mut reefs: Vec<(usize, Place)> = Vec::new();
+    let entries = super::controls::declarations(node, "sails", problems);
+    for (key, value) in entries {
+        let sail = words::id(key, "a sail", problems).map(|id| sail(id, key, value, units, problems));
+        let index = match sail {
+            Some(Some((sail, reef_place))) => {
+                reefs.extend(reef_place.map(|place| (sails.len(), place)));
+                sails.push(sail);
+                Some(sails.len() - 1)
+            }
+            _ => None,
+        };
+        names.declare(words::text_of(key).unwrap_or_default(), index);
+    }
+    for (index, place) in reefs {
+        check_reef(&sails, index, &place, &names, problems);
+    }
+    (sails, names)
+}
+
+fn sail(
+    id: crate::book::model::Spanned<String>,
+    key: &Node,
+    value: &Node,
+    units: &Units,
+    problems: &mut Vec<Problem>,
+) -> Option<(Sail, Option<Place>)> {
+    let what = format!("sail \"{}\"", id.value);
+    let mut fields = Table::open(value, what.as_str(), problems)?;
+    fields.place = key.place.clone();
+    let kind = fields.need("kind", "kind: headsail", problems);
+    let kind = kind.and_then(|node| words::choice(node, &format!("the kind of {what}"), &KINDS, problems));
+    let name = fields.take("name").and_then(|node| words::words(node, &format!("the name of {what}"), problems));
+    let wind = fields.take("wind").and_then(|node| {
+        let about = format!("the wind of {what}");
+        quantity::range(node, units.bare(Dimension::Speed), &about, &limits::WIND_KN, problems)
+    });
+    let angle = fields.take("angle").and_then(|node| {
+        let about = format!("the wind angle of {what}");
+        quantity::range(node, units.bare(Dimension::Angle), &about, &limits::WIND_ANGLE_DEG, problems)
+    });
+    let luff = fields
+        .take("luff")
+        .and_then(|node| quantity::length(node, units, &format!("the luff of {what}"), &limits::LUFF, problems));
+    let reef_of = fields.take("reef_of").and_then(|node| words::words(node, &format!("`reef_of` of {what}"), problems));
+    let since = fields.take("since").and_then(|node| words::day(node, &format!("`since` of {what}"), problems));
+    fields.finish(problems);
+    let name = name.map_or_else(|| words::name_from_id(&id.value), |name| name.value);
+    let reef_place = reef_of.as_ref().map(|reef| reef.place.clone());
+    let sail = Sail {
+        id,
+        name,
+        kind: kind?,
+        wind_kn: wind.map(|range| range.value),
+        angle_deg: angle.map(|range| range.value),
+        luff,
+        reef_of: reef_of.map(|reef| reef.value),
+        since: since.map(|day| day.value),
+        place: super::entry_place(key, value),
+    };
+    Some((sail, reef_place))
+}
+
+/// A reef is of a whole sail of the same kind: reefs of reefs could go round in a ring.
+fn check_reef(sails: &[Sail], index: usize, place: &Place, names: &Names, problems: &mut Vec<Problem>) {
+    let sail = &sails[index];
+    let Some(whole) = &sail.reef_of else { return };
+    let Some(Reference::To(target)) = names.find(whole, place, problems) else { return };
+    let target = &sails[target];
+    let fault = if target.id.value == sail.id.value {
+        Some("itself".to_owned())
+    } else if target.reef_of.is_some() {
+        Some(format!("{}, which is a reef itself", shown(whole)))
+    } else if target.kind != sail.kind {
+        Some(format!("{}, a sail of another kind", shown(whole)))
+    } else {
+        None
+    };
+    if let Some(fault) = fault {
+        problems.push(Problem::error(
+            place.clone(),
+            format!("sail \"{}\" is said to be a reef of {fault}", sail.id.value),
+            "name the whole sail that is reefed",
+        ));
+    }
+}

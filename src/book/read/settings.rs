@@ -1,0 +1,462 @@
+//! The tuning matrix: which controls stand at which mark, for which sails, at which wind.
+
+use std::collections::BTreeMap;
+
+use super::controls::{reading, within_limits};
+use super::csv_table::{self, Tables};
+use super::{entry_place, start_of};
+use crate::book::limits;
+use crate::book::model::{Control, PointOfSail, Row, Sail, SailKind, Settings, Spanned, Target, Units, When};
+use crate::book::problem::{Place, Problem, shown};
+use crate::book::quantity;
+use crate::book::table::Table;
+use crate::book::tree::{Node, Value};
+use crate::book::words::{self, Names, Reference};
+use crate::tuning::mark::print_decimal;
+use crate::tuning::{Between, Ground};
+
+const POINTS_OF_SAIL: [(&str, PointOfSail); 5] = [
+    ("upwind", PointOfSail::Upwind),
+    ("close-reach", PointOfSail::CloseReach),
+    ("beam-reach", PointOfSail::BeamReach),
+    ("broad-reach", PointOfSail::BroadReach),
+    ("downwind", PointOfSail::Downwind),
+];
+const BETWEEN: [(&str, Between); 3] =
+    [("monotone", Between::Monotone), ("linear", Between::Linear), ("step", Between::Step)];
+
+/// What settings can refer to.
+pub struct Known<'a> {
+    pub units: Units,
+    pub controls: &'a [Control],
+    pub control_names: Names,
+    pub sails: &'a [Sail],
+    pub sail_names: Names,
+}
+
+impl<'a> Known<'a> {
+    fn control(&self, column: &Column) -> Option<&'a Control> {
+        column.index.and_then(|index| self.controls.get(index))
+    }
+}
+
+/// A column of a table: a control as named there, and which it is if that could be read.
+pub struct Column {
+    pub id: String,
+    pub place: Place,
+    pub index: Option<usize>,
+}
+
+/// A row as found in the book or in a file.
+pub struct RawRow {
+    pub wind_kn: Spanned<f64>,
+    /// One a column; `None` is not recorded.
+    pub cells: Vec<Option<Node>>,
+    pub place: Place,
+}
+
+pub fn settings(node: &Node, known: &Known<'_>, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Vec<Settings> {
+    let example = "[{id: j1-upwind, sails: [main, j1], point_of_sail: upwind, controls: [backstay], at: {10: [2]}}]";
+    let items = node.some_items("`settings`", 0..=limits::MAX_DECLARED, example, problems).unwrap_or_default();
+    let mut ids: Vec<String> = Vec::new();
+    let mut settings = Vec::new();
+    for item in items {
+        let Some(mut fields) = Table::open(item, "a group of settings", problems) else { continue };
+        fields.place = start_of(item);
+        let id = fields.need("id", "id: j1-upwind", problems).and_then(|node| words::id(node, "settings", problems));
+        if let Some(id) = &id {
+            if ids.contains(&id.value) {
+                problems.push(Problem::error(
+                    id.place.clone(),
+                    format!("there are two settings called {}", shown(&id.value)),
+                    "give each an id of its own",
+                ));
+            }
+            ids.push(id.value.clone());
+            fields.what = format!("settings \"{}\"", id.value);
+            fields.place = id.place.clone();
+        }
+        settings.extend(one(item, id, fields, known, tables, problems));
+    }
+    settings
+}
+
+fn one(
+    node: &Node,
+    id: Option<Spanned<String>>,
+    mut fields: Table<'_>,
+    known: &Known<'_>,
+    tables: &mut Tables<'_>,
+    problems: &mut Vec<Problem>,
+) -> Option<Settings> {
+    let what = fields.what.clone();
+    let before = problems.len();
+    let sails = fields.need("sails", "sails: [main, j1]", problems);
+    let sails = sails.and_then(|node| sail_list(node, &what, known, problems));
+    let point = fields.need("point_of_sail", "point_of_sail: upwind", problems);
+    let point =
+        point.and_then(|node| words::choice(node, &format!("the point of sail of {what}"), &POINTS_OF_SAIL, problems));
+    let table = fields.take("table");
+    let (columns, raw_rows) = match table {
+        Some(node) => {
+            for field in ["controls", "at"] {
+                if fields.take(field).is_some() {
+                    problems.push(Problem::error(
+                        fields.place_of(field),
+                        format!("{what} has both `table` and `{field}`"),
+                        "the table brings its own columns and rows: keep one of the two",
+                    ));
+                }
+            }
+            csv_table::read(node, &what, known, tables, problems)?
+        }
+        None => {
+            let columns = fields.need("controls", "controls: [backstay, jib_lead]", problems);
+            let columns = columns.and_then(|node| column_list(node, &what, known, problems));
+            let example = "at: {6: [0, 13], 10: [2, 12]}";
+            let rows = fields.need("at", example, problems);
+            let rows = rows.and_then(|node| inline_rows(node, &what, columns.as_deref(), &known.units, problems));
+            (columns.unwrap_or_default(), rows.unwrap_or_default())
+        }
+    };
+    check_columns(&columns, &what, known, problems);
+    let rows = rows(raw_rows, &columns, known, problems);
+    check_rising(rows.iter().map(|row| &row.wind_kn), &what, problems);
+    // A reading that could not be read has had its complaint.
+    if problems.len() == before {
+        check_recorded(&rows, &columns, &what, problems);
+    }
+    if let Some(sails) = &sails {
+        check_wind(&rows, sails, &what, known, problems);
+    }
+    let targets = fields.take("targets").map(|node| targets(node, &what, &known.units, problems)).unwrap_or_default();
+    let between =
+        fields.take("between").map(|node| between(node, &what, &columns, known, problems)).unwrap_or_default();
+    fields.finish(problems);
+    let controls: Option<Vec<usize>> = columns.iter().map(|column| column.index).collect();
+    Some(Settings {
+        id: id?,
+        sails: sails?,
+        point_of_sail: point?,
+        controls: controls.filter(|controls| !controls.is_empty())?,
+        rows,
+        targets,
+        between,
+        place: node.place.clone(),
+    })
+}
+
+/// The sails of some settings, the mainsail first.
+fn sail_list(node: &Node, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<Vec<Spanned<String>>> {
+    let about = format!("the sails of {what}");
+    let items = node.some_items(&about, 1..=limits::MAX_DECLARED, "[main, j1]", problems)?;
+    let mut sails: Vec<(Spanned<String>, &Sail)> = Vec::new();
+    let mut complete = true;
+    for item in items {
+        let name = words::words(item, &format!("a sail of {what}"), problems);
+        let found = name.and_then(|name| Some((known.sail_names.find(&name.value, &name.place, problems)?, name)));
+        let Some((Reference::To(index), name)) = found else {
+            complete = false;
+            continue;
+        };
+        let sail = &known.sails[index];
+        let other_main = sails.iter().find(|(_, other)| other.kind == SailKind::Mainsail && other.kind == sail.kind);
+        if sails.iter().any(|(other, _)| other.value == name.value) {
+            let complaint = format!("{what} names sail {} twice", shown(&name.value));
+            problems.push(Problem::error(name.place.clone(), complaint, "name each sail once"));
+        } else if let Some((other, _)) = other_main {
+            problems.push(Problem::error(
+                name.place.clone(),
+                format!("{what} has two mainsails up, {} and {}", shown(&other.value), shown(&name.value)),
+                "keep the one that is set",
+            ));
+        }
+        sails.push((name, sail));
+    }
+    sails.sort_by_key(|(_, sail)| sail.kind != SailKind::Mainsail);
+    complete.then(|| sails.into_iter().map(|(name, _)| name).collect())
+}
+
+fn column_list(node: &Node, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<Vec<Column>> {
+    let about = format!("the controls of {what}");
+    let items = node.some_items(&about, 1..=limits::MAX_DECLARED, "[backstay, jib_lead]", problems)?;
+    Some(items.iter().map(|item| column(item, what, known, problems)).collect())
+}
+
+/// A column by the name of its control.
+pub fn column(node: &Node, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Column {
+    let name = words::words(node, &format!("a control of {what}"), problems);
+    let found = name.and_then(|name| known.control_names.find(&name.value, &name.place, problems));
+    let index = match found {
+        Some(Reference::To(index)) => Some(index),
+        Some(Reference::Broken) | None => None,
+    };
+    Column { id: words::text_of(node).unwrap_or_default().to_owned(), place: node.place.clone(), index }
+}
+
+fn check_columns(columns: &[Column], what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) {
+    for (position, column) in columns.iter().enumerate() {
+        if !column.id.is_empty() && columns[..position].iter().any(|other| other.id == column.id) {
+            problems.push(Problem::error(
+                column.place.clone(),
+                format!("{what} has two columns for {}", shown(&column.id)),
+                "keep one of them",
+            ));
+        }
+        let dock = known.control(column).filter(|control| control.when == When::Dock);
+        if let Some(control) = dock {
+            problems.push(Problem::error(
+                column.place.clone(),
+                format!("\"{}\" is set at the dock and cannot be a column of {what}", control.name),
+                "take the column out, or take `when: dock` from the control",
+            ));
+        }
+    }
+}
+
+/// The rows under `at`: winds and lists of readings.
+fn inline_rows(
+    node: &Node,
+    what: &str,
+    columns: Option<&[Column]>,
+    units: &Units,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<RawRow>> {
+    let entries = node.entries(&format!("`at` of {what}"), problems)?;
+    check_row_count(entries.len(), &start_of(node), what, problems)?;
+    let mut rows = Vec::new();
+    for (key, value) in entries {
+        let wind = quantity::wind_kn(key, units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
+        let Some(items) = value.items(&format!("the row at {}", words::text_of(key).unwrap_or("this wind")), problems)
+        else {
+            continue;
+        };
+        let cells: Vec<Option<Node>> = items.iter().map(cell).collect();
+        let comma = items.windows(2).find(|pair| touch(&pair[0], &pair[1]));
+        let comma = comma.and_then(|pair| words::text_of(&pair[0]).zip(words::text_of(&pair[1])));
+        let row = RawRow {
+            wind_kn: Spanned { value: wind.unwrap_or(f64::NAN), place: key.place.clone() },
+            cells,
+            place: value.place.clone(),
+        };
+        if let Some(columns) = columns {
+            check_row_length(&row, columns, comma, problems);
+        }
+        if wind.is_some() {
+            rows.push(row);
+        }
+    }
+    Some(rows)
+}
+
+fn cell(node: &Node) -> Option<Node> {
+    (node.value != Value::Null).then(|| node.clone())
+}
+
+/// Whether two items of a list stand as close as the halves of `3,5`.
+fn touch(first: &Node, second: &Node) -> bool {
+    let digit_last = words::text_of(first).is_some_and(|text| text.ends_with(|c: char| c.is_ascii_digit()));
+    let digits = words::text_of(second).is_some_and(|text| text.bytes().all(|byte| byte.is_ascii_digit()));
+    let comma = 1;
+    digit_last && digits && first.place.bytes.end + comma == second.place.bytes.start
+}
+
+/// Says so if a row has too few or too many readings. `comma` is two neighbours that may have been meant as one number.
+pub fn check_row_length(row: &RawRow, columns: &[Column], comma: Option<(&str, &str)>, problems: &mut Vec<Problem>) {
+    let (found, wanted) = (row.cells.len(), columns.len());
+    if found == wanted {
+        return;
+    }
+    let readings = |count: usize| if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
+    let names: Vec<&str> = columns.iter().map(|column| column.id.as_str()).collect();
+    let instead = match comma.filter(|_| found > wanted) {
+        Some((whole, part)) => {
+            format!("was `{whole},{part}` meant as one number? the decimal point is a point: write `{whole}.{part}`")
+        }
+        None if found < wanted => format!("write one for each of {}; `~` where none is recorded", names.join(", ")),
+        None => format!("write one for each of {} and no more", names.join(", ")),
+    };
+    let controls = if wanted == 1 { "1 control" } else { &format!("{wanted} controls") };
+    problems.push(Problem::error(
+        row.place.clone(),
+        format!("this row has {} for {controls}", readings(found)),
+        instead,
+    ));
+}
+
+/// Says so if there are no rows or too many.
+pub fn check_row_count(count: usize, place: &Place, what: &str, problems: &mut Vec<Problem>) -> Option<()> {
+    if (1..=limits::MAX_ROWS).contains(&count) {
+        return Some(());
+    }
+    let (complaint, instead) = if count == 0 {
+        (format!("{what} has no rows"), "write one wind with its readings, like `at: {10: [2, 12]}`".to_owned())
+    } else {
+        (format!("{what} has {count} rows"), format!("keep the best of them, at most {}", limits::MAX_ROWS))
+    };
+    problems.push(Problem::error(place.clone(), complaint, instead));
+    None
+}
+
+fn rows(raw: Vec<RawRow>, columns: &[Column], known: &Known<'_>, problems: &mut Vec<Problem>) -> Vec<Row> {
+    let mut read = |cell: Option<&Option<Node>>, column: &Column| {
+        let node = cell?.as_ref()?;
+        let control = known.control(column)?;
+        let reading = reading(node, &control.scale, &format!("\"{}\"", control.name), problems)?;
+        let text = words::text_of(node).unwrap_or_default();
+        if let Err(wrong) = within_limits(control, reading.value, text) {
+            problems.push(wrong.at(&reading.place));
+        }
+        Some(reading)
+    };
+    let row = |raw: RawRow| {
+        let readings = columns.iter().enumerate().map(|(index, column)| read(raw.cells.get(index), column)).collect();
+        Row { wind_kn: raw.wind_kn, readings, ground: Ground::Sailed }
+    };
+    raw.into_iter().map(row).collect()
+}
+
+fn check_rising<'a>(winds: impl Iterator<Item = &'a Spanned<f64>>, what: &str, problems: &mut Vec<Problem>) {
+    let mut seen: Vec<f64> = Vec::new();
+    for wind in winds {
+        let shown = print_decimal(wind.value);
+        if seen.contains(&wind.value) {
+            problems.push(Problem::error(
+                wind.place.clone(),
+                format!("{what} has the wind {shown} kn twice"),
+                "keep the better of the two rows",
+            ));
+        } else if let Some(last) = seen.last().filter(|last| **last > wind.value) {
+            problems.push(Problem::error(
+                wind.place.clone(),
+                format!("the winds of {what} do not rise: {shown} kn comes after {} kn", print_decimal(*last)),
+                "write the rows from light wind to strong",
+            ));
+        }
+        seen.push(wind.value);
+    }
+}
+
+/// A column that nothing is recorded in prints as an empty one.
+fn check_recorded(rows: &[Row], columns: &[Column], what: &str, problems: &mut Vec<Problem>) {
+    for (index, column) in columns.iter().enumerate() {
+        let empty = rows.iter().all(|row| row.readings.get(index).is_none_or(Option::is_none));
+        if empty && !rows.is_empty() {
+            problems.push(Problem::warning(
+                column.place.clone(),
+                format!("{what} has no reading of {} at any wind", shown(&column.id)),
+                "record one, or take the column out",
+            ));
+        }
+    }
+}
+
+/// The winds in which all the sails are used, and the rows that lie outside.
+fn check_wind(rows: &[Row], sails: &[Spanned<String>], what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) {
+    let ranges = sails.iter().filter_map(|name| {
+        let sail = known.sails.iter().find(|sail| sail.id.value == name.value)?;
+        Some((name, sail.wind_kn?))
+    });
+    let ranges: Vec<_> = ranges.collect();
+    let Some(low) = ranges.iter().map(|(_, (low, _))| *low).reduce(f64::max) else { return };
+    let Some(high) = ranges.iter().map(|(_, (_, high))| *high).reduce(f64::min) else { return };
+    let (from, to) = (print_decimal(low), print_decimal(high));
+    if low >= high {
+        let place = ranges.last().map(|(name, _)| name.place.clone());
+        problems.push(Problem::error(
+            place,
+            format!("the sails of {what} share no wind: one starts at {from} kn, another ends at {to} kn"),
+            "correct the `wind` of one of them, or take one out",
+        ));
+        return;
+    }
+    for row in rows.iter().filter(|row| !(low..=high).contains(&row.wind_kn.value)) {
+        problems.push(Problem::warning(
+            row.wind_kn.place.clone(),
+            format!("{} kn is outside the wind of these sails, {from} to {to} kn", print_decimal(row.wind_kn.value)),
+            "correct the row or the `wind` of the sail; no card prints a band out there",
+        ));
+    }
+}
+
+fn targets(node: &Node, what: &str, units: &Units, problems: &mut Vec<Problem>) -> Vec<Target> {
+    let Some(entries) = node.entries(&format!("`targets` of {what}"), problems) else { return Vec::new() };
+    if check_row_count(entries.len(), &start_of(node), &format!("`targets` of {what}"), problems).is_none() {
+        return Vec::new();
+    }
+    let targets: Vec<Target> =
+        entries.iter().filter_map(|(key, value)| target(key, value, what, units, problems)).collect();
+    check_rising(targets.iter().map(|target| &target.wind_kn), &format!("`targets` of {what}"), problems);
+    targets
+}
+
+fn target(key: &Node, value: &Node, settings: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<Target> {
+    let wind = quantity::wind_kn(key, units, &format!("a target wind of {settings}"), &limits::WIND_KN, problems);
+    let what = format!("the target at {}", words::text_of(key).unwrap_or("this wind"));
+    let mut fields = Table::open(value, what.as_str(), problems)?;
+    fields.place = key.place.clone();
+    let speed = fields.take("speed").and_then(|node| {
+        quantity::boat_speed_kn(node, &format!("the boat speed of {what}"), &limits::BOAT_SPEED_KN, problems)
+    });
+    let heel = fields
+        .take("heel")
+        .and_then(|node| quantity::angle_deg(node, &format!("the heel of {what}"), &limits::HEEL_DEG, problems));
+    let angle = fields.take("angle").and_then(|node| {
+        quantity::angle_deg(node, &format!("the wind angle of {what}"), &limits::WIND_ANGLE_DEG, problems)
+    });
+    let look = fields.take("look").and_then(|node| words::words(node, &format!("the look of {what}"), problems));
+    let empty = ["speed", "heel", "angle", "look"].iter().all(|field| !fields.has(field));
+    if empty {
+        problems.push(Problem::error(
+            entry_place(key, value),
+            format!("{what} names no target"),
+            "write `speed`, `heel`, `angle` or `look`",
+        ));
+    }
+    fields.finish(problems);
+    Some(Target {
+        wind_kn: Spanned { value: wind?, place: key.place.clone() },
+        speed_kn: speed,
+        heel_deg: heel,
+        angle_deg: angle,
+        look: look.map(|look| look.value),
+    })
+}
+
+fn between(
+    node: &Node,
+    what: &str,
+    columns: &[Column],
+    known: &Known<'_>,
+    problems: &mut Vec<Problem>,
+) -> BTreeMap<usize, Between> {
+    let mut chosen = BTreeMap::new();
+    let entries = node.entries(&format!("`between` of {what}"), problems).unwrap_or_default();
+    for (key, value) in entries {
+        let about = format!("`between` of {what}");
+        let name = words::words(key, &about, problems);
+        let way = words::choice(value, &about, &BETWEEN, problems);
+        let Some(name) = name else { continue };
+        let Some(reference) = known.control_names.find(&name.value, &name.place, problems) else { continue };
+        let Some(column) = columns.iter().find(|column| column.id == name.value) else {
+            problems.push(Problem::error(
+                name.place,
+                format!("{} is no column of {what}", shown(&name.value)),
+                "add it to `controls`, or take it out here",
+            ));
+            continue;
+        };
+        let (Reference::To(index), Some(way)) = (reference, way) else { continue };
+        let steps_anyway = known.control(column).is_some_and(|control| control.scale.steps());
+        if steps_anyway && way != Between::Step {
+            problems.push(Problem::error(
+                value.place.clone(),
+                format!("{} can only step: there is nothing between two of its readings", shown(&name.value)),
+                "write `step`, or take it out here",
+            ));
+            continue;
+        }
+        chosen.insert(index, way);
+    }
+    chosen
+}

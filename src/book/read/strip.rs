@@ -1,0 +1,105 @@
+//! How a control's scale stands on the boat and is printed.
+
+use super::start_of;
+use crate::book::limits;
+use crate::book::model::{Datum, Direction, Sides, Spanned, Stands, StripPlan, TickEdge, Units};
+use crate::book::problem::Problem;
+use crate::book::quantity;
+use crate::book::table::Table;
+use crate::book::tree::Node;
+use crate::book::words;
+use crate::tuning::Scale;
+
+const SIDES: [(&str, Sides); 3] = [("both", Sides::Both), ("port", Sides::Port), ("starboard", Sides::Starboard)];
+const DIRECTIONS: [(&str, Direction); 8] = [
+    ("forward", Direction::Forward),
+    ("aft", Direction::Aft),
+    ("outboard", Direction::Outboard),
+    ("inboard", Direction::Inboard),
+    ("port", Direction::Port),
+    ("starboard", Direction::Starboard),
+    ("up", Direction::Up),
+    ("down", Direction::Down),
+];
+const STANDS: [(&str, Stands); 4] =
+    [("inboard", Stands::Inboard), ("outboard", Stands::Outboard), ("aft", Stands::Aft), ("forward", Stands::Forward)];
+const TICKS: [(&str, TickEdge); 6] = [
+    ("far", TickEdge::Far),
+    ("near", TickEdge::Near),
+    ("left", TickEdge::Left),
+    ("right", TickEdge::Right),
+    ("inboard", TickEdge::Inboard),
+    ("outboard", TickEdge::Outboard),
+];
+
+pub fn strip(
+    node: &Node,
+    scale: Option<&Scale>,
+    control: &str,
+    units: &Units,
+    problems: &mut Vec<Problem>,
+) -> Option<StripPlan> {
+    let what = format!("the strip of {control}");
+    let mut fields = Table::open(node, what.as_str(), problems)?;
+    fields.place = start_of(node);
+    let place = fields.take("place").and_then(|node| words::words(node, &format!("the place of {what}"), problems));
+    let sides = choose(&mut fields, "sides", &SIDES, problems).map_or(Sides::One, |sides| sides.value);
+    let grows = choose(&mut fields, "grows", &DIRECTIONS, problems).map(|grows| grows.value);
+    let reader_stands = choose(&mut fields, "reader_stands", &STANDS, problems).map(|stands| stands.value);
+    let ticks = choose(&mut fields, "ticks", &TICKS, problems);
+    let reading_distance = fields.take("reading_distance").and_then(|node| {
+        quantity::length(node, units, &format!("the reading distance of {what}"), &limits::READING_DISTANCE, problems)
+    });
+    let width = fields.take("width").and_then(|node| {
+        quantity::length(node, units, &format!("the width of {what}"), &limits::STRIP_WIDTH, problems)
+    });
+    let pointer =
+        fields.take("pointer").and_then(|node| words::words(node, &format!("the pointer of {what}"), problems));
+    let datum = fields.take("datum").and_then(|node| datum(node, &what, units, problems));
+    fields.finish(problems);
+    if scale.is_some_and(|scale| scale.mark_count() == 0) {
+        problems.push(Problem::error(
+            start_of(node),
+            format!("{control} has a strip, but its scale has no lengths: turns, gauges and words cannot be laid out"),
+            "take `strip` out, or give it `marks` with a `spacing`, or `measured` pairs",
+        ));
+        return None;
+    }
+    Some(StripPlan {
+        at: node.place.clone(),
+        place: place.map(|place| place.value),
+        sides,
+        grows,
+        reader_stands,
+        ticks,
+        reading_distance: reading_distance.unwrap_or(limits::DEFAULT_READING_DISTANCE),
+        width: width.unwrap_or(limits::DEFAULT_STRIP_WIDTH),
+        pointer: pointer.map(|pointer| pointer.value),
+        datum,
+    })
+}
+
+fn choose<T: Copy>(
+    fields: &mut Table<'_>,
+    field: &'static str,
+    choices: &[(&str, T)],
+    problems: &mut Vec<Problem>,
+) -> Option<Spanned<T>> {
+    let node = fields.take(field)?;
+    let value = words::choice(node, &format!("`{field}` of {}", fields.what), choices, problems)?;
+    Some(Spanned { value, place: node.place.clone() })
+}
+
+fn datum(node: &Node, strip: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<Datum> {
+    let what = format!("the datum of {strip}");
+    let mut fields = Table::open(node, what.as_str(), problems)?;
+    fields.place = start_of(node);
+    let from = fields
+        .need("from", "from: ram eye", problems)
+        .and_then(|node| words::words(node, &format!("`from` of {what}"), problems));
+    let distance = fields.need("distance", "distance: 310 mm", problems).and_then(|node| {
+        quantity::length(node, units, &format!("the distance of {what}"), &limits::DATUM_DISTANCE, problems)
+    });
+    fields.finish(problems);
+    Some(Datum { from: from?.value, distance: distance? })
+}

@@ -1,0 +1,147 @@
+//! Problems as people and as machines read them. Knows places and words, not books.
+
+use annotate_snippets::renderer::DecorStyle;
+use annotate_snippets::{AnnotationKind, Group, Level as Heading, Origin, Renderer, Snippet};
+use serde_json::{Value, json};
+
+use super::problem::{Level, Place, Problem, Source};
+
+/// A line longer than this is shown only around its fault.
+const SHOWN_LINE_CHARACTERS: usize = 120;
+/// Problems written out for people; nobody reads more before mending some.
+const SHOWN_PROBLEMS: usize = 50;
+const BYTE_ORDER_MARK: char = '\u{FEFF}';
+
+/// The sources of a report with their lines counted once, however many problems they have.
+struct Files<'a> {
+    files: Vec<(&'a Source, Vec<usize>)>,
+}
+
+impl<'a> Files<'a> {
+    fn new(sources: &'a [Source]) -> Self {
+        let starts = |source: &'a Source| {
+            let after = source.text.match_indices('\n').map(|(at, _)| at + 1);
+            (source, std::iter::once(0).chain(after).collect())
+        };
+        Files { files: sources.iter().map(starts).collect() }
+    }
+
+    /// The file of a place and the line it starts in; a place past the end is in the last line with something on it.
+    fn find(&self, place: &Place) -> Option<(&'a Source, Line<'a>)> {
+        let (source, starts) = self.files.get(place.source.0)?;
+        let at = place.bytes.start.min(source.text.trim_end().len());
+        let number = starts.partition_point(|start| *start <= at);
+        let start = number.checked_sub(1).and_then(|index| starts.get(index))?;
+        let end = starts.get(number).copied().unwrap_or(source.text.len());
+        let text = source.text.get(*start..end)?.trim_end_matches(['\n', '\r']);
+        let mark = if text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
+        Some((source, Line { number, start: start + mark, text: &text[mark..] }))
+    }
+}
+
+/// Problems as text for a terminal: where, the line with the place underlined, what is wrong and what would be right.
+pub fn for_people(problems: &[Problem], sources: &[Source], colour: bool) -> String {
+    let renderer = if colour { Renderer::styled() } else { Renderer::plain() }.decor_style(DecorStyle::Ascii);
+    let files = Files::new(sources);
+    let shown = problems.iter().take(SHOWN_PROBLEMS).map(|problem| one_for_people(problem, &files, &renderer));
+    let mut report = shown.collect::<Vec<_>>().join("\n\n");
+    if problems.len() > SHOWN_PROBLEMS {
+        report.push_str(&format!("\n\nand {} more", problems.len() - SHOWN_PROBLEMS));
+    }
+    report
+}
+
+fn one_for_people(problem: &Problem, files: &Files<'_>, renderer: &Renderer) -> String {
+    let heading = match problem.level {
+        Level::Error => Heading::ERROR,
+        Level::Warning => Heading::WARNING,
+    };
+    let title = heading.primary_title(problem.what.as_str());
+    let help = Heading::HELP.message(problem.instead.as_str());
+    let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
+    let Some((place, (source, line))) = found else {
+        return renderer.render(&[Group::with_title(title).element(help)]);
+    };
+    let window = line.window(place);
+    let origin = Origin::path(source.name.as_str()).line(line.number).char_column(line.column_of(place.bytes.start));
+    let snippet =
+        Snippet::source(window.text).line_start(line.number).annotation(AnnotationKind::Primary.span(window.span));
+    renderer.render(&[Group::with_title(title).element(origin).element(snippet).element(help)])
+}
+
+/// Problems as JSON: a list of `{level, file, line, column, what, instead}`; lines and columns count from 1, columns in
+/// characters, and file, line and column are null for a problem of no file.
+pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {
+    let files = Files::new(sources);
+    let one = |problem: &Problem| {
+        let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
+        json!({
+            "level": match problem.level { Level::Error => "error", Level::Warning => "warning" },
+            "file": found.as_ref().map(|(_, (source, _))| source.name.as_str()),
+            "line": found.as_ref().map(|(_, (_, line))| line.number),
+            "column": found.as_ref().map(|(place, (_, line))| line.column_of(place.bytes.start)),
+            "what": problem.what,
+            "instead": problem.instead,
+        })
+    };
+    problems.iter().map(one).collect()
+}
+
+/// One line of a source, without its line break and byte-order mark.
+struct Line<'a> {
+    number: usize,
+    start: usize,
+    text: &'a str,
+}
+
+/// What is shown of a line, and the part of it to underline.
+struct Window {
+    text: String,
+    span: std::ops::Range<usize>,
+}
+
+impl Line<'_> {
+    fn column_of(&self, at: usize) -> usize {
+        let offset = on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()));
+        self.text[..offset].chars().count() + 1
+    }
+
+    /// The line, or as much of it around the place as a terminal shows, made safe to print.
+    fn window(&self, place: &Place) -> Window {
+        let clamp = |at: usize| on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()));
+        let (from, to) = (clamp(place.bytes.start), clamp(place.bytes.end));
+        let to = from + self.text[from..to.max(from)].trim_end().len();
+        let characters: Vec<char> = self.text[..from].chars().collect();
+        let lead = SHOWN_LINE_CHARACTERS / 2;
+        let cut_start = characters.len() > lead && self.text.chars().nth(SHOWN_LINE_CHARACTERS).is_some();
+        let skipped = if cut_start { characters.len() - lead } else { 0 };
+        let mut text = if cut_start { "…".to_owned() } else { String::new() };
+        text.extend(characters[skipped..].iter().copied().map(safe));
+        let start = text.len();
+        let room = SHOWN_LINE_CHARACTERS.saturating_sub(characters.len() - skipped);
+        let marked: String = self.text[from..to].chars().take(room).map(safe).collect();
+        let room = room.saturating_sub(marked.chars().count());
+        text.push_str(&marked);
+        let end = text.len();
+        let mut rest = self.text[to..].chars();
+        text.extend(rest.by_ref().take(room).map(safe));
+        if rest.next().is_some() {
+            text.push('…');
+        }
+        Window { text, span: start..end }
+    }
+}
+
+/// Nothing in a line may move the cursor or hide what follows.
+fn safe(character: char) -> char {
+    match character {
+        '\t' => ' ',
+        other if other.is_control() || super::characters::is_hidden(other) => char::REPLACEMENT_CHARACTER,
+        other => other,
+    }
+}
+
+/// The nearest character boundary at or before `at`.
+fn on_boundary(text: &str, at: usize) -> usize {
+    (0..=at.min(text.len())).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0)
+}
