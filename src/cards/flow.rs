@@ -25,6 +25,8 @@ pub struct Line {
 #[derive(Clone, Debug, Default)]
 pub struct Block {
     pub width: f64,
+    /// Of the fullest column.
+    pub height: f64,
     pub texts: Vec<Text>,
 }
 
@@ -58,6 +60,7 @@ pub fn columns(paragraphs: &[Vec<Line>], height: f64) -> Block {
             let text = Text::new(line.text.clone(), at, Anchor::Start, line.cap, line.weight).read_from(line.distance);
             block.texts.push(text);
             used += line.cap * PITCH;
+            block.height = block.height.max(at.y + line.cap * descent_caps());
             column_width = column_width.max(line.width());
         }
     }

@@ -7,17 +7,21 @@
 use std::collections::BTreeMap;
 use std::fmt::Debug;
 
-use crate::book::{Book, Node, Place, Problem, Table};
+use crate::book::problem::{Wrong, shown};
+use crate::book::{Book, Place, Problem, Table, suggest};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
+use crate::size::NamedSize;
 
 mod flow;
 pub mod label;
+pub mod matrix;
 pub mod stamp;
 pub mod strip;
 pub mod view;
 pub mod wind_settings;
+pub mod words;
 
 pub use label::{Edition, Label};
 
@@ -53,14 +57,7 @@ pub trait Content: Debug + Send + Sync {
     ///
     /// # Errors
     /// The content does not fit at a readable size.
-    fn layout(&self, label: &Label) -> Result<Drawing, Cramped>;
-}
-
-/// A card that does not hold its content: what is too big for it, and what would hold it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Cramped {
-    pub what: String,
-    pub instead: String,
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong>;
 }
 
 /// A printed thing to laminate or to stick on deck, before it is drawn.
@@ -138,7 +135,7 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
         if twin {
             problems.push(Problem::error(
                 card.place.clone(),
-                format!("two cards have the id “{}”", card.id),
+                format!("two cards have the id `{}`", card.id),
                 "give one of them an id of its own: id: another-name",
             ));
         }
@@ -148,14 +145,8 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
 }
 
 fn unknown_kind(name: &str, place: Place) -> Problem {
-    let names: Vec<&str> = KINDS.iter().map(|kind| kind.name).collect();
-    let near = names.iter().map(|known| (strsim::damerau_levenshtein(known, name), *known)).min();
-    let instead = match near {
-        // More than a third of the letters wrong is another word.
-        Some((distance, known)) if distance * 3 <= known.len() => format!("did you mean {known}?"),
-        _ => format!("write one of: {}", names.join(", ")),
-    };
-    Problem::error(place, format!("there is no kind of card called “{name}”"), instead)
+    let what = format!("there is no kind of card called {}", shown(name));
+    Problem::error(place, what, suggest::advice(name, KINDS.iter().map(|kind| kind.name)))
 }
 
 /// Draws a card; reports what does not fit or is too small to read from its distance.
@@ -163,8 +154,7 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
     let drawing = match card.content.layout(label) {
         Ok(drawing) => drawing,
         Err(cramped) => {
-            let what = format!("card “{}”: {}", card.id, cramped.what);
-            problems.push(Problem::error(card.place.clone(), what, cramped.instead));
+            problems.push(cramped.about(&format!("card `{}`", card.id)).at(&card.place));
             return None;
         }
     };
@@ -175,7 +165,7 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
         .min_by(|a, b| a.0.total_cmp(&b.0));
     if let Some((arc, text)) = smallest {
         let what = format!(
-            "card “{}”: “{}” is {:.1} mm high, {arc:.0} minutes of arc from {} m away",
+            "card `{}`: “{}” is {:.1} mm high, {arc:.0} minutes of arc from {} m away",
             card.id,
             text.content,
             text.cap_height(),
@@ -191,18 +181,14 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
     Some(drawing)
 }
 
-/// An `id:` of a card entry, checked; `fallback` if there is none.
-fn entry_id(node: Option<&Node>, fallback: &str, problems: &mut Vec<Problem>) -> String {
-    let Some(node) = node else { return fallback.to_owned() };
-    let Some(text) = node.text("an id", problems) else { return fallback.to_owned() };
-    let allowed = |character: char| matches!(character, 'a'..='z' | '0'..='9' | '_' | '-');
-    if text.is_empty() || !text.chars().all(allowed) {
-        problems.push(Problem::error(
-            node.place.clone(),
-            format!("“{text}” cannot be an id"),
-            "use small letters, digits, _ and -: j1-upwind",
-        ));
-        return fallback.to_owned();
+/// The `size:` of a card entry, if it gives one that is known.
+fn entry_size(entry: &mut Table, problems: &mut Vec<Problem>) -> Option<NamedSize> {
+    let node = entry.take("size")?;
+    match NamedSize::parse(node.text("the size of a card", problems)?) {
+        Ok(size) => Some(size),
+        Err(error) => {
+            problems.push(Problem::error(node.place.clone(), error.what, error.instead));
+            None
+        }
     }
-    text.to_owned()
 }

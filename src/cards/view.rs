@@ -92,9 +92,9 @@ pub fn view(plan: Option<&StripPlan>, side: Option<Side>) -> Result<View, Unclea
     let facing = match plan.reader_stands {
         Some(stands) => Some(facing(stands, side)?),
         // Without a word, a strip of one side is read from amidships, any other from aft.
+        None if plan.grows.is_none() => None,
         None if side.is_some() => Some(facing(Stands::Inboard, side)?),
-        None if plan.grows.is_some() => Some((1, 0)),
-        None => None,
+        None => Some((1, 0)),
     };
     let along = match (plan.grows, facing) {
         (Some(Direction::Up), _) => Screen::Up,
@@ -103,7 +103,7 @@ pub fn view(plan: Option<&StripPlan>, side: Option<Side>) -> Result<View, Unclea
         (None, _) | (_, None) => Screen::Right,
     };
     let upright_surface = matches!(plan.grows, Some(Direction::Up | Direction::Down));
-    let bow = facing.filter(|_| plan.grows.is_some() && !upright_surface).map(|facing| on_screen((1, 0), facing));
+    let bow = facing.filter(|_| !upright_surface).map(|facing| on_screen((1, 0), facing));
     let ticks = match plan.ticks.as_ref().map(|edge| edge.value) {
         None if along.is_horizontal() => Screen::Up,
         None if side.is_some() => return Err(Unclear::EdgeNeeded),

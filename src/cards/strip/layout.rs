@@ -1,0 +1,433 @@
+//! The looks of a strip: where ticks, numerals and words go. Every tick stands where its `at_mm` says.
+//!
+//! Positions along the strip are *u*, from the datum upward; across it *v*, from the pointer's edge inward. One
+//! function maps them to the page, so a mirrored strip is the same strip.
+
+use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Size, Vec2};
+
+use super::super::flow::{self, Block, Line};
+use super::super::label::{Edition, Label, legend_cap_mm};
+use super::super::view::Screen;
+use super::{Strip, StripMark};
+use crate::book::problem::Wrong;
+use crate::drawing::legibility::{
+    CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height,
+};
+use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight, font};
+use crate::length::Length;
+use crate::tuning::Rank;
+
+/// Unprinted rim along the pointer's edge: what a knife may be off.
+const EDGE_RIM: f64 = 0.6;
+/// Unprinted rim along the other edge.
+const BACK_RIM: f64 = 1.6;
+/// Length of the whole marks: never shorter, never longer.
+const TICK_LEAST: f64 = 4.5;
+const TICK_MOST: f64 = 9.0;
+const NUMERAL_GAP: f64 = 1.2;
+/// Between the words of two neighbouring numerals.
+const NUMERAL_CLEARANCE: f64 = 1.6;
+/// Room under a numeral for the line that tells 6 from 9.
+const UNDERLINE_ROOM: f64 = 1.4;
+const UNDERLINE_WIDTH: f64 = 0.5;
+/// Blank film at either end, for the tape that holds the strip while it is tried.
+const STICKING_MARGIN: f64 = 5.0;
+/// Between the marks and the words beside them.
+const BLOCK_GAP: f64 = 3.0;
+const CORNER_RADIUS: f64 = 2.0;
+const CUT_WIDTH: f64 = 0.1;
+const DATUM_WIDTH: f64 = 0.35;
+/// The small black corner that points at the datum line.
+const FLAG: f64 = 1.8;
+const LIMIT_WIDTH: f64 = 0.9;
+const HATCH_PITCH: f64 = 1.7;
+const HATCH_WIDTH: f64 = 0.25;
+/// A tick is at most this part of the distance to its neighbour.
+const TICK_SHARE: f64 = 0.3;
+/// Words are wrapped to this width.
+const WORDS_WIDTH: f64 = 52.0;
+const INSTALL_WIDTH: f64 = 34.0;
+/// A capital of the control's name, where the strip is wide enough.
+const NAME_CAP: f64 = 4.4;
+const BOW_LENGTH: f64 = 9.0;
+const BOW_HEAD: f64 = 3.2;
+/// How many marks one numeral may stand for.
+const NUMERAL_STEPS: [usize; 6] = [1, 2, 5, 10, 20, 50];
+
+/// Draws a strip.
+pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
+    let numerals = numerals(strip)?;
+    let inner = strip.width_mm - EDGE_RIM - BACK_RIM;
+    let identity = identity(strip, label, inner);
+    let install = flow::columns(&install_words(strip), inner);
+    let end_label = |index: Option<&usize>| {
+        let half = |mark: &StripMark| match strip.view.along.is_horizontal() {
+            true => numerals.width(&mark.label) / 2.0,
+            false => numerals.cap / 2.0 + UNDERLINE_ROOM,
+        };
+        index.map_or(0.0, |index| half(&strip.marks[*index]))
+    };
+    let block_room = |block: &Block| if block.width > 0.0 { BLOCK_GAP + block.width } else { 0.0 };
+    let low = STICKING_MARGIN + block_room(&install) + end_label(numerals.shown.first()).max(BLOCK_GAP);
+    // A tape is named in its middle, so nothing of it sticks out beyond its end.
+    let high_label = if strip.tapes.is_empty() { end_label(numerals.shown.last()) } else { 0.0 };
+    let bow_room = strip.view.bow.map_or(0.0, |_| BLOCK_GAP + BOW_LENGTH);
+    let high = STICKING_MARGIN + block_room(&identity) + bow_room + high_label.max(BLOCK_GAP);
+    let frame = Frame {
+        along: strip.view.along,
+        ticks: strip.view.ticks,
+        width: strip.width_mm,
+        low,
+        span: strip.span_mm(),
+        high,
+    };
+
+    let title = format!("{}: {}", label.boat, strip.title());
+    let description = format!("Deck scale, {} mm from the first mark to the last", strip.span_mm());
+    let mut drawing = Drawing::new(frame.size(), title, description);
+    label.lay_example(&mut drawing, frame.size().to_rect());
+    draw_tapes(&mut drawing, strip, &frame, &numerals);
+    draw_no_go(&mut drawing, strip, &frame, &numerals);
+    draw_ticks(&mut drawing, strip, &frame, &numerals);
+    draw_datum(&mut drawing, strip, &frame, &numerals);
+    draw_numerals(&mut drawing, strip, &frame, &numerals);
+    draw_block(&mut drawing, &frame, &install, -low + STICKING_MARGIN, install.width);
+    let identity_from = frame.span + high - STICKING_MARGIN - identity.width - bow_room;
+    draw_block(&mut drawing, &frame, &identity, identity_from, identity.width);
+    if let Some(bow) = strip.view.bow {
+        draw_bow(&mut drawing, &frame, bow, frame.span + high - STICKING_MARGIN - BOW_LENGTH / 2.0);
+    }
+    let outline = RoundedRect::from_rect(frame.size().to_rect(), CORNER_RADIUS);
+    drawing.cut(Shape::stroke(outline, CUT_WIDTH));
+    Ok(drawing)
+}
+
+/// How a strip lies on its drawing.
+struct Frame {
+    along: Screen,
+    ticks: Screen,
+    width: f64,
+    low: f64,
+    span: f64,
+    high: f64,
+}
+
+impl Frame {
+    fn length(&self) -> f64 {
+        self.low + self.span + self.high
+    }
+
+    fn size(&self) -> Size {
+        if self.along.is_horizontal() {
+            Size::new(self.length(), self.width)
+        } else {
+            Size::new(self.width, self.length())
+        }
+    }
+
+    fn point(&self, u: f64, v: f64) -> Point {
+        let along = self.low + u;
+        let (x, y) = match self.along {
+            Screen::Right => (along, v),
+            Screen::Left => (self.length() - along, v),
+            Screen::Down => (v, along),
+            Screen::Up => (v, self.length() - along),
+        };
+        match self.ticks {
+            Screen::Up | Screen::Left => Point::new(x, y),
+            Screen::Down => Point::new(x, self.width - y),
+            Screen::Right => Point::new(self.width - x, y),
+        }
+    }
+
+    fn rect(&self, u: (f64, f64), v: (f64, f64)) -> Rect {
+        Rect::from_points(self.point(u.0, v.0), self.point(u.1, v.1))
+    }
+
+    fn line(&self, u: f64, v: (f64, f64), width: f64) -> Shape {
+        Shape::line(self.point(u, v.0), self.point(u, v.1), width)
+    }
+
+    /// From a block's own frame (x to the right, y down) to the drawing, for a block that takes `length` along the
+    /// strip from `u`. Words on an upright strip read upward.
+    fn block(&self, u: f64, length: f64) -> Affine {
+        let area = self.rect((u, u + length), (0.0, self.width));
+        let inset = match self.ticks {
+            Screen::Up | Screen::Left => EDGE_RIM,
+            Screen::Down | Screen::Right => BACK_RIM,
+        };
+        if self.along.is_horizontal() {
+            Affine::translate((area.x0, area.y0 + inset))
+        } else {
+            Affine::translate((area.x0 + inset, area.y1)) * Affine::rotate(-std::f64::consts::FRAC_PI_2)
+        }
+    }
+}
+
+/// Which marks carry their number, and how big.
+struct Numerals {
+    /// Indices into the strip's marks.
+    shown: Vec<usize>,
+    cap: f64,
+    tick: f64,
+    distance: Length,
+}
+
+impl Numerals {
+    fn width(&self, label: &str) -> f64 {
+        font::width(label, Weight::Bold) * self.cap / font::CAP_HEIGHT_EM
+    }
+}
+
+/// The largest numerals that fit; every second, fifth … mark where each would be too small to read.
+fn numerals(strip: &Strip) -> Result<Numerals, Wrong> {
+    let distance = Length::mm(strip.reading_distance_mm);
+    let [wanted, good, least] =
+        [NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, LEAST_ARC_MINUTES].map(|arc| cap_height(distance, arc).to_mm());
+    let whole: Vec<usize> = (0..strip.marks.len()).filter(|index| strip.marks[*index].rank == Rank::Whole).collect();
+    let horizontal = strip.view.along.is_horizontal();
+    let across = strip.width_mm - EDGE_RIM - TICK_LEAST - NUMERAL_GAP - BACK_RIM;
+    // On a two-way scale the numbers to show are counted from the centre.
+    let centre = whole.len() / 2;
+    let two_way = whole.get(centre).is_some_and(|index| !strip.marks[*index].label.chars().any(|c| c.is_ascii_digit()));
+    let mut best: Option<Numerals> = None;
+    let steps = if strip.tapes.is_empty() { &NUMERAL_STEPS[..] } else { &NUMERAL_STEPS[..1] };
+    for step in steps {
+        let first = if two_way { centre % step } else { 0 };
+        let shown: Vec<usize> = whole.iter().skip(first).step_by(*step).copied().collect();
+        let along = room_along(strip, &shown, horizontal);
+        let widest = shown.iter().map(|index| unit_width(&strip.marks[*index].label)).fold(0.0, f64::max);
+        let room_across = if horizontal { across - UNDERLINE_ROOM } else { across / widest.max(f64::MIN_POSITIVE) };
+        let cap = wanted.min(along).min(room_across);
+        if best.as_ref().is_none_or(|best| cap > best.cap) {
+            let used = if horizontal { cap + UNDERLINE_ROOM } else { cap * widest };
+            let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - used).clamp(TICK_LEAST, TICK_MOST);
+            best = Some(Numerals { shown, cap, tick, distance });
+        }
+        if best.as_ref().is_some_and(|best| best.cap >= good) {
+            break;
+        }
+    }
+    match best {
+        Some(numerals) if numerals.cap >= least => Ok(numerals),
+        _ => Err(Wrong::new(
+            format!(
+                "its numerals would be {:.1} mm high; from {} m they must be {least:.1} mm at least",
+                best.map_or(0.0, |numerals| numerals.cap.max(0.0)),
+                strip.reading_distance_mm / 1000.0
+            ),
+            "give the strip more `width`, shorter names, marks further apart, or a shorter `reading_distance`",
+        )),
+    }
+}
+
+/// Width of a label for a capital height of 1.
+fn unit_width(label: &str) -> f64 {
+    font::width(label, Weight::Bold) / font::CAP_HEIGHT_EM
+}
+
+/// The capital height at which neighbouring numerals still clear each other.
+fn room_along(strip: &Strip, shown: &[usize], horizontal: bool) -> f64 {
+    if !strip.tapes.is_empty() {
+        let room = |tape: &super::TapeBand| {
+            let length = tape.to_mm - tape.from_mm - NUMERAL_CLEARANCE;
+            if horizontal { length / unit_width(&tape.name) } else { length - UNDERLINE_ROOM }
+        };
+        return strip.tapes.iter().map(room).fold(f64::INFINITY, f64::min);
+    }
+    let room = |pair: &[usize]| {
+        let (a, b) = (&strip.marks[pair[0]], &strip.marks[pair[1]]);
+        let apart = b.at_mm - a.at_mm - NUMERAL_CLEARANCE;
+        if horizontal { apart / ((unit_width(&a.label) + unit_width(&b.label)) / 2.0) } else { apart - UNDERLINE_ROOM }
+    };
+    shown.windows(2).map(room).fold(f64::INFINITY, f64::min)
+}
+
+fn draw_ticks(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
+    for (index, mark) in strip.marks.iter().enumerate() {
+        let (share, width) = match mark.rank {
+            Rank::Whole => (1.0, 0.55),
+            Rank::Half => (0.62, 0.4),
+            Rank::Quarter => (0.4, 0.3),
+        };
+        let neighbours = [index.checked_sub(1), Some(index + 1)].into_iter().flatten();
+        let nearest = neighbours
+            .filter_map(|other| strip.marks.get(other))
+            .map(|other| (other.at_mm - mark.at_mm).abs())
+            .fold(f64::INFINITY, f64::min);
+        let ends = (EDGE_RIM, EDGE_RIM + numerals.tick * share);
+        drawing.print(frame.line(mark.at_mm, ends, f64::min(width, nearest * TICK_SHARE)));
+    }
+    if let Some(last) = strip.tapes.last() {
+        drawing.print(frame.line(last.to_mm, (EDGE_RIM, EDGE_RIM + numerals.tick), 0.55));
+    }
+}
+
+fn draw_tapes(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
+    for tape in &strip.tapes {
+        let band = frame.rect((tape.from_mm, tape.to_mm), (EDGE_RIM, EDGE_RIM + numerals.tick));
+        // A colour the book did not get past its own list of names is left white: the name still stands beside it.
+        drawing.print(Shape::fill(band, Colour::named(&tape.colour).unwrap_or(Colour::WHITE)));
+        drawing.print(Shape::stroke(band, 0.25));
+    }
+}
+
+fn draw_no_go(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
+    for zone in &strip.no_go {
+        let area = frame.rect((zone.from_mm, zone.to_mm), (EDGE_RIM, EDGE_RIM + numerals.tick));
+        for line in Shape::hatch(area, HATCH_PITCH, HATCH_WIDTH) {
+            drawing.print(line);
+        }
+        drawing.print(Shape::stroke(area, HATCH_WIDTH));
+        let limit = if zone.above { zone.from_mm } else { zone.to_mm };
+        drawing.print(frame.line(limit, (EDGE_RIM, EDGE_RIM + numerals.tick), LIMIT_WIDTH));
+    }
+}
+
+/// The line a tape measure is laid to: across the strip at its lowest mark, broken only for the numeral there.
+fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
+    let numeral_from = EDGE_RIM + numerals.tick;
+    let depth = match strip.marks.first() {
+        Some(mark) if strip.tapes.is_empty() && numerals.shown.first() == Some(&0) => match frame.along.is_horizontal()
+        {
+            true => NUMERAL_GAP + numerals.cap + NUMERAL_GAP / 2.0,
+            false => NUMERAL_GAP + numerals.width(&mark.label) + NUMERAL_GAP / 2.0,
+        },
+        _ => 0.0,
+    };
+    drawing.print(frame.line(0.0, (0.0, numeral_from), DATUM_WIDTH));
+    drawing.print(frame.line(0.0, (numeral_from + depth, frame.width), DATUM_WIDTH));
+    let mut flag = BezPath::new();
+    flag.move_to(frame.point(0.0, frame.width));
+    flag.line_to(frame.point(-FLAG, frame.width));
+    flag.line_to(frame.point(0.0, frame.width - FLAG));
+    flag.close_path();
+    drawing.print(Shape::Fill { path: flag, colour: Colour::BLACK });
+}
+
+fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
+    let v = EDGE_RIM + numerals.tick + NUMERAL_GAP;
+    for index in &numerals.shown {
+        let mark = &strip.marks[*index];
+        let tape = strip.tapes.get(*index);
+        let u = tape.map_or(mark.at_mm, |tape| (tape.from_mm + tape.to_mm) / 2.0);
+        let at = frame.point(u, v);
+        let (anchor, baseline) = match frame.ticks {
+            Screen::Up => (Anchor::Middle, at + (0.0, numerals.cap)),
+            Screen::Down => (Anchor::Middle, at - (0.0, UNDERLINE_ROOM)),
+            Screen::Left => (Anchor::Start, at + (0.0, numerals.cap / 2.0)),
+            Screen::Right => (Anchor::End, at + (0.0, numerals.cap / 2.0)),
+        };
+        let text =
+            Text::new(mark.label.clone(), baseline, anchor, numerals.cap, Weight::Bold).read_from(numerals.distance);
+        if reads_upside_down(&mark.label) {
+            let y = text.origin.y + UNDERLINE_ROOM - UNDERLINE_WIDTH;
+            let inset = text.width() * 0.08;
+            drawing.print(Shape::line(
+                (text.origin.x + inset, y),
+                (text.origin.x + text.width() - inset, y),
+                UNDERLINE_WIDTH,
+            ));
+        }
+        drawing.print(text);
+    }
+}
+
+/// Whether a number stood on its head is another number, as 6 and 9 are.
+fn reads_upside_down(label: &str) -> bool {
+    label.chars().all(|c| matches!(c, '0' | '1' | '6' | '8' | '9')) && label.contains(['6', '9'])
+}
+
+fn draw_block(drawing: &mut Drawing, frame: &Frame, block: &Block, u: f64, length: f64) {
+    let to_drawing = frame.block(u, length);
+    let inner = frame.width - EDGE_RIM - BACK_RIM;
+    let centred = Affine::translate((0.0, (inner - block.height).max(0.0) / 2.0));
+    for text in &block.texts {
+        let mut text = text.clone();
+        text.origin = to_drawing * centred * text.origin;
+        if !frame.along.is_horizontal() {
+            text.turn -= std::f64::consts::FRAC_PI_2;
+        }
+        drawing.print(text);
+    }
+}
+
+/// An arrow to the bow and the word, upright for the reader.
+fn draw_bow(drawing: &mut Drawing, frame: &Frame, bow: Screen, u: f64) {
+    let centre = frame.rect((u - BOW_LENGTH / 2.0, u + BOW_LENGTH / 2.0), (0.0, frame.width)).center();
+    let cap = legend_cap_mm();
+    let (dx, dy) = bow.vector();
+    let middle = centre - (0.0, cap * 0.8);
+    let reach = if bow.is_horizontal() { BOW_LENGTH / 2.0 } else { (BOW_LENGTH / 2.0).min(frame.width / 4.0) };
+    let tip = middle + (dx * reach, dy * reach);
+    let tail = middle - (dx * reach, dy * reach);
+    let neck = tip - (dx * BOW_HEAD, dy * BOW_HEAD);
+    let side = Vec2::new(-dy, dx) * BOW_HEAD / 2.0;
+    let mut head = BezPath::new();
+    head.move_to(tip);
+    head.line_to(neck + side);
+    head.line_to(neck - side);
+    head.close_path();
+    drawing.print(Shape::Fill { path: head, colour: Colour::BLACK });
+    drawing.print(Shape::line(tail, neck, 0.7));
+    let lowest = middle.y + if bow.is_horizontal() { BOW_HEAD / 2.0 } else { reach };
+    let words = Text::new("BOW", (centre.x, lowest + cap + 0.9), Anchor::Middle, cap, Weight::Bold);
+    drawing.print(words.read_from(LEGEND_DISTANCE));
+}
+
+/// What the strip is, for whoever finds it loose in the bilge.
+fn identity(strip: &Strip, label: &Label, height: f64) -> Block {
+    let distance = CARD_DISTANCE.min(Length::mm(strip.reading_distance_mm));
+    let wanted = cap_height(distance, WANTED_ARC_MINUTES).to_mm();
+    let big = |text: &str, cap: f64| flow::wrapped(text, cap, Weight::Bold, distance, WORDS_WIDTH);
+    let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, WORDS_WIDTH);
+    let mut paragraphs = vec![big(&strip.control, NAME_CAP.max(wanted))];
+    if let Some(side) = strip.side {
+        paragraphs.push(big(side.word(), wanted));
+    }
+    if let Some(unit) = &strip.unit {
+        paragraphs.push(big(unit, wanted));
+    }
+    if let Some(higher) = &strip.higher_is {
+        // In a block's own frame, which stands on its end on an upright strip.
+        let growth = match strip.view.along {
+            Screen::Right | Screen::Up => "→",
+            Screen::Left | Screen::Down => "←",
+        };
+        paragraphs.push(big(&format!("{growth} {}", higher.to_uppercase()), wanted));
+    }
+    if label.edition == Edition::Draft {
+        paragraphs.push(big("DRAFT", NAME_CAP.max(wanted)));
+    }
+    for zone in &strip.no_go {
+        paragraphs.push(small(&zone.words));
+    }
+    if !strip.no_go.is_empty() {
+        paragraphs.push(small("Keep within the makers' working limits."));
+    }
+    if let Some([one, other]) = &strip.ends {
+        paragraphs.push(small(&format!("From the centre: {one} or {other} as the tack says")));
+    }
+    if let Some(purchase) = strip.purchase {
+        let ratio = crate::tuning::mark::print_decimal(purchase);
+        paragraphs.push(small(&format!("Marks are on the tail, {ratio} : 1")));
+    }
+    if let Some(when) = &strip.read_when {
+        paragraphs.push(small(&format!("Read when {when}")));
+    }
+    if let Some(place) = &strip.place {
+        paragraphs.push(small(place));
+    }
+    paragraphs.push(small(&label.boat));
+    paragraphs.push(small(&format!("{} · {}", label.stamp, label.edition.words())));
+    flow::columns(&paragraphs, height)
+}
+
+/// How to lay the strip and how to read it.
+fn install_words(strip: &Strip) -> Vec<Vec<Line>> {
+    let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, INSTALL_WIDTH);
+    let datum =
+        strip.datum.as_ref().map(|datum| small(&format!("Lay this line {} from the {}", datum.distance, datum.from)));
+    let pointer = strip.pointer.as_ref().map(|pointer| small(&format!("Read at the {pointer}")));
+    datum.into_iter().chain(pointer).collect()
+}

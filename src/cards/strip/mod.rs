@@ -1,0 +1,312 @@
+//! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
+
+mod layout;
+
+use serde::Serialize;
+
+use super::stamp::settled_mm;
+use super::view::{self, Side, Unclear, View};
+use super::{Card, Content, Kind, Label, Mark, Stock};
+use crate::book::problem::Wrong;
+use crate::book::{Book, Control, LengthUnit, Place, Problem, Table, Units, suggest};
+use crate::drawing::Drawing;
+use crate::drawing::legibility::STRIP_DISTANCE;
+use crate::length::Length;
+use crate::tuning::{Rank, ScaleKind, mark};
+
+pub const KIND: Kind = Kind {
+    name: "strip",
+    about: "A control's scale, true to length, to stick on deck",
+    from_entry,
+    by_default: |book, problems| {
+        book.controls
+            .iter()
+            .filter(|control| is_printable(control))
+            .flat_map(|c| strips(c, book.units, None, problems))
+            .collect()
+    },
+};
+
+/// Width of a strip whose plan gives none.
+pub const USUAL_WIDTH: Length = Length::mm(22.0);
+
+/// What a strip says and measures. The boat's name is not in it: a deck strip outlives a new name.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Strip {
+    pub control: String,
+    pub side: Option<Side>,
+    pub view: View,
+    pub width_mm: f64,
+    pub reading_distance_mm: f64,
+    /// In rising order from the datum.
+    pub marks: Vec<StripMark>,
+    /// Coloured bands, on a scale of tapes.
+    pub tapes: Vec<TapeBand>,
+    /// The unit of the numbers, if they have one.
+    pub unit: Option<String>,
+    /// What a higher number does.
+    pub higher_is: Option<String>,
+    /// Stretches not to use.
+    pub no_go: Vec<NoGo>,
+    /// Parts that the tail moves for one part of the control itself, if that is not 1.
+    pub purchase: Option<f64>,
+    /// What the two ways from the centre are called, where that depends on the tack.
+    pub ends: Option<[String; 2]>,
+    pub read_when: Option<String>,
+    pub pointer: Option<String>,
+    pub datum: Option<DatumWords>,
+    pub place: Option<String>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StripMark {
+    /// Empty for a mark without a number.
+    pub label: String,
+    pub rank: Rank,
+    /// From the datum, the lowest mark.
+    pub at_mm: f64,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct TapeBand {
+    pub name: String,
+    pub colour: String,
+    pub from_mm: f64,
+    pub to_mm: f64,
+}
+
+/// A stretch beyond a limit.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NoGo {
+    pub from_mm: f64,
+    pub to_mm: f64,
+    /// The mark at which it starts is its lower end (a `never_above`) rather than its upper.
+    pub above: bool,
+    pub words: String,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct DatumWords {
+    pub from: String,
+    pub distance_mm: f64,
+    /// As a tape measure in the boat's units reads it: `310 mm`, `12.2 in`.
+    pub distance: String,
+}
+
+impl Content for Strip {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn marks(&self) -> Vec<Mark> {
+        self.marks.iter().map(|mark| Mark { label: mark.label.clone(), at_mm: mark.at_mm }).collect()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        layout::strip(self, label)
+    }
+}
+
+impl Strip {
+    /// From the lowest to the highest mark.
+    pub fn span_mm(&self) -> f64 {
+        let last_mark = self.marks.last().map_or(0.0, |mark| mark.at_mm);
+        self.tapes.last().map_or(last_mark, |tape| tape.to_mm)
+    }
+
+    /// `Jib lead, starboard`.
+    pub fn title(&self) -> String {
+        match self.side {
+            Some(side) => format!("{}, {}", self.control, side.word().to_lowercase()),
+            None => self.control.clone(),
+        }
+    }
+}
+
+/// Whether a control's scale can be a strip at all.
+fn is_printable(control: &Control) -> bool {
+    control.scale.mark_count() > 0
+}
+
+/// `{kind: strip, control: backstay}`; without a control, the strips of all.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let wanted = entry.take("control");
+    let id = entry.take("id").and_then(|node| crate::book::words::id(node, "a card", problems)).map(|id| id.value);
+    entry.finish(problems);
+    let Some(node) = wanted else {
+        return book
+            .controls
+            .iter()
+            .filter(|c| is_printable(c))
+            .flat_map(|c| strips(c, book.units, None, problems))
+            .collect();
+    };
+    let Some(name) = node.text("the control of a strip", problems) else { return Vec::new() };
+    let Some(control) = book.control(name) else {
+        let ids = book.controls.iter().filter(|control| is_printable(control)).map(|control| control.id.value.as_str());
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("there is no control `{name}`"),
+            suggest::advice(name, ids.collect::<Vec<_>>()),
+        ));
+        return Vec::new();
+    };
+    if !is_printable(control) {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{} has no strip: its scale has no places along a line", control.name),
+            "give it a scale with marks, measured pairs or tapes, or leave this card out",
+        ));
+        return Vec::new();
+    }
+    strips(control, book.units, id.as_deref(), problems)
+}
+
+/// The strips of one control, one for each side it has.
+fn strips(control: &Control, units: Units, id: Option<&str>, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let mut cards = Vec::new();
+    for side in view::sides(control.strip.as_ref()) {
+        let content = match content(control, side, units) {
+            Ok(content) => content,
+            Err((place, wrong)) => {
+                problems.push(wrong.about(&format!("the strip of {}", control.name)).at(&place));
+                break;
+            }
+        };
+        let stem = id.map_or_else(|| format!("strip-{}", control.id.value), str::to_owned);
+        let id = match side {
+            Some(side) => format!("{stem}-{}", side.word().to_lowercase()),
+            None => stem,
+        };
+        cards.push(Card::new(id, KIND.name, content.title(), Stock::Strip, control.place.clone(), content));
+    }
+    cards
+}
+
+/// What the strip of a control says on one side.
+fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip, (Place, Wrong)> {
+    let plan = control.strip.as_ref();
+    let view = view::view(plan, side).map_err(|unclear| {
+        let place = plan.map_or(&control.place, |plan| plan.ticks.as_ref().map_or(&plan.at, |ticks| &ticks.place));
+        (place.clone(), words_for(unclear))
+    })?;
+    let scale = &control.scale;
+    // Windward and leeward change with the tack, so a strip that says W on the left is wrong half the time.
+    let tack_ends = match &scale.kind {
+        ScaleKind::Centre { ends, .. } if depends_on_tack(ends) => Some(ends.clone()),
+        _ => None,
+    };
+    let tapes = match &scale.kind {
+        ScaleKind::Tapes(tapes) => {
+            let datum = tapes.first().map_or(Length::ZERO, |tape| tape.from);
+            let band = |tape: &crate::tuning::Tape| TapeBand {
+                name: tape.name.clone(),
+                colour: tape.colour.clone(),
+                from_mm: settled_mm((tape.from - datum).to_mm()),
+                to_mm: settled_mm((tape.to - datum).to_mm()),
+            };
+            tapes.iter().map(band).collect()
+        }
+        _ => Vec::new(),
+    };
+    let marks: Vec<StripMark> = scale
+        .graduations()
+        .into_iter()
+        .map(|graduation| StripMark {
+            label: match &tack_ends {
+                Some(_) if graduation.rank == Rank::Whole && graduation.reading != 0.0 => {
+                    mark::print(graduation.reading.abs())
+                }
+                _ => graduation.label,
+            },
+            rank: graduation.rank,
+            at_mm: settled_mm(graduation.at.to_mm()),
+        })
+        .collect();
+    let purchase = match scale.kind {
+        ScaleKind::Even { purchase, .. } | ScaleKind::Centre { purchase, .. } if purchase != 1.0 => Some(purchase),
+        _ => None,
+    };
+    let mut strip = Strip {
+        control: control.name.clone(),
+        side,
+        view,
+        width_mm: settled_mm(plan.map_or(USUAL_WIDTH, |plan| plan.width).to_mm()),
+        reading_distance_mm: settled_mm(plan.map_or(STRIP_DISTANCE, |plan| plan.reading_distance).to_mm()),
+        marks,
+        tapes,
+        unit: scale.unit().map(str::to_owned),
+        higher_is: control.higher_is.clone(),
+        no_go: Vec::new(),
+        purchase,
+        ends: tack_ends,
+        read_when: control.read_when.clone(),
+        pointer: plan.and_then(|plan| plan.pointer.clone()),
+        datum: plan.and_then(|plan| plan.datum.as_ref()).map(|datum| DatumWords {
+            from: datum.from.clone(),
+            distance: tape_measure(datum.distance, units),
+            distance_mm: settled_mm(datum.distance.to_mm()),
+        }),
+        place: plan.and_then(|plan| plan.place.clone()),
+    };
+    strip.no_go = no_go(control, strip.span_mm());
+    Ok(strip)
+}
+
+/// A distance in words, to a tenth of a millimetre or a sixteenth of an inch's neighbourhood: hundredths.
+fn tape_measure(distance: Length, units: Units) -> String {
+    let rounded = |value: f64, steps: f64| mark::print_decimal((value * steps).round() / steps);
+    match units.length {
+        LengthUnit::Inch | LengthUnit::Foot => format!("{} in", rounded(distance / Length::inches(1.0), 100.0)),
+        _ => format!("{} mm", rounded(distance.to_mm(), 10.0)),
+    }
+}
+
+/// The stretches beyond a control's limits.
+fn no_go(control: &Control, span_mm: f64) -> Vec<NoGo> {
+    let scale = &control.scale;
+    let words = |verb: &str, limit: &crate::book::Limit| {
+        let reading = scale.print(limit.reading.value);
+        match &limit.why {
+            Some(why) => format!("Never {verb} {reading}: {why}"),
+            None => format!("Never {verb} {reading}"),
+        }
+    };
+    let at = |reading: f64| scale.at(reading).map(|place| settled_mm(place.to_mm()));
+    let above = control.never_above.as_ref().and_then(|limit| {
+        let from_mm = at(limit.reading.value)?;
+        Some(NoGo { from_mm, to_mm: span_mm, above: true, words: words("above", limit) })
+    });
+    let below = control.never_below.as_ref().and_then(|limit| {
+        let to_mm = at(limit.reading.value)?;
+        Some(NoGo { from_mm: 0.0, to_mm, above: false, words: words("below", limit) })
+    });
+    above.into_iter().chain(below).collect()
+}
+
+/// Whether the names of the two ways mean windward and leeward.
+fn depends_on_tack(ends: &[String; 2]) -> bool {
+    let is = |name: &str, word: &str| !name.is_empty() && word.starts_with(&name.to_lowercase());
+    ends.iter().any(|end| is(end, "windward") || is(end, "leeward"))
+}
+
+fn words_for(unclear: Unclear) -> Wrong {
+    match unclear {
+        Unclear::SideNeeded => Wrong::new(
+            "inboard and outboard need a side of the boat",
+            "add `sides: port`, `sides: starboard` or `sides: both`, or say port, starboard, forward or aft",
+        ),
+        Unclear::EdgeOfOtherKind { horizontal: true } => Wrong::new(
+            "it lies across the reader's view, so the pointer runs along its far or its near edge",
+            "write `ticks: far` or `ticks: near`",
+        ),
+        Unclear::EdgeOfOtherKind { horizontal: false } => Wrong::new(
+            "it stands up and down in the reader's view, so the pointer runs along its left or its right edge",
+            "write `ticks: left` or `ticks: right` (with a side, also `inboard` or `outboard`)",
+        ),
+        Unclear::EdgeNeeded => Wrong::new(
+            "a pair of strips that stand up and down in the reader's view needs the edge the pointer runs along",
+            "write `ticks: inboard` or `ticks: outboard`",
+        ),
+    }
+}

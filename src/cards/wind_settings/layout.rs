@@ -1,0 +1,396 @@
+//! The looks of a wind-settings card: the sail first, then a table to find a number in with a red lamp.
+
+use kurbo::{Point, Rect, RoundedRect, Size};
+
+use super::super::flow::{self, Line};
+use super::super::label::{Label, legend_cap_mm};
+use super::super::words::{ground_legend, ground_sign, grounded};
+use super::{Cell, USUAL_SIZES, WindSettings};
+use crate::book::problem::Wrong;
+use crate::drawing::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
+use crate::size::{NamedSize, next_size_up};
+use crate::tuning::Ground;
+
+/// Blank edge, a part of the shorter side: room for the pouch to seal.
+const EDGE_SHARE: f64 = 0.05;
+const EDGE_LEAST: f64 = 2.5;
+const EDGE_MOST: f64 = 5.0;
+const CORNER_RADIUS: f64 = 3.0;
+const CUT_WIDTH: f64 = 0.1;
+/// The numbers of the table are as large as fits, up to this capital height, millimetres.
+const CELL_CAP_MOST: f64 = 7.0;
+const CAP_STEP: f64 = 0.05;
+/// The title, as a part of the card's height, and its bounds in millimetres.
+const TITLE_SHARE: f64 = 0.085;
+const TITLE_MOST: f64 = 12.0;
+/// The title is this much larger than the numbers at least: the wrong card is the worst error.
+const TITLE_OVER_CELLS: f64 = 1.2;
+/// Heights of rows in capital heights.
+const ROW_LEAST: f64 = 1.9;
+const ROW_MOST: f64 = 3.2;
+/// Room either side of a column's words, in capital heights.
+const PADDING: f64 = 0.45;
+const LINE_PITCH: f64 = 1.45;
+const RULE: f64 = 0.2;
+const HEAVY_RULE: f64 = 0.55;
+/// Heads may be this much smaller than the numbers.
+const HEAD_SHARE: f64 = 0.8;
+const SIGN_GAP: f64 = 0.35;
+
+/// How the column heads run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Heads {
+    Level,
+    /// Read from below, where there is no room for level ones.
+    Upright,
+}
+
+/// Draws the card at the size asked for, or at the handiest that holds it.
+pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wrong> {
+    let good = cap_height(CARD_DISTANCE, WANTED_ARC_MINUTES).to_mm();
+    let least = cap_height(CARD_DISTANCE, LEAST_ARC_MINUTES).to_mm();
+    let Some(asked) = &card.size else {
+        let known = || USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name));
+        return known()
+            .find_map(|size| best(card, label, &size, &[Heads::Level], good))
+            .or_else(|| known().find_map(|size| best(card, label, &size, &[Heads::Level, Heads::Upright], good)))
+            .or_else(|| known().find_map(|size| best(card, label, &size, &[Heads::Level, Heads::Upright], least)))
+            .ok_or_else(|| too_big("A4", "fewer controls or fewer bands: two settings of half the size"));
+    };
+    best(card, label, asked, &[Heads::Level], good)
+        .or_else(|| best(card, label, asked, &[Heads::Upright], good))
+        .or_else(|| best(card, label, asked, &[Heads::Level, Heads::Upright], least))
+        .ok_or_else(|| {
+            let mut next = next_size_up(asked.size + Size::new(1.0, 1.0), asked);
+            while let Some(size) = next.take() {
+                if best(card, label, &size, &[Heads::Level, Heads::Upright], good).is_some() {
+                    return too_big(&asked.name, &format!("`size: {}` holds it", size.name));
+                }
+                next = next_size_up(size.size + Size::new(1.0, 1.0), &size);
+            }
+            too_big(&asked.name, "take fewer controls or fewer bands: no card size holds this many")
+        })
+}
+
+fn too_big(size: &str, instead: &str) -> Wrong {
+    Wrong::new(
+        format!("it does not fit {size} at a size that can be read from {} m", CARD_DISTANCE.to_mm() / 1000.0),
+        instead,
+    )
+}
+
+/// The drawing with the largest numbers, standing or lying, if any has numbers of `least` or more.
+fn best(card: &WindSettings, label: &Label, size: &NamedSize, heads: &[Heads], least: f64) -> Option<Drawing> {
+    let turned = Size::new(size.size.height, size.size.width);
+    let ways = [size.size, turned].into_iter().flat_map(|size| heads.iter().map(move |heads| (size, *heads)));
+    let plans = ways.filter_map(|(size, heads)| Plan::largest(card, label, size, heads, least));
+    let plan = plans.fold(None, |best: Option<Plan>, plan| match best {
+        Some(best) if best.cap >= plan.cap => Some(best),
+        _ => Some(plan),
+    })?;
+    Some(plan.draw(card, label))
+}
+
+/// A column: what stands at its head and how wide its words are.
+struct Column {
+    head: Vec<Line>,
+    width: f64,
+}
+
+/// Everything measured, nothing drawn.
+struct Plan {
+    size: Size,
+    edge: f64,
+    heads: Heads,
+    cap: f64,
+    title_cap: f64,
+    title_lines: Vec<String>,
+    columns: Vec<Column>,
+    head_height: f64,
+    row_height: f64,
+    subtitle: Vec<Line>,
+    foot: Vec<Line>,
+}
+
+impl Plan {
+    fn largest(card: &WindSettings, label: &Label, size: Size, heads: Heads, least: f64) -> Option<Plan> {
+        let steps = ((CELL_CAP_MOST - least) / CAP_STEP).floor() as usize;
+        // Numbers are tried from the largest down; the step is finer than anyone sees.
+        (0..=steps).rev().find_map(|step| Plan::at(card, label, size, heads, least + step as f64 * CAP_STEP))
+    }
+
+    fn at(card: &WindSettings, label: &Label, size: Size, heads: Heads, cap: f64) -> Option<Plan> {
+        let edge = (size.width.min(size.height) * EDGE_SHARE).clamp(EDGE_LEAST, EDGE_MOST);
+        let inner = size.width - 2.0 * edge;
+        let padding = cap * PADDING;
+        let mut columns = columns(card, cap, heads);
+        let needed: f64 = columns.iter().map(|column| column.width + 2.0 * padding).sum();
+        if needed > inner {
+            return None;
+        }
+        // What is left over is shared out evenly, so that the table fills the card.
+        let spare = (inner - needed) / columns.len() as f64;
+        for column in &mut columns {
+            column.width += 2.0 * padding + spare;
+        }
+        let (title_cap, title_lines) = title(card, size, inner, cap)?;
+        let legend = legend_cap_mm();
+        let small = |text: &str, weight| flow::wrapped(text, legend, weight, LEGEND_DISTANCE, inner);
+        let range = card.range.as_ref().map(|range| format!(" · sails for {range}")).unwrap_or_default();
+        let subtitle = small(&format!("{}{range}", card.wind), Weight::Regular);
+        let mut foot = Vec::new();
+        if !card.looks.is_empty() {
+            foot.extend(small(&format!("Look: {}", card.looks.join(" · ")), Weight::Regular));
+        }
+        foot.extend(small(&legend_words(card), Weight::Regular));
+        if !card.cautions.is_empty() {
+            let words = format!("Caution: {}. Keep within the makers' working limits.", card.cautions.join("; "));
+            foot.extend(small(&words, Weight::Bold));
+        }
+        foot.extend(small(&label.words(), Weight::Regular));
+        let head_height = columns.iter().map(|column| head_height(&column.head, heads)).fold(0.0, f64::max);
+        let fixed = 2.0 * edge
+            + title_lines.len() as f64 * title_cap * 1.35
+            + lines_height(&subtitle)
+            + head_height
+            + cap * 0.8
+            + lines_height(&foot)
+            + legend * 1.2;
+        let row_height = ((size.height - fixed) / card.rows.len() as f64).min(cap * ROW_MOST);
+        if row_height < cap * ROW_LEAST {
+            return None;
+        }
+        Some(Plan { size, edge, heads, cap, title_cap, title_lines, columns, head_height, row_height, subtitle, foot })
+    }
+
+    fn draw(&self, card: &WindSettings, label: &Label) -> Drawing {
+        let title = format!("{}: {}", card.boat, card.title());
+        let description = format!("Settings by wind, {} controls", card.columns.len());
+        let mut drawing = Drawing::new(self.size, title, description);
+        label.lay_example(&mut drawing, self.size.to_rect().inset(-self.edge));
+        let (left, right) = (self.edge, self.size.width - self.edge);
+        let mut y = self.edge;
+        for (index, line) in self.title_lines.iter().enumerate() {
+            let baseline = y + self.title_cap;
+            drawing.print(Text::new(line.clone(), (left, baseline), Anchor::Start, self.title_cap, Weight::Bold));
+            if self.title_lines.len() == 1 || index + 1 == self.title_lines.len() {
+                let point = card.point_of_sail.to_uppercase();
+                drawing.print(Text::new(point, (right, baseline), Anchor::End, self.title_cap, Weight::Bold));
+            }
+            y += self.title_cap * 1.35;
+        }
+        y = draw_lines(&mut drawing, &self.subtitle, left, y);
+        y += self.cap * 0.4;
+        let top = y;
+        let mut x = left;
+        for column in &self.columns {
+            self.draw_head(&mut drawing, column, Rect::new(x, y, x + column.width, y + self.head_height));
+            x += column.width;
+        }
+        y += self.head_height + self.cap * 0.4;
+        drawing.print(Shape::line((left, y), (right, y), HEAVY_RULE));
+        for (index, row) in card.rows.iter().enumerate() {
+            if index > 0 {
+                drawing.print(Shape::line((left, y), (right, y), RULE));
+            }
+            let baseline = y + (self.row_height + self.cap) / 2.0;
+            let wind = format!("{} to {}", row.low, row.high);
+            let mut x = left;
+            for (index, column) in self.columns.iter().enumerate() {
+                let centre = x + column.width / 2.0;
+                let last = index + 1 == self.columns.len();
+                if index == 0 || last {
+                    drawing.print(Text::new(&wind, (centre, baseline), Anchor::Middle, self.cap, Weight::Bold));
+                } else if let Some(cell) = row.cells.get(index - 1) {
+                    self.draw_cell(&mut drawing, cell.as_ref(), (centre, baseline).into());
+                } else if let Some(target) = row.targets.get(index - 1 - row.cells.len()) {
+                    drawing.print(Text::new(target, (centre, baseline), Anchor::Middle, self.cap, Weight::Regular));
+                }
+                x += column.width;
+            }
+            y += self.row_height;
+        }
+        drawing.print(Shape::line((left, y), (right, y), HEAVY_RULE));
+        let first = left + self.columns.first().map_or(0.0, |column| column.width);
+        let last = right - self.columns.last().map_or(0.0, |column| column.width);
+        let targets: f64 = self.columns.iter().rev().skip(1).take(card.targets.len()).map(|column| column.width).sum();
+        let rules = [first, last].into_iter().chain((!card.targets.is_empty()).then_some(last - targets));
+        for x in rules {
+            drawing.print(Shape::line((x, top), (x, y), RULE));
+        }
+        draw_lines(&mut drawing, &self.foot, left, self.size.height - self.edge - lines_height(&self.foot));
+        let outline = RoundedRect::from_rect(self.size.to_rect(), CORNER_RADIUS);
+        drawing.cut(Shape::stroke(outline, CUT_WIDTH));
+        drawing
+    }
+
+    fn draw_head(&self, drawing: &mut Drawing, column: &Column, area: Rect) {
+        match self.heads {
+            Heads::Level => {
+                let mut y = area.y0;
+                for line in &column.head {
+                    let at = (area.center().x, y + line.cap);
+                    let text = Text::new(&line.text, at, Anchor::Middle, line.cap, line.weight);
+                    drawing.print(text.read_from(line.distance));
+                    y += line.cap * LINE_PITCH;
+                }
+            }
+            Heads::Upright => {
+                let mut x = area.center().x - stack_height(&column.head) / 2.0;
+                for line in &column.head {
+                    let at = Point::new(x + line.cap, area.y1);
+                    let text = Text::new(&line.text, at, Anchor::Start, line.cap, line.weight);
+                    let text = text.turned_about(at, -std::f64::consts::FRAC_PI_2);
+                    drawing.print(text.read_from(line.distance));
+                    x += line.cap * LINE_PITCH;
+                }
+            }
+        }
+    }
+
+    fn draw_cell(&self, drawing: &mut Drawing, cell: Option<&Cell>, at: Point) {
+        let Some(cell) = cell else {
+            drawing.print(Text::new("~", at, Anchor::Middle, self.cap, Weight::Regular));
+            return;
+        };
+        let value = Text::new(grounded(&cell.text, cell.ground), at, Anchor::Middle, self.cap, Weight::Bold);
+        if let Some(sign) = ground_sign(cell.ground) {
+            let before = (value.origin.x - self.cap * SIGN_GAP, at.y);
+            drawing.print(Text::new(sign, before, Anchor::End, self.cap, Weight::Regular));
+        }
+        drawing.print(value);
+    }
+}
+
+/// The heads and widths of all columns: wind, controls, targets, wind.
+fn columns(card: &WindSettings, cap: f64, heads: Heads) -> Vec<Column> {
+    let least = cap.min(cap_height(CARD_DISTANCE, WANTED_ARC_MINUTES).to_mm());
+    let head_cap = (cap * HEAD_SHARE).max(least);
+    let big = |text: &str, weight| Line { text: text.to_owned(), cap: head_cap, weight, distance: CARD_DISTANCE };
+    let small = |text: &str| Line {
+        text: text.to_owned(),
+        cap: legend_cap_mm(),
+        weight: Weight::Regular,
+        distance: LEGEND_DISTANCE,
+    };
+    // Level heads break between words; upright ones run on.
+    let broken = |text: &str, weight| -> Vec<Line> {
+        match heads {
+            Heads::Level => text.split_whitespace().map(|word| big(word, weight)).collect(),
+            Heads::Upright => vec![big(text, weight)],
+        }
+    };
+    let wind_width =
+        card.rows.iter().map(|row| width(&format!("{} to {}", row.low, row.high), cap)).fold(0.0, f64::max);
+    let wind = || {
+        let head = vec![big("WIND", Weight::Bold), big(&card.wind_unit, Weight::Regular)];
+        Column { width: wind_width.max(head_width(&head, heads)), head }
+    };
+    let controls = card.columns.iter().enumerate().map(|(index, column)| {
+        let mut head = broken(&column.control, Weight::Bold);
+        if let Some(higher) = &column.higher_is {
+            head.push(small("higher is"));
+            head.extend(broken(&higher.to_uppercase(), Weight::Regular));
+        }
+        if let Some(ends) = &column.ends {
+            head.extend(ends.iter().map(|end| small(end)));
+        }
+        let cells = card.rows.iter().filter_map(|row| row.cells.get(index)?.as_ref()).map(|cell| cell_width(cell, cap));
+        Column { width: cells.fold(head_width(&head, heads), f64::max), head }
+    });
+    let targets = card.targets.iter().enumerate().map(|(index, name)| {
+        let mut head = vec![small("target")];
+        head.extend(broken(name, Weight::Regular));
+        let cells = card.rows.iter().filter_map(|row| row.targets.get(index)).map(|text| width(text, cap));
+        Column { width: cells.fold(head_width(&head, heads), f64::max), head }
+    });
+    std::iter::once(wind()).chain(controls).chain(targets).chain(std::iter::once(wind())).collect()
+}
+
+/// A value is centred, so the room for its sign counts on both sides.
+fn cell_width(cell: &Cell, cap: f64) -> f64 {
+    let sign = ground_sign(cell.ground)
+        .map_or(0.0, |sign| (font::width(sign, Weight::Regular) / font::CAP_HEIGHT_EM + SIGN_GAP) * cap);
+    width(&grounded(&cell.text, cell.ground), cap) + 2.0 * sign
+}
+
+fn width(text: &str, cap: f64) -> f64 {
+    font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM * cap
+}
+
+fn line_width(line: &Line) -> f64 {
+    font::width(&line.text, line.weight) / font::CAP_HEIGHT_EM * line.cap
+}
+
+fn head_width(head: &[Line], heads: Heads) -> f64 {
+    match heads {
+        Heads::Level => head.iter().map(line_width).fold(0.0, f64::max),
+        Heads::Upright => stack_height(head),
+    }
+}
+
+fn head_height(head: &[Line], heads: Heads) -> f64 {
+    match heads {
+        Heads::Level => stack_height(head),
+        Heads::Upright => head.iter().map(line_width).fold(0.0, f64::max),
+    }
+}
+
+/// From the top of the first line to the foot of the last.
+fn stack_height(lines: &[Line]) -> f64 {
+    let pitches: f64 = lines.iter().map(|line| line.cap * LINE_PITCH).sum();
+    pitches - lines.last().map_or(0.0, |line| line.cap * (LINE_PITCH - 1.0))
+}
+
+fn lines_height(lines: &[Line]) -> f64 {
+    lines.iter().map(|line| line.cap * LINE_PITCH).sum()
+}
+
+fn draw_lines(drawing: &mut Drawing, lines: &[Line], left: f64, mut y: f64) -> f64 {
+    for line in lines {
+        let text = Text::new(&line.text, (left, y + line.cap), Anchor::Start, line.cap, line.weight);
+        drawing.print(text.read_from(line.distance));
+        y += line.cap * LINE_PITCH;
+    }
+    y
+}
+
+/// The sails and the point of sail, on one line if they fit, as large as the card allows.
+fn title(card: &WindSettings, size: Size, inner: f64, cap: f64) -> Option<(f64, Vec<String>)> {
+    let sails = card.sails.join(" + ");
+    let point = card.point_of_sail.to_uppercase();
+    let unit = |text: &str| font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM;
+    let least = cap * TITLE_OVER_CELLS;
+    let wanted = (size.height * TITLE_SHARE).clamp(least, TITLE_MOST.max(least));
+    let together = (inner / (unit(&sails) + unit("  ") + unit(&point))).min(wanted);
+    if together >= least {
+        return Some((together, vec![sails]));
+    }
+    // Sails on lines of their own, the point of sail after the last or below it.
+    let mut lines: Vec<String> = Vec::new();
+    for sail in &card.sails {
+        let first = lines.is_empty();
+        lines.push(if first { sail.clone() } else { format!("+ {sail}") });
+    }
+    let last = lines.last().map_or(0.0, |line| unit(line));
+    if inner / (last + unit("  ") + unit(&point)) < least {
+        lines.push(String::new());
+    }
+    let widest = lines.iter().map(|line| unit(line)).fold(unit(&point), f64::max);
+    let cap = (inner / widest).min(wanted);
+    (cap >= least).then_some((cap, lines))
+}
+
+/// One line that explains the signs in use.
+fn legend_words(card: &WindSettings) -> String {
+    let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
+    let used = |ground: &Ground| {
+        card.rows.iter().flat_map(|row| row.cells.iter().flatten()).any(|cell| cell.ground == *ground)
+    };
+    let mut words: Vec<&str> = all.into_iter().filter(used).map(ground_legend).collect();
+    if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
+        words.push("~ not recorded");
+    }
+    words.join("   ")
+}

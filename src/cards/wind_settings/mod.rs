@@ -1,0 +1,219 @@
+//! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
+
+mod layout;
+
+use serde::Serialize;
+
+use super::matrix::{bands, columns, shared_range};
+use super::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words};
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::problem::{Wrong, shown};
+use crate::book::{Book, Control, Problem, Settings, Table, suggest, words};
+use crate::drawing::Drawing;
+use crate::size::NamedSize;
+use crate::tuning::{Band, Column, Ground, ScaleKind, mark};
+
+pub const KIND: Kind = Kind {
+    name: "wind-settings",
+    about: "Which mark on which scale, for each band of wind",
+    from_entry,
+    by_default: |book, problems| {
+        let cards: Vec<Option<Card>> =
+            book.settings.iter().map(|settings| card(book, settings, None, None, problems)).collect();
+        cards.into_iter().flatten().collect()
+    },
+};
+
+/// Sizes tried for a card that asks for none, the handiest first.
+const USUAL_SIZES: [&str; 3] = ["A6", "A5", "A4"];
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WindSettings {
+    /// The size asked for; `None`: the handiest that holds it. It is looks, not content.
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    /// Most telling first: the headsail before the mainsail.
+    pub sails: Vec<String>,
+    pub point_of_sail: String,
+    /// `true wind, kn: masthead, calibrated 2027-04-11`.
+    pub wind: String,
+    /// `kn`.
+    pub wind_unit: String,
+    /// The winds that every sail of the set is for: `5 to 16 kn`.
+    pub range: Option<String>,
+    pub columns: Vec<ColumnHead>,
+    /// Heads of the target columns: `speed kn`.
+    pub targets: Vec<String>,
+    pub rows: Vec<BandRow>,
+    /// How it should look, by wind.
+    pub looks: Vec<String>,
+    pub cautions: Vec<String>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ColumnHead {
+    pub control: String,
+    /// What a higher number does.
+    pub higher_is: Option<String>,
+    /// The unit of a gauge.
+    pub unit: Option<String>,
+    /// What the letters of a two-way scale stand for: `W windward`.
+    pub ends: Option<[String; 2]>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BandRow {
+    /// In the book's wind unit.
+    pub low: String,
+    pub high: String,
+    /// One a column; `None` where nothing at all is recorded.
+    pub cells: Vec<Option<Cell>>,
+    /// One a target column; empty where no target was given in this band.
+    pub targets: Vec<String>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Cell {
+    /// `4½`, or both ends where the control moves more than one mark: `4 to 5½`.
+    pub text: String,
+    pub ground: Ground,
+}
+
+impl Content for WindSettings {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        layout::wind_settings(self, label)
+    }
+}
+
+impl WindSettings {
+    /// `J1 + Main, upwind`.
+    pub fn title(&self) -> String {
+        format!("{}, {}", self.sails.join(" + "), self.point_of_sail)
+    }
+}
+
+/// `{kind: wind-settings, settings: j1-upwind, size: A6, id: ...}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let wanted = entry.need("settings", "j1-upwind", problems);
+    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let size = super::entry_size(&mut entry, problems);
+    entry.finish(problems);
+    let Some((node, name)) = wanted.and_then(|node| Some((node, node.text("the settings of a card", problems)?)))
+    else {
+        return Vec::new();
+    };
+    let Some(settings) = book.settings(name) else {
+        let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
+        let what = format!("there are no settings {}", shown(name));
+        problems.push(Problem::error(node.place.clone(), what, suggest::advice(name, ids)));
+        return Vec::new();
+    };
+    card(book, settings, id, size, problems).into_iter().collect()
+}
+
+fn card(
+    book: &Book,
+    settings: &Settings,
+    id: Option<String>,
+    size: Option<NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Option<Card> {
+    let content = content(book, settings, size);
+    if content.rows.is_empty() {
+        problems.push(Problem::error(
+            settings.place.clone(),
+            format!("the settings `{}` fall into no wind band", settings.id.value),
+            "widen `wind_bands`, or the `wind` ranges of its sails",
+        ));
+        return None;
+    }
+    let id = id.unwrap_or_else(|| settings.id.value.clone());
+    Some(Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content))
+}
+
+fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSettings {
+    let columns = columns(book, settings);
+    let controls: Vec<&Control> = settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
+    let bands = bands(book, settings);
+    let unit = wind_unit(book.units.wind);
+    let number = |wind_kn: f64| wind_number(wind_kn, book.units.wind);
+    let held = |band: &Band| {
+        let off = |wind: f64| (wind - band.middle()).abs();
+        let inside = settings.targets.iter().filter(|target| band.holds(target.wind_kn.value));
+        inside.min_by(|a, b| off(a.wind_kn.value).total_cmp(&off(b.wind_kn.value)))
+    };
+    let printed: Vec<_> = bands.iter().filter_map(held).collect();
+    let mut target_columns: Vec<TargetColumn> = Vec::new();
+    let given = |read: TargetReader| printed.iter().any(|target| read(target).is_some());
+    let all: [(&str, TargetReader); 3] =
+        [("speed kn", |t| t.speed_kn), ("heel °", |t| t.heel_deg), ("angle °", |t| t.angle_deg)];
+    target_columns.extend(all.into_iter().filter(|(_, read)| given(*read)));
+    let rows = bands.iter().map(|band| {
+        let target = held(band);
+        BandRow {
+            low: number(band.low),
+            high: number(band.high),
+            cells: columns.iter().map(|column| column.as_ref().map(|column| cell(column, *band))).collect(),
+            targets: target_columns
+                .iter()
+                .map(|(_, read)| target.and_then(*read).map_or_else(String::new, mark::print_decimal))
+                .collect(),
+        }
+    });
+    let looks = settings.targets.iter().filter_map(|target| {
+        let look = target.look.as_ref()?;
+        Some(format!("{} {unit}: {look}", number(target.wind_kn.value)))
+    });
+    let (low, high) = shared_range(book, settings);
+    let range = match (low > 0.0, high.is_finite()) {
+        (_, true) => Some(format!("{} to {} {unit}", number(low), number(high))),
+        (true, false) => Some(format!("from {} {unit}", number(low))),
+        (false, false) => None,
+    };
+    WindSettings {
+        size,
+        boat: book.boat.name.value.clone(),
+        sails: sail_names(book, settings),
+        point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
+        wind: wind_words(book),
+        wind_unit: unit.to_owned(),
+        range,
+        columns: controls.iter().map(|control| head(control)).collect(),
+        targets: target_columns.iter().map(|(name, _)| (*name).to_owned()).collect(),
+        rows: rows.collect(),
+        looks: looks.collect(),
+        cautions: controls.iter().flat_map(|control| limit_words(control)).collect(),
+    }
+}
+
+type TargetReader = fn(&crate::book::Target) -> Option<f64>;
+type TargetColumn = (&'static str, TargetReader);
+
+fn head(control: &Control) -> ColumnHead {
+    let ends = match &control.scale.kind {
+        ScaleKind::Centre { ends, .. } => Some(ends.clone().map(|end| end_words(&end))),
+        _ => None,
+    };
+    ColumnHead {
+        control: control.name.clone(),
+        higher_is: control.higher_is.clone(),
+        unit: control.scale.unit().map(str::to_owned),
+        ends,
+    }
+}
+
+fn cell(column: &Column, band: Band) -> Cell {
+    let found = column.in_band(band);
+    let scale = column.scale();
+    let text = match found.span {
+        Some((low, high)) => span_words(scale, low, high),
+        None => scale.print(found.setting.reading),
+    };
+    Cell { text, ground: found.setting.ground }
+}
