@@ -9,6 +9,7 @@ use hayro::{PixmapSettings, RenderCache, RenderSettings};
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 use resvg::usvg;
 
+const MM_PER_INCH: f64 = 25.4;
 /// Side of the square over which a difference is averaged, pixels.
 const WINDOW: usize = 8;
 /// Step from one square to the next, pixels.
@@ -28,10 +29,12 @@ pub struct Raster {
 pub struct Difference {
     /// The largest mean over any 8 × 8 window.
     pub worst_window: f64,
+    /// Where that window is, millimetres from the top left.
+    pub window_at: (f64, f64),
     /// The largest of any pixel.
     pub worst_pixel: u8,
-    /// Where the worst window is, millimetres from the top left.
-    pub at_mm: (f64, f64),
+    /// Where that pixel is, millimetres from the top left.
+    pub pixel_at: (f64, f64),
 }
 
 impl Raster {
@@ -62,9 +65,12 @@ impl Raster {
         Raster { width: drawn.width() as usize, height: drawn.height() as usize, dots_per_inch, pixels }
     }
 
-    /// A picture from a PNG file's bytes; three bytes a pixel.
-    pub fn of_png(bytes: &[u8], dots_per_inch: f64) -> Raster {
+    /// A picture from a PNG file's bytes; its resolution is what the file says.
+    pub fn of_png(bytes: &[u8]) -> Raster {
         let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("a PNG");
+        let dots = reader.info().pixel_dims.expect("a resolution");
+        assert!(dots.unit == png::Unit::Meter && dots.xppu == dots.yppu, "square pixels of a known size");
+        let dots_per_inch = f64::from(dots.xppu) * MM_PER_INCH / 1000.0;
         let mut data = vec![0; reader.output_buffer_size().expect("a picture that fits in memory")];
         let frame = reader.next_frame(&mut data).expect("a whole PNG");
         assert_eq!(frame.color_type, png::ColorType::Rgb);
@@ -84,7 +90,7 @@ impl Raster {
 
     /// Millimetres to pixels.
     pub fn to_pixels(&self, millimetres: f64) -> f64 {
-        millimetres / 25.4 * self.dots_per_inch
+        millimetres / MM_PER_INCH * self.dots_per_inch
     }
 
     /// Centre of the ink, across the page in millimetres, between two heights and between two sides.
@@ -99,7 +105,15 @@ impl Raster {
                 total += self.ink(x, y);
             }
         }
-        (total > 0.0).then(|| moment / total / self.dots_per_inch * 25.4)
+        (total > 0.0).then(|| moment / total / self.dots_per_inch * MM_PER_INCH)
+    }
+
+    /// The picture turned a quarter to the left, anticlockwise.
+    pub fn turned_left(&self) -> Raster {
+        let (width, height) = (self.height, self.width);
+        let pixels =
+            (0..width * height).map(|index| self.pixel(self.width - 1 - index / width, index % width)).collect();
+        Raster { width, height, dots_per_inch: self.dots_per_inch, pixels }
     }
 
     /// Compares two pictures of one scene; their sides may differ by the pixel that rounding costs.
@@ -112,8 +126,11 @@ impl Raster {
                 (0..3).map(|channel| one[channel].abs_diff(two[channel])).max().unwrap_or(0)
             })
             .collect();
-        let mut worst =
-            Difference { worst_window: 0.0, worst_pixel: apart.iter().copied().max().unwrap_or(0), at_mm: (0.0, 0.0) };
+        let to_mm = |pixels: usize| pixels as f64 / self.dots_per_inch * MM_PER_INCH;
+        let (index, &worst_pixel) =
+            apart.iter().enumerate().max_by_key(|(_, difference)| **difference).expect("a picture");
+        let pixel_at = (to_mm(index % width), to_mm(index / width));
+        let mut worst = Difference { worst_window: 0.0, window_at: (0.0, 0.0), worst_pixel, pixel_at };
         for top in (0..=height.saturating_sub(WINDOW)).step_by(STRIDE) {
             for left in (0..=width.saturating_sub(WINDOW)).step_by(STRIDE) {
                 let sum: u32 = (0..WINDOW)
@@ -124,8 +141,7 @@ impl Raster {
                     .sum();
                 let mean = f64::from(sum) / (WINDOW * WINDOW) as f64;
                 if mean > worst.worst_window {
-                    let mm = |pixels: usize| pixels as f64 / self.dots_per_inch * 25.4;
-                    worst = Difference { worst_window: mean, at_mm: (mm(left), mm(top)), ..worst };
+                    worst = Difference { worst_window: mean, window_at: (to_mm(left), to_mm(top)), ..worst };
                 }
             }
         }

@@ -5,7 +5,8 @@ use cockpit_cards::output::pdf;
 use cockpit_cards::paper::{Page, Placed};
 use kurbo::{Affine, BezPath, Circle, Rect, RoundedRect, Size, Vec2};
 
-pub const SIZE: Size = Size::new(180.0, 90.0);
+/// 7 by 3½ inches: a whole number of pixels at 300 to the inch, so a picture of it can be turned.
+pub const SIZE: Size = Size::new(177.8, 88.9);
 /// Where the ticks stand along the drawing, from `TICKS.0` to `TICKS.1` down it.
 pub const TICKS: (f64, f64) = (24.0, 32.0);
 pub const TICK_WIDTH: f64 = 0.5;
@@ -37,8 +38,8 @@ pub fn drawing_with(moved: Option<(usize, f64)>) -> Drawing {
         drawing.print(shape);
     }
     for (index, place) in tick_places().into_iter().enumerate() {
-        let place = place + moved.filter(|moved| moved.0 == index).map_or(0.0, |moved| moved.1);
-        drawing.print(Shape::line((place, TICKS.0), (place, TICKS.1), TICK_WIDTH));
+        let at = place + moved.filter(|moved| moved.0 == index).map_or(0.0, |moved| moved.1);
+        drawing.print(Shape::line((at, TICKS.0), (at, TICKS.1), TICK_WIDTH));
         drawing.print(Text::new(index.to_string(), (place, 37.0), Anchor::Middle, 3.0, Weight::Bold));
     }
     drawing.print(Text::new("Backstay 4½ to 13¾ TIGHTER → ≥ 12°", (10.0, 50.0), Anchor::Start, 5.0, Weight::Bold));
@@ -54,7 +55,7 @@ pub fn drawing_with(moved: Option<(usize, f64)>) -> Drawing {
         width: 0.5,
         dash: Some((3.0, 1.5)),
     });
-    drawing.cut(Shape::stroke(RoundedRect::new(2.0, 2.0, 178.0, 88.0, 3.0), 0.1));
+    drawing.cut(Shape::stroke(RoundedRect::new(2.0, 2.0, SIZE.width - 2.0, SIZE.height - 2.0, 3.0), 0.1));
     drawing
 }
 
