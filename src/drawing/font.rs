@@ -1,7 +1,8 @@
 //! The two faces of the product and their wide fallbacks: coverage, widths, outlines. Knows glyphs, not layout.
 //!
-//! B612 is tried first; a character it lacks comes from DejaVu Sans, glyph by glyph. A fallback face is parsed only
-//! when a character asks for it. There is no kerning, in any output, so that PDF and SVG agree.
+//! Fractions have a face of their own, heavier than B612's, because 4½ read as 4 is a wrong setting. Then B612 is
+//! tried; a character it lacks comes from DejaVu Sans, glyph by glyph. A fallback face is parsed only when a character
+//! asks for it. There is no kerning, in any output, so that PDF and SVG agree.
 
 use std::sync::OnceLock;
 
@@ -23,6 +24,8 @@ pub enum Weight {
 /// One of the bundled font files.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum FaceId {
+    FractionsRegular,
+    FractionsBold,
     B612Regular,
     B612Bold,
     DejaVuSans,
@@ -30,19 +33,28 @@ pub enum FaceId {
 }
 
 impl FaceId {
-    pub const ALL: [FaceId; 4] = [FaceId::B612Regular, FaceId::B612Bold, FaceId::DejaVuSans, FaceId::DejaVuSansBold];
+    pub const ALL: [FaceId; 6] = [
+        FaceId::FractionsRegular,
+        FaceId::FractionsBold,
+        FaceId::B612Regular,
+        FaceId::B612Bold,
+        FaceId::DejaVuSans,
+        FaceId::DejaVuSansBold,
+    ];
 
     /// The faces to try for a weight, best first.
-    pub const fn for_weight(weight: Weight) -> [FaceId; 2] {
+    pub const fn for_weight(weight: Weight) -> [FaceId; 3] {
         match weight {
-            Weight::Regular => [FaceId::B612Regular, FaceId::DejaVuSans],
-            Weight::Bold => [FaceId::B612Bold, FaceId::DejaVuSansBold],
+            Weight::Regular => [FaceId::FractionsRegular, FaceId::B612Regular, FaceId::DejaVuSans],
+            Weight::Bold => [FaceId::FractionsBold, FaceId::B612Bold, FaceId::DejaVuSansBold],
         }
     }
 
     /// The font file's bytes.
     pub const fn bytes(self) -> &'static [u8] {
         match self {
+            FaceId::FractionsRegular => include_bytes!("../../fonts/CockpitFractions-Regular.otf"),
+            FaceId::FractionsBold => include_bytes!("../../fonts/CockpitFractions-Bold.otf"),
             FaceId::B612Regular => include_bytes!("../../fonts/B612-Regular.otf"),
             FaceId::B612Bold => include_bytes!("../../fonts/B612-Bold.otf"),
             FaceId::DejaVuSans => include_bytes!("../../fonts/DejaVuSans.ttf"),
@@ -52,7 +64,8 @@ impl FaceId {
 
     /// The parsed face; `None` only if the bundled file were damaged.
     pub fn face(self) -> Option<&'static Face<'static>> {
-        static FACES: [OnceLock<Option<Face<'static>>>; 4] = [const { OnceLock::new() }; 4];
+        static FACES: [OnceLock<Option<Face<'static>>>; FaceId::ALL.len()] =
+            [const { OnceLock::new() }; FaceId::ALL.len()];
         FACES[self as usize].get_or_init(|| Face::parse(self.bytes(), 0).ok()).as_ref()
     }
 }

@@ -202,6 +202,8 @@ fn layer_id(layer: Layer) -> LayerInternalId {
 fn font_id(face: FaceId) -> FontId {
     FontId(
         match face {
+            FaceId::FractionsRegular => "FREGUL",
+            FaceId::FractionsBold => "FSTRNG",
             FaceId::B612Regular => "BREGUL",
             FaceId::B612Bold => "BSTRNG",
             FaceId::DejaVuSans => "DREGUL",
@@ -213,7 +215,7 @@ fn font_id(face: FaceId) -> FontId {
 
 /// The face as the PDF library wants it, parsed once in the process and only when a page uses it.
 fn embedded(face: FaceId) -> Option<&'static PdfFont> {
-    static FONTS: [OnceLock<Option<PdfFont>>; 4] = [const { OnceLock::new() }; 4];
+    static FONTS: [OnceLock<Option<PdfFont>>; FaceId::ALL.len()] = [const { OnceLock::new() }; FaceId::ALL.len()];
     FONTS[face as usize]
         .get_or_init(|| ParsedFont::from_bytes(face.bytes(), 0, &mut Vec::new()).map(PdfFont::new))
         .as_ref()

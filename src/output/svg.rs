@@ -4,13 +4,24 @@ use std::collections::HashMap;
 
 use kurbo::{Affine, BezPath, PathEl, Point};
 use svg::node::Text as CharacterData;
-use svg::node::element::{Description, Group, Path, Text as TextElement, Title};
+use svg::node::element::{Description, Element, Group, Path, Text as TextElement, Title};
 
 use crate::drawing::font::{self, FaceId, Glyph};
 use crate::drawing::{Colour, Drawing, Item, Layer, Shape, Text, Weight};
 
-/// Decimals of a coordinate: a mark then stands within 0.00005 mm of its place.
-const DECIMALS: u32 = 4;
+/// How a number is written.
+struct Precision {
+    /// Steps in a millimetre, a power of ten.
+    steps: u64,
+    /// 0.5 or .5.
+    leading_nought: bool,
+}
+
+/// Places and widths: a mark then stands within 0.00005 mm of its place.
+const PLACE: Precision = Precision { steps: 10_000, leading_nought: true };
+/// The outlines of letters, which are most of a file.
+const OUTLINE: Precision = Precision { steps: 1_000, leading_nought: false };
+
 /// The faces a reader may have, best first.
 const FONT_FAMILY: &str = "B612, 'DejaVu Sans', sans-serif";
 /// A PDF's limit for mitred corners (ISO 32000-1, table 52); SVG's own is 4.
@@ -73,8 +84,8 @@ pub fn svg(drawing: &Drawing, options: Options) -> String {
 
 struct Writer {
     text_as: TextAs,
-    /// Glyphs already read from their face.
-    outlines: HashMap<(FaceId, u16), BezPath>,
+    /// Glyphs already written, by face, glyph, size and turn: a card repeats few glyphs many times.
+    outlines: HashMap<(FaceId, u16, u64, u64), String>,
 }
 
 impl Writer {
@@ -101,18 +112,24 @@ impl Writer {
 
     /// The glyphs of a line of text as one filled path that still says, for a screen reader, what it reads.
     fn outlined(&mut self, text: &Text) -> Path {
-        let to_page = Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn) * Affine::scale(text.em);
+        let turn = Affine::rotate(text.turn);
         let mut data = String::new();
         let mut pen_em = 0.0;
         for glyph in font::glyphs(&text.content, text.weight) {
-            write_path(&mut data, self.outline(glyph), to_page * Affine::translate((pen_em, 0.0)));
+            let pen = text.origin + (turn * Point::new(pen_em * text.em, 0.0)).to_vec2();
+            push_command(&mut data, 'M', [pen]);
+            data.push_str(self.outline(glyph, text));
             pen_em += glyph.advance;
         }
         filled(data, text.colour).set("aria-label", clean(&text.content))
     }
 
-    fn outline(&mut self, glyph: Glyph) -> &BezPath {
-        self.outlines.entry((glyph.face, glyph.id)).or_insert_with(|| font::outline(glyph))
+    fn outline(&mut self, glyph: Glyph, text: &Text) -> &str {
+        let key = (glyph.face, glyph.id, text.em.to_bits(), text.turn.to_bits());
+        self.outlines.entry(key).or_insert_with(|| {
+            let in_place = Affine::rotate(text.turn) * Affine::scale(text.em);
+            relative_path_data(&(in_place * font::outline(glyph)))
+        })
     }
 }
 
@@ -122,7 +139,7 @@ fn filled(data: String, colour: Colour) -> Path {
 }
 
 /// Text kept as text. `textLength` holds it to its width where another face must stand in.
-fn live(text: &Text) -> TextElement {
+fn live(text: &Text) -> Element {
     let (x, y) = (decimal(text.origin.x), decimal(text.origin.y));
     let mut element = TextElement::new(clean(&text.content))
         .set("xml:space", "preserve")
@@ -139,75 +156,111 @@ fn live(text: &Text) -> TextElement {
     if text.turn != 0.0 {
         element = element.set("transform", format!("rotate({} {x} {y})", decimal(text.turn.to_degrees())));
     }
-    element.set("x", x).set("y", y)
+    // As a plain element, because the typed one breaks the line around its words, and the break would be shown.
+    Element::from(element.set("x", x).set("y", y))
 }
 
+/// A shape's path in absolute coordinates, to be read and measured by people too.
 fn path_data(path: &BezPath) -> String {
     let mut data = String::new();
-    write_path(&mut data, path, Affine::IDENTITY);
+    for element in path.elements() {
+        let (letter, points) = command(element);
+        push_command(&mut data, letter, points);
+    }
     data
 }
 
-fn write_path(data: &mut String, path: &BezPath, place: Affine) {
-    for element in path.elements() {
-        match place * *element {
-            PathEl::MoveTo(end) => push_command(data, 'M', &[end]),
-            PathEl::LineTo(end) => push_command(data, 'L', &[end]),
-            PathEl::QuadTo(control, end) => push_command(data, 'Q', &[control, end]),
-            PathEl::CurveTo(first, second, end) => push_command(data, 'C', &[first, second, end]),
-            PathEl::ClosePath => push_command(data, 'Z', &[]),
-        }
-    }
-}
-
-fn push_command(data: &mut String, letter: char, points: &[Point]) {
+fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item = Point>) {
     data.push(letter);
-    for (index, point) in points.iter().enumerate() {
+    for (index, coordinate) in points.into_iter().flat_map(|point| [point.x, point.y]).enumerate() {
         if index > 0 {
             data.push(' ');
         }
-        push_decimal(data, point.x);
-        data.push(' ');
-        push_decimal(data, point.y);
+        PLACE.push(data, PLACE.to_steps(coordinate));
     }
+}
+
+/// A path in steps from point to point, the first from where the pen is. Points are rounded, not steps, so no error
+/// adds up along it.
+fn relative_path_data(path: &BezPath) -> String {
+    let mut data = String::new();
+    let (mut start, mut current) = ((0, 0), (0, 0));
+    for element in path.elements() {
+        let (letter, points) = command(element);
+        data.push(letter.to_ascii_lowercase());
+        let from = current;
+        for (index, point) in points.enumerate() {
+            current = (OUTLINE.to_steps(point.x), OUTLINE.to_steps(point.y));
+            for (axis, steps) in [current.0 - from.0, current.1 - from.1].into_iter().enumerate() {
+                if index + axis > 0 && steps >= 0 {
+                    data.push(' ');
+                }
+                OUTLINE.push(&mut data, steps);
+            }
+        }
+        match element {
+            PathEl::MoveTo(_) => start = current,
+            PathEl::ClosePath => current = start,
+            _ => {}
+        }
+    }
+    data
+}
+
+/// A piece of path as its letter in SVG and its points.
+fn command(element: &PathEl) -> (char, impl Iterator<Item = Point>) {
+    let (letter, points) = match *element {
+        PathEl::MoveTo(end) => ('M', [Some(end), None, None]),
+        PathEl::LineTo(end) => ('L', [Some(end), None, None]),
+        PathEl::QuadTo(control, end) => ('Q', [Some(control), Some(end), None]),
+        PathEl::CurveTo(first, second, end) => ('C', [Some(first), Some(second), Some(end)]),
+        PathEl::ClosePath => ('Z', [None; 3]),
+    };
+    (letter, points.into_iter().flatten())
 }
 
 fn decimal(value: f64) -> String {
     let mut text = String::new();
-    push_decimal(&mut text, value);
+    PLACE.push(&mut text, PLACE.to_steps(value));
     text
 }
 
-/// Appends the number with [`DECIMALS`] decimals at most and no trailing noughts.
-///
-/// By hand, because a card holds some ten thousand of them and this is where its time goes.
-fn push_decimal(text: &mut String, value: f64) {
-    let unit = 10_u64.pow(DECIMALS);
-    let scaled = (value.abs() * unit as f64).round() as u64;
-    if value < 0.0 && scaled > 0 {
-        text.push('-');
+impl Precision {
+    fn to_steps(&self, millimetres: f64) -> i64 {
+        (millimetres * self.steps as f64).round() as i64
     }
-    let mut digits = [0_u8; 24];
-    let mut start = digits.len();
-    let mut rest = scaled / unit;
-    loop {
-        start -= 1;
-        digits[start] = b'0' + (rest % 10) as u8;
-        rest /= 10;
-        if rest == 0 {
-            break;
+
+    /// Appends a number of steps as millimetres, exactly and without trailing noughts.
+    ///
+    /// By hand, because a card holds some ten thousand numbers and this is where its time goes.
+    fn push(&self, text: &mut String, steps: i64) {
+        const TEN: u64 = 10;
+        let mut rest = steps.unsigned_abs();
+        let mut decimals = self.steps.ilog10();
+        while decimals > 0 && rest.is_multiple_of(TEN) {
+            rest /= TEN;
+            decimals -= 1;
         }
-    }
-    text.extend(digits[start..].iter().map(|&digit| char::from(digit)));
-    let mut fraction = scaled % unit;
-    let mut place = unit / 10;
-    if fraction > 0 {
-        text.push('.');
-    }
-    while fraction > 0 {
-        text.push(char::from(b'0' + (fraction / place) as u8));
-        fraction %= place;
-        place /= 10;
+        let least_digits = decimals + u32::from(self.leading_nought || decimals == 0);
+        // Written from the last digit to the first; the 20 digits of any u64, a point, a nought and a sign.
+        let mut digits = [b'0'; 23];
+        let mut start = digits.len();
+        let mut written = 0;
+        while rest > 0 || written < least_digits {
+            start -= 1;
+            digits[start] = b'0' + (rest % TEN) as u8;
+            rest /= TEN;
+            written += 1;
+            if written == decimals {
+                start -= 1;
+                digits[start] = b'.';
+            }
+        }
+        if steps < 0 {
+            start -= 1;
+            digits[start] = b'-';
+        }
+        text.push_str(str::from_utf8(&digits[start..]).unwrap_or_default());
     }
 }
 

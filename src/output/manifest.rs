@@ -1,0 +1,101 @@
+//! The list of what was printed, for other programs: one JSON document. Knows places on paper, not what a card is.
+
+use kurbo::{Affine, Size, Vec2};
+use serde::Serialize;
+
+/// The shape of the document; a later shape has a higher number.
+const FORMAT: u32 = 1;
+
+/// One printed thing.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Entry<'a> {
+    pub id: &'a str,
+    pub kind: &'a str,
+    pub title: &'a str,
+    pub width_mm: f64,
+    pub height_mm: f64,
+    /// The short hash of its content.
+    pub stamp: &'a str,
+    /// The file that holds it alone, if there is one: `svg/backstay.svg`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub svg: Option<&'a str>,
+    /// Where to find it on paper; a strip in several pieces has several.
+    pub printed: Vec<Printed<'a>>,
+    /// For a scale, every mark from the lowest.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub marks: Vec<Mark<'a>>,
+}
+
+/// A place in a PDF.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Printed<'a> {
+    /// Relative to the manifest: `cards.pdf`.
+    pub file: &'a str,
+    /// Counted from 1.
+    pub page: usize,
+    /// From the left edge of the page to the left edge of the upright rectangle around the thing.
+    pub x_mm: f64,
+    /// From the top edge of the page to the top edge of that rectangle.
+    pub y_mm: f64,
+    /// How far it is turned clockwise on the page.
+    pub turned_degrees: f64,
+}
+
+/// A mark of a scale.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Mark<'a> {
+    pub label: &'a str,
+    /// Distance from the lowest mark, where the strip is laid from.
+    pub at_mm: f64,
+}
+
+impl<'a> Printed<'a> {
+    /// The place of a drawing of `size` millimetres put on a page by `to_page`.
+    ///
+    /// ```
+    /// use cockpit_cards::output::manifest::Printed;
+    /// use kurbo::{Affine, Size};
+    ///
+    /// // A card 40 by 20 mm, turned a quarter to the right, its box 10 mm from the left and 30 mm from the top:
+    /// let to_page = Affine::translate((30.0, 30.0)) * Affine::rotate(90_f64.to_radians());
+    /// let place = Printed::at("cards.pdf", 1, Size::new(40.0, 20.0), to_page);
+    /// assert_eq!((place.x_mm, place.y_mm, place.turned_degrees), (10.0, 30.0, 90.0));
+    /// ```
+    pub fn at(file: &'a str, page: usize, size: Size, to_page: Affine) -> Self {
+        let corners = to_page.transform_rect_bbox(size.to_rect());
+        // Along the drawing's own x: a matrix keeps it whatever the move.
+        let along = to_page * kurbo::Point::new(1.0, 0.0) - to_page * kurbo::Point::ZERO;
+        Printed {
+            file,
+            page,
+            x_mm: rounded(corners.x0),
+            y_mm: rounded(corners.y0),
+            turned_degrees: rounded(Vec2::atan2(along).to_degrees()),
+        }
+    }
+}
+
+#[derive(Serialize)]
+struct Manifest<'a> {
+    format: u32,
+    producer: &'static str,
+    boat: &'a str,
+    cards: &'a [Entry<'a>],
+}
+
+/// The manifest of a boat's cards, as pretty JSON with a newline at its end.
+///
+/// # Errors
+/// Only if a writer in memory fails.
+pub fn manifest(boat: &str, entries: &[Entry]) -> Result<Vec<u8>, serde_json::Error> {
+    let producer = concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION"));
+    let mut bytes = serde_json::to_vec_pretty(&Manifest { format: FORMAT, producer, boat, cards: entries })?;
+    bytes.push(b'\n');
+    Ok(bytes)
+}
+
+/// To a hundredth of a micron, so that a quarter turn reads 90 and not 90.00000000000001.
+fn rounded(value: f64) -> f64 {
+    const STEPS: f64 = 1e5;
+    (value * STEPS).round() / STEPS + 0.0
+}

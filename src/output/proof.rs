@@ -1,0 +1,92 @@
+//! The proof sheet for a screen: every card, and what is wrong with the book, in one page that needs nothing else.
+//!
+//! Knows drawings and words to show, not what a card is. A screen is not true to size; the page says so.
+
+use serde::Serialize;
+
+use crate::drawing::Drawing;
+use crate::output::svg;
+
+/// Also the name by which the template engine knows it: one that ends in `.html`, so that it escapes every value.
+const NAME: &str = "proof.html";
+const TEMPLATE: &str = include_str!("../../templates/proof.html.tera");
+
+/// What the page shows.
+#[derive(Debug)]
+pub struct Proof<'a> {
+    /// The heading: the boat's name.
+    pub title: &'a str,
+    pub cards: &'a [Card<'a>],
+    pub problems: &'a [Problem<'a>],
+}
+
+/// A card and what is said about it.
+#[derive(Debug)]
+pub struct Card<'a> {
+    pub id: &'a str,
+    pub kind: &'a str,
+    pub title: &'a str,
+    pub stamp: &'a str,
+    pub drawing: &'a Drawing,
+}
+
+/// A line of the list of what is wrong.
+#[derive(Clone, Debug, Serialize)]
+pub struct Problem<'a> {
+    /// `error` or `warning`.
+    pub level: &'a str,
+    /// File, line and column, as a person would type them: `boat.yaml:12:5`.
+    pub place: &'a str,
+    pub what: &'a str,
+    pub instead: &'a str,
+}
+
+#[derive(Serialize)]
+struct Page<'a> {
+    title: &'a str,
+    producer: &'static str,
+    cards: Vec<Shown<'a>>,
+    problems: &'a [Problem<'a>],
+}
+
+#[derive(Serialize)]
+struct Shown<'a> {
+    id: &'a str,
+    kind: &'a str,
+    title: &'a str,
+    stamp: &'a str,
+    width_mm: String,
+    height_mm: String,
+    svg: String,
+}
+
+impl<'a> Shown<'a> {
+    fn new(card: &Card<'a>) -> Self {
+        let options = svg::Options { place: svg::Place::InPage, ..svg::Options::default() };
+        Shown {
+            id: card.id,
+            kind: card.kind,
+            title: card.title,
+            stamp: card.stamp,
+            width_mm: card.drawing.size.width.to_string(),
+            height_mm: card.drawing.size.height.to_string(),
+            svg: svg::svg(card.drawing, options),
+        }
+    }
+}
+
+/// The proof as one HTML page without scripts or anything from outside.
+///
+/// # Errors
+/// Only if the template, which is part of the program, is damaged.
+pub fn proof(proof: &Proof) -> Result<String, tera::Error> {
+    let page = Page {
+        title: proof.title,
+        producer: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
+        cards: proof.cards.iter().map(Shown::new).collect(),
+        problems: proof.problems,
+    };
+    let mut engine = tera::Tera::default();
+    engine.add_raw_template(NAME, TEMPLATE)?;
+    engine.render(NAME, &tera::Context::from_serialize(&page)?)
+}

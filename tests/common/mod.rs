@@ -1,0 +1,9 @@
+//! Readers that judge what the product wrote: other people's rasterisers and tools, and a ruler for PDF and SVG.
+//!
+//! Lengths are millimetres, y down from the top left corner of the page or drawing, as in a drawing.
+#![allow(dead_code)] // each test file uses its own part
+
+pub mod content;
+pub mod raster;
+pub mod sample;
+pub mod tools;

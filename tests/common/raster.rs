@@ -1,0 +1,159 @@
+//! PDF pages and SVG drawings as pictures, drawn by two programs that share no code with each other or with us.
+
+use std::path::Path;
+
+use hayro::hayro_interpret::InterpreterSettings;
+use hayro::hayro_syntax::Pdf;
+use hayro::vello_cpu::color::palette::css::WHITE;
+use hayro::{PixmapSettings, RenderCache, RenderSettings};
+use resvg::tiny_skia::{Color, Pixmap, Transform};
+use resvg::usvg;
+
+const MM_PER_INCH: f64 = 25.4;
+/// Side of the square over which a difference is averaged, pixels.
+const WINDOW: usize = 8;
+/// Step from one square to the next, pixels.
+const STRIDE: usize = 4;
+
+/// An opaque picture, three bytes a pixel.
+#[derive(Clone, Debug)]
+pub struct Raster {
+    pub width: usize,
+    pub height: usize,
+    pub dots_per_inch: f64,
+    pixels: Vec<[u8; 3]>,
+}
+
+/// How far two pictures differ, of 255.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Difference {
+    /// The largest mean over any 8 × 8 window.
+    pub worst_window: f64,
+    /// Where that window is, millimetres from the top left.
+    pub window_at: (f64, f64),
+    /// The largest of any pixel.
+    pub worst_pixel: u8,
+    /// Where that pixel is, millimetres from the top left.
+    pub pixel_at: (f64, f64),
+}
+
+impl Raster {
+    /// A page of a PDF (counted from 1) drawn by `hayro`.
+    pub fn of_pdf(bytes: &[u8], page: usize, dots_per_inch: f64) -> Raster {
+        let pdf = Pdf::new(bytes.to_vec()).expect("a readable PDF");
+        let scale = (dots_per_inch / 72.0) as f32;
+        let drawn = hayro::render(
+            &pdf.pages()[page - 1],
+            &RenderCache::new(),
+            &InterpreterSettings::default(),
+            &RenderSettings { hinting: false, glyph_caching: false, ..RenderSettings::default() },
+            &PixmapSettings { x_scale: scale, y_scale: scale, bg_color: WHITE },
+        );
+        let pixels = drawn.data().iter().map(|pixel| [pixel.r, pixel.g, pixel.b]).collect();
+        Raster { width: drawn.width().into(), height: drawn.height().into(), dots_per_inch, pixels }
+    }
+
+    /// An SVG drawn by `resvg`.
+    pub fn of_svg(source: &str, dots_per_inch: f64) -> Raster {
+        let tree = usvg::Tree::from_str(source, &usvg::Options::default()).expect("a readable SVG");
+        let scale = (dots_per_inch / 96.0) as f32;
+        let side = |length: f32| ((length * scale).round() as u32).max(1);
+        let mut drawn = Pixmap::new(side(tree.size().width()), side(tree.size().height())).expect("a picture");
+        drawn.fill(Color::WHITE);
+        resvg::render(&tree, Transform::from_scale(scale, scale), &mut drawn.as_mut());
+        let pixels = drawn.pixels().iter().map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]).collect();
+        Raster { width: drawn.width() as usize, height: drawn.height() as usize, dots_per_inch, pixels }
+    }
+
+    /// A picture from a PNG file's bytes; its resolution is what the file says.
+    pub fn of_png(bytes: &[u8]) -> Raster {
+        let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("a PNG");
+        let dots = reader.info().pixel_dims.expect("a resolution");
+        assert!(dots.unit == png::Unit::Meter && dots.xppu == dots.yppu, "square pixels of a known size");
+        let dots_per_inch = f64::from(dots.xppu) * MM_PER_INCH / 1000.0;
+        let mut data = vec![0; reader.output_buffer_size().expect("a picture that fits in memory")];
+        let frame = reader.next_frame(&mut data).expect("a whole PNG");
+        assert_eq!(frame.color_type, png::ColorType::Rgb);
+        let pixels = data.chunks_exact(3).map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect();
+        Raster { width: frame.width as usize, height: frame.height as usize, dots_per_inch, pixels }
+    }
+
+    /// How dark a pixel is: 0 white, 255 black.
+    pub fn ink(&self, x: usize, y: usize) -> f64 {
+        let [red, green, blue] = self.pixels[y * self.width + x];
+        255.0 - (f64::from(red) + f64::from(green) + f64::from(blue)) / 3.0
+    }
+
+    pub fn pixel(&self, x: usize, y: usize) -> [u8; 3] {
+        self.pixels[y * self.width + x]
+    }
+
+    /// Millimetres to pixels.
+    pub fn to_pixels(&self, millimetres: f64) -> f64 {
+        millimetres / MM_PER_INCH * self.dots_per_inch
+    }
+
+    /// Centre of the ink, across the page in millimetres, between two heights and between two sides.
+    pub fn ink_centre(&self, x_mm: (f64, f64), y_mm: (f64, f64)) -> Option<f64> {
+        let columns =
+            self.to_pixels(x_mm.0).round() as usize..(self.to_pixels(x_mm.1).round() as usize).min(self.width);
+        let rows = self.to_pixels(y_mm.0).round() as usize..(self.to_pixels(y_mm.1).round() as usize).min(self.height);
+        let (mut moment, mut total) = (0.0, 0.0);
+        for y in rows {
+            for x in columns.clone() {
+                moment += self.ink(x, y) * (x as f64 + 0.5);
+                total += self.ink(x, y);
+            }
+        }
+        (total > 0.0).then(|| moment / total / self.dots_per_inch * MM_PER_INCH)
+    }
+
+    /// The picture turned a quarter to the left, anticlockwise.
+    pub fn turned_left(&self) -> Raster {
+        let (width, height) = (self.height, self.width);
+        let pixels =
+            (0..width * height).map(|index| self.pixel(self.width - 1 - index / width, index % width)).collect();
+        Raster { width, height, dots_per_inch: self.dots_per_inch, pixels }
+    }
+
+    /// Compares two pictures of one scene; their sides may differ by the pixel that rounding costs.
+    pub fn difference(&self, other: &Raster) -> Difference {
+        assert!(self.width.abs_diff(other.width) <= 1 && self.height.abs_diff(other.height) <= 1, "of one size");
+        let (width, height) = (self.width.min(other.width), self.height.min(other.height));
+        let apart: Vec<u8> = (0..width * height)
+            .map(|index| {
+                let (one, two) = (self.pixel(index % width, index / width), other.pixel(index % width, index / width));
+                (0..3).map(|channel| one[channel].abs_diff(two[channel])).max().unwrap_or(0)
+            })
+            .collect();
+        let to_mm = |pixels: usize| pixels as f64 / self.dots_per_inch * MM_PER_INCH;
+        let (index, &worst_pixel) =
+            apart.iter().enumerate().max_by_key(|(_, difference)| **difference).expect("a picture");
+        let pixel_at = (to_mm(index % width), to_mm(index / width));
+        let mut worst = Difference { worst_window: 0.0, window_at: (0.0, 0.0), worst_pixel, pixel_at };
+        for top in (0..=height.saturating_sub(WINDOW)).step_by(STRIDE) {
+            for left in (0..=width.saturating_sub(WINDOW)).step_by(STRIDE) {
+                let sum: u32 = (0..WINDOW)
+                    .map(|row| {
+                        let start = (top + row) * width + left;
+                        apart[start..start + WINDOW].iter().map(|&value| u32::from(value)).sum::<u32>()
+                    })
+                    .sum();
+                let mean = f64::from(sum) / (WINDOW * WINDOW) as f64;
+                if mean > worst.worst_window {
+                    worst = Difference { worst_window: mean, window_at: (to_mm(left), to_mm(top)), ..worst };
+                }
+            }
+        }
+        worst
+    }
+
+    /// Writes the picture for a person to look at.
+    pub fn save(&self, path: &Path) {
+        let file = std::fs::File::create(path).expect("a file");
+        let mut encoder = png::Encoder::new(file, self.width as u32, self.height as u32);
+        encoder.set_color(png::ColorType::Rgb);
+        let mut writer = encoder.write_header().expect("a header");
+        writer.write_image_data(&self.pixels.concat()).expect("a picture");
+    }
+}
