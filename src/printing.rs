@@ -1,0 +1,234 @@
+//! The whole run: a book to the files it prints, all in memory. Joins the five stages and adds nothing of its own.
+
+use std::collections::BTreeMap;
+
+use crate::book::{Book, Level, Problem, suggest};
+use crate::cards::{self, Card, Edition, Label, Stock};
+use crate::drawing::Drawing;
+use crate::output::manifest::{self, Printed};
+use crate::output::svg::{self, TextAs};
+use crate::output::{pdf, png, proof};
+use crate::paper::{Heading, Layout, PaperSize, Piece, lay_out};
+
+/// What to print and on what.
+#[derive(Clone, Debug, Default)]
+pub struct Options {
+    pub paper: PaperSize,
+    /// Ids of the cards to print; empty: all.
+    pub only: Vec<String>,
+    /// A PNG of each card besides its SVG.
+    pub png: bool,
+    /// Whether the SVG keeps text as text.
+    pub svg_text: TextAs,
+}
+
+/// Every file of a run and what is in it.
+#[derive(Debug)]
+pub struct Files {
+    /// Name relative to the output folder, and bytes.
+    pub files: Vec<(String, Vec<u8>)>,
+    pub cards: Vec<Summary>,
+    /// Name, pages, and the share of the printable paper that is used, of each PDF.
+    pub documents: Vec<Document>,
+}
+
+/// One card in a list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Summary {
+    pub id: String,
+    pub title: String,
+    pub stamp: String,
+    pub width_mm: f64,
+    pub height_mm: f64,
+}
+
+/// One PDF in a list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Document {
+    pub file: &'static str,
+    pub pages: usize,
+    /// From 0 to 1.
+    pub used_share: f64,
+}
+
+/// A card with its drawing.
+struct Drawn {
+    card: Card,
+    drawing: Drawing,
+}
+
+/// What goes into one PDF.
+struct Stack {
+    stock: Stock,
+    file: &'static str,
+    title: &'static str,
+    note: &'static str,
+}
+
+const STACKS: [Stack; 2] = [
+    Stack {
+        stock: Stock::Card,
+        file: "cards.pdf",
+        title: "cards",
+        note: "Print at 100 % on stiff paper; laminate with matt film.",
+    },
+    Stack {
+        stock: Stock::Strip,
+        file: "strips.pdf",
+        title: "strips",
+        note: "Print at 100 % on polyester film: paper swells with damp.",
+    },
+];
+
+/// Makes every file of a book, or none if there is an error among `problems`, which it adds to.
+pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
+    let drawn = draw(book, &options.only, problems);
+    let mut layouts = Vec::new();
+    for stack in &STACKS {
+        let in_stack: Vec<&Drawn> = drawn.iter().filter(|drawn| drawn.card.stock == stack.stock).collect();
+        if in_stack.is_empty() {
+            continue;
+        }
+        let pieces: Vec<Piece> = in_stack.iter().map(|d| Piece { id: &d.card.id, drawing: &d.drawing }).collect();
+        let title = format!("{}: {}", book.boat.name.value, stack.title);
+        match lay_out(&pieces, &options.paper, Heading { title: &title, note: stack.note }) {
+            Ok(layout) => layouts.push((stack, in_stack, title, layout)),
+            Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| {
+                let card = in_stack.iter().find(|drawn| drawn.card.id == misfit.id);
+                Problem::error(card.map(|drawn| drawn.card.place.clone()), misfit.what(), misfit.instead())
+            })),
+        }
+    }
+    if drawn.is_empty() && sound(problems) {
+        problems.push(Problem::error(
+            book.boat.name.place.clone(),
+            "this book prints nothing",
+            "give it a control with a scale, or settings",
+        ));
+    }
+    if !sound(problems) {
+        return None;
+    }
+
+    let mut files = Vec::new();
+    let mut documents = Vec::new();
+    for (stack, _, title, layout) in &layouts {
+        match pdf::pdf(&layout.pages, &pdf::Options { title, subject: stack.note }) {
+            Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
+            Err(error) => problems.push(failure(stack.file, &error)),
+        }
+        let Layout { used_share, pages, .. } = layout;
+        documents.push(Document { file: stack.file, pages: pages.len(), used_share: *used_share });
+    }
+    for Drawn { card, drawing } in &drawn {
+        files.push((svg_name(&card.id), svg::svg(drawing, svg::Options { text: options.svg_text }).into_bytes()));
+        if options.png {
+            match png::png(drawing, png::DOTS_PER_INCH) {
+                Ok(bytes) => files.push((format!("png/{}.png", card.id), bytes)),
+                Err(error) => problems.push(failure(&card.id, &error)),
+            }
+        }
+    }
+    let places = places(&layouts);
+    let svg_names: Vec<String> = drawn.iter().map(|drawn| svg_name(&drawn.card.id)).collect();
+    let marks: Vec<Vec<cards::Mark>> = drawn.iter().map(|drawn| drawn.card.content.marks()).collect();
+    let entries = drawn.iter().enumerate().map(|(index, Drawn { card, drawing })| manifest::Entry {
+        id: &card.id,
+        kind: card.kind,
+        title: &card.title,
+        width_mm: drawing.size.width,
+        height_mm: drawing.size.height,
+        stamp: &card.stamp,
+        svg: Some(&svg_names[index]),
+        printed: places.get(card.id.as_str()).cloned().into_iter().collect(),
+        marks: marks[index].iter().map(|mark| manifest::Mark { label: &mark.label, at_mm: mark.at_mm }).collect(),
+    });
+    match manifest::manifest(&book.boat.name.value, &entries.collect::<Vec<_>>()) {
+        Ok(bytes) => files.push(("manifest.json".to_owned(), bytes)),
+        Err(error) => problems.push(failure("manifest.json", &error)),
+    }
+    match proof_page(book, &drawn, problems) {
+        Ok(bytes) => files.push(("proof.html".to_owned(), bytes)),
+        Err(error) => problems.push(failure("proof.html", &error)),
+    }
+    let summaries = drawn.iter().map(|Drawn { card, drawing }| Summary {
+        id: card.id.clone(),
+        title: card.title.clone(),
+        stamp: card.stamp.clone(),
+        width_mm: drawing.size.width,
+        height_mm: drawing.size.height,
+    });
+    let cards = summaries.collect();
+    sound(problems).then_some(Files { files, cards, documents })
+}
+
+/// Every problem of a book's cards, without writing anything.
+pub fn check(book: &Book, problems: &mut Vec<Problem>) {
+    draw(book, &[], problems);
+}
+
+fn sound(problems: &[Problem]) -> bool {
+    problems.iter().all(|problem| problem.level == Level::Warning)
+}
+
+fn draw(book: &Book, only: &[String], problems: &mut Vec<Problem>) -> Vec<Drawn> {
+    let mut cards = cards::cards(book, problems);
+    for id in only {
+        if !cards.iter().any(|card| card.id == *id) {
+            let advice = suggest::advice(id, cards.iter().map(|card| card.id.as_str()).collect::<Vec<_>>());
+            problems.push(Problem::error(None, format!("no card has the id `{id}`"), advice));
+        }
+    }
+    cards.retain(|card| only.is_empty() || only.contains(&card.id));
+    let drawn = cards.into_iter().filter_map(|card| {
+        let label = Label::new(book, &card.stamp, Edition::Draft);
+        let drawing = cards::draw(&card, &label, problems)?;
+        Some(Drawn { card, drawing })
+    });
+    drawn.collect()
+}
+
+fn svg_name(id: &str) -> String {
+    format!("svg/{id}.svg")
+}
+
+type Stacked<'a> = (&'a Stack, Vec<&'a Drawn>, String, Layout<'a>);
+
+/// Where each card lies, by id.
+fn places<'a>(layouts: &'a [Stacked<'a>]) -> BTreeMap<&'a str, Printed<'a>> {
+    let mut places = BTreeMap::new();
+    for (stack, drawn, _, layout) in layouts {
+        for (number, page) in layout.pages.iter().enumerate() {
+            for placed in &page.placed {
+                let of_drawing = |drawn: &&&Drawn| std::ptr::eq(&drawn.drawing, placed.drawing);
+                if let Some(drawn) = drawn.iter().find(of_drawing) {
+                    let place = Printed::at(stack.file, number + 1, placed.drawing.size, placed.to_page);
+                    places.insert(drawn.card.id.as_str(), place);
+                }
+            }
+        }
+    }
+    places
+}
+
+fn proof_page(book: &Book, drawn: &[Drawn], problems: &[Problem]) -> Result<Vec<u8>, proof::Error> {
+    let cards = drawn.iter().map(|Drawn { card, drawing }| proof::Card {
+        id: &card.id,
+        kind: card.kind,
+        title: &card.title,
+        stamp: &card.stamp,
+        drawing,
+    });
+    let warnings = problems.iter().map(|problem| proof::Problem {
+        level: "warning",
+        place: "",
+        what: &problem.what,
+        instead: &problem.instead,
+    });
+    let title = book.boat.name.value.as_str();
+    proof::proof(&proof::Proof { title, cards: &cards.collect::<Vec<_>>(), problems: &warnings.collect::<Vec<_>>() })
+}
+
+fn failure(what: &str, error: &dyn std::fmt::Display) -> Problem {
+    Problem::error(None, format!("{what} could not be made: {error}"), "this is a fault of the program: please report it")
+}
