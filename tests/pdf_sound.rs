@@ -9,7 +9,7 @@ use std::process::Command;
 use cockpit_cards::drawing::{Anchor, Colour, Drawing, Layer, Shape, Text, Weight, font};
 use cockpit_cards::output::{pdf, svg};
 use common::{content, sample, tools};
-use kurbo::{Affine, Point, Rect, Size};
+use kurbo::{Affine, Point, Rect, Shape as _, Size};
 use lopdf::{Document, Object};
 
 /// How far a mark may stand from its true place, millimetres.
@@ -142,6 +142,24 @@ fn text_starts_runs_and_turns_where_the_drawing_says() {
     }
     assert!((shown[4].origin - turned.origin).hypot() < TRUE_MM);
     assert!((shown[4].turn + FRAC_PI_2).abs() < 1e-6, "{:?}", shown[4]);
+}
+
+/// A hairline half beside a bold 4 is a setting misread: the fraction is as tall as a numeral and no thinner in stroke.
+#[test]
+fn a_fraction_is_as_tall_as_a_numeral_and_nearly_as_black() {
+    for weight in [Weight::Regular, Weight::Bold] {
+        let blackness = |character| {
+            let glyph = font::glyph(character, weight).expect("a glyph");
+            let outline = font::outline(glyph);
+            (outline.bounding_box().height(), outline.area().abs() / glyph.advance)
+        };
+        let (digit_height, digit) = blackness('4');
+        for character in ['¼', '½', '¾', '⅓', '⅔', '⅛', '⅜', '⅝', '⅞'] {
+            let (height, fraction) = blackness(character);
+            assert!((height / digit_height - 1.0).abs() < 0.1, "{weight:?} {character}: {height} em");
+            assert!(fraction > 0.75 * digit, "{weight:?} {character}: {fraction} beside {digit}");
+        }
+    }
 }
 
 #[test]

@@ -40,7 +40,7 @@ impl Drawing {
         self.items.push(Item { layer: Layer::Print, shape: shape.into() });
     }
 
-    /// Adds a line to cut along; it goes into a layer of its own.
+    /// Adds a line to cut along; it goes into a layer of its own, which is painted after everything printed.
     pub fn cut(&mut self, shape: impl Into<Shape>) {
         self.items.push(Item { layer: Layer::Cut, shape: shape.into() });
     }

@@ -44,9 +44,9 @@ pub fn drawing_with(moved: Option<(usize, f64)>) -> Drawing {
     }
     drawing.print(Text::new("Backstay 4½ to 13¾ TIGHTER → ≥ 12°", (10.0, 50.0), Anchor::Start, 5.0, Weight::Bold));
     drawing.print(Text::new("Miłosz, żagiel 3¼ 5½ ⅜ – Ελλάδα – Ж", (10.0, 58.0), Anchor::Start, 4.0, Weight::Regular));
-    drawing.print(Text::new("EXAMPLE", (176.0, 58.0), Anchor::End, 6.0, Weight::Bold).coloured(Colour::grey(0.7)));
-    let turned = Text::new("upright 69½", (140.0, 84.0), Anchor::Start, 3.5, Weight::Regular);
-    drawing.print(turned.turned_about((140.0, 84.0), -std::f64::consts::FRAC_PI_2));
+    drawing.print(Text::new("EXAMPLE", (174.0, 58.0), Anchor::End, 6.0, Weight::Bold).coloured(Colour::grey(0.7)));
+    let turned = Text::new("upright 69½", (132.0, 84.0), Anchor::Start, 3.5, Weight::Regular);
+    drawing.print(turned.turned_about((132.0, 84.0), -std::f64::consts::FRAC_PI_2));
     let slanted = Text::new("slanted text", (95.0, 80.0), Anchor::Middle, 3.5, Weight::Bold).coloured(red);
     drawing.print(slanted.turned_about((95.0, 80.0), 0.4));
     drawing.print(Shape::Stroke {
