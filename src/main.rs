@@ -1,1 +1,8 @@
-fn main() {}
+//! The command line: parse, call, print, exit code. Everything else is in the library.
+#![forbid(unsafe_code)]
+
+mod cli;
+
+fn main() -> std::process::ExitCode {
+    cli::run()
+}

@@ -121,7 +121,10 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         documents.push(Document { file: stack.file, pages: pages.len(), used_share: *used_share });
     }
     for Drawn { card, drawing } in &drawn {
-        files.push((svg_name(&card.id), svg::svg(drawing, svg::Options { text: options.svg_text }).into_bytes()));
+        files.push((
+            svg_name(&card.id),
+            svg::svg(drawing, svg::Options { text: options.svg_text, ..svg::Options::default() }).into_bytes(),
+        ));
         if options.png {
             match png::png(drawing, png::DOTS_PER_INCH) {
                 Ok(bytes) => files.push((format!("png/{}.png", card.id), bytes)),
@@ -148,7 +151,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         Err(error) => problems.push(failure("manifest.json", &error)),
     }
     match proof_page(book, &drawn, problems) {
-        Ok(bytes) => files.push(("proof.html".to_owned(), bytes)),
+        Ok(page) => files.push(("proof.html".to_owned(), page.into_bytes())),
         Err(error) => problems.push(failure("proof.html", &error)),
     }
     let summaries = drawn.iter().map(|Drawn { card, drawing }| Summary {
@@ -211,7 +214,7 @@ fn places<'a>(layouts: &'a [Stacked<'a>]) -> BTreeMap<&'a str, Printed<'a>> {
     places
 }
 
-fn proof_page(book: &Book, drawn: &[Drawn], problems: &[Problem]) -> Result<Vec<u8>, proof::Error> {
+fn proof_page(book: &Book, drawn: &[Drawn], problems: &[Problem]) -> Result<String, tera::Error> {
     let cards = drawn.iter().map(|Drawn { card, drawing }| proof::Card {
         id: &card.id,
         kind: card.kind,
@@ -230,5 +233,9 @@ fn proof_page(book: &Book, drawn: &[Drawn], problems: &[Problem]) -> Result<Vec<
 }
 
 fn failure(what: &str, error: &dyn std::fmt::Display) -> Problem {
-    Problem::error(None, format!("{what} could not be made: {error}"), "this is a fault of the program: please report it")
+    Problem::error(
+        None,
+        format!("{what} could not be made: {error}"),
+        "this is a fault of the program: please report it",
+    )
 }

@@ -109,3 +109,11 @@ pub fn ground_legend(ground: Ground) -> &'static str {
         Ground::Adjusted => "± adjusted, not sailed",
     }
 }
+
+/// A wind speed of the book's unit in knots.
+pub fn wind_kn(wind: f64, unit: WindUnit) -> f64 {
+    match unit {
+        WindUnit::Knot => wind,
+        WindUnit::MetrePerSecond => wind * KNOTS_PER_METRE_PER_SECOND,
+    }
+}

@@ -56,7 +56,7 @@ pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wron
             .find_map(|size| best(card, label, &size, &[Heads::Level], good))
             .or_else(|| known().find_map(|size| best(card, label, &size, &[Heads::Level, Heads::Upright], good)))
             .or_else(|| known().find_map(|size| best(card, label, &size, &[Heads::Level, Heads::Upright], least)))
-            .ok_or_else(|| too_big("A4", "fewer controls or fewer bands: two settings of half the size"));
+            .ok_or_else(|| too_big("A5", "fewer controls or fewer bands: two settings of half the size"));
     };
     best(card, label, asked, &[Heads::Level], good)
         .or_else(|| best(card, label, asked, &[Heads::Upright], good))

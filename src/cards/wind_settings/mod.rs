@@ -25,7 +25,7 @@ pub const KIND: Kind = Kind {
 };
 
 /// Sizes tried for a card that asks for none, the handiest first.
-const USUAL_SIZES: [&str; 3] = ["A6", "A5", "A4"];
+const USUAL_SIZES: [&str; 2] = ["A6", "A5"];
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]

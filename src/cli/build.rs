@@ -1,0 +1,98 @@
+//! `build`: every card and strip of a book, into a folder.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use cockpit_cards::output::svg::TextAs;
+use cockpit_cards::output::write::write_all;
+use cockpit_cards::paper::PaperSize;
+use cockpit_cards::printing::{self, Files, Options};
+
+use super::{Outcome, complain, count, machine_failed, open, refuse, say, stops, usual_folder};
+
+#[derive(Args)]
+pub struct Build {
+    /// The book; the built-in example if none is named
+    book: Option<PathBuf>,
+    /// The folder to write into
+    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    out: PathBuf,
+    /// Print only these cards, by id (may be given several times)
+    #[arg(long, value_name = "ID")]
+    only: Vec<String>,
+    /// What is in the printer: a4, a3, a5, letter, legal, tabloid, or `297 x 600 mm`
+    #[arg(long, default_value = "a4")]
+    paper: String,
+    /// A PNG of each card as well, at 300 dots per inch
+    #[arg(long)]
+    png: bool,
+    /// How the SVG holds text
+    #[arg(long, value_enum, default_value_t = SvgText::Outlines)]
+    svg_text: SvgText,
+    /// Treat warnings as errors
+    #[arg(long)]
+    strict: bool,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum SvgText {
+    /// As shapes: the same on every machine
+    Outlines,
+    /// As text that can be searched and changed
+    Live,
+}
+
+impl Build {
+    pub fn run(self) -> Outcome {
+        let paper = match PaperSize::parse(&self.paper) {
+            Ok(paper) => paper,
+            Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
+        };
+        let opened = match open(self.book.as_deref()) {
+            Ok(opened) => opened,
+            Err(outcome) => return outcome,
+        };
+        let mut problems = opened.loaded.problems;
+        let svg_text = match self.svg_text {
+            SvgText::Outlines => TextAs::Outlines,
+            SvgText::Live => TextAs::Live,
+        };
+        let options = Options { paper, only: self.only, png: self.png, svg_text };
+        let files = opened.loaded.book.and_then(|book| printing::print(&book, &options, &mut problems));
+        complain(&mut problems, &opened.loaded.sources);
+        match files {
+            Some(files) if !stops(&problems, self.strict) => match write_all(&self.out, &files.files) {
+                Ok(()) => say(&summary(&files, &self.out.display().to_string(), &opened.name, self.book.is_none())),
+                Err(error) => machine_failed("nothing is certain to be written", &error),
+            },
+            _ => refuse(
+                &format!("{} in {}; nothing was written", count(&problems), opened.name),
+                "mend what is listed above and build again",
+            ),
+        }
+    }
+}
+
+fn summary(files: &Files, folder: &str, book: &str, is_example: bool) -> String {
+    let mut text = format!("{book}\n\n");
+    for card in &files.cards {
+        let size = format!("{} x {} mm", rounded(card.width_mm), rounded(card.height_mm));
+        text.push_str(&format!("  {:<28} {:<6} {:>18}   {}\n", card.id, card.stamp, size, card.title));
+    }
+    text.push_str("\nAll are DRAFT: none has been released.\n\n");
+    for document in &files.documents {
+        let pages = if document.pages == 1 { "1 page".to_owned() } else { format!("{} pages", document.pages) };
+        let used = document.used_share * 100.0;
+        text.push_str(&format!("  {folder}/{}: {pages}, {used:.0} % of the paper used\n", document.file));
+    }
+    text.push_str(&format!("  {folder}/proof.html: to look at before printing\n"));
+    text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
+    if is_example {
+        text.push_str("This is the built-in example. Start your own book: cockpit-cards new\n");
+    }
+    text
+}
+
+fn rounded(millimetres: f64) -> f64 {
+    (millimetres * 10.0).round() / 10.0
+}

@@ -1,0 +1,145 @@
+//! The commands and what they have in common: reading a book, saying what is wrong, exit codes.
+
+mod build;
+mod check;
+mod new;
+mod show;
+
+use std::io::{self, IsTerminal as _, Write as _};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{CommandFactory as _, Parser, Subcommand};
+use cockpit_cards::book::{self, Level, Loaded, Problem, Source, report};
+use cockpit_cards::drawing::font::has_glyph;
+
+/// The book used where none is named.
+pub const EXAMPLE: &str = include_str!("../../examples/full.yaml");
+const EXAMPLE_NAME: &str = "(built-in example)";
+
+/// Laminated cockpit cards and deck scales, true to length, from one YAML book of the boat.
+#[derive(Parser)]
+#[command(version, about, max_term_width = 100)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Print every card and strip: PDF, SVG, a proof page and a manifest
+    Build(build::Build),
+    /// Say what is wrong with a book; write nothing
+    Check(check::Check),
+    /// Show the settings at a wind speed in the terminal
+    Show(show::Show),
+    /// Write a small book to start from
+    New(new::New),
+    /// Write the tab completions of a shell to standard output
+    Completions { shell: clap_complete::Shell },
+}
+
+/// How a command ended; every variant is an exit code that scripts may rely on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    Done = 0,
+    /// The machine failed: a full disk, no permission.
+    MachineFailed = 1,
+    /// The book or the command line is wrong.
+    BadBook = 2,
+}
+
+/// Runs the command line of this process.
+pub fn run() -> ExitCode {
+    let outcome = match Arguments::parse().command {
+        Command::Build(build) => build.run(),
+        Command::Check(check) => check.run(),
+        Command::Show(show) => show.run(),
+        Command::New(new) => new.run(),
+        Command::Completions { shell } => {
+            let mut bytes = Vec::new();
+            clap_complete::generate(shell, &mut Arguments::command(), "cockpit-cards", &mut bytes);
+            say(&String::from_utf8_lossy(&bytes))
+        }
+    };
+    ExitCode::from(outcome as u8)
+}
+
+/// A book that was read, with everything said about it so far.
+pub struct Opened {
+    pub loaded: Loaded,
+    /// As the user named it.
+    pub name: String,
+}
+
+/// Reads a book, or the built-in example where none is named.
+pub fn open(path: Option<&Path>) -> Result<Opened, Outcome> {
+    let Some(path) = path else {
+        let loaded = book::from_text(EXAMPLE_NAME, EXAMPLE, &|_| None, has_glyph);
+        return Ok(Opened { loaded, name: EXAMPLE_NAME.to_owned() });
+    };
+    match book::from_path(path, has_glyph) {
+        Ok(loaded) => Ok(Opened { loaded, name: path.display().to_string() }),
+        Err(error) => Err(machine_failed(&format!("{} cannot be read", path.display()), &error)),
+    }
+}
+
+/// Prints problems to standard error, for people, in the order of the book.
+pub fn complain(problems: &mut [Problem], sources: &[Source]) {
+    if problems.is_empty() {
+        return;
+    }
+    in_order(problems);
+    let report = report::for_people(problems, sources, io::stderr().is_terminal());
+    // Where even standard error is closed there is nobody left to tell.
+    let _ = writeln!(io::stderr(), "{report}\n");
+}
+
+/// Sorts problems by place; those of no place come last.
+pub fn in_order(problems: &mut [Problem]) {
+    let place = |problem: &Problem| problem.place.as_ref().map(|place| (place.source, place.bytes.start));
+    problems.sort_by_key(|problem| (problem.place.is_none(), place(problem)));
+}
+
+/// `2 errors and 1 warning`.
+pub fn count(problems: &[Problem]) -> String {
+    let of = |level| problems.iter().filter(|problem| problem.level == level).count();
+    let words = |number: usize, word: &str| match number {
+        1 => format!("1 {word}"),
+        _ => format!("{number} {word}s"),
+    };
+    match (of(Level::Error), of(Level::Warning)) {
+        (errors, 0) => words(errors, "error"),
+        (0, warnings) => words(warnings, "warning"),
+        (errors, warnings) => format!("{} and {}", words(errors, "error"), words(warnings, "warning")),
+    }
+}
+
+/// Whether problems stop the work: any error, or any problem at all if warnings count.
+pub fn stops(problems: &[Problem], strict: bool) -> bool {
+    problems.iter().any(|problem| strict || problem.level == Level::Error)
+}
+
+/// Prints to standard output; a closed pipe is a reader who has seen enough.
+pub fn say(text: &str) -> Outcome {
+    match io::stdout().write_all(text.as_bytes()).and_then(|()| io::stdout().flush()) {
+        Ok(()) => Outcome::Done,
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Outcome::Done,
+        Err(error) => machine_failed("standard output", &error),
+    }
+}
+
+pub fn machine_failed(what: &str, error: &dyn std::fmt::Display) -> Outcome {
+    let _ = writeln!(io::stderr(), "error: {what}: {error}");
+    Outcome::MachineFailed
+}
+
+pub fn refuse(what: &str, instead: &str) -> Outcome {
+    let _ = writeln!(io::stderr(), "error: {what}\n  help: {instead}");
+    Outcome::BadBook
+}
+
+/// The folder a book prints into if none is named.
+pub fn usual_folder() -> PathBuf {
+    PathBuf::from("out")
+}

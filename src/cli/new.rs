@@ -1,0 +1,57 @@
+//! `new`: a small book to start from.
+
+use std::fs::OpenOptions;
+use std::io::{self, Write as _};
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::{Outcome, machine_failed, refuse, say};
+
+/// A book that prints as it stands, with the comments a first reader needs.
+const STARTER: &str = include_str!("../../templates/starter.yaml.tera");
+
+#[derive(Args)]
+pub struct New {
+    /// The file to write
+    #[arg(default_value = "boat.yaml")]
+    book: PathBuf,
+    /// The boat's name
+    #[arg(long, default_value = "My boat")]
+    boat: String,
+}
+
+impl New {
+    pub fn run(self) -> Outcome {
+        let text = match starter(&self.boat) {
+            Ok(text) => text,
+            Err(error) => return machine_failed("the starter book", &error),
+        };
+        // `create_new`: a book someone wrote is never written over.
+        match OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(&self.book)
+            .and_then(|mut file| file.write_all(text.as_bytes()))
+        {
+            Ok(()) => {
+                let book = self.book.display();
+                say(&format!("wrote {book}\nNext: put your own numbers into it, then\n  cockpit-cards build {book}\n"))
+            }
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => refuse(
+                &format!("{} is there already", self.book.display()),
+                "name another file: cockpit-cards new other.yaml",
+            ),
+            Err(error) => machine_failed(&self.book.display().to_string(), &error),
+        }
+    }
+}
+
+fn starter(boat: &str) -> Result<String, tera::Error> {
+    let mut engine = tera::Tera::default();
+    engine.add_raw_template("starter.yaml", STARTER)?;
+    let mut context = tera::Context::new();
+    // JSON's quoting is also YAML's, so any name stays one value.
+    context.insert("boat", &serde_json::Value::String(boat.to_owned()).to_string());
+    engine.render("starter.yaml", &context)
+}
