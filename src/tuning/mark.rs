@@ -60,9 +60,8 @@ fn parse_unsigned(text: &str) -> Option<f64> {
         return divided(whole, denominator);
     }
     let fraction = rest.strip_prefix('-').unwrap_or(rest.trim_start());
-    let gap = fraction.len() < rest.len();
     let part = vulgar_fraction(fraction).or_else(|| {
-        let (numerator, denominator) = fraction.split_once(['/', FRACTION_SLASH]).filter(|_| gap)?;
+        let (numerator, denominator) = fraction.split_once(['/', FRACTION_SLASH])?;
         divided(numerator, denominator)
     })?;
     Some(number(whole)? + part)

@@ -1,6 +1,7 @@
 //! Stage 2: the arithmetic of settings. Pure functions of numbers; no drawing, no files, no book.
 
 pub mod band;
+pub mod changes;
 pub mod curve;
 pub mod mark;
 mod reading;
@@ -8,6 +9,7 @@ pub mod scale;
 pub mod table;
 
 pub use band::Band;
+pub use changes::Change;
 pub use curve::{Between, Crossing, Curve};
 pub use scale::{Fineness, Graduation, Rank, ReadingError, Scale, ScaleKind, Tape};
 pub use table::{BandSetting, Column, Ground, Known, Setting};

@@ -86,8 +86,8 @@ fn parse_from_centre(text: &str, centre: &str, ends: &[String; 2]) -> Result<f64
         what: format!("{} does not say how far from {centre} and which way", shown(text)),
         instead: format!(
             "write `{}`, `{}` or `{centre}`",
-            print_from_centre(-2.0, centre, ends),
-            print_from_centre(2.5, centre, ends)
+            print_from_centre(-1.0, centre, ends),
+            print_from_centre(1.0, centre, ends)
         ),
     })
 }

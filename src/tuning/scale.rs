@@ -188,8 +188,8 @@ impl Scale {
         let place = place.max(Length::ZERO).min(top);
         match &self.kind {
             ScaleKind::Measured { pairs, .. } => {
-                let (_, datum) = *pairs.first()?;
-                match *places(pairs)?.crossings((place + datum).to_mm()).first()? {
+                let ((_, datum), (_, end)) = (*pairs.first()?, *pairs.last()?);
+                match *places(pairs)?.crossings((place + datum).min(end).to_mm()).first()? {
                     Crossing::At(reading) | Crossing::Along(reading, _) => Some(reading),
                 }
             }
@@ -202,7 +202,7 @@ impl Scale {
     /// It holds them all in memory: where the scale comes from outside, ask [`Scale::mark_count`] first.
     pub fn graduations(&self) -> Vec<Graduation> {
         let Some((first, last)) = self.ends() else { return Vec::new() };
-        let steps = self.inner_steps().map(|step| self.numbered(step));
+        let steps = self.inner_steps().into_iter().flatten().map(|step| self.numbered(step));
         let end = |reading| self.graduation(reading, Rank::Whole);
         let all = std::iter::once(end(first)).chain(steps).chain((first < last).then(|| end(last)));
         all.flatten().collect()
@@ -210,14 +210,10 @@ impl Scale {
 
     /// How many marks the strip has, halves and quarters included; at once, however many they are.
     pub fn mark_count(&self) -> u64 {
-        match self.ends() {
-            Some((first, last)) if self.has_strip() => {
-                let inner = self.inner_steps();
-                let between = inner.end().saturating_sub(*inner.start()).saturating_add(1).max(0).unsigned_abs();
-                between + 1 + u64::from(first < last)
-            }
-            _ => 0,
-        }
+        let Some((first, last)) = self.ends().filter(|_| self.has_strip()) else { return 0 };
+        let between =
+            self.inner_steps().map_or(0, |steps| steps.end().saturating_sub(*steps.start()).saturating_add(1));
+        between.max(0).unsigned_abs() + 1 + u64::from(first < last)
     }
 
     /// Whether values can only step: turns, words, tapes.
@@ -260,20 +256,16 @@ impl Scale {
     }
 
     /// The marks between the lowest and the highest, counted in steps from nought.
-    fn inner_steps(&self) -> std::ops::RangeInclusive<i64> {
-        let nothing = 1..=0;
-        let Some((first, last)) = self.ends().filter(|_| self.has_strip()) else { return nothing };
+    fn inner_steps(&self) -> Option<std::ops::RangeInclusive<i64>> {
+        let (first, last) = self.ends().filter(|_| self.has_strip())?;
         let step = self.step();
-        if !(step > 0.0 && first < last) {
-            return nothing;
-        }
         let clear = match self.kind {
             ScaleKind::Measured { every, .. } => every / 2.0,
             _ => step,
         };
         let lowest = ((first + clear) / step - SAME).ceil();
         let highest = ((last - clear) / step + SAME).floor();
-        lowest as i64..=highest as i64
+        (step > 0.0 && first < last).then_some(lowest as i64..=highest as i64)
     }
 
     fn numbered(&self, step: i64) -> Option<Graduation> {

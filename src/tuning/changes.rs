@@ -1,0 +1,125 @@
+//! Change points: the winds at which the reading of a control changes. Found on the curve itself, not by trying winds.
+
+use super::scale::SAME;
+use super::table::Column;
+use super::{Between, Known, Scale};
+
+/// Past 2⁵³ steps from nought `f64` can no longer tell one from the next, and neither can anyone read them.
+const MOST_STEPS: f64 = (1_u64 << f64::MANTISSA_DIGITS) as f64;
+
+/// A wind at which the rounded reading changes.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Change {
+    /// Not rounded.
+    pub wind_kn: f64,
+    /// The reading in the winds just below.
+    pub from: f64,
+    /// The reading in the winds just above.
+    pub to: f64,
+}
+
+impl Column {
+    /// Every wind between the first and the last known one at which the rounded reading changes, in rising order.
+    ///
+    /// A reading that holds at a single wind only is no change: where 13¼ was recorded on a scale read to halves, and
+    /// the winds on both sides round to 13, nobody moves the control. The changes come one at a time as they are asked
+    /// for, since a gauge read to 1 psi may have thousands.
+    pub fn changes(&self) -> impl Iterator<Item = Change> + '_ {
+        let pieces = self.known().windows(2).enumerate();
+        pieces.flat_map(move |(index, ends)| {
+            let before = index.checked_sub(1).map(|before| self.piece(before).last_reading());
+            let piece = self.piece(index);
+            let at_known = before.and_then(|from| change(ends[0].wind_kn, from, piece.first_reading()));
+            at_known.into_iter().chain(piece.changes())
+        })
+    }
+
+    fn piece(&self, index: usize) -> Piece<'_> {
+        Piece { column: self, index, below: self.known()[index], above: self.known()[index + 1] }
+    }
+}
+
+fn change(wind_kn: f64, from: f64, to: f64) -> Option<Change> {
+    (from != to).then_some(Change { wind_kn, from, to })
+}
+
+/// The part of a column from one known wind to the next. On it the curve goes one way only.
+#[derive(Clone, Copy)]
+struct Piece<'a> {
+    column: &'a Column,
+    index: usize,
+    below: Known,
+    above: Known,
+}
+
+impl<'a> Piece<'a> {
+    fn scale(self) -> &'a Scale {
+        self.column.scale()
+    }
+
+    fn steps(self) -> bool {
+        self.column.curve().between() == Between::Step
+    }
+
+    fn is_flat(self) -> bool {
+        self.below.reading == self.above.reading
+    }
+
+    /// Whether it runs through readable steps one after the other.
+    fn rounds(self) -> bool {
+        let countable = |known: Known| (known.reading / self.scale().step()).abs() < MOST_STEPS;
+        !self.steps() && !self.is_flat() && countable(self.below) && countable(self.above)
+    }
+
+    /// 1 where the reading rises with the wind, −1 where it falls.
+    fn way(self) -> f64 {
+        if self.above.reading > self.below.reading { 1.0 } else { -1.0 }
+    }
+
+    /// The readable step, counted from nought, that holds just inside the piece next to a known value: `inward` is the
+    /// way the reading goes from there.
+    fn step_beside(self, known: Known, inward: f64) -> i64 {
+        let steps = known.reading / self.scale().step();
+        let nearest = if inward > 0.0 { (steps + 0.5 + SAME).floor() } else { (steps - 0.5 - SAME).ceil() };
+        nearest as i64
+    }
+
+    fn first_step(self) -> i64 {
+        self.step_beside(self.below, self.way())
+    }
+
+    fn last_step(self) -> i64 {
+        self.step_beside(self.above, -self.way())
+    }
+
+    /// What is printed where the curve is nearest to this step; see [`Column::at`].
+    fn reading(self, step: i64) -> f64 {
+        let (below, above) = (self.below.reading, self.above.reading);
+        (step as f64 * self.scale().step()).clamp(below.min(above), below.max(above))
+    }
+
+    fn first_reading(self) -> f64 {
+        if self.rounds() { self.reading(self.first_step()) } else { self.below.reading }
+    }
+
+    fn last_reading(self) -> f64 {
+        if self.rounds() { self.reading(self.last_step()) } else { self.above.reading }
+    }
+
+    fn changes(self) -> impl Iterator<Item = Change> + 'a {
+        let (below, above) = (self.below, self.above);
+        let midway = below.wind_kn + (above.wind_kn - below.wind_kn) / 2.0;
+        let jump = self.steps().then(|| change(midway, below.reading, above.reading)).flatten();
+        let (first, last, way) =
+            if self.rounds() { (self.first_step(), self.last_step(), self.way()) } else { (0, 0, 1.0) };
+        let count = if way > 0.0 { last.saturating_sub(first) } else { first.saturating_sub(last) };
+        let rounded = (0..count.max(0)).filter_map(move |nth| {
+            let step = if way > 0.0 { first + nth } else { first - nth };
+            let next = if way > 0.0 { step + 1 } else { step - 1 };
+            let halfway = (step as f64 + way / 2.0) * self.scale().step();
+            let wind_kn = self.column.curve().crossing_in_piece(self.index, halfway)?;
+            change(wind_kn, self.reading(step), self.reading(next))
+        });
+        jump.into_iter().chain(rounded)
+    }
+}

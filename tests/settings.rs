@@ -1,0 +1,403 @@
+//! What a settings table says at a wind and in a band: grounds, rounding, both ends of a band, change points.
+
+use cockpit_cards::length::Length;
+use cockpit_cards::tuning::{Band, Between, Change, Column, Fineness, Ground, Known, Scale, ScaleKind, Setting};
+use proptest::prelude::*;
+
+fn marks(fineness: Fineness) -> Scale {
+    let kind = ScaleKind::Even { first: -40, last: 40, spacing: Length::mm(20.0), purchase: 1.0 };
+    Scale { kind, fineness }
+}
+
+fn words() -> Scale {
+    Scale {
+        kind: ScaleKind::Words(["eased", "snug", "firm", "hard"].map(str::to_owned).to_vec()),
+        fineness: Fineness::Whole,
+    }
+}
+
+fn known(rows: &[(f64, f64)]) -> Vec<Known> {
+    rows.iter()
+        .map(|(wind_kn, reading)| Known { wind_kn: *wind_kn, reading: *reading, ground: Ground::Sailed })
+        .collect()
+}
+
+fn column(fineness: Fineness, rows: &[(f64, f64)]) -> Column {
+    Column::new(marks(fineness), known(rows), Between::Monotone).unwrap()
+}
+
+fn band(low: f64, high: f64) -> Band {
+    Band { low, high }
+}
+
+/// A backstay of our own invention, read to halves.
+const BACKSTAY: [(f64, f64); 3] = [(6.0, 0.0), (10.0, 2.0), (14.0, 4.5)];
+/// A lead that goes forward, and aft again, as the wind rises.
+const LEAD: [(f64, f64); 3] = [(6.0, 13.0), (10.0, 12.0), (14.0, 13.5)];
+
+// Grounds.
+
+#[test]
+fn a_known_wind_in_a_band_prints_exactly_as_recorded_and_is_sailed() {
+    // 13¼ is finer than the scale is read to, and was sailed all the same.
+    let lead = column(Fineness::Halves, &[(6.0, 13.25), (10.0, 12.0)]);
+    let setting = lead.in_band(band(4.0, 8.0)).setting;
+    assert_eq!(setting, Setting { exact: 13.25, reading: 13.25, ground: Ground::Sailed });
+    assert_eq!(lead.scale().print(setting.reading), "13¼");
+}
+
+#[test]
+fn a_sailed_value_keeps_its_sign() {
+    let kind = ScaleKind::Turns { base: "gauge 38 on 2027-04-02".into() };
+    let caps = Scale { kind, fineness: Fineness::Halves };
+    let column = Column::new(caps, known(&[(6.0, -1.5), (14.0, 1.0)]), Between::Monotone).unwrap();
+    let printed = |low, high| column.scale().print(column.in_band(band(low, high)).setting.reading);
+    assert_eq!([printed(4.0, 8.0), printed(14.0, 17.0)], ["−1½ turns", "+1 turn"]);
+}
+
+#[test]
+fn of_two_known_winds_in_a_band_the_one_nearest_its_middle_counts_and_of_equals_the_lower() {
+    let rows = [(8.0, 1.0), (10.0, 2.0), (12.0, 3.0)];
+    let reading = |low, high| column(Fineness::Whole, &rows).in_band(band(low, high)).setting.reading;
+    assert_eq!(reading(8.0, 12.0), 2.0);
+    assert_eq!(reading(8.0, 11.0), 2.0);
+    assert_eq!(reading(7.0, 11.0), 1.0, "8 and 10 are as near to 9");
+}
+
+#[test]
+fn a_band_holds_its_low_end_and_not_its_high_end() {
+    let backstay = column(Fineness::Halves, &BACKSTAY);
+    assert_eq!(backstay.in_band(band(10.0, 14.0)).setting.reading, 2.0);
+    assert_eq!(backstay.in_band(band(10.5, 14.0)).setting.ground, Ground::Between);
+    assert_eq!(backstay.in_band(band(14.0, 17.0)).setting.ground, Ground::Sailed);
+}
+
+#[test]
+fn between_known_winds_the_curve_is_read_at_the_middle_of_the_band() {
+    let backstay = column(Fineness::Halves, &BACKSTAY);
+    let setting = backstay.in_band(band(11.0, 13.0)).setting;
+    assert_eq!(setting.ground, Ground::Between);
+    assert_eq!(setting.exact, backstay.curve().at(12.0).unwrap());
+    assert_eq!(setting.reading, 3.0, "from {}", setting.exact);
+}
+
+#[test]
+fn beyond_the_known_winds_the_nearest_known_value_stands_and_says_so() {
+    let backstay = column(Fineness::Halves, &BACKSTAY);
+    for (low, high, reading) in [(2.0, 4.0, 0.0), (4.0, 6.0, 0.0), (14.5, 17.0, 4.5), (20.0, 24.0, 4.5)] {
+        let found = backstay.in_band(band(low, high));
+        assert_eq!((found.setting.reading, found.setting.ground, found.span), (reading, Ground::Outside, None));
+    }
+}
+
+#[test]
+fn one_known_wind_is_sailed_there_and_outside_everywhere_else() {
+    let column = column(Fineness::Whole, &[(10.0, 3.0)]);
+    let ground = |wind| (column.at(wind).reading, column.at(wind).ground);
+    assert_eq!(
+        [ground(9.9), ground(10.0), ground(10.1)],
+        [(3.0, Ground::Outside), (3.0, Ground::Sailed), (3.0, Ground::Outside)]
+    );
+    assert_eq!(column.changes().count(), 0);
+}
+
+#[test]
+fn what_is_read_between_carried_over_values_is_carried_over_too() {
+    let mut rows = known(&BACKSTAY);
+    rows[0].ground = Ground::CarriedOver;
+    let column = Column::new(marks(Fineness::Halves), rows.clone(), Between::Monotone).unwrap();
+    let grounds = [5.0, 6.0, 8.0, 10.0, 12.0].map(|wind| column.at(wind).ground);
+    use Ground::{Between as Read, CarriedOver, Outside, Sailed};
+    assert_eq!(grounds, [Outside, CarriedOver, CarriedOver, Sailed, Read]);
+
+    let step = Column::new(marks(Fineness::Halves), rows, Between::Step).unwrap();
+    assert_eq!([step.at(7.0).ground, step.at(9.0).ground], [CarriedOver, Read], "a step uses one known value only");
+}
+
+#[test]
+fn winds_out_of_order_or_no_rows_make_no_column() {
+    assert!(Column::new(marks(Fineness::Whole), Vec::new(), Between::Monotone).is_none());
+    assert!(Column::new(marks(Fineness::Whole), known(&[(10.0, 1.0), (6.0, 2.0)]), Between::Monotone).is_none());
+}
+
+// Rounding.
+
+#[test]
+fn a_tie_goes_to_the_mark_nearer_the_known_value_below_the_wind() {
+    // Both stand at 2½ at 8 kn, halfway in marks.
+    let rising = column(Fineness::Whole, &[(6.0, 2.0), (10.0, 3.0)]);
+    let falling = column(Fineness::Whole, &[(6.0, 3.0), (10.0, 2.0)]);
+    assert_eq!((rising.at(8.0).exact, rising.at(8.0).reading), (2.5, 2.0));
+    assert_eq!((falling.at(8.0).exact, falling.at(8.0).reading), (2.5, 3.0));
+}
+
+#[test]
+fn a_tie_is_a_tie_though_arithmetic_misses_it_by_a_hair() {
+    // A straight line from 0.1 to 0.3 passes 0.2 at its middle, which f64 makes 0.2 and a little.
+    let kind = ScaleKind::Gauge { unit: "bar".into(), least: None, most: None, every: 0.4 };
+    let gauge = Scale { kind, fineness: Fineness::Whole };
+    assert_eq!([gauge.round(0.1 + 0.1 + 1e-12, 0.0), gauge.round(0.1 + 0.1 - 1e-12, 0.4)], [0.0, 0.4]);
+}
+
+#[test]
+fn rounding_never_leaves_the_range_of_the_two_known_values() {
+    // Where 3.3 and 3.4 were sailed, neither 3 nor 4 was.
+    let tight = column(Fineness::Whole, &[(6.0, 3.3), (10.0, 3.4)]);
+    assert_eq!(tight.at(8.0).reading, 3.3);
+    let hard = column(Fineness::Whole, &[(6.0, 6.0), (10.0, 6.75)]);
+    assert_eq!(hard.at(9.9).reading, 6.75, "7 is harder than was ever sailed");
+}
+
+#[test]
+fn a_lead_that_goes_forward_and_aft_again_never_leaves_its_neighbours() {
+    for between in [Between::Monotone, Between::Linear, Between::Step] {
+        for fineness in [Fineness::Whole, Fineness::Halves, Fineness::Quarters] {
+            let lead = Column::new(marks(fineness), known(&LEAD), between).unwrap();
+            for hundredth in 600..=1400 {
+                let wind = f64::from(hundredth) / 100.0;
+                let range = if wind <= 10.0 { 12.0..=13.0 } else { 12.0..=13.5 };
+                let setting = lead.at(wind);
+                assert!(range.contains(&setting.exact) && range.contains(&setting.reading), "{wind} kn: {setting:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn words_step_whatever_the_book_says_between() {
+    let vang = Column::new(words(), known(&[(6.0, 0.0), (14.0, 3.0)]), Between::Monotone).unwrap();
+    assert_eq!([vang.at(10.0).reading, vang.at(10.1).reading], [0.0, 3.0]);
+}
+
+// Both ends of a band.
+
+#[test]
+fn a_control_that_moves_more_than_a_mark_inside_a_band_shows_both_ends() {
+    let backstay = column(Fineness::Halves, &BACKSTAY);
+    let found = backstay.in_band(band(11.0, 17.0));
+    assert_eq!(found.setting.ground, Ground::Sailed);
+    assert_eq!(found.span, Some((2.5, 4.5)));
+    assert_eq!(backstay.in_band(band(6.0, 8.0)).span, None, "one mark, not more");
+}
+
+#[test]
+fn only_the_part_of_a_band_within_known_winds_counts() {
+    let backstay = column(Fineness::Halves, &BACKSTAY);
+    assert_eq!(backstay.in_band(band(13.0, 17.0)).span, None);
+    assert_eq!(backstay.in_band(band(0.0, 30.0)).span, Some((0.0, 4.5)));
+}
+
+#[test]
+fn numbers_that_fall_as_the_wind_rises_are_printed_falling() {
+    // Common practice, no source: on some boats a higher number is looser, and the card follows the book.
+    let halyard = column(Fineness::Halves, &[(6.0, 8.0), (10.0, 5.5), (14.0, 3.0)]);
+    assert_eq!(halyard.in_band(band(6.0, 10.0)).span, Some((8.0, 5.5)));
+    let setting = halyard.in_band(band(11.0, 13.0)).setting;
+    assert_eq!((setting.reading, setting.ground), (4.5, Ground::Between), "4¼ is a tie, and 5½ stands below the wind");
+}
+
+#[test]
+fn a_turn_inside_a_band_is_not_hidden_between_its_ends() {
+    let lead = column(Fineness::Halves, &LEAD);
+    assert_eq!(lead.in_band(band(5.0, 20.0)).span, Some((12.0, 13.5)));
+    // Both ends of 8 to 12 kn stand within a mark of the turn.
+    assert_eq!(lead.in_band(band(8.0, 12.0)).span, None);
+    let over = column(Fineness::Halves, &[(6.0, 2.0), (10.0, 5.0), (14.0, 3.0)]);
+    assert_eq!(over.in_band(band(6.0, 14.0)).span, Some((2.0, 5.0)));
+    assert_eq!(over.in_band(band(9.5, 14.0)).span, Some((5.0, 3.0)));
+}
+
+#[test]
+fn a_step_at_the_edge_of_a_band_is_not_inside_it() {
+    let vang = Column::new(words(), known(&[(6.0, 0.0), (10.0, 3.0)]), Between::Step).unwrap();
+    assert_eq!(vang.in_band(band(8.0, 11.0)).span, None, "hard from 8 kn on");
+    assert_eq!(vang.in_band(band(4.0, 8.0)).span, None, "eased up to 8 kn");
+    assert_eq!(vang.in_band(band(7.0, 9.0)).span, Some((0.0, 3.0)));
+    let next = Column::new(words(), known(&[(6.0, 0.0), (10.0, 1.0)]), Between::Step).unwrap();
+    assert_eq!(next.in_band(band(7.0, 9.0)).span, None, "one word further is one step");
+}
+
+#[test]
+fn a_gauge_shows_both_ends_when_it_moves_more_than_it_can_be_read_to() {
+    let kind = ScaleKind::Gauge { unit: "psi".into(), least: Some(0.0), most: Some(3000.0), every: 50.0 };
+    let gauge = Scale { kind, fineness: Fineness::Whole };
+    let backstay = Column::new(gauge, known(&[(8.0, 1210.0), (16.0, 1850.0)]), Between::Linear).unwrap();
+    assert_eq!(backstay.in_band(band(9.0, 9.5)).span, None);
+    let found = backstay.in_band(band(10.0, 12.0));
+    assert_eq!((found.setting.reading, found.span), (1450.0, Some((1350.0, 1550.0))));
+    assert_eq!(backstay.in_band(band(8.0, 9.0)).setting.reading, 1210.0, "as recorded");
+}
+
+// Change points.
+
+#[test]
+fn change_points_stand_where_the_straight_line_passes_half_marks() {
+    let column = column(Fineness::Halves, &[(6.0, 2.0), (10.0, 4.0)]);
+    let changes: Vec<Change> = column.changes().collect();
+    let expected = [(6.5, 2.0, 2.5), (7.5, 2.5, 3.0), (8.5, 3.0, 3.5), (9.5, 3.5, 4.0)];
+    assert_eq!(changes.len(), expected.len());
+    for (change, (wind_kn, from, to)) in changes.iter().zip(expected) {
+        assert!((change.wind_kn - wind_kn).abs() < 1e-12);
+        assert_eq!((change.from, change.to), (from, to));
+    }
+}
+
+#[test]
+fn a_control_that_stays_put_has_no_change_points() {
+    assert_eq!(column(Fineness::Whole, &[(6.0, 2.5), (10.0, 2.5), (14.0, 2.5)]).changes().count(), 0);
+}
+
+#[test]
+fn a_flat_between_two_rises_changes_before_and_after_it() {
+    let column = column(Fineness::Whole, &[(6.0, 1.0), (10.0, 2.5), (12.0, 2.5), (16.0, 4.0)]);
+    let changes: Vec<_> = column.changes().map(|change| (change.from, change.to)).collect();
+    assert_eq!(changes, [(1.0, 2.0), (2.0, 2.5), (2.5, 3.0), (3.0, 4.0)]);
+    let at_the_flat: Vec<_> = column.changes().map(|change| change.wind_kn).skip(1).take(2).collect();
+    assert_eq!(at_the_flat, [10.0, 12.0]);
+}
+
+#[test]
+fn a_step_changes_midway() {
+    let vang =
+        Column::new(words(), known(&[(6.0, 0.0), (10.0, 1.0), (14.0, 1.0), (20.0, 3.0)]), Between::Step).unwrap();
+    let changes: Vec<_> = vang.changes().map(|change| (change.wind_kn, change.from, change.to)).collect();
+    assert_eq!(changes, [(8.0, 0.0, 1.0), (17.0, 1.0, 3.0)]);
+}
+
+#[test]
+fn a_lead_that_turns_changes_down_and_up_again() {
+    let changes: Vec<_> = column(Fineness::Halves, &LEAD).changes().map(|change| (change.from, change.to)).collect();
+    assert_eq!(changes, [(13.0, 12.5), (12.5, 12.0), (12.0, 12.5), (12.5, 13.0), (13.0, 13.5)]);
+}
+
+#[test]
+fn change_points_of_a_very_fine_gauge_come_one_at_a_time() {
+    let count = |every, first: usize| {
+        let kind = ScaleKind::Gauge { unit: "psi".into(), least: None, most: None, every };
+        let gauge = Scale { kind, fineness: Fineness::Whole };
+        let column = Column::new(gauge, known(&[(6.0, 1.0), (10.0, 1e6)]), Between::Linear).unwrap();
+        column.changes().take(first).count()
+    };
+    assert_eq!(count(1e-9, 3), 3);
+    assert_eq!([count(1e-300, 3), count(0.0, 3), count(f64::NAN, 3)], [0; 3], "no such gauge can be read");
+}
+
+fn any_column() -> impl Strategy<Value = Column> {
+    let fineness = prop_oneof![Just(Fineness::Whole), Just(Fineness::Halves), Just(Fineness::Quarters)];
+    let between = prop_oneof![Just(Between::Monotone), Just(Between::Linear), Just(Between::Step)];
+    let reading = prop_oneof![(-12i32..=12).prop_map(|eighths| f64::from(eighths) / 8.0), -10.0..10.0f64];
+    let rows = prop::collection::vec((0.5..6.0f64, reading), 1..=7);
+    (fineness, between, rows).prop_map(|(fineness, between, rows)| {
+        let mut wind = 0.0;
+        let rows: Vec<_> = rows
+            .into_iter()
+            .map(|(width, reading)| {
+                wind += width;
+                (wind, reading)
+            })
+            .collect();
+        Column::new(marks(fineness), known(&rows), between).unwrap()
+    })
+}
+
+/// The winds a scan tries, a hundredth of a knot apart, strictly between the first and the last known one.
+fn scan(column: &Column) -> impl Iterator<Item = f64> {
+    let (first, last) = (column.known()[0].wind_kn, column.known()[column.known().len() - 1].wind_kn);
+    let hundredths = ((first * 100.0).floor() as i32 + 1)..((last * 100.0).ceil() as i32);
+    hundredths.map(|hundredth| f64::from(hundredth) / 100.0).filter(move |wind| first < *wind && *wind < last)
+}
+
+/// Whether a wind is so near a tie between two marks, a jump, or a known wind, that neither side of it is wrong. (A cubic
+/// can set out from a known value so flat that over the first ten-thousandths of a knot `f64` holds that very value.)
+fn is_on_the_edge(column: &Column, wind_kn: f64) -> bool {
+    let halves = column.at(wind_kn).exact / column.scale().step() * 2.0;
+    let tie = (halves - halves.round()).abs() < 1e-6 && halves.round().rem_euclid(2.0) == 1.0;
+    let near = |other: f64| (other - wind_kn).abs() < 1e-3;
+    let midway = column.known().windows(2).any(|pair| near((pair[0].wind_kn + pair[1].wind_kn) / 2.0));
+    tie || midway || column.known().iter().any(|known| near(known.wind_kn))
+}
+
+proptest! {
+    #[test]
+    fn change_points_agree_with_a_scan_every_hundredth_of_a_knot(column in any_column()) {
+        let changes: Vec<Change> = column.changes().collect();
+        for pair in changes.windows(2) {
+            prop_assert!(pair[0].wind_kn <= pair[1].wind_kn);
+            prop_assert_eq!(pair[0].to, pair[1].from);
+        }
+        prop_assert!(changes.iter().all(|change| change.from != change.to));
+        for wind in scan(&column).filter(|wind| !is_on_the_edge(&column, *wind)) {
+            let passed = changes.iter().take_while(|change| change.wind_kn < wind).count();
+            let expected = match passed.checked_sub(1) {
+                Some(last) => Some(changes[last].to),
+                None => changes.first().map(|change| change.from),
+            };
+            let found = column.at(wind).reading;
+            prop_assert!(expected.is_none_or(|expected| expected == found), "{} kn: {}, not {:?}", wind, found, expected);
+        }
+        if changes.is_empty() {
+            let mut readings: Vec<f64> =
+                scan(&column).filter(|wind| !is_on_the_edge(&column, *wind)).map(|wind| column.at(wind).reading).collect();
+            readings.dedup();
+            prop_assert!(readings.len() <= 1, "{:?}", readings);
+        }
+    }
+
+    #[test]
+    fn no_setting_ever_leaves_the_range_of_its_two_known_neighbours(column in any_column(), wind in -5.0..50.0f64) {
+        let setting = column.at(wind);
+        let known = column.known();
+        let above = known.partition_point(|known| known.wind_kn < wind);
+        let below = known[above.saturating_sub(1).min(known.len() - 1)].reading;
+        let above = known[above.min(known.len() - 1)].reading;
+        for value in [setting.exact, setting.reading] {
+            prop_assert!(below.min(above) <= value && value <= below.max(above), "{value} is not from {below} to {above}");
+        }
+        let within = known[0].wind_kn <= wind && wind <= known[known.len() - 1].wind_kn;
+        prop_assert_eq!(setting.ground == Ground::Outside, !within);
+    }
+
+    #[test]
+    fn a_band_is_sailed_when_it_holds_a_known_wind_and_outside_when_it_only_lies_beyond(
+        column in any_column(), low in -5.0..50.0f64, width in 0.1..20.0f64,
+    ) {
+        let band = band(low, low + width);
+        let setting = column.in_band(band).setting;
+        let known = column.known();
+        let held: Vec<_> = known.iter().filter(|known| band.holds(known.wind_kn)).collect();
+        let beyond = band.high <= known[0].wind_kn || band.low > known[known.len() - 1].wind_kn;
+        let expected = match (held.is_empty(), beyond) {
+            (false, _) => Ground::Sailed,
+            (true, true) => Ground::Outside,
+            (true, false) => Ground::Between,
+        };
+        prop_assert_eq!(setting.ground, expected);
+        prop_assert!(held.is_empty() || held.iter().any(|known| known.reading == setting.reading));
+    }
+
+    #[test]
+    fn the_two_ends_of_a_band_cover_every_reading_inside_it(
+        column in any_column(), low in 0.0..30.0f64, width in 0.1..20.0f64,
+    ) {
+        let band = band(low, low + width);
+        let inside: Vec<Setting> = scan(&column)
+            .filter(|wind| band.holds(*wind) && !is_on_the_edge(&column, *wind))
+            .map(|wind| column.at(wind))
+            .collect();
+        match column.in_band(band).span {
+            Some((a, b)) => {
+                // The end of a band may be a tie, rounded to one side, while the winds beside it round to the other.
+                let slack = column.scale().step();
+                for setting in &inside {
+                    let reading = setting.reading;
+                    prop_assert!(a.min(b) - slack < reading && reading < a.max(b) + slack, "{reading} is not in {a} to {b}");
+                }
+            }
+            None => {
+                let least = inside.iter().map(|setting| setting.exact).fold(f64::INFINITY, f64::min);
+                let most = inside.iter().map(|setting| setting.exact).fold(f64::NEG_INFINITY, f64::max);
+                prop_assert!(inside.is_empty() || most - least <= 1.0 + 1e-6, "{least} to {most}");
+            }
+        }
+    }
+}
