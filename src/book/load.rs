@@ -121,13 +121,19 @@ fn read_file(path: &Path) -> io::Result<TableFile> {
     match std::fs::metadata(path) {
         Ok(metadata) if metadata.is_dir() => return Ok(TableFile::Directory),
         Ok(_) => {}
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(TableFile::Missing),
+        Err(error) if names_no_file(&error) => return Ok(TableFile::Missing),
         Err(error) => return Err(named(path, error)),
     }
     let file = File::open(path).map_err(|error| named(path, error))?;
     let mut bytes = Vec::new();
     file.take(MAX_FILE_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|error| named(path, error))?;
     Ok(if bytes.len() > MAX_FILE_BYTES { TableFile::TooLarge } else { TableFile::Bytes(bytes) })
+}
+
+/// Whether no file can have such a path: a fault of whoever wrote it, not of the machine.
+fn names_no_file(error: &io::Error) -> bool {
+    use io::ErrorKind::{InvalidFilename, InvalidInput, NotADirectory, NotFound};
+    matches!(error.kind(), NotFound | NotADirectory | InvalidFilename | InvalidInput)
 }
 
 /// The machine's own words, with the file they are about.

@@ -19,5 +19,6 @@ pub mod words;
 pub use load::{Loaded, from_path, from_text};
 pub use model::*;
 pub use problem::{Level, Place, Problem, Source, SourceId};
+pub use read::TAPE_COLOURS;
 pub use table::Table;
 pub use tree::{Node, Value};

@@ -27,28 +27,27 @@ pub fn parse(text: &str) -> Result<f64, Wrong> {
     if let Some(instead) = gapped(text) {
         return Err(Wrong::new(format!("{} can be read in two ways", shown(text)), instead));
     }
-    if let Ok(number) = text.parse::<f64>()
-        && number.is_finite()
-        && number.abs() < 1e9
-    {
-        return Err(Wrong::new(format!("{} is written with an exponent", shown(text)), format!("write `{number}`")));
+    if text.parse::<f64>().is_ok() {
+        return Err(Wrong::new(format!("{} is written with an exponent", shown(text)), "write it out in digits"));
     }
     Err(Wrong::new(format!("{} is not a number", shown(text)), "write it like `4`, `4.5` or `4 1/2`"))
 }
 
 /// `3/16`, `5 7/32`: what [`mark::parse`] leaves out, since no mark is so fine.
 fn fine_fraction(text: &str) -> Option<f64> {
-    let (rest, denominator) = text.rsplit_once('/').filter(|(_, under)| FINE_DENOMINATORS.contains(under))?;
-    let (whole, numerator) = rest.rsplit_once([' ', '-']).unwrap_or(("", rest));
+    let (sign, unsigned) = match text.strip_prefix(['-', mark::MINUS]) {
+        Some(rest) => (-1.0, rest),
+        None => (1.0, text),
+    };
+    let (rest, denominator) = unsigned.rsplit_once('/').filter(|(_, under)| FINE_DENOMINATORS.contains(under))?;
+    let (whole, numerator) = rest.rsplit_once([' ', '-']).unwrap_or(("0", rest));
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-    let (over, under): (f64, f64) = (numerator.parse().ok()?, denominator.parse().ok()?);
-    let negative = whole.starts_with(['-', mark::MINUS]);
-    let whole = whole.trim_start_matches(['-', mark::MINUS]).trim();
-    if !digits(numerator) || over >= under || !(whole.is_empty() || digits(whole)) {
+    if !digits(whole.trim_end()) || !digits(numerator) {
         return None;
     }
-    let size = if whole.is_empty() { 0.0 } else { whole.parse::<f64>().ok()? } + over / under;
-    Some(if negative { -size } else { size })
+    let (whole, over): (f64, f64) = (whole.trim_end().parse().ok()?, numerator.parse().ok()?);
+    let under: f64 = denominator.parse().ok()?;
+    (0.0 < over && over < under).then(|| sign * (whole + over / under))
 }
 
 /// The point in place of the comma, and both readings where the comma may divide thousands.

@@ -9,7 +9,7 @@ use super::number;
 use super::problem::{Problem, Wrong, shown};
 use super::tree::Node;
 use crate::length::{Length, MM_PER_INCH};
-use crate::tuning::mark::print_decimal;
+use crate::tuning::mark::{MINUS, print_decimal};
 
 /// Inches in a foot.
 const INCHES_PER_FOOT: f64 = 12.0;
@@ -168,33 +168,32 @@ impl Units {
 /// use cockpit_cards::book::Units;
 ///
 /// let bare = Units::default().bare(Dimension::Length);
-/// assert_eq!(parse("3/8 in", bare), Ok(9.525));
+/// assert_eq!(parse("1/4 in", bare), Ok(6.35));
 /// assert_eq!(parse("5 ft 2 in", bare), Ok(62.0 * 25.4));
 /// assert_eq!(parse("4 1/2", bare), Ok(4.5)); // millimetres; never forty-one halves
 /// assert!(parse("25 kg", bare).is_err());
 /// ```
 pub fn parse(text: &str, bare: &'static Unit) -> Result<f64, Wrong> {
-    let (negative, unsigned) = match text.trim().strip_prefix(['-', crate::tuning::mark::MINUS]) {
-        Some(rest) => (true, rest),
-        None => (false, text.trim()),
-    };
-    let terms = terms(unsigned);
-    let size = match terms.as_slice() {
-        [(number, "")] => number::parse(number)? * bare.factor,
+    let value = match terms(text).as_slice() {
+        [(number, "")] => Ok(number::parse(number)? * bare.factor),
         [(number, name)] => {
             let unit = find(name, number, text, bare)?;
-            number::parse(number)? * unit.factor
+            Ok(number::parse(number)? * unit.factor)
         }
         [(feet, foot), (inches, inch)] if bare.dimension == Dimension::Length => {
             let (foot, inch) = (find(foot, feet, text, bare)?, find(inch, inches, text, bare)?);
             if (foot, inch) != (&FOOT, &INCH) {
                 return Err(not_one_number(text, bare));
             }
-            number::parse(feet)? * foot.factor + number::parse(inches)? * inch.factor
+            let (sign, feet) = match feet.strip_prefix(['-', MINUS]) {
+                Some(feet) => (-1.0, feet),
+                None => (1.0, *feet),
+            };
+            Ok(sign * (number::parse(feet)? * INCHES_PER_FOOT + number::parse(inches)?) * INCH.factor)
         }
-        _ => return Err(not_one_number(text, bare)),
-    };
-    Ok(if negative { 0.0 - size } else { size })
+        _ => Err(not_one_number(text, bare)),
+    }?;
+    if value.is_finite() { Ok(value) } else { Err(not_one_number(text, bare)) }
 }
 
 fn not_one_number(text: &str, bare: &Unit) -> Wrong {
@@ -239,7 +238,7 @@ fn number_end(text: &str) -> usize {
     let is_number = |at: usize, c: char| {
         starts_number(c)
             || c.is_whitespace()
-            || matches!(c, '/' | ',' | '-' | '⁄')
+            || matches!(c, '/' | ',' | '-' | MINUS | '⁄')
             || (matches!(c, 'e' | 'E') && exponent(at))
     };
     text.char_indices().find(|(at, c)| !is_number(*at, *c)).map_or(text.len(), |(at, _)| at)
@@ -429,15 +428,16 @@ fn allowed(value: f64, text: &str, bare: &Unit, within: &RangeInclusive<f64>) ->
     if within.contains(&value) {
         return Ok(value);
     }
-    let text = shown(text.trim());
-    let (low, high) = (in_words(*within.start(), bare), in_words(*within.end(), bare));
     let what = match value {
-        value if value <= 0.0 && *within.start() > 0.0 => format!("{text} is not more than nothing"),
-        value if value < *within.start() => format!("{text} is too little"),
-        _ => format!("{text} is too much"),
+        value if value < 0.0 && *within.start() >= 0.0 => "is negative",
+        value if value < *within.start() => "is too little",
+        _ => "is too much",
     };
+    let (low, high) = (in_words(*within.start(), bare), in_words(*within.end(), bare));
     let noun = bare.dimension.article_and_noun();
-    Err(Wrong::new(what, format!("write {noun} from {low} to {high}; a bare number is in {}", bare.name)))
+    let is_bare = terms(text).last().is_some_and(|(_, name)| name.is_empty());
+    let hint = if is_bare { format!("; a number without a unit is in {}", bare.name) } else { String::new() };
+    Err(Wrong::new(format!("{} {what}", shown(text.trim())), format!("write {noun} from {low} to {high}{hint}")))
 }
 
 /// A value of the dimension's own unit as a message writes it: in `bare`, or the larger unit that goes with it.

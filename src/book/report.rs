@@ -63,10 +63,17 @@ fn one_for_people(problem: &Problem, files: &Files<'_>, renderer: &Renderer) -> 
         return renderer.render(&[Group::with_title(title).element(help)]);
     };
     let window = line.window(place);
-    let origin = Origin::path(source.name.as_str()).line(line.number).char_column(line.column_of(place.bytes.start));
     let snippet =
         Snippet::source(window.text).line_start(line.number).annotation(AnnotationKind::Primary.span(window.span));
-    renderer.render(&[Group::with_title(title).element(origin).element(snippet).element(help)])
+    let group = Group::with_title(title);
+    let group = if window.from_start {
+        group.element(snippet.path(source.name.as_str()))
+    } else {
+        // The renderer would count columns from the cut.
+        let column = line.column_of(place.bytes.start);
+        group.element(Origin::path(source.name.as_str()).line(line.number).char_column(column)).element(snippet)
+    };
+    renderer.render(&[group.element(help)])
 }
 
 /// Problems as JSON: a list of `{level, file, line, column, what, instead}`; lines and columns count from 1, columns in
@@ -96,6 +103,7 @@ struct Line<'a> {
 
 /// What is shown of a line, and the part of it to underline.
 struct Window {
+    from_start: bool,
     text: String,
     span: std::ops::Range<usize>,
 }
@@ -128,7 +136,7 @@ impl Line<'_> {
         if rest.next().is_some() {
             text.push('…');
         }
-        Window { text, span: start..end }
+        Window { from_start: !cut_start, text, span: start..end }
     }
 }
 

@@ -1,18 +1,31 @@
 //! YAML's own rules in a shipmate's words: what broke where the parser stopped, and how to mend it.
 
+use std::ops::Range;
+
 use serde_saphyr::granit_parser::{ErrorKind, ScanError};
 
 use super::limits::MAX_NESTING;
 use super::problem::{Place, Problem, SourceId};
 
-/// A syntax error of the parser as a problem of the book.
-pub fn problem(source: SourceId, text: &str, error: &ScanError) -> Problem {
+/// A syntax error of the parser as a problem of the book. `open_bracket` is where the innermost bracket stands that was
+/// open when the parser stopped: if that was on an earlier line, the fault is most likely there.
+pub fn problem(source: SourceId, text: &str, error: &ScanError, open_bracket: Option<usize>) -> Problem {
     let at = error.marker().byte_offset().unwrap_or_else(|| byte_offset(text, error.marker().index()));
+    let at = if words(error.kind()).0 == TAB.0 { tab_before(text, at) } else { at };
     let place = Place { source, bytes: at..end_of_character(text, at) };
     if *error.kind() == ErrorKind::RecursionLimitExceeded {
         return too_deep(place);
     }
+    let earlier = |bracket: &usize| text.get(*bracket..at).is_some_and(|between| between.contains('\n'));
+    if let Some(bracket) = open_bracket.filter(earlier) {
+        let place = Place { source, bytes: bracket..end_of_character(text, bracket) };
+        return Problem::error(place, OPEN_BRACKET.0, OPEN_BRACKET.1);
+    }
     let (what, instead) = words(error.kind());
+    let place = match line_without_colon(text, at).filter(|_| what == COLON.0) {
+        Some(bytes) => Place { source, bytes },
+        None => place,
+    };
     Problem::error(place, what, instead)
 }
 
@@ -35,6 +48,10 @@ const TAG: (&str, &str) =
 const BRACKET: (&str, &str) = (
     "a bracket is not closed, or a comma is missing or doubled before this place",
     "close every `[` with `]` and every `{` with `}`, and put one comma between two items",
+);
+const OPEN_BRACKET: (&str, &str) = (
+    "this bracket is not closed where it should be, or a comma is missing after it",
+    "close `[` with `]` and `{` with `}`, and put one comma between two items",
 );
 const QUOTE: (&str, &str) =
     ("a text in quotes is not closed, or something follows its closing quote", "end it with the quote it began with");
@@ -145,6 +162,23 @@ fn words(kind: &ErrorKind) -> (String, String) {
         _ => ("this cannot be read as YAML", "compare this line and the one above it with an example book"),
     };
     (fixed.0.to_owned(), fixed.1.to_owned())
+}
+
+/// The tab that the parser stopped at or just behind.
+fn tab_before(text: &str, at: usize) -> usize {
+    let before = text.get(..at).unwrap_or_default();
+    let spaces = before.len() - before.trim_end_matches([' ', '\t']).len();
+    before.get(at - spaces..).and_then(|gap| gap.find('\t')).map_or(at, |tab| at - spaces + tab)
+}
+
+/// The line above, if it has no colon: to YAML the line at hand then goes on with its text, and stumbles.
+fn line_without_colon(text: &str, at: usize) -> Option<Range<usize>> {
+    let before = text.get(..at)?;
+    let above = before.get(..before.rfind('\n')?)?.trim_end();
+    let start = above.rfind('\n').map_or(0, |newline| newline + 1);
+    let line = above.get(start..)?.trim_start();
+    let plain = !line.is_empty() && !line.starts_with(['#', '-', '[', '{', '"', '\'']) && !line.contains(':');
+    plain.then(|| above.len() - line.len()..above.len())
 }
 
 fn byte_offset(text: &str, characters: usize) -> usize {

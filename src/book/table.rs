@@ -2,6 +2,7 @@
 
 use std::ops::RangeInclusive;
 
+use super::limits::MAX_SUGGESTIONS;
 use super::problem::{Place, Problem, shown};
 use super::suggest;
 use super::tree::{Node, Value};
@@ -42,9 +43,16 @@ impl<'a> Table<'a> {
         self.tick(field).map(|(_, value)| value).filter(|value| value.value != Value::Null)
     }
 
+    /// The same, but a field of nearly that name is reported and read in its place: for the sections of a book, since
+    /// much else refers to what they hold.
+    pub fn take_nearest(&mut self, field: &'static str, problems: &mut Vec<Problem>) -> Option<&'a Node> {
+        let found = self.tick(field).or_else(|| self.misspelt(field, problems));
+        found.map(|(_, value)| value).filter(|value| value.value != Value::Null)
+    }
+
     /// The value of a field that must be there; says so if it is not. `example` shows how it is written.
     pub fn need(&mut self, field: &'static str, example: &str, problems: &mut Vec<Problem>) -> Option<&'a Node> {
-        let found = self.tick(field);
+        let found = self.tick(field).or_else(|| self.misspelt(field, problems));
         if let Some((_, value)) = found.filter(|(_, value)| value.value != Value::Null) {
             return Some(value);
         }
@@ -69,8 +77,9 @@ impl<'a> Table<'a> {
 
     /// Reports every field that was not asked for, with the nearest name that was.
     pub fn finish(self, problems: &mut Vec<Problem>) {
-        for field in self.fields.iter().filter(|field| !field.asked) {
-            let free = self.asked.iter().copied().filter(|asked| !self.has(asked));
+        let free: Vec<&str> = self.asked.iter().copied().filter(|asked| !self.has(asked)).collect();
+        for (count, field) in self.fields.iter().filter(|field| !field.asked).enumerate() {
+            let free = free.iter().copied().filter(|_| count < MAX_SUGGESTIONS);
             let instead = match suggest::nearest(field.name, free) {
                 Some(name) => format!("did you mean `{name}`?"),
                 None => format!("its fields are {}", listed(&self.asked)),
@@ -78,6 +87,17 @@ impl<'a> Table<'a> {
             let what = format!("{} is no field of {}", shown(field.name), self.what);
             problems.push(Problem::error(field.key.place.clone(), what, instead));
         }
+    }
+
+    /// A field that nobody asked for and whose name is close to one that is missing: reported, and read all the same.
+    fn misspelt(&mut self, missing: &'static str, problems: &mut Vec<Problem>) -> Option<(&'a Node, &'a Node)> {
+        let free: Vec<&str> = self.fields.iter().filter(|field| !field.asked).map(|field| field.name).collect();
+        let written = suggest::nearest(missing, free)?;
+        let field = self.fields.iter_mut().find(|field| field.name == written)?;
+        field.asked = true;
+        let what = format!("{} is no field of {}", shown(written), self.what);
+        problems.push(Problem::error(field.key.place.clone(), what, format!("did you mean `{missing}`?")));
+        Some((field.key, field.value))
     }
 
     fn tick(&mut self, field: &'static str) -> Option<(&'a Node, &'a Node)> {
@@ -124,12 +144,14 @@ impl Node {
         problems: &mut Vec<Problem>,
     ) -> Option<&[Node]> {
         let items = self.items(what, problems)?;
-        let (complaint, instead) = if items.len() < *count.start() {
-            (format!("at least {}", count.start()), format!("write it like `{example}`"))
-        } else if items.len() > *count.end() {
-            (format!("at most {}", count.end()), "keep those that are used".to_owned())
-        } else {
+        let (complaint, instead) = if count.contains(&items.len()) {
             return Some(items);
+        } else if count.start() == count.end() {
+            (format!("just {}", count.start()), format!("write it like `{example}`"))
+        } else if items.len() < *count.start() {
+            (format!("at least {}", count.start()), format!("write it like `{example}`"))
+        } else {
+            (format!("at most {}", count.end()), "keep those that are used".to_owned())
         };
         let what = format!("{what}: {} given, {complaint} wanted", items.len());
         let start = self.place.bytes.start;

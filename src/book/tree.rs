@@ -56,7 +56,7 @@ pub fn parse(source: SourceId, text: &str, printable: fn(char) -> bool, problems
     for event in Parser::new_from_str_with_options(text, options) {
         let step = match event {
             Ok((event, span)) => builder.take(event, span),
-            Err(error) => Err(syntax::problem(source, text, &error)),
+            Err(error) => Err(syntax::problem(source, text, &error, builder.open_bracket())),
         };
         match step {
             Ok(Step::On) => {}
@@ -182,6 +182,11 @@ impl Builder<'_> {
             _ => {}
         }
         Ok(Step::On)
+    }
+
+    /// Where the innermost bracket stands that is open.
+    fn open_bracket(&self) -> Option<usize> {
+        self.open.last().filter(|open| open.flow).map(|open| open.start)
     }
 
     fn begin(

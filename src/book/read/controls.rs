@@ -129,6 +129,7 @@ fn limits(node: &Node, scale: Option<&Scale>, what: &str, problems: &mut Vec<Pro
             format!("the limits of {what} leave no mark between them"),
             "`never_above` must be higher than `never_below`",
         ));
+        return [None, None];
     }
     [above, below]
 }

@@ -48,11 +48,16 @@ pub fn read(
 ) -> Option<(Vec<Column>, Vec<RawRow>)> {
     let name = words::words(node, &format!("the table of {what}"), problems)?;
     let bytes = open(&name, tables, problems)?;
-    let source = SourceId(tables.sources.len());
+    let title = (tables.title)(&name.value);
+    // The book comes first; a table used twice is one file, so that its faults are told once.
+    let earlier = tables.sources.iter().skip(1).position(|source| source.name == title).map(|index| index + 1);
+    let source = SourceId(earlier.unwrap_or(tables.sources.len()));
     let text = text(&bytes, source, problems);
     let sound = text.is_ok();
     let text = text.unwrap_or_else(|lossy| lossy);
-    tables.sources.push(Source { name: (tables.title)(&name.value), text: text.clone() });
+    if earlier.is_none() {
+        tables.sources.push(Source { name: title, text: text.clone() });
+    }
     let file = File { source, text: &text, printable: tables.printable };
     if sound { file.read(what, known, problems) } else { None }
 }
@@ -98,13 +103,12 @@ struct File<'a> {
 
 impl File<'_> {
     fn read(&self, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<(Vec<Column>, Vec<RawRow>)> {
-        let delimiter = self.delimiter(problems)?;
-        let mut records = self.records(delimiter, problems).into_iter();
-        let Some(header) = records.next() else {
-            let complaint = format!("the table of {what} is empty");
-            problems.push(Problem::error(self.place(0..0), complaint, "start it with `wind, backstay, jib_lead`"));
-            return None;
+        let Some((start, header)) = lines(self.text).find(|(_, line)| !is_for_people(line)) else {
+            return self.empty(what, problems);
         };
+        let delimiter = self.delimiter(start, header, problems)?;
+        let mut records = self.records(delimiter, problems).into_iter();
+        let Some(header) = records.next() else { return self.empty(what, problems) };
         let columns = self.columns(&header, what, known, problems)?;
         let rows: Vec<Vec<Cell>> = records.collect();
         check_row_count(rows.len(), &self.place(record_range(&header)), &format!("the table of {what}"), problems)?;
@@ -112,9 +116,14 @@ impl File<'_> {
         Some((columns, rows))
     }
 
+    fn empty<T>(&self, what: &str, problems: &mut Vec<Problem>) -> Option<T> {
+        let complaint = format!("the table of {what} is empty");
+        problems.push(Problem::error(self.place(0..0), complaint, "start it with `wind, backstay, jib_lead`"));
+        None
+    }
+
     /// What parts the cells: a tab if the header has one, else a comma.
-    fn delimiter(&self, problems: &mut Vec<Problem>) -> Option<u8> {
-        let (start, header) = lines(self.text).find(|(_, line)| !is_for_people(line))?;
+    fn delimiter(&self, start: usize, header: &str, problems: &mut Vec<Problem>) -> Option<u8> {
         if header.contains('\t') {
             return Some(b'\t');
         }
@@ -130,7 +139,7 @@ impl File<'_> {
         Some(b',')
     }
 
-    /// Every line that has something in it, cell by cell.
+    /// Every line that has something in it, cell by cell; of too long a table no more than shows that it is.
     fn records(&self, delimiter: u8, problems: &mut Vec<Problem>) -> Vec<Vec<Cell>> {
         let start = if self.text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
         let body = &self.text[start..];
@@ -143,7 +152,7 @@ impl File<'_> {
         let mut records = Vec::new();
         let mut record = csv::StringRecord::new();
         // The text is in memory and UTF-8: there is nothing left for the reader to fail at.
-        while reader.read_record(&mut record).unwrap_or(false) {
+        while records.len() <= limits::MAX_ROWS + 1 && reader.read_record(&mut record).unwrap_or(false) {
             let from = record.position().map_or(0, |position| position.byte() as usize);
             let until = (reader.position().byte() as usize).clamp(from, body.len());
             let places = cell_places(body, from..until, delimiter as char);
@@ -212,14 +221,14 @@ impl File<'_> {
         let wind_kn =
             quantity::wind_kn(&self.node(wind), &known.units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
         let recorded = |cell: &Cell| (!matches!(cell.text.as_str(), "" | "~")).then(|| self.node(cell));
-        let row = RawRow {
+        let mut row = RawRow {
             wind_kn: Spanned { value: wind_kn.unwrap_or(f64::NAN), place: self.place(wind.bytes.clone()) },
             cells: readings.iter().map(recorded).collect(),
             place: self.place(record_range(cells)),
         };
         let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
         let comma = readings.windows(2).find(|pair| digits(&pair[0].text) && digits(&pair[1].text));
-        check_row_length(&row, columns, comma.map(|pair| (pair[0].text.as_str(), pair[1].text.as_str())), problems);
+        check_row_length(&mut row, columns, comma.map(|pair| (pair[0].text.as_str(), pair[1].text.as_str())), problems);
         wind_kn.map(|_| row)
     }
 

@@ -11,6 +11,7 @@ mod settings;
 mod strip;
 
 pub(super) use csv_table::{TableFile, Tables};
+pub use scale::TAPE_COLOURS;
 
 use super::limits::DEFAULT_BAND_EDGES_KN;
 use super::model::Book;
@@ -31,7 +32,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     }
     let example = fields.take("example").and_then(|node| words::flag(node, "`example`", problems)).unwrap_or(false);
     let boat = fields.need("boat", "boat: {name: Pepperwort}", problems);
-    let units = fields.take("units").map(|node| boat::units(node, problems)).unwrap_or_default();
+    let units = fields.take_nearest("units", problems).map(|node| boat::units(node, problems)).unwrap_or_default();
     let boat = boat.and_then(|node| boat::boat(node, &units, problems));
     let bands = match fields.take("wind_bands") {
         Some(node) => boat::wind_bands(node, &units, problems),
@@ -43,11 +44,11 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
             Some(node) => controls::controls(node, &units, problems),
             None => (Vec::new(), Names::new("control")),
         };
-    let (sails, sail_names) = match fields.take("sails") {
+    let (sails, sail_names) = match fields.take_nearest("sails", problems) {
         Some(node) => sails::sails(node, &units, problems),
         None => (Vec::new(), Names::new("sail")),
     };
-    let settings = match fields.take("settings") {
+    let settings = match fields.take_nearest("settings", problems) {
         Some(node) => {
             let known = settings::Known { units, controls: &controls, control_names, sails: &sails, sail_names };
             settings::settings(node, &known, tables, problems)

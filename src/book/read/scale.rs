@@ -56,8 +56,9 @@ pub fn scale(node: &Node, control: &str, units: &Units, problems: &mut Vec<Probl
             return None;
         }
         [(first, _), (second, _), ..] => {
+            let places = [table.place_of(first), table.place_of(second)];
             problems.push(Problem::error(
-                table.place_of(second),
+                places.into_iter().max_by_key(|place| place.bytes.start),
                 format!("{what} is measured in two ways, `{first}` and `{second}`"),
                 "keep one of them",
             ));
@@ -219,8 +220,8 @@ fn measured(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<
     if entries.len() < 2 || entries.len() > limits::MAX_ROWS {
         problems.push(Problem::error(
             start_of(node),
-            format!("{what} has {} measured places", entries.len()),
-            format!("write from 2 to {} pairs, like `0 bar: 0 mm, 60 bar: 14 mm`", limits::MAX_ROWS),
+            format!("`measured` of {what}: {} given, at least 2 wanted", entries.len()),
+            format!("write 2 pairs or more, at most {}, like `0 bar: 0 mm, 60 bar: 14 mm`", limits::MAX_ROWS),
         ));
         return None;
     }
@@ -387,14 +388,18 @@ fn gauge(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Sca
     let unit = table
         .need("unit", "unit: bar", problems)
         .and_then(|node| end_name(node, &format!("the gauge of {what}"), problems));
-    let number = |table: &mut Table<'_>, field: &'static str, problems: &mut Vec<Problem>| {
-        let node = table.take(field)?;
-        Some((reading_with_unit(node, what, unit.as_deref(), problems)?.0, node.place.clone()))
+    // `None`: given, but not a number.
+    let number = |table: &mut Table<'_>, field: &'static str, problems: &mut Vec<Problem>| match table.take(field) {
+        Some(node) => {
+            reading_with_unit(node, what, unit.as_deref(), problems).map(|(value, _)| Some((value, node.place.clone())))
+        }
+        None => Some(None),
     };
     let least = number(&mut table, "least", problems);
     let most = number(&mut table, "most", problems);
     let every = number(&mut table, "every", problems);
     table.finish(problems);
+    let (least, most, every) = (least?, most?, every?);
     let mut sound = true;
     if let (Some((least, _)), Some((most, place))) = (&least, &most)
         && least >= most

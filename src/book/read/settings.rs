@@ -234,13 +234,13 @@ fn inline_rows(
         let cells: Vec<Option<Node>> = items.iter().map(cell).collect();
         let comma = items.windows(2).find(|pair| touch(&pair[0], &pair[1]));
         let comma = comma.and_then(|pair| words::text_of(&pair[0]).zip(words::text_of(&pair[1])));
-        let row = RawRow {
+        let mut row = RawRow {
             wind_kn: Spanned { value: wind.unwrap_or(f64::NAN), place: key.place.clone() },
             cells,
             place: value.place.clone(),
         };
         if let Some(columns) = columns {
-            check_row_length(&row, columns, comma, problems);
+            check_row_length(&mut row, columns, comma, problems);
         }
         if wind.is_some() {
             rows.push(row);
@@ -261,12 +261,19 @@ fn touch(first: &Node, second: &Node) -> bool {
     digit_last && digits && first.place.bytes.end + comma == second.place.bytes.start
 }
 
-/// Says so if a row has too few or too many readings. `comma` is two neighbours that may have been meant as one number.
-pub fn check_row_length(row: &RawRow, columns: &[Column], comma: Option<(&str, &str)>, problems: &mut Vec<Problem>) {
+/// Says so if a row has too few or too many readings, and empties it: nobody knows which of them is for which control.
+/// `comma` is two neighbours that may have been meant as one number.
+pub fn check_row_length(
+    row: &mut RawRow,
+    columns: &[Column],
+    comma: Option<(&str, &str)>,
+    problems: &mut Vec<Problem>,
+) {
     let (found, wanted) = (row.cells.len(), columns.len());
     if found == wanted {
         return;
     }
+    row.cells.clear();
     let readings = |count: usize| if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
     let names: Vec<&str> = columns.iter().map(|column| column.id.as_str()).collect();
     let instead = match comma.filter(|_| found > wanted) {
@@ -290,9 +297,9 @@ pub fn check_row_count(count: usize, place: &Place, what: &str, problems: &mut V
         return Some(());
     }
     let (complaint, instead) = if count == 0 {
-        (format!("{what} has no rows"), "write one wind with its readings, like `at: {10: [2, 12]}`".to_owned())
+        (format!("{what} has no rows"), "write one for each wind that was sailed, like `10: [2, 12]`".to_owned())
     } else {
-        (format!("{what} has {count} rows"), format!("keep the best of them, at most {}", limits::MAX_ROWS))
+        (format!("{what} has more than {} rows", limits::MAX_ROWS), "keep the best of them".to_owned())
     };
     problems.push(Problem::error(place.clone(), complaint, instead));
     None
@@ -341,7 +348,7 @@ fn check_rising<'a>(winds: impl Iterator<Item = &'a Spanned<f64>>, what: &str, p
 fn check_recorded(rows: &[Row], columns: &[Column], what: &str, problems: &mut Vec<Problem>) {
     for (index, column) in columns.iter().enumerate() {
         let empty = rows.iter().all(|row| row.readings.get(index).is_none_or(Option::is_none));
-        if empty && !rows.is_empty() {
+        if empty && !rows.is_empty() && column.index.is_some() {
             problems.push(Problem::warning(
                 column.place.clone(),
                 format!("{what} has no reading of {} at any wind", shown(&column.id)),
