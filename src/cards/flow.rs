@@ -68,6 +68,12 @@ pub fn columns(paragraphs: &[Vec<Line>], height: f64) -> Block {
     block
 }
 
+/// The narrowest block that the paragraphs make when their words are wrapped at one of `widths`.
+pub fn tightest(paragraphs: impl Fn(f64) -> Vec<Vec<Line>>, height: f64, widths: &[f64]) -> Block {
+    let blocks = widths.iter().map(|width| columns(&paragraphs(*width), height));
+    blocks.min_by(|a, b| a.width.total_cmp(&b.width)).unwrap_or_default()
+}
+
 fn descent_caps() -> f64 {
     font::DESCENT_EM / font::CAP_HEIGHT_EM
 }

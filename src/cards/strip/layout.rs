@@ -44,9 +44,12 @@ const HATCH_PITCH: f64 = 1.7;
 const HATCH_WIDTH: f64 = 0.25;
 /// A tick is at most this part of the distance to its neighbour.
 const TICK_SHARE: f64 = 0.3;
-/// Words are wrapped to this width.
-const WORDS_WIDTH: f64 = 52.0;
-const INSTALL_WIDTH: f64 = 34.0;
+/// Widths at which words are tried; the one that makes the shortest strip is taken.
+const WORD_WIDTHS: [f64; 12] = [18.0, 20.0, 22.0, 24.0, 26.0, 28.0, 31.0, 34.0, 38.0, 42.0, 48.0, 54.0];
+/// A long name is wrapped to this width.
+const NAME_WIDTH: f64 = 60.0;
+/// At least this many numbers stand on a strip that has as many marks.
+const NUMERALS_LEAST: usize = 3;
 /// A capital of the control's name, where the strip is wide enough.
 const NAME_CAP: f64 = 4.4;
 const BOW_LENGTH: f64 = 9.0;
@@ -59,7 +62,7 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     let numerals = numerals(strip)?;
     let inner = strip.width_mm - EDGE_RIM - BACK_RIM;
     let identity = identity(strip, label, inner);
-    let install = flow::columns(&install_words(strip), inner);
+    let install = flow::tightest(|width| install_words(strip, width), inner, &WORD_WIDTHS);
     let end_label = |index: Option<&usize>| {
         let half = |mark: &StripMark| match strip.view.along.is_horizontal() {
             true => numerals.width(&mark.label) / 2.0,
@@ -195,6 +198,9 @@ fn numerals(strip: &Strip) -> Result<Numerals, Wrong> {
     for step in steps {
         let first = if two_way { centre % step } else { 0 };
         let shown: Vec<usize> = whole.iter().skip(first).step_by(*step).copied().collect();
+        if shown.len() < NUMERALS_LEAST.min(whole.len()) {
+            break;
+        }
         let along = room_along(strip, &shown, horizontal);
         let widest = shown.iter().map(|index| unit_width(&strip.marks[*index].label)).fold(0.0, f64::max);
         let room_across = if horizontal { across - UNDERLINE_ROOM } else { across / widest.max(f64::MIN_POSITIVE) };
@@ -377,10 +383,13 @@ fn draw_bow(drawing: &mut Drawing, frame: &Frame, bow: Screen, u: f64) {
 
 /// What the strip is, for whoever finds it loose in the bilge.
 fn identity(strip: &Strip, label: &Label, height: f64) -> Block {
+    flow::tightest(|width| identity_words(strip, label, width), height, &WORD_WIDTHS)
+}
+
+fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
     let distance = CARD_DISTANCE.min(Length::mm(strip.reading_distance_mm));
     let wanted = cap_height(distance, WANTED_ARC_MINUTES).to_mm();
-    let big = |text: &str, cap: f64| flow::wrapped(text, cap, Weight::Bold, distance, WORDS_WIDTH);
-    let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, WORDS_WIDTH);
+    let big = |text: &str, cap: f64| flow::wrapped(text, cap, Weight::Bold, distance, NAME_WIDTH);
     let mut paragraphs = vec![big(&strip.control, NAME_CAP.max(wanted))];
     if let Some(side) = strip.side {
         paragraphs.push(big(side.word(), wanted));
@@ -396,36 +405,40 @@ fn identity(strip: &Strip, label: &Label, height: f64) -> Block {
         };
         paragraphs.push(big(&format!("{growth} {}", higher.to_uppercase()), wanted));
     }
-    if label.edition == Edition::Draft {
-        paragraphs.push(big("DRAFT", NAME_CAP.max(wanted)));
+    let mut small = Vec::new();
+    match &label.edition {
+        Edition::Draft => {
+            paragraphs.push(big("DRAFT", NAME_CAP.max(wanted)));
+            small.push(label.stamp.clone());
+        }
+        released => small.push(format!("{} · {}", label.stamp, released.words())),
     }
-    for zone in &strip.no_go {
-        paragraphs.push(small(&zone.words));
-    }
+    small.push(label.boat.clone());
+    small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
     if !strip.no_go.is_empty() {
-        paragraphs.push(small("Keep within the makers' working limits."));
+        small.push("Keep within the makers' working limits.".to_owned());
     }
     if let Some([one, other]) = &strip.ends {
-        paragraphs.push(small(&format!("From the centre: {one} or {other} as the tack says")));
+        small.push(format!("{one} or {other} from the centre, as the tack says"));
     }
     if let Some(purchase) = strip.purchase {
-        let ratio = crate::tuning::mark::print_decimal(purchase);
-        paragraphs.push(small(&format!("Marks are on the tail, {ratio} : 1")));
+        small.push(format!("Marks are on the tail, {} : 1", crate::tuning::mark::print_decimal(purchase)));
     }
     if let Some(when) = &strip.read_when {
-        paragraphs.push(small(&format!("Read when {when}")));
+        small.push(format!("Read when {when}"));
     }
-    if let Some(place) = &strip.place {
-        paragraphs.push(small(place));
-    }
-    paragraphs.push(small(&label.boat));
-    paragraphs.push(small(&format!("{} · {}", label.stamp, label.edition.words())));
-    flow::columns(&paragraphs, height)
+    small.extend(strip.place.clone());
+    let wrapped = small
+        .iter()
+        .flat_map(|text| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width))
+        .map(|line| vec![line]);
+    paragraphs.extend(wrapped);
+    paragraphs
 }
 
 /// How to lay the strip and how to read it.
-fn install_words(strip: &Strip) -> Vec<Vec<Line>> {
-    let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, INSTALL_WIDTH);
+fn install_words(strip: &Strip, width: f64) -> Vec<Vec<Line>> {
+    let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width);
     let datum =
         strip.datum.as_ref().map(|datum| small(&format!("Lay this line {} from the {}", datum.distance, datum.from)));
     let pointer = strip.pointer.as_ref().map(|pointer| small(&format!("Read at the {pointer}")));

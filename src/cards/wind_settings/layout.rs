@@ -28,7 +28,7 @@ const TITLE_MOST: f64 = 12.0;
 const TITLE_OVER_CELLS: f64 = 1.2;
 /// Heights of rows in capital heights.
 const ROW_LEAST: f64 = 1.9;
-const ROW_MOST: f64 = 3.2;
+const ROW_MOST: f64 = 4.2;
 /// Room either side of a column's words, in capital heights.
 const PADDING: f64 = 0.45;
 const LINE_PITCH: f64 = 1.45;
@@ -37,14 +37,24 @@ const HEAVY_RULE: f64 = 0.55;
 /// Heads may be this much smaller than the numbers.
 const HEAD_SHARE: f64 = 0.8;
 const SIGN_GAP: f64 = 0.35;
+/// Words longer than this many characters may fold.
+const LONG_WORDS: usize = 7;
 
-/// How the column heads run.
+/// How the table saves width, the most readable first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Heads {
-    Level,
-    /// Read from below, where there is no room for level ones.
-    Upright,
+struct Way {
+    /// Column heads are read from below.
+    upright_heads: bool,
+    /// A range stands on two lines: `4 to`, `5½`.
+    folded_cells: bool,
 }
+
+const WAYS: [Way; 4] = [
+    Way { upright_heads: false, folded_cells: false },
+    Way { upright_heads: false, folded_cells: true },
+    Way { upright_heads: true, folded_cells: false },
+    Way { upright_heads: true, folded_cells: true },
+];
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
 pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wrong> {
@@ -53,24 +63,22 @@ pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wron
     let Some(asked) = &card.size else {
         let known = || USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name));
         return known()
-            .find_map(|size| best(card, label, &size, &[Heads::Level], good))
-            .or_else(|| known().find_map(|size| best(card, label, &size, &[Heads::Level, Heads::Upright], good)))
-            .or_else(|| known().find_map(|size| best(card, label, &size, &[Heads::Level, Heads::Upright], least)))
-            .ok_or_else(|| too_big("A5", "fewer controls or fewer bands: two settings of half the size"));
+            .find_map(|size| best(card, label, &size, good))
+            .or_else(|| known().find_map(|size| best(card, label, &size, least)))
+            .ok_or_else(|| {
+                too_big("A5", "fewer controls or fewer bands, or a size of its own such as `size: 270 x 190 mm`")
+            });
     };
-    best(card, label, asked, &[Heads::Level], good)
-        .or_else(|| best(card, label, asked, &[Heads::Upright], good))
-        .or_else(|| best(card, label, asked, &[Heads::Level, Heads::Upright], least))
-        .ok_or_else(|| {
-            let mut next = next_size_up(asked.size + Size::new(1.0, 1.0), asked);
-            while let Some(size) = next.take() {
-                if best(card, label, &size, &[Heads::Level, Heads::Upright], good).is_some() {
-                    return too_big(&asked.name, &format!("`size: {}` holds it", size.name));
-                }
-                next = next_size_up(size.size + Size::new(1.0, 1.0), &size);
+    best(card, label, asked, good).or_else(|| best(card, label, asked, least)).ok_or_else(|| {
+        let mut next = next_size_up(asked.size + Size::new(1.0, 1.0), asked);
+        while let Some(size) = next.take() {
+            if best(card, label, &size, good).is_some() {
+                return too_big(&asked.name, &format!("`size: {}` holds it", size.name));
             }
-            too_big(&asked.name, "take fewer controls or fewer bands: no card size holds this many")
-        })
+            next = next_size_up(size.size + Size::new(1.0, 1.0), &size);
+        }
+        too_big(&asked.name, "take fewer controls or fewer bands: no card size holds this many")
+    })
 }
 
 fn too_big(size: &str, instead: &str) -> Wrong {
@@ -80,14 +88,15 @@ fn too_big(size: &str, instead: &str) -> Wrong {
     )
 }
 
-/// The drawing with the largest numbers, standing or lying, if any has numbers of `least` or more.
-fn best(card: &WindSettings, label: &Label, size: &NamedSize, heads: &[Heads], least: f64) -> Option<Drawing> {
+/// The most readable way that gets numbers of `least` or more onto the card, standing or lying.
+fn best(card: &WindSettings, label: &Label, size: &NamedSize, least: f64) -> Option<Drawing> {
     let turned = Size::new(size.size.height, size.size.width);
-    let ways = [size.size, turned].into_iter().flat_map(|size| heads.iter().map(move |heads| (size, *heads)));
-    let plans = ways.filter_map(|(size, heads)| Plan::largest(card, label, size, heads, least));
-    let plan = plans.fold(None, |best: Option<Plan>, plan| match best {
-        Some(best) if best.cap >= plan.cap => Some(best),
-        _ => Some(plan),
+    let plan = WAYS.iter().find_map(|way| {
+        let plans = [size.size, turned].into_iter().filter_map(|size| Plan::largest(card, label, size, *way, least));
+        plans.fold(None, |best: Option<Plan>, plan| match best {
+            Some(best) if best.cap >= plan.cap => Some(best),
+            _ => Some(plan),
+        })
     })?;
     Some(plan.draw(card, label))
 }
@@ -95,14 +104,17 @@ fn best(card: &WindSettings, label: &Label, size: &NamedSize, heads: &[Heads], l
 /// A column: what stands at its head and how wide its words are.
 struct Column {
     head: Vec<Line>,
+    upright: bool,
     width: f64,
+    /// Room for the widest sign before a number.
+    sign: f64,
 }
 
 /// Everything measured, nothing drawn.
 struct Plan {
     size: Size,
     edge: f64,
-    heads: Heads,
+    way: Way,
     cap: f64,
     title_cap: f64,
     title_lines: Vec<String>,
@@ -114,17 +126,17 @@ struct Plan {
 }
 
 impl Plan {
-    fn largest(card: &WindSettings, label: &Label, size: Size, heads: Heads, least: f64) -> Option<Plan> {
+    fn largest(card: &WindSettings, label: &Label, size: Size, way: Way, least: f64) -> Option<Plan> {
         let steps = ((CELL_CAP_MOST - least) / CAP_STEP).floor() as usize;
         // Numbers are tried from the largest down; the step is finer than anyone sees.
-        (0..=steps).rev().find_map(|step| Plan::at(card, label, size, heads, least + step as f64 * CAP_STEP))
+        (0..=steps).rev().find_map(|step| Plan::at(card, label, size, way, least + step as f64 * CAP_STEP))
     }
 
-    fn at(card: &WindSettings, label: &Label, size: Size, heads: Heads, cap: f64) -> Option<Plan> {
+    fn at(card: &WindSettings, label: &Label, size: Size, way: Way, cap: f64) -> Option<Plan> {
         let edge = (size.width.min(size.height) * EDGE_SHARE).clamp(EDGE_LEAST, EDGE_MOST);
         let inner = size.width - 2.0 * edge;
         let padding = cap * PADDING;
-        let mut columns = columns(card, cap, heads);
+        let mut columns = columns(card, cap, way);
         let needed: f64 = columns.iter().map(|column| column.width + 2.0 * padding).sum();
         if needed > inner {
             return None;
@@ -149,7 +161,7 @@ impl Plan {
             foot.extend(small(&words, Weight::Bold));
         }
         foot.extend(small(&label.words(), Weight::Regular));
-        let head_height = columns.iter().map(|column| head_height(&column.head, heads)).fold(0.0, f64::max);
+        let head_height = columns.iter().map(Column::head_height).fold(0.0, f64::max);
         let fixed = 2.0 * edge
             + title_lines.len() as f64 * title_cap * 1.35
             + lines_height(&subtitle)
@@ -158,10 +170,11 @@ impl Plan {
             + lines_height(&foot)
             + legend * 1.2;
         let row_height = ((size.height - fixed) / card.rows.len() as f64).min(cap * ROW_MOST);
-        if row_height < cap * ROW_LEAST {
+        let lines = if way.folded_cells { cap * LINE_PITCH } else { 0.0 };
+        if row_height < cap * ROW_LEAST + lines {
             return None;
         }
-        Some(Plan { size, edge, heads, cap, title_cap, title_lines, columns, head_height, row_height, subtitle, foot })
+        Some(Plan { size, edge, way, cap, title_cap, title_lines, columns, head_height, row_height, subtitle, foot })
     }
 
     fn draw(&self, card: &WindSettings, label: &Label) -> Drawing {
@@ -203,7 +216,7 @@ impl Plan {
                 if index == 0 || last {
                     drawing.print(Text::new(&wind, (centre, baseline), Anchor::Middle, self.cap, Weight::Bold));
                 } else if let Some(cell) = row.cells.get(index - 1) {
-                    self.draw_cell(&mut drawing, cell.as_ref(), (centre, baseline).into());
+                    self.draw_cell(&mut drawing, cell.as_ref(), (centre + column.sign / 2.0, baseline).into());
                 } else if let Some(target) = row.targets.get(index - 1 - row.cells.len()) {
                     drawing.print(Text::new(target, (centre, baseline), Anchor::Middle, self.cap, Weight::Regular));
                 }
@@ -226,9 +239,9 @@ impl Plan {
     }
 
     fn draw_head(&self, drawing: &mut Drawing, column: &Column, area: Rect) {
-        match self.heads {
-            Heads::Level => {
-                let mut y = area.y0;
+        match column.upright {
+            false => {
+                let mut y = area.y1 - stack_height(&column.head);
                 for line in &column.head {
                     let at = (area.center().x, y + line.cap);
                     let text = Text::new(&line.text, at, Anchor::Middle, line.cap, line.weight);
@@ -236,7 +249,7 @@ impl Plan {
                     y += line.cap * LINE_PITCH;
                 }
             }
-            Heads::Upright => {
+            true => {
                 let mut x = area.center().x - stack_height(&column.head) / 2.0;
                 for line in &column.head {
                     let at = Point::new(x + line.cap, area.y1);
@@ -254,17 +267,48 @@ impl Plan {
             drawing.print(Text::new("~", at, Anchor::Middle, self.cap, Weight::Regular));
             return;
         };
-        let value = Text::new(grounded(&cell.text, cell.ground), at, Anchor::Middle, self.cap, Weight::Bold);
+        let lines = self.way.lines(cell);
+        let lift = (lines.len() - 1) as f64 * self.cap * LINE_PITCH / 2.0;
+        let widest = lines.iter().map(|line| width(line, self.cap)).fold(0.0, f64::max);
+        for (index, line) in lines.iter().enumerate() {
+            let baseline = at.y - lift + index as f64 * self.cap * LINE_PITCH;
+            drawing.print(Text::new(line, (at.x, baseline), Anchor::Middle, self.cap, Weight::Bold));
+        }
         if let Some(sign) = ground_sign(cell.ground) {
-            let before = (value.origin.x - self.cap * SIGN_GAP, at.y);
+            let before = (at.x - widest / 2.0 - self.cap * SIGN_GAP, at.y - lift);
             drawing.print(Text::new(sign, before, Anchor::End, self.cap, Weight::Regular));
         }
-        drawing.print(value);
+    }
+}
+
+impl Way {
+    /// A cell's words as they stand one under the other.
+    fn lines(self, cell: &Cell) -> Vec<String> {
+        let text = grounded(&cell.text, cell.ground);
+        match text.split_once(" to ") {
+            Some((low, high)) if self.folded_cells => vec![format!("{low} to"), high.to_owned()],
+            None if self.folded_cells && text.chars().count() > LONG_WORDS => match text.split_once(' ') {
+                Some((first, rest)) => vec![first.to_owned(), rest.to_owned()],
+                None => vec![text],
+            },
+            _ => vec![text],
+        }
+    }
+}
+
+impl Column {
+    fn new(head: Vec<Line>, upright: bool, cells: f64, sign: f64) -> Self {
+        let head_width = if upright { stack_height(&head) } else { widest(&head) };
+        Column { width: head_width.max(cells + sign), head, upright, sign }
+    }
+
+    fn head_height(&self) -> f64 {
+        if self.upright { widest(&self.head) } else { stack_height(&self.head) }
     }
 }
 
 /// The heads and widths of all columns: wind, controls, targets, wind.
-fn columns(card: &WindSettings, cap: f64, heads: Heads) -> Vec<Column> {
+fn columns(card: &WindSettings, cap: f64, way: Way) -> Vec<Column> {
     let least = cap.min(cap_height(CARD_DISTANCE, WANTED_ARC_MINUTES).to_mm());
     let head_cap = (cap * HEAD_SHARE).max(least);
     let big = |text: &str, weight| Line { text: text.to_owned(), cap: head_cap, weight, distance: CARD_DISTANCE };
@@ -274,19 +318,14 @@ fn columns(card: &WindSettings, cap: f64, heads: Heads) -> Vec<Column> {
         weight: Weight::Regular,
         distance: LEGEND_DISTANCE,
     };
+    let upright = way.upright_heads;
     // Level heads break between words; upright ones run on.
     let broken = |text: &str, weight| -> Vec<Line> {
-        match heads {
-            Heads::Level => text.split_whitespace().map(|word| big(word, weight)).collect(),
-            Heads::Upright => vec![big(text, weight)],
-        }
+        if upright { vec![big(text, weight)] } else { text.split_whitespace().map(|word| big(word, weight)).collect() }
     };
-    let wind_width =
-        card.rows.iter().map(|row| width(&format!("{} to {}", row.low, row.high), cap)).fold(0.0, f64::max);
-    let wind = || {
-        let head = vec![big("WIND", Weight::Bold), big(&card.wind_unit, Weight::Regular)];
-        Column { width: wind_width.max(head_width(&head, heads)), head }
-    };
+    let winds = card.rows.iter().map(|row| width(&format!("{} to {}", row.low, row.high), cap)).fold(0.0, f64::max);
+    let wind =
+        || Column::new(vec![big("WIND", Weight::Bold), big(&card.wind_unit, Weight::Regular)], false, winds, 0.0);
     let controls = card.columns.iter().enumerate().map(|(index, column)| {
         let mut head = broken(&column.control, Weight::Bold);
         if let Some(higher) = &column.higher_is {
@@ -296,23 +335,23 @@ fn columns(card: &WindSettings, cap: f64, heads: Heads) -> Vec<Column> {
         if let Some(ends) = &column.ends {
             head.extend(ends.iter().map(|end| small(end)));
         }
-        let cells = card.rows.iter().filter_map(|row| row.cells.get(index)?.as_ref()).map(|cell| cell_width(cell, cap));
-        Column { width: cells.fold(head_width(&head, heads), f64::max), head }
+        let cells = || card.rows.iter().filter_map(|row| row.cells.get(index)?.as_ref());
+        let words = cells().flat_map(|cell| way.lines(cell)).map(|line| width(&line, cap)).fold(0.0, f64::max);
+        let sign =
+            cells().filter_map(|cell| ground_sign(cell.ground)).map(|sign| sign_width(sign, cap)).fold(0.0, f64::max);
+        Column::new(head, upright, words, sign)
     });
     let targets = card.targets.iter().enumerate().map(|(index, name)| {
         let mut head = vec![small("target")];
         head.extend(broken(name, Weight::Regular));
         let cells = card.rows.iter().filter_map(|row| row.targets.get(index)).map(|text| width(text, cap));
-        Column { width: cells.fold(head_width(&head, heads), f64::max), head }
+        Column::new(head, upright, cells.fold(0.0, f64::max), 0.0)
     });
     std::iter::once(wind()).chain(controls).chain(targets).chain(std::iter::once(wind())).collect()
 }
 
-/// A value is centred, so the room for its sign counts on both sides.
-fn cell_width(cell: &Cell, cap: f64) -> f64 {
-    let sign = ground_sign(cell.ground)
-        .map_or(0.0, |sign| (font::width(sign, Weight::Regular) / font::CAP_HEIGHT_EM + SIGN_GAP) * cap);
-    width(&grounded(&cell.text, cell.ground), cap) + 2.0 * sign
+fn sign_width(sign: &str, cap: f64) -> f64 {
+    (font::width(sign, Weight::Regular) / font::CAP_HEIGHT_EM + SIGN_GAP) * cap
 }
 
 fn width(text: &str, cap: f64) -> f64 {
@@ -323,18 +362,8 @@ fn line_width(line: &Line) -> f64 {
     font::width(&line.text, line.weight) / font::CAP_HEIGHT_EM * line.cap
 }
 
-fn head_width(head: &[Line], heads: Heads) -> f64 {
-    match heads {
-        Heads::Level => head.iter().map(line_width).fold(0.0, f64::max),
-        Heads::Upright => stack_height(head),
-    }
-}
-
-fn head_height(head: &[Line], heads: Heads) -> f64 {
-    match heads {
-        Heads::Level => stack_height(head),
-        Heads::Upright => head.iter().map(line_width).fold(0.0, f64::max),
-    }
+fn widest(lines: &[Line]) -> f64 {
+    lines.iter().map(line_width).fold(0.0, f64::max)
 }
 
 /// From the top of the first line to the foot of the last.
@@ -392,5 +421,5 @@ fn legend_words(card: &WindSettings) -> String {
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
     }
-    words.join("   ")
+    words.join(" · ")
 }
