@@ -7,7 +7,7 @@ use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height
 use crate::drawing::{Anchor, Colour, Drawing, Text, Weight};
 
 /// Light enough to read through, dark enough to see.
-const EXAMPLE_INK: Colour = Colour::grey(0.87);
+const EXAMPLE_INK: Colour = Colour::grey(0.9);
 /// The word fills this much of the area it lies across.
 const EXAMPLE_FILL: f64 = 0.72;
 

@@ -236,7 +236,7 @@ fn unit_width(label: &str) -> f64 {
 fn room_along(strip: &Strip, shown: &[usize], horizontal: bool) -> f64 {
     if !strip.tapes.is_empty() {
         let room = |tape: &super::TapeBand| {
-            let length = tape.to_mm - tape.from_mm - NUMERAL_CLEARANCE;
+            let length = tape.to_mm - tape.from_mm - 2.0 * NUMERAL_CLEARANCE;
             if horizontal { length / unit_width(&tape.name) } else { length - UNDERLINE_ROOM }
         };
         return strip.tapes.iter().map(room).fold(f64::INFINITY, f64::min);

@@ -28,17 +28,17 @@ const TITLE_MOST: f64 = 12.0;
 const TITLE_OVER_CELLS: f64 = 1.2;
 /// Heights of rows in capital heights.
 const ROW_LEAST: f64 = 1.9;
-const ROW_MOST: f64 = 4.2;
+const ROW_MOST: f64 = 6.0;
 /// Room either side of a column's words, in capital heights.
-const PADDING: f64 = 0.45;
+const PADDING: f64 = 0.36;
 const LINE_PITCH: f64 = 1.45;
+/// From a value down to the small range under it, in capital heights of the range.
+const MOVES_PITCH: f64 = 1.75;
 const RULE: f64 = 0.2;
 const HEAVY_RULE: f64 = 0.55;
 /// Heads may be this much smaller than the numbers.
 const HEAD_SHARE: f64 = 0.8;
 const SIGN_GAP: f64 = 0.35;
-/// Words longer than this many characters may fold.
-const LONG_WORDS: usize = 7;
 
 /// How the table saves width, the most readable first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -63,16 +63,16 @@ pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wron
     let Some(asked) = &card.size else {
         let known = || USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name));
         return known()
-            .find_map(|size| best(card, label, &size, good))
-            .or_else(|| known().find_map(|size| best(card, label, &size, least)))
+            .find_map(|size| comfortable(card, label, &size, good))
+            .or_else(|| known().find_map(|size| tight(card, label, &size, least)))
             .ok_or_else(|| {
                 too_big("A5", "fewer controls or fewer bands, or a size of its own such as `size: 270 x 190 mm`")
             });
     };
-    best(card, label, asked, good).or_else(|| best(card, label, asked, least)).ok_or_else(|| {
+    comfortable(card, label, asked, good).or_else(|| tight(card, label, asked, least)).ok_or_else(|| {
         let mut next = next_size_up(asked.size + Size::new(1.0, 1.0), asked);
         while let Some(size) = next.take() {
-            if best(card, label, &size, good).is_some() {
+            if comfortable(card, label, &size, good).is_some() {
                 return too_big(&asked.name, &format!("`size: {}` holds it", size.name));
             }
             next = next_size_up(size.size + Size::new(1.0, 1.0), &size);
@@ -88,17 +88,26 @@ fn too_big(size: &str, instead: &str) -> Wrong {
     )
 }
 
-/// The most readable way that gets numbers of `least` or more onto the card, standing or lying.
-fn best(card: &WindSettings, label: &Label, size: &NamedSize, least: f64) -> Option<Drawing> {
+/// The first way that gets numbers of `good` size onto the card, standing or lying.
+fn comfortable(card: &WindSettings, label: &Label, size: &NamedSize, good: f64) -> Option<Drawing> {
+    WAYS.iter().find_map(|way| largest(plans(card, label, size, *way, good))).map(|plan| plan.draw(card, label))
+}
+
+/// Whatever way gives the largest numbers, from `least` up.
+fn tight(card: &WindSettings, label: &Label, size: &NamedSize, least: f64) -> Option<Drawing> {
+    largest(WAYS.iter().flat_map(|way| plans(card, label, size, *way, least))).map(|plan| plan.draw(card, label))
+}
+
+fn plans(card: &WindSettings, label: &Label, size: &NamedSize, way: Way, least: f64) -> impl Iterator<Item = Plan> {
     let turned = Size::new(size.size.height, size.size.width);
-    let plan = WAYS.iter().find_map(|way| {
-        let plans = [size.size, turned].into_iter().filter_map(|size| Plan::largest(card, label, size, *way, least));
-        plans.fold(None, |best: Option<Plan>, plan| match best {
-            Some(best) if best.cap >= plan.cap => Some(best),
-            _ => Some(plan),
-        })
-    })?;
-    Some(plan.draw(card, label))
+    [size.size, turned].into_iter().filter_map(move |size| Plan::largest(card, label, size, way, least))
+}
+
+fn largest(plans: impl Iterator<Item = Plan>) -> Option<Plan> {
+    plans.fold(None, |best: Option<Plan>, plan| match best {
+        Some(best) if best.cap >= plan.cap => Some(best),
+        _ => Some(plan),
+    })
 }
 
 /// A column: what stands at its head and how wide its words are.
@@ -170,8 +179,11 @@ impl Plan {
             + lines_height(&foot)
             + legend * 1.2;
         let row_height = ((size.height - fixed) / card.rows.len() as f64).min(cap * ROW_MOST);
-        let lines = if way.folded_cells { cap * LINE_PITCH } else { 0.0 };
-        if row_height < cap * ROW_LEAST + lines {
+        let all_cells = || card.rows.iter().flat_map(|row| columns.iter().skip(1).zip(row.cells.iter().flatten()));
+        let folds = all_cells().any(|(column, cell)| way.lines(cell, column.width - column.sign, cap).len() > 1);
+        let moves = all_cells().any(|(_, cell)| cell.moves.is_some());
+        let more = (if folds { cap * LINE_PITCH } else { 0.0 }).max(if moves { legend * MOVES_PITCH } else { 0.0 });
+        if row_height < cap * ROW_LEAST + more {
             return None;
         }
         Some(Plan { size, edge, way, cap, title_cap, title_lines, columns, head_height, row_height, subtitle, foot })
@@ -216,7 +228,7 @@ impl Plan {
                 if index == 0 || last {
                     drawing.print(Text::new(&wind, (centre, baseline), Anchor::Middle, self.cap, Weight::Bold));
                 } else if let Some(cell) = row.cells.get(index - 1) {
-                    self.draw_cell(&mut drawing, cell.as_ref(), (centre + column.sign / 2.0, baseline).into());
+                    self.draw_cell(&mut drawing, column, cell.as_ref(), (centre + column.sign / 2.0, baseline).into());
                 } else if let Some(target) = row.targets.get(index - 1 - row.cells.len()) {
                     drawing.print(Text::new(target, (centre, baseline), Anchor::Middle, self.cap, Weight::Regular));
                 }
@@ -262,36 +274,47 @@ impl Plan {
         }
     }
 
-    fn draw_cell(&self, drawing: &mut Drawing, cell: Option<&Cell>, at: Point) {
+    fn draw_cell(&self, drawing: &mut Drawing, column: &Column, cell: Option<&Cell>, at: Point) {
         let Some(cell) = cell else {
             drawing.print(Text::new("~", at, Anchor::Middle, self.cap, Weight::Regular));
             return;
         };
-        let lines = self.way.lines(cell);
-        let lift = (lines.len() - 1) as f64 * self.cap * LINE_PITCH / 2.0;
+        let lines = self.way.lines(cell, column.width - column.sign, self.cap);
+        let small = legend_cap_mm();
+        let below = if cell.moves.is_some() { small * MOVES_PITCH } else { 0.0 };
+        let lift = ((lines.len() - 1) as f64 * self.cap * LINE_PITCH + below) / 2.0;
         let widest = lines.iter().map(|line| width(line, self.cap)).fold(0.0, f64::max);
-        for (index, line) in lines.iter().enumerate() {
-            let baseline = at.y - lift + index as f64 * self.cap * LINE_PITCH;
+        let mut baseline = at.y - lift;
+        for line in &lines {
             drawing.print(Text::new(line, (at.x, baseline), Anchor::Middle, self.cap, Weight::Bold));
+            baseline += self.cap * LINE_PITCH;
         }
         if let Some(sign) = ground_sign(cell.ground) {
             let before = (at.x - widest / 2.0 - self.cap * SIGN_GAP, at.y - lift);
             drawing.print(Text::new(sign, before, Anchor::End, self.cap, Weight::Regular));
         }
+        if let Some(moves) = &cell.moves {
+            let under = (at.x, baseline - self.cap * LINE_PITCH + below);
+            let text = Text::new(moves, under, Anchor::Middle, small, Weight::Regular);
+            drawing.print(text.read_from(LEGEND_DISTANCE));
+        }
     }
 }
 
 impl Way {
-    /// A cell's words as they stand one under the other.
-    fn lines(self, cell: &Cell) -> Vec<String> {
+    /// A cell's words as they stand one under the other; folded only where they must be.
+    fn lines(self, cell: &Cell, room: f64, cap: f64) -> Vec<String> {
         let text = grounded(&cell.text, cell.ground);
-        match text.split_once(" to ") {
-            Some((low, high)) if self.folded_cells => vec![format!("{low} to"), high.to_owned()],
-            None if self.folded_cells && text.chars().count() > LONG_WORDS => match text.split_once(' ') {
-                Some((first, rest)) => vec![first.to_owned(), rest.to_owned()],
-                None => vec![text],
-            },
-            _ => vec![text],
+        if !self.folded_cells || width(&text, cap) <= room {
+            return vec![text];
+        }
+        let folded = match text.split_once(" to ") {
+            Some((low, high)) => Some((format!("{low} to"), high)),
+            None => text.split_once(' ').map(|(first, rest)| (first.to_owned(), rest)),
+        };
+        match folded {
+            Some((first, rest)) => vec![first, rest.to_owned()],
+            None => vec![text],
         }
     }
 }
@@ -335,8 +358,12 @@ fn columns(card: &WindSettings, cap: f64, way: Way) -> Vec<Column> {
         if let Some(ends) = &column.ends {
             head.extend(ends.iter().map(|end| small(end)));
         }
+        // A folded cell need not be narrower than its head.
+        let head_room = if upright { stack_height(&head) } else { widest(&head) };
         let cells = || card.rows.iter().filter_map(|row| row.cells.get(index)?.as_ref());
-        let words = cells().flat_map(|cell| way.lines(cell)).map(|line| width(&line, cap)).fold(0.0, f64::max);
+        let lines = cells().flat_map(|cell| way.lines(cell, head_room, cap)).map(|line| width(&line, cap));
+        let moves = cells().filter_map(|cell| cell.moves.as_ref()).map(|moves| line_width(&small(moves)));
+        let words = lines.chain(moves).fold(0.0, f64::max);
         let sign =
             cells().filter_map(|cell| ground_sign(cell.ground)).map(|sign| sign_width(sign, cap)).fold(0.0, f64::max);
         Column::new(head, upright, words, sign)
@@ -420,6 +447,9 @@ fn legend_words(card: &WindSettings) -> String {
     let mut words: Vec<&str> = all.into_iter().filter(used).map(ground_legend).collect();
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
+    }
+    if card.rows.iter().any(|row| row.cells.iter().flatten().any(|cell| cell.moves.is_some())) {
+        words.push("small: the whole band, by the curve");
     }
     words.join(" · ")
 }

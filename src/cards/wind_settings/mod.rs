@@ -76,8 +76,11 @@ pub struct BandRow {
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Cell {
-    /// `4½`, or both ends where the control moves more than one mark: `4 to 5½`.
+    /// A recorded value as recorded: `4½`. Between recorded winds, both ends if the control moves more than one mark
+    /// inside the band: `4 to 5½`.
     pub text: String,
+    /// Beside a recorded value: both ends of what the curve does inside the band, if it moves more than one mark.
+    pub moves: Option<String>,
     pub ground: Ground,
 }
 
@@ -211,9 +214,12 @@ fn head(control: &Control) -> ColumnHead {
 fn cell(column: &Column, band: Band) -> Cell {
     let found = column.in_band(band);
     let scale = column.scale();
-    let text = match found.span {
-        Some((low, high)) => span_words(scale, low, high),
-        None => scale.print(found.setting.reading),
-    };
-    Cell { text, ground: found.setting.ground }
+    let value = scale.print(found.setting.reading);
+    let span = found.span.map(|(low, high)| span_words(scale, low, high));
+    let held = column.known().iter().any(|known| band.holds(known.wind_kn));
+    let ground = found.setting.ground;
+    match (span, held) {
+        (Some(span), false) => Cell { text: span, moves: None, ground },
+        (moves, _) => Cell { text: value, moves, ground },
+    }
 }
