@@ -194,6 +194,7 @@ fn numerals(strip: &Strip) -> Result<Numerals, Wrong> {
     let centre = whole.len() / 2;
     let two_way = whole.get(centre).is_some_and(|index| !strip.marks[*index].label.chars().any(|c| c.is_ascii_digit()));
     let mut best: Option<Numerals> = None;
+    let mut width_wanted = strip.width_mm;
     let steps = if strip.tapes.is_empty() { &NUMERAL_STEPS[..] } else { &NUMERAL_STEPS[..1] };
     for step in steps {
         let first = if two_way { centre % step } else { 0 };
@@ -206,6 +207,8 @@ fn numerals(strip: &Strip) -> Result<Numerals, Wrong> {
         let room_across = if horizontal { across - UNDERLINE_ROOM } else { across / widest.max(f64::MIN_POSITIVE) };
         let cap = wanted.min(along).min(room_across);
         if best.as_ref().is_none_or(|best| cap > best.cap) {
+            let per_cap = if horizontal { 1.0 } else { widest };
+            width_wanted = strip.width_mm + if along >= least { (least - room_across).max(0.0) * per_cap } else { 0.0 };
             let used = if horizontal { cap + UNDERLINE_ROOM } else { cap * widest };
             let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - used).clamp(TICK_LEAST, TICK_MOST);
             best = Some(Numerals { shown, cap, tick, distance });
@@ -216,13 +219,21 @@ fn numerals(strip: &Strip) -> Result<Numerals, Wrong> {
     }
     match best {
         Some(numerals) if numerals.cap >= least => Ok(numerals),
+        _ if width_wanted > strip.width_mm => Err(Wrong::new(
+            format!(
+                "its numerals are too wide for {} mm: from {} m they must be {least:.1} mm high at least",
+                strip.width_mm,
+                strip.reading_distance_mm / 1000.0
+            ),
+            format!("give the strip `width: {} mm` or more, or a shorter `reading_distance`", width_wanted.ceil()),
+        )),
         _ => Err(Wrong::new(
             format!(
                 "its numerals would be {:.1} mm high; from {} m they must be {least:.1} mm at least",
                 best.map_or(0.0, |numerals| numerals.cap.max(0.0)),
                 strip.reading_distance_mm / 1000.0
             ),
-            "give the strip more `width`, shorter names, marks further apart, or a shorter `reading_distance`",
+            "set the marks further apart, use shorter names, or a shorter `reading_distance`",
         )),
     }
 }
