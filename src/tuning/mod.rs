@@ -5,8 +5,10 @@ pub mod changes;
 pub mod curve;
 pub mod mark;
 mod reading;
+pub mod righting;
 pub mod scale;
 pub mod table;
+pub mod working;
 
 pub use band::Band;
 pub use changes::Change;
