@@ -2,6 +2,7 @@
 
 pub mod air;
 pub mod band;
+pub mod beaufort;
 pub mod changes;
 pub mod curve;
 pub mod mark;
