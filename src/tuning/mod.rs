@@ -10,6 +10,7 @@ mod reading;
 pub mod righting;
 pub mod scale;
 pub mod table;
+pub mod wardrobe;
 pub mod working;
 
 pub use band::Band;
