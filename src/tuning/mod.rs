@@ -11,6 +11,7 @@ pub mod righting;
 pub mod scale;
 pub mod table;
 pub mod wardrobe;
+pub mod watches;
 pub mod working;
 
 pub use band::Band;
