@@ -1,5 +1,6 @@
 //! Stage 2: the arithmetic of settings. Pure functions of numbers; no drawing, no files, no book.
 
+pub mod adjust;
 pub mod air;
 pub mod band;
 pub mod beaufort;
