@@ -226,7 +226,7 @@ fn a_lead_track_reads_as_the_trimmer_on_either_side_sees_it() {
 fn contact_pages_of_every_way_a_strip_can_lie() {
     const GAP: f64 = 4.0;
     const CAPTION: f64 = 2.6;
-    const WIDTH: f64 = 560.0;
+    const SHEET: Size = Size::new(400.0, 320.0);
     let lies = every_lie();
     let shown = lies.iter().filter_map(|(lie, made)| Some((lie, made.as_ref().ok()?.drawing.as_ref()?, lie.seen()?)));
     let mut seen_before: Vec<(Option<&str>, Option<&str>, Option<&str>, Seen)> = Vec::new();
@@ -239,29 +239,34 @@ fn contact_pages_of_every_way_a_strip_can_lie() {
             pages[usize::from(!seen.along.is_level())].1.push((lie, drawing));
         }
     }
-    for (level, strips) in pages {
-        let mut page = Drawing::new(Size::new(WIDTH, 10_000.0), "Contact page", "");
+    for (name, strips) in [("level", &pages[0].1), ("upright", &pages[1].1)] {
+        let mut sheets = vec![Drawing::new(SHEET, "Contact page", "")];
         let (mut x, mut y, mut row) = (GAP, GAP, 0.0_f64);
         for (lie, drawing) in strips {
             let caption = lie.fields().replace("reader_stands", "reader");
             let text = Text::new(caption, Point::ZERO, Anchor::Start, CAPTION, Weight::Regular);
             let text = text.coloured(Colour::grey(0.45));
             let (width, height) = (drawing.size.width.max(text.width()), drawing.size.height + 2.0 * CAPTION);
-            if x + width > WIDTH {
+            if x + width > SHEET.width {
                 (x, y, row) = (GAP, y + row + GAP, 0.0);
             }
-            page.print(Text { origin: Point::new(x, y + CAPTION), ..text });
+            if y + height > SHEET.height {
+                (x, y, row) = (GAP, GAP, 0.0);
+                sheets.push(Drawing::new(SHEET, "Contact page", ""));
+            }
+            let sheet = sheets.last_mut().expect("a page");
+            sheet.print(Text { origin: Point::new(x, y + CAPTION), ..text });
             let to_page = Affine::translate((x, y + 2.0 * CAPTION));
             for item in &drawing.items {
-                page.print(moved(item.shape.clone(), to_page));
+                sheet.print(moved(item.shape.clone(), to_page));
             }
             (x, row) = (x + width + GAP, row.max(height));
         }
-        page.size.height = y + row + GAP;
-        let name = if level { "views-level.png" } else { "views-upright.png" };
-        let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
-        std::fs::write(&path, png::png(&page, 110.0).expect("a picture")).expect("a file");
-        println!("{}", path.display());
+        for (index, sheet) in sheets.iter().enumerate() {
+            let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("views-{name}-{}.png", index + 1));
+            std::fs::write(&path, png::png(sheet, 110.0).expect("a picture")).expect("a file");
+            println!("{}", path.display());
+        }
     }
 }
 
