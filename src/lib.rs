@@ -7,5 +7,6 @@ pub mod drawing;
 pub mod length;
 pub mod output;
 pub mod paper;
+pub mod rigging;
 pub mod size;
 pub mod tuning;
