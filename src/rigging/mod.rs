@@ -4,7 +4,11 @@
 //! Each `work_out` takes plain data and gives back either every step of its working or every reason why there is none:
 //! nothing that is not finite ever comes out.
 
+pub mod axes;
 pub mod hydraulics;
+pub mod stowage;
+
+pub use axes::Position;
 
 /// Whether a number is one that a mass, a diameter or a load can be.
 fn is_above_nought(value: f64) -> bool {
