@@ -6,6 +6,7 @@
 
 pub mod axes;
 pub mod hydraulics;
+pub mod lacing;
 pub mod stowage;
 
 pub use axes::Position;
