@@ -5,8 +5,10 @@
 //! nothing that is not finite ever comes out.
 
 pub mod axes;
+pub mod block;
 pub mod hydraulics;
 pub mod lacing;
+pub mod outboard_lead;
 pub mod stowage;
 
 pub use axes::Position;
