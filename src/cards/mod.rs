@@ -54,6 +54,11 @@ pub trait Content: Debug + Send + Sync {
         Vec::new()
     }
 
+    /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
+    fn finish(&self, drawing: Drawing) -> Drawing {
+        drawing
+    }
+
     /// The card as a picture.
     ///
     /// # Errors
@@ -179,7 +184,7 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
             problems.push(Problem::warning(card.place.clone(), what, instead));
         }
     }
-    Some(drawing)
+    Some(card.content.finish(drawing))
 }
 
 /// The `size:` of a card entry, if it gives one that is known.
