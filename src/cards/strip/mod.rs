@@ -1,5 +1,6 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
+mod lane_layout;
 mod lanes;
 mod layout;
 mod mirror;
@@ -305,7 +306,7 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
 }
 
 /// A distance in words, to a tenth of a millimetre or a sixteenth of an inch's neighbourhood: hundredths.
-fn tape_measure(distance: Length, units: Units) -> String {
+pub fn tape_measure(distance: Length, units: Units) -> String {
     let rounded = |value: f64, steps: f64| mark::print_decimal((value * steps).round() / steps);
     match units.length {
         LengthUnit::Inch | LengthUnit::Foot => format!("{} in", rounded(distance / Length::inches(1.0), 100.0)),
