@@ -15,6 +15,7 @@ use crate::length::Length;
 use crate::size::NamedSize;
 
 mod flow;
+mod frame;
 pub mod label;
 pub mod matrix;
 pub mod stamp;

@@ -67,8 +67,9 @@ pub enum Unclear {
     SideNeeded,
     /// The pointer's edge does not exist on a strip that lies this way.
     EdgeOfOtherKind { horizontal: bool },
-    /// A pair of upright strips does not say which edge the pointer runs along.
-    EdgeNeeded,
+    /// An upright strip of one side does not say which edge the pointer runs along. `inboard` and `outboard` lie to the
+    /// reader's left and right only if they face the bow or the stern.
+    EdgeNeeded { faces_bow_or_stern: bool },
 }
 
 /// Forward and starboard parts of a level direction.
@@ -106,7 +107,10 @@ pub fn view(plan: Option<&StripPlan>, side: Option<Side>) -> Result<View, Unclea
     let bow = facing.filter(|_| !upright_surface).map(|facing| on_screen((1, 0), facing));
     let ticks = match plan.ticks.as_ref().map(|edge| edge.value) {
         None if along.is_horizontal() => Screen::Up,
-        None if side.is_some() => return Err(Unclear::EdgeNeeded),
+        None if side.is_some() => {
+            let faces_bow_or_stern = facing.is_some_and(|(forward, _)| forward != 0);
+            return Err(Unclear::EdgeNeeded { faces_bow_or_stern });
+        }
         None => Screen::Left,
         Some(TickEdge::Far) => Screen::Up,
         Some(TickEdge::Near) => Screen::Down,

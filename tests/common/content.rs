@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use cockpit_cards::drawing::{Drawing, Shape as DrawnShape};
 use kurbo::{Affine, BezPath, Line, PathSeg, Point, Rect, Shape as _};
 use lopdf::content::Operation;
 use lopdf::{Dictionary, Document, Object, ObjectId};
@@ -113,6 +114,19 @@ pub fn of_svg(source: &str) -> Vec<Segment> {
         }
     }
     segments
+}
+
+/// Every straight piece of a stroked path in a drawing, before it becomes a file.
+pub fn of_drawing(drawing: &Drawing) -> Vec<Segment> {
+    let strokes = drawing.items.iter().filter_map(|item| match &item.shape {
+        DrawnShape::Stroke { path, width, dash, .. } => Some((item.layer, path, *width, dash.is_some())),
+        _ => None,
+    });
+    strokes
+        .flat_map(|(layer, path, width, dashed)| {
+            straight(path).map(move |line| Segment { page: 1, line, width, dashed, layer: layer.name().to_owned() })
+        })
+        .collect()
 }
 
 fn straight(path: &BezPath) -> impl Iterator<Item = Line> {

@@ -6,4 +6,7 @@
 pub mod content;
 pub mod raster;
 pub mod sample;
+pub mod seamanship;
+pub mod ticks;
 pub mod tools;
+pub mod whole;

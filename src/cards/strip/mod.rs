@@ -305,11 +305,14 @@ fn words_for(unclear: Unclear) -> Wrong {
         ),
         Unclear::EdgeOfOtherKind { horizontal: false } => Wrong::new(
             "it stands up and down in the reader's view, so the pointer runs along its left or its right edge",
-            "write `ticks: left` or `ticks: right` (with a side, also `inboard` or `outboard`)",
+            "write `ticks: left` or `ticks: right`",
         ),
-        Unclear::EdgeNeeded => Wrong::new(
-            "a pair of strips that stand up and down in the reader's view needs the edge the pointer runs along",
-            "write `ticks: inboard` or `ticks: outboard`",
+        Unclear::EdgeNeeded { faces_bow_or_stern } => Wrong::new(
+            "it stands up and down in the reader's view, so its left and right edges change with the side of the boat",
+            match faces_bow_or_stern {
+                true => "say which one the pointer runs along: write `ticks: inboard` or `ticks: outboard`",
+                false => "say which one the pointer runs along: write `ticks: left` or `ticks: right`",
+            },
         ),
     }
 }
