@@ -75,7 +75,7 @@ fn a_book_is_read_into_the_numbers_it_says() {
     );
     assert_eq!((lead.width, lead.reading_distance), (Length::mm(22.0), Length::metres(1.2)));
     let outhaul = book.control("outhaul").unwrap();
-    assert_eq!(outhaul.scale.at(6.0), Some(Length::mm(6.0 * 8.0 * 4.0)));
+    assert_eq!(outhaul.scale.at(6.0), Some(Length::mm(6.0 * 8.0 * 3.0)));
     let j1 = book.settings("j1-upwind").unwrap();
     assert_eq!(j1.point_of_sail, PointOfSail::Upwind);
     let readings: Vec<_> = j1.rows[2].readings.iter().map(|reading| reading.as_ref().unwrap().value).collect();
@@ -94,7 +94,7 @@ fn an_inch_book_is_read_into_exact_millimetres() {
     assert_eq!(backstay.scale.at(600.0), Some(Length::inches(9.0 / 16.0)));
     let datum = backstay.strip.as_ref().and_then(|strip| strip.datum.as_ref()).unwrap();
     assert_eq!(datum.distance, Length::inches(15.5));
-    assert_eq!(book.control("outhaul").unwrap().scale.at(1.0), Some(Length::inches(4.0 * 5.0 / 16.0)));
+    assert_eq!(book.control("outhaul").unwrap().scale.at(1.0), Some(Length::inches(4.0 * 1.0 / 4.0)));
     let row = &book.settings("genoa-upwind").unwrap().rows[0];
     let readings: Vec<_> = row.readings.iter().map(|reading| reading.as_ref().unwrap().value).collect();
     assert_eq!(readings, [150.0, 6.5, 2.0, 5.5, -2.0]);

@@ -39,6 +39,17 @@ pub const READING_DISTANCE: RangeInclusive<Length> = Length::mm(200.0)..=Length:
 /// From the hard point on deck to the strip's lowest mark.
 pub const DATUM_DISTANCE: RangeInclusive<Length> = Length::mm(0.0)..=Length::mm(30_000.0);
 /// Parts of a purchase; cascades on a backstay reach 48, and a lead that halves the travel has ½.
+/// Lanes of wind speeds beside the marks of one strip.
+pub const MAX_LANES: usize = 4;
+/// What two readings of a tape measure may be off together.
+pub const TAPE_READING: Length = Length::mm(1.0);
+/// What a tape measure may be off over its length, as a part of it.
+pub const TAPE_SHARE: f64 = 0.002;
+/// A tube or drum that a scale is laid around.
+pub const TUBE_DIAMETER: RangeInclusive<Length> = Length::mm(5.0)..=Length::mm(1500.0);
+/// The film of a strip laid around a tube, adhesive and laminate included.
+pub const FILM_THICKNESS: RangeInclusive<Length> = Length::mm(0.0)..=Length::mm(3.0);
+/// Parts of a purchase; cascades on a backstay reach 48, and a lead that halves the travel has ½.
 pub const PURCHASE: RangeInclusive<f64> = 0.125..=48.0;
 /// Marks either way on a scale with numbers; it keeps sums inside `i32`.
 pub const MAX_MARK_NUMBER: i32 = 10_000;

@@ -144,6 +144,14 @@ pub struct StripPlan {
     pub width: Length,
     pub pointer: Option<String>,
     pub datum: Option<Datum>,
+    /// A second hard point, measured to the same lowest mark, to put a lost strip back by.
+    pub second_datum: Option<Datum>,
+    /// Ids of the settings whose winds stand beside the marks.
+    pub winds: Vec<Spanned<String>>,
+    /// A second quantity beside the marks it was measured at: reading and words, `95 bar`.
+    pub beside: Vec<(Spanned<f64>, String)>,
+    /// Printed as in a mirror, to be stuck behind clear acrylic.
+    pub mirror: bool,
 }
 
 /// Which strips to print for a control.

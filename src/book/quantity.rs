@@ -14,7 +14,7 @@ use crate::tuning::mark::{MINUS, print_decimal};
 /// Inches in a foot.
 const INCHES_PER_FOOT: f64 = 12.0;
 /// Metres in a nautical mile, and so in an hour's run at one knot (NIST SP 811, appendix B.8).
-const METRES_PER_NAUTICAL_MILE: f64 = 1852.0;
+pub const METRES_PER_NAUTICAL_MILE: f64 = 1852.0;
 const SECONDS_PER_HOUR: f64 = 3600.0;
 const SECONDS_PER_MINUTE: f64 = 60.0;
 /// The avoirdupois pound (NIST SP 811, appendix B.8).

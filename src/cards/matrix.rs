@@ -22,17 +22,8 @@ pub fn shared_range(book: &Book, settings: &Settings) -> (f64, f64) {
     ranges.fold((0.0, f64::INFINITY), |(low, high), range| (f64::max(low, range.0), f64::min(high, range.1)))
 }
 
-/// The bands a settings table is printed for: the book's, where its sails' ranges reach. A book without bands gets one
-/// for each known wind, from midway to midway.
+/// The book's bands that the ranges of all the sails reach into.
 pub fn bands(book: &Book, settings: &Settings) -> Vec<Band> {
     let (low, high) = shared_range(book, settings);
-    if !book.bands.is_empty() {
-        return book.bands.iter().copied().filter(|band| band.within(low, high).is_some()).collect();
-    }
-    let winds: Vec<f64> = settings.rows.iter().map(|row| row.wind_kn.value).collect();
-    let (Some(first), Some(last)) = (winds.first(), winds.last()) else { return Vec::new() };
-    let mut edges = vec![low.min(*first)];
-    edges.extend(winds.windows(2).map(|pair| (pair[0] + pair[1]) / 2.0));
-    edges.push(if high.is_finite() && high > *last { high } else { last + (last - edges[edges.len() - 1]).max(1.0) });
-    edges.windows(2).map(|pair| Band { low: pair[0], high: pair[1] }).collect()
+    book.bands.iter().copied().filter(|band| band.within(low, high).is_some()).collect()
 }

@@ -15,6 +15,7 @@ use crate::length::Length;
 use crate::size::NamedSize;
 
 mod flow;
+mod frame;
 pub mod label;
 pub mod matrix;
 pub mod stamp;
@@ -51,6 +52,11 @@ pub trait Content: Debug + Send + Sync {
     /// Every mark, if the card is a strip.
     fn marks(&self) -> Vec<Mark> {
         Vec::new()
+    }
+
+    /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
+    fn finish(&self, drawing: Drawing) -> Drawing {
+        drawing
     }
 
     /// The card as a picture.
@@ -178,7 +184,7 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
             problems.push(Problem::warning(card.place.clone(), what, instead));
         }
     }
-    Some(drawing)
+    Some(card.content.finish(drawing))
 }
 
 /// The `size:` of a card entry, if it gives one that is known.

@@ -1,5 +1,6 @@
 //! What several kinds of card say in the same words: sails, winds, limits, ends of a scale. Lays nothing out.
 
+use crate::book::quantity::METRES_PER_NAUTICAL_MILE;
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
 use crate::tuning::{Ground, Scale, mark};
 
@@ -58,18 +59,22 @@ pub fn wind_unit(unit: WindUnit) -> &'static str {
     }
 }
 
-/// Knots in a metre per second, exact: 1 kn is 1852 m in 3600 s (NIST SP 811, appendix B.8).
-const KNOTS_PER_METRE_PER_SECOND: f64 = 3600.0 / 1852.0;
+/// Knots in a metre per second, exact: a knot is a nautical mile in 3600 s (NIST SP 811, appendix B.8).
+const KNOTS_PER_METRE_PER_SECOND: f64 = 3600.0 / METRES_PER_NAUTICAL_MILE;
 /// Digits that survive a conversion there and back.
 const WIND_STEPS: f64 = 1e6;
 
 /// A wind speed as a number in the book's unit.
 pub fn wind_number(wind_kn: f64, unit: WindUnit) -> String {
-    let value = match unit {
+    mark::print_decimal((wind_in(wind_kn, unit) * WIND_STEPS).round() / WIND_STEPS)
+}
+
+/// A wind speed in the book's unit.
+pub fn wind_in(wind_kn: f64, unit: WindUnit) -> f64 {
+    match unit {
         WindUnit::Knot => wind_kn,
         WindUnit::MetrePerSecond => wind_kn / KNOTS_PER_METRE_PER_SECOND,
-    };
-    mark::print_decimal((value * WIND_STEPS).round() / WIND_STEPS)
+    }
 }
 
 /// What the rows' winds are: `true wind, masthead, calibrated 2027-04-11`.
@@ -116,4 +121,9 @@ pub fn wind_kn(wind: f64, unit: WindUnit) -> f64 {
         WindUnit::Knot => wind,
         WindUnit::MetrePerSecond => wind * KNOTS_PER_METRE_PER_SECOND,
     }
+}
+
+/// Someone's words for a thing, ready to stand after `the`.
+pub fn after_the(words: &str) -> &str {
+    words.strip_prefix("the ").unwrap_or(words)
 }

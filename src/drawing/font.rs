@@ -13,6 +13,8 @@ use ttf_parser::{Face, GlyphId, OutlineBuilder};
 pub const CAP_HEIGHT_EM: f64 = 0.75;
 /// Room below the baseline for descenders, in ems.
 pub const DESCENT_EM: f64 = 0.22;
+/// Latin, Greek and Cyrillic end below this code point (Unicode 16, Blocks.txt): almost every text on a boat.
+const COMMON_CHARACTERS: usize = 0x530;
 
 /// The two weights a card may use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -82,6 +84,17 @@ pub struct Glyph {
 
 /// The glyph for a character, or `None` if no bundled face has it. Control and private-use characters have none.
 pub fn glyph(character: char, weight: Weight) -> Option<Glyph> {
+    // Layouts measure the same words again and again, and a search of a face's character table takes a hundred times
+    // as long as this look-up.
+    static COMMON: [[OnceLock<Option<Glyph>>; COMMON_CHARACTERS]; 2] =
+        [const { [const { OnceLock::new() }; COMMON_CHARACTERS] }; 2];
+    match COMMON[weight as usize].get(character as usize) {
+        Some(known) => *known.get_or_init(|| search(character, weight)),
+        None => search(character, weight),
+    }
+}
+
+fn search(character: char, weight: Weight) -> Option<Glyph> {
     if character.is_control() || is_private_use(character) {
         return None;
     }

@@ -18,9 +18,8 @@ use crate::drawing::font::{self, FaceId, Glyph};
 use crate::drawing::{Colour, Drawing, Layer, Shape, Text};
 use crate::length::{Length, MM_PER_INCH, POINTS_PER_INCH};
 use crate::paper::Page;
+use crate::size::LONGEST_SIDE;
 
-/// The longest side of a page: 14 400 units of 1/72 inch (ISO 32000-1, annex C.2).
-pub const LONGEST_SIDE: Length = Length::mm(5080.0);
 /// The version that has every viewer preference used here (ISO 32000-1, table 150).
 const PDF_VERSION: &str = "1.7";
 /// Two pages are of one size when their sides differ by less than this, millimetres.

@@ -15,7 +15,7 @@ impl Scale {
     pub fn parse(&self, text: &str) -> Result<f64, ReadingError> {
         let text = text.trim();
         let reading = match &self.kind {
-            ScaleKind::Even { .. } => parse_mark(text)?,
+            ScaleKind::Even { .. } | ScaleKind::Around { .. } => parse_mark(text)?,
             ScaleKind::Centre { centre, ends, .. } => parse_from_centre(text, centre, ends)?,
             ScaleKind::Measured { unit, .. } | ScaleKind::Gauge { unit, .. } => parse_quantity(text, unit)?,
             ScaleKind::Turns { .. } => parse_mark(without_turns(text))?,
@@ -28,7 +28,7 @@ impl Scale {
     /// A reading as it is printed in a table, unit included: `4½`, `W3`, `90 bar`, `+1½ turns`, `red`.
     pub fn print(&self, reading: f64) -> String {
         match &self.kind {
-            ScaleKind::Even { .. } => mark::print(reading),
+            ScaleKind::Even { .. } | ScaleKind::Around { .. } => mark::print(reading),
             ScaleKind::Centre { centre, ends, .. } => print_from_centre(reading, centre, ends),
             ScaleKind::Measured { unit, .. } | ScaleKind::Gauge { unit, .. } => print_quantity(reading, unit),
             ScaleKind::Turns { .. } => print_turns(reading),

@@ -43,6 +43,11 @@ pub enum ScaleKind {
     ///
     /// `spacing` is the control's own travel from mark to mark; the printed spacing is `spacing × purchase`.
     Even { first: i32, last: i32, spacing: Length, purchase: f64 },
+    /// Evenly spaced numbered marks once around a tube or drum; the last mark falls on the first. A reading is the
+    /// mark's number.
+    ///
+    /// The strip lies on the surface, so its middle runs at half its thickness: its length is π·(d + t).
+    Around { first: i32, last: i32, diameter: Length, thickness: Length },
     /// Marks both ways from a centre. A reading is the mark's number, negative toward `ends[0]`: `W3` is −3, `L2` is +2.
     Centre { centre: String, marks: i32, spacing: Length, purchase: f64, ends: [String; 2] },
     /// Measured pairs of a quantity and its place, in rising order of both. A reading is the quantity, in `unit`.
@@ -159,6 +164,9 @@ impl Scale {
             ScaleKind::Even { spacing, purchase, .. } | ScaleKind::Centre { spacing, purchase, .. } => {
                 Some(*spacing * *purchase * (reading - first))
             }
+            ScaleKind::Around { diameter, thickness, .. } => {
+                Some((*diameter + *thickness) * std::f64::consts::PI * ((reading - first) / (last - first)))
+            }
             ScaleKind::Measured { pairs, .. } => {
                 let (_, datum) = *pairs.first()?;
                 Some(Length::mm(places(pairs)?.at(reading)?) - datum)
@@ -225,7 +233,9 @@ impl Scale {
     pub(super) fn limits(&self) -> (Option<f64>, Option<f64>) {
         let indices = |count: usize| (count > 0).then(|| (0.0, (count - 1) as f64)).unzip();
         match &self.kind {
-            ScaleKind::Even { first, last, .. } => (Some(f64::from(*first)), Some(f64::from(*last))),
+            ScaleKind::Even { first, last, .. } | ScaleKind::Around { first, last, .. } => {
+                (Some(f64::from(*first)), Some(f64::from(*last)))
+            }
             ScaleKind::Centre { marks, .. } => (Some(-f64::from(*marks)), Some(f64::from(*marks))),
             ScaleKind::Measured { pairs, .. } => {
                 (pairs.first().map(|(first, _)| *first), pairs.last().map(|(last, _)| *last))
@@ -249,9 +259,11 @@ impl Scale {
     fn has_strip(&self) -> bool {
         match &self.kind {
             ScaleKind::Turns { .. } | ScaleKind::Gauge { .. } | ScaleKind::Words(_) => false,
-            ScaleKind::Even { .. } | ScaleKind::Centre { .. } | ScaleKind::Measured { .. } | ScaleKind::Tapes(_) => {
-                true
-            }
+            ScaleKind::Even { .. }
+            | ScaleKind::Around { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Measured { .. }
+            | ScaleKind::Tapes(_) => true,
         }
     }
 

@@ -18,7 +18,9 @@ pub const TAPE_COLOURS: [&str; 11] =
     ["red", "orange", "yellow", "green", "blue", "purple", "pink", "brown", "white", "grey", "black"];
 
 /// The field that tells a kind of scale from the others, and its reader.
-const KINDS: [(&str, Reader); 7] = [
+const KINDS: [(&str, Reader); 9] = [
+    ("track_holes", track_holes),
+    ("around", around),
     ("centre", centre),
     ("measured", measured),
     ("tapes", tapes),
@@ -50,7 +52,7 @@ pub fn scale(node: &Node, control: &str, units: &Units, problems: &mut Vec<Probl
             problems.push(Problem::error(
                 table.place.clone(),
                 format!("{what} does not say how it is measured"),
-                "write `marks: 0..8` with `spacing: 20 mm`, or one of `centre`, `measured`, `tapes`, `turns`, `gauge`, `words`",
+                "write `marks: 0..8` with `spacing: 20 mm`, or one of `centre`, `measured`, `track_holes`, `around`, `tapes`, `turns`, `gauge`, `words`",
             ));
             complain_of_unknown(table, problems);
             return None;
@@ -79,8 +81,21 @@ pub fn scale(node: &Node, control: &str, units: &Units, problems: &mut Vec<Probl
 /// Unknown fields of a scale whose kind is unknown too: the misspelt one is most likely the kind.
 fn complain_of_unknown(mut table: Table<'_>, problems: &mut Vec<Problem>) {
     for field in [
-        "marks", "spacing", "halves", "quarters", "purchase", "centre", "ends", "measured", "every", "tapes", "turns",
-        "gauge", "words",
+        "marks",
+        "spacing",
+        "halves",
+        "quarters",
+        "purchase",
+        "centre",
+        "ends",
+        "measured",
+        "every",
+        "tapes",
+        "turns",
+        "gauge",
+        "words",
+        "track_holes",
+        "around",
     ] {
         table.take(field);
     }
@@ -106,6 +121,87 @@ fn even(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Scal
     let (spacing, purchase) = (spacing(fields, problems), purchase(fields, problems));
     let (first, last) = marks?;
     Some(ScaleKind::Even { first, last, spacing: spacing?, purchase: purchase? })
+}
+
+/// `{first: 0 mm, last: 1016 mm, count: 41}`: the measured span of a track's holes, which are numbered from 1.
+fn track_holes(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<ScaleKind> {
+    let what = fields.what;
+    let node = fields.table.need("track_holes", "track_holes: {first: 0 mm, last: 1016 mm, count: 41}", problems)?;
+    let mut holes = Table::open(node, format!("the track holes of {what}"), problems)?;
+    holes.place = start_of(node);
+    let mut length = |field: &'static str, example: &str, problems: &mut Vec<Problem>| {
+        let node = holes.need(field, example, problems)?;
+        quantity::length(node, fields.units, &format!("`{field}` of {what}"), &limits::PLACE_ON_SCALE, problems)
+    };
+    let first = length("first", "first: 0 mm", problems);
+    let last = length("last", "last: 1016 mm", problems);
+    let count = holes.need("count", "count: 41", problems);
+    let count = count.and_then(|node| {
+        let count = words::whole_number(node, &format!("the number of holes of {what}"), "41", problems)?;
+        let fits = (2..=limits::MAX_MARK_NUMBER).contains(&count);
+        if !fits {
+            let found = format!("{what} has {count} holes");
+            problems.push(Problem::error(
+                node.place.clone(),
+                found,
+                "count them from the first to the last, like `41`",
+            ));
+        }
+        fits.then_some(count)
+    });
+    let pitch = holes.take("pitch").and_then(|node| {
+        let pitch = quantity::length(node, fields.units, &format!("the pitch of {what}"), &limits::SPACING, problems)?;
+        Some((pitch, node.place.clone()))
+    });
+    holes.finish(problems);
+    let (first, last, count) = (first?, last?, count?);
+    if last <= first {
+        problems.push(Problem::error(
+            start_of(node),
+            format!("the last hole of {what} is not beyond the first"),
+            "measure from one end, the first hole's centre and then the last's",
+        ));
+        return None;
+    }
+    let spacing = (last - first) / f64::from(count - 1);
+    if let Some((pitch, place)) = pitch {
+        // A tape measure is read to a millimetre at each end of the span, at best.
+        let off = (pitch * f64::from(count - 1) - (last - first)).abs();
+        if off > limits::TAPE_READING + (last - first) * limits::TAPE_SHARE {
+            problems.push(Problem::error(
+                place,
+                format!(
+                    "{count} holes at {pitch} span {}, but {} was measured",
+                    pitch * f64::from(count - 1),
+                    last - first
+                ),
+                format!(
+                    "the span decides: take `pitch` out, or write {spacing}; 25 mm and 1 in differ by 5 mm in 13 holes"
+                ),
+            ));
+            return None;
+        }
+    }
+    Some(ScaleKind::Even { first: 1, last: count, spacing, purchase: 1.0 })
+}
+
+/// `marks: 0..12, around: {diameter: 40 mm, thickness: 0.25 mm}`: once around a tube or drum.
+fn around(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<ScaleKind> {
+    let what = fields.what;
+    let marks = fields.table.need("marks", "marks: 0..12", problems);
+    let marks = marks.and_then(|node| mark_range(node, what, problems));
+    let node = fields.table.need("around", "around: {diameter: 40 mm, thickness: 0.25 mm}", problems)?;
+    let mut tube = Table::open(node, format!("the tube of {what}"), problems)?;
+    tube.place = start_of(node);
+    let diameter = tube.need("diameter", "diameter: 40 mm", problems).and_then(|node| {
+        quantity::length(node, fields.units, &format!("the diameter of {what}"), &limits::TUBE_DIAMETER, problems)
+    });
+    let thickness = tube.need("thickness", "thickness: 0.25 mm", problems).and_then(|node| {
+        quantity::length(node, fields.units, &format!("the thickness of {what}"), &limits::FILM_THICKNESS, problems)
+    });
+    tube.finish(problems);
+    let (first, last) = marks?;
+    Some(ScaleKind::Around { first, last, diameter: diameter?, thickness: thickness? })
 }
 
 /// `0..8`: the first and the last mark.

@@ -55,7 +55,14 @@ pub fn strip(
     });
     let pointer =
         fields.take("pointer").and_then(|node| words::words(node, &format!("the pointer of {what}"), problems));
+    let second_datum = fields.take("second_datum").and_then(|node| datum(node, &what, units, problems));
     let datum = fields.take("datum").and_then(|node| datum(node, &what, units, problems));
+    let winds = fields.take("winds").map(|node| winds(node, &what, problems)).unwrap_or_default();
+    let beside = match (fields.take("beside"), scale) {
+        (Some(node), Some(scale)) => beside(node, scale, &what, problems),
+        _ => Vec::new(),
+    };
+    let mirror = fields.take("mirror").and_then(|node| words::flag(node, &format!("`mirror` of {what}"), problems));
     fields.finish(problems);
     if scale.is_some_and(|scale| scale.mark_count() == 0) {
         problems.push(Problem::error(
@@ -76,7 +83,43 @@ pub fn strip(
         width: width.unwrap_or(limits::DEFAULT_STRIP_WIDTH),
         pointer: pointer.map(|pointer| pointer.value),
         datum,
+        second_datum,
+        winds,
+        beside,
+        mirror: mirror.unwrap_or(false),
     })
+}
+
+/// `[j1-upwind, j2-upwind]`; whether they exist is seen when the strip is made.
+fn winds(node: &Node, strip: &str, problems: &mut Vec<Problem>) -> Vec<Spanned<String>> {
+    let what = format!("`winds` of {strip}");
+    let items = node.some_items(&what, 1..=limits::MAX_LANES, "[j1-upwind]", problems).unwrap_or_default();
+    let read = |item: &Node, problems: &mut Vec<Problem>| words::id(item, &what, problems);
+    items.iter().filter_map(|item| read(item, problems)).collect()
+}
+
+/// `{0: 0 bar, 4: 95 bar}`: what a gauge showed at some of the marks.
+fn beside(node: &Node, scale: &Scale, strip: &str, problems: &mut Vec<Problem>) -> Vec<(Spanned<f64>, String)> {
+    let what = format!("`beside` of {strip}");
+    let mut pairs = Vec::new();
+    for (key, value) in node.entries(&what, problems).unwrap_or_default() {
+        let Some(mark) = key.text(&format!("a mark of {what}"), problems) else { continue };
+        let reading = scale.parse(mark).map_err(|error| {
+            problems.push(Problem::error(key.place.clone(), format!("{what}: {}", error.what), error.instead));
+        });
+        let Some(quantity) = words::words(value, &format!("a reading of {what}"), problems) else { continue };
+        let has_unit = quantity::split(&quantity.value).is_some_and(|(_, unit)| !unit.is_empty());
+        if !has_unit {
+            problems.push(Problem::error(
+                value.place.clone(),
+                format!("{what} has no unit at mark {mark}"),
+                "write the quantity with its unit, like `95 bar`",
+            ));
+        } else if let Ok(value) = reading {
+            pairs.push((Spanned { value, place: key.place.clone() }, quantity.value));
+        }
+    }
+    pairs
 }
 
 fn choose<T: Copy>(

@@ -8,6 +8,7 @@ use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Size, Vec2};
 use super::super::flow::{self, Block, Line};
 use super::super::label::{Edition, Label, legend_cap_mm};
 use super::super::view::Screen;
+use super::super::words::after_the;
 use super::{Strip, StripMark};
 use crate::book::problem::Wrong;
 use crate::drawing::legibility::{
@@ -450,8 +451,10 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
 /// How to lay the strip and how to read it.
 fn install_words(strip: &Strip, width: f64) -> Vec<Vec<Line>> {
     let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width);
-    let datum =
-        strip.datum.as_ref().map(|datum| small(&format!("Lay this line {} from the {}", datum.distance, datum.from)));
-    let pointer = strip.pointer.as_ref().map(|pointer| small(&format!("Read at the {pointer}")));
+    let datum = strip
+        .datum
+        .as_ref()
+        .map(|datum| small(&format!("Lay this line {} from the {}", datum.distance, after_the(&datum.from))));
+    let pointer = strip.pointer.as_ref().map(|pointer| small(&format!("Read at the {}", after_the(pointer))));
     datum.into_iter().chain(pointer).collect()
 }

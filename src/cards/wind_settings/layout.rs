@@ -1,37 +1,28 @@
 //! The looks of a wind-settings card: the sail first, then a table to find a number in with a red lamp.
 
-use kurbo::{Point, Rect, RoundedRect, Size};
+use kurbo::{Point, Rect, Size};
 
-use super::super::flow::{self, Line};
+use super::super::flow::Line;
+use super::super::frame::{self, Frame, LINE_PITCH, Surround, good_cap_mm, line_width};
 use super::super::label::{Label, legend_cap_mm};
 use super::super::words::{ground_legend, ground_sign, grounded};
-use super::{Cell, USUAL_SIZES, WindSettings};
+use super::{Cell, WindSettings};
 use crate::book::problem::Wrong;
-use crate::drawing::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
-use crate::size::{NamedSize, next_size_up};
+use crate::size::NamedSize;
 use crate::tuning::Ground;
 
-/// Blank edge, a part of the shorter side: room for the pouch to seal.
-const EDGE_SHARE: f64 = 0.05;
-const EDGE_LEAST: f64 = 2.5;
-const EDGE_MOST: f64 = 5.0;
-const CORNER_RADIUS: f64 = 3.0;
-const CUT_WIDTH: f64 = 0.1;
 /// The numbers of the table are as large as fits, up to this capital height, millimetres.
 const CELL_CAP_MOST: f64 = 7.0;
 const CAP_STEP: f64 = 0.05;
-/// The title, as a part of the card's height, and its bounds in millimetres.
-const TITLE_SHARE: f64 = 0.085;
-const TITLE_MOST: f64 = 12.0;
-/// The title is this much larger than the numbers at least: the wrong card is the worst error.
-const TITLE_OVER_CELLS: f64 = 1.2;
 /// Heights of rows in capital heights.
 const ROW_LEAST: f64 = 1.9;
 const ROW_MOST: f64 = 6.0;
+/// Between the heads and the rule under them, in capital heights.
+const HEAD_GAP: f64 = 0.4;
 /// Room either side of a column's words, in capital heights.
 const PADDING: f64 = 0.36;
-const LINE_PITCH: f64 = 1.45;
 /// From a value down to the small range under it, in capital heights of the range.
 const MOVES_PITCH: f64 = 1.75;
 const RULE: f64 = 0.2;
@@ -58,49 +49,20 @@ const WAYS: [Way; 4] = [
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
 pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wrong> {
-    let good = cap_height(CARD_DISTANCE, WANTED_ARC_MINUTES).to_mm();
-    let least = cap_height(CARD_DISTANCE, LEAST_ARC_MINUTES).to_mm();
-    let Some(asked) = &card.size else {
-        let known = || USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name));
-        return known()
-            .find_map(|size| comfortable(card, label, &size, good))
-            .or_else(|| known().find_map(|size| tight(card, label, &size, least)))
-            .ok_or_else(|| {
-                too_big("A5", "fewer controls or fewer bands, or a size of its own such as `size: 270 x 190 mm`")
-            });
-    };
-    comfortable(card, label, asked, good).or_else(|| tight(card, label, asked, least)).ok_or_else(|| {
-        let mut next = next_size_up(asked.size + Size::new(1.0, 1.0), asked);
-        while let Some(size) = next.take() {
-            if comfortable(card, label, &size, good).is_some() {
-                return too_big(&asked.name, &format!("`size: {}` holds it", size.name));
-            }
-            next = next_size_up(size.size + Size::new(1.0, 1.0), &size);
-        }
-        too_big(&asked.name, "take fewer controls or fewer bands: no card size holds this many")
+    frame::fitted(card.size.as_ref(), |size, least| {
+        let all = |way: &Way| plans(card, label, size, *way, least);
+        // With room to spare the most readable way is best; without it, whatever gives the largest numbers.
+        let plan = if least >= good_cap_mm() {
+            WAYS.iter().find_map(|way| largest(all(way)))
+        } else {
+            largest(WAYS.iter().flat_map(all))
+        };
+        plan.map(|plan| plan.draw(card, label))
     })
 }
 
-fn too_big(size: &str, instead: &str) -> Wrong {
-    Wrong::new(
-        format!("it does not fit {size} at a size that can be read from {} m", CARD_DISTANCE.to_mm() / 1000.0),
-        instead,
-    )
-}
-
-/// The first way that gets numbers of `good` size onto the card, standing or lying.
-fn comfortable(card: &WindSettings, label: &Label, size: &NamedSize, good: f64) -> Option<Drawing> {
-    WAYS.iter().find_map(|way| largest(plans(card, label, size, *way, good))).map(|plan| plan.draw(card, label))
-}
-
-/// Whatever way gives the largest numbers, from `least` up.
-fn tight(card: &WindSettings, label: &Label, size: &NamedSize, least: f64) -> Option<Drawing> {
-    largest(WAYS.iter().flat_map(|way| plans(card, label, size, *way, least))).map(|plan| plan.draw(card, label))
-}
-
 fn plans(card: &WindSettings, label: &Label, size: &NamedSize, way: Way, least: f64) -> impl Iterator<Item = Plan> {
-    let turned = Size::new(size.size.height, size.size.width);
-    [size.size, turned].into_iter().filter_map(move |size| Plan::largest(card, label, size, way, least))
+    frame::both_ways(size).into_iter().filter_map(move |size| Plan::largest(card, label, size, way, least))
 }
 
 fn largest(plans: impl Iterator<Item = Plan>) -> Option<Plan> {
@@ -121,17 +83,12 @@ struct Column {
 
 /// Everything measured, nothing drawn.
 struct Plan {
-    size: Size,
-    edge: f64,
+    frame: Frame,
     way: Way,
     cap: f64,
-    title_cap: f64,
-    title_lines: Vec<String>,
     columns: Vec<Column>,
     head_height: f64,
     row_height: f64,
-    subtitle: Vec<Line>,
-    foot: Vec<Line>,
 }
 
 impl Plan {
@@ -142,8 +99,7 @@ impl Plan {
     }
 
     fn at(card: &WindSettings, label: &Label, size: Size, way: Way, cap: f64) -> Option<Plan> {
-        let edge = (size.width.min(size.height) * EDGE_SHARE).clamp(EDGE_LEAST, EDGE_MOST);
-        let inner = size.width - 2.0 * edge;
+        let inner = frame::inner_width(size);
         let padding = cap * PADDING;
         let mut columns = columns(card, cap, way);
         let needed: f64 = columns.iter().map(|column| column.width + 2.0 * padding).sum();
@@ -155,30 +111,11 @@ impl Plan {
         for column in &mut columns {
             column.width += 2.0 * padding + spare;
         }
-        let (title_cap, title_lines) = title(card, size, inner, cap)?;
+        let frame = Frame::new(size, &surround(card), label, cap)?;
         let legend = legend_cap_mm();
-        let small = |text: &str, weight| flow::wrapped(text, legend, weight, LEGEND_DISTANCE, inner);
-        let range = card.range.as_ref().map(|range| format!(" · sails for {range}")).unwrap_or_default();
-        let subtitle = small(&format!("{}{range}", card.wind), Weight::Regular);
-        let mut foot = Vec::new();
-        if !card.looks.is_empty() {
-            foot.extend(small(&format!("Look: {}", card.looks.join(" · ")), Weight::Regular));
-        }
-        foot.extend(small(&legend_words(card), Weight::Regular));
-        if !card.cautions.is_empty() {
-            let words = format!("Caution: {}. Keep within the makers' working limits.", card.cautions.join("; "));
-            foot.extend(small(&words, Weight::Bold));
-        }
-        foot.extend(small(&label.words(), Weight::Regular));
         let head_height = columns.iter().map(Column::head_height).fold(0.0, f64::max);
-        let fixed = 2.0 * edge
-            + title_lines.len() as f64 * title_cap * 1.35
-            + lines_height(&subtitle)
-            + head_height
-            + cap * 0.8
-            + lines_height(&foot)
-            + legend * 1.2;
-        let row_height = ((size.height - fixed) / card.rows.len() as f64).min(cap * ROW_MOST);
+        let fixed = head_height + cap * HEAD_GAP;
+        let row_height = ((frame.body.height() - fixed) / card.rows.len() as f64).min(cap * ROW_MOST);
         let all_cells = || card.rows.iter().flat_map(|row| columns.iter().skip(1).zip(row.cells.iter().flatten()));
         let folds = all_cells().any(|(column, cell)| way.lines(cell, column.width - column.sign, cap).len() > 1);
         let moves = all_cells().any(|(_, cell)| cell.moves.is_some());
@@ -186,34 +123,22 @@ impl Plan {
         if row_height < cap * ROW_LEAST + more {
             return None;
         }
-        Some(Plan { size, edge, way, cap, title_cap, title_lines, columns, head_height, row_height, subtitle, foot })
+        Some(Plan { frame, way, cap, columns, head_height, row_height })
     }
 
     fn draw(&self, card: &WindSettings, label: &Label) -> Drawing {
         let title = format!("{}: {}", card.boat, card.title());
         let description = format!("Settings by wind, {} controls", card.columns.len());
-        let mut drawing = Drawing::new(self.size, title, description);
-        label.lay_example(&mut drawing, self.size.to_rect().inset(-self.edge));
-        let (left, right) = (self.edge, self.size.width - self.edge);
-        let mut y = self.edge;
-        for (index, line) in self.title_lines.iter().enumerate() {
-            let baseline = y + self.title_cap;
-            drawing.print(Text::new(line.clone(), (left, baseline), Anchor::Start, self.title_cap, Weight::Bold));
-            if self.title_lines.len() == 1 || index + 1 == self.title_lines.len() {
-                let point = card.point_of_sail.to_uppercase();
-                drawing.print(Text::new(point, (right, baseline), Anchor::End, self.title_cap, Weight::Bold));
-            }
-            y += self.title_cap * 1.35;
-        }
-        y = draw_lines(&mut drawing, &self.subtitle, left, y);
-        y += self.cap * 0.4;
+        let mut drawing = self.frame.start(title, description, label);
+        let (left, right) = (self.frame.body.x0, self.frame.body.x1);
+        let mut y = self.frame.body.y0;
         let top = y;
         let mut x = left;
         for column in &self.columns {
             self.draw_head(&mut drawing, column, Rect::new(x, y, x + column.width, y + self.head_height));
             x += column.width;
         }
-        y += self.head_height + self.cap * 0.4;
+        y += self.head_height + self.cap * HEAD_GAP;
         drawing.print(Shape::line((left, y), (right, y), HEAVY_RULE));
         for (index, row) in card.rows.iter().enumerate() {
             if index > 0 {
@@ -244,9 +169,6 @@ impl Plan {
         for x in rules {
             drawing.print(Shape::line((x, top), (x, y), RULE));
         }
-        draw_lines(&mut drawing, &self.foot, left, self.size.height - self.edge - lines_height(&self.foot));
-        let outline = RoundedRect::from_rect(self.size.to_rect(), CORNER_RADIUS);
-        drawing.cut(Shape::stroke(outline, CUT_WIDTH));
         drawing
     }
 
@@ -332,7 +254,7 @@ impl Column {
 
 /// The heads and widths of all columns: wind, controls, targets, wind.
 fn columns(card: &WindSettings, cap: f64, way: Way) -> Vec<Column> {
-    let least = cap.min(cap_height(CARD_DISTANCE, WANTED_ARC_MINUTES).to_mm());
+    let least = cap.min(good_cap_mm());
     let head_cap = (cap * HEAD_SHARE).max(least);
     let big = |text: &str, weight| Line { text: text.to_owned(), cap: head_cap, weight, distance: CARD_DISTANCE };
     let small = |text: &str| Line {
@@ -385,10 +307,6 @@ fn width(text: &str, cap: f64) -> f64 {
     font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM * cap
 }
 
-fn line_width(line: &Line) -> f64 {
-    font::width(&line.text, line.weight) / font::CAP_HEIGHT_EM * line.cap
-}
-
 fn widest(lines: &[Line]) -> f64 {
     lines.iter().map(line_width).fold(0.0, f64::max)
 }
@@ -399,43 +317,25 @@ fn stack_height(lines: &[Line]) -> f64 {
     pitches - lines.last().map_or(0.0, |line| line.cap * (LINE_PITCH - 1.0))
 }
 
-fn lines_height(lines: &[Line]) -> f64 {
-    lines.iter().map(|line| line.cap * LINE_PITCH).sum()
-}
-
-fn draw_lines(drawing: &mut Drawing, lines: &[Line], left: f64, mut y: f64) -> f64 {
-    for line in lines {
-        let text = Text::new(&line.text, (left, y + line.cap), Anchor::Start, line.cap, line.weight);
-        drawing.print(text.read_from(line.distance));
-        y += line.cap * LINE_PITCH;
+/// The words around the table.
+fn surround(card: &WindSettings) -> Surround {
+    let range = card.range.as_ref().map(|range| format!(" · sails for {range}")).unwrap_or_default();
+    let mut foot = Vec::new();
+    if !card.looks.is_empty() {
+        foot.push((format!("Look: {}", card.looks.join(" · ")), Weight::Regular));
     }
-    y
-}
-
-/// The sails and the point of sail, on one line if they fit, as large as the card allows.
-fn title(card: &WindSettings, size: Size, inner: f64, cap: f64) -> Option<(f64, Vec<String>)> {
-    let sails = card.sails.join(" + ");
-    let point = card.point_of_sail.to_uppercase();
-    let unit = |text: &str| font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM;
-    let least = cap * TITLE_OVER_CELLS;
-    let wanted = (size.height * TITLE_SHARE).clamp(least, TITLE_MOST.max(least));
-    let together = (inner / (unit(&sails) + unit("  ") + unit(&point))).min(wanted);
-    if together >= least {
-        return Some((together, vec![sails]));
+    foot.push((legend_words(card), Weight::Regular));
+    if !card.cautions.is_empty() {
+        let words = format!("Caution: {}. Keep within the makers' working limits.", card.cautions.join("; "));
+        foot.push((words, Weight::Bold));
     }
-    // Sails on lines of their own, the point of sail after the last or below it.
-    let mut lines: Vec<String> = Vec::new();
-    for sail in &card.sails {
-        let first = lines.is_empty();
-        lines.push(if first { sail.clone() } else { format!("+ {sail}") });
+    let sails = card.sails.iter().enumerate();
+    Surround {
+        title: sails.map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") }).collect(),
+        at_right: card.point_of_sail.to_uppercase(),
+        subtitle: format!("{}{range}", card.wind),
+        foot,
     }
-    let last = lines.last().map_or(0.0, |line| unit(line));
-    if inner / (last + unit("  ") + unit(&point)) < least {
-        lines.push(String::new());
-    }
-    let widest = lines.iter().map(|line| unit(line)).fold(unit(&point), f64::max);
-    let cap = (inner / widest).min(wanted);
-    (cap >= least).then_some((cap, lines))
 }
 
 /// One line that explains the signs in use.

@@ -24,9 +24,6 @@ pub const KIND: Kind = Kind {
     },
 };
 
-/// Sizes tried for a card that asks for none, the handiest first.
-const USUAL_SIZES: [&str; 2] = ["A6", "A5"];
-
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WindSettings {

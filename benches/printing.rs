@@ -1,0 +1,86 @@
+//! How long it takes from the text of a book to the bytes of every file, in memory. The first run of all also parses
+//! the faces, so what a user waits for is measured in `process.rs`.
+
+use std::fmt::Write as _;
+use std::hint::black_box;
+
+use cockpit_cards::book;
+use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::printing::{self, Files, Options};
+use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+
+const FULL_EXAMPLE: &str = include_str!("../examples/full.yaml");
+/// The aim that was set for a large book.
+const CARDS_OF_LARGE_BOOK: usize = 60;
+
+/// Every file of a book. Panics if it has an error, so that no bench measures a refusal.
+fn print(text: &str, options: &Options) -> Files {
+    let loaded = book::from_text("bench.yaml", text, &|_| None, has_glyph);
+    let mut problems = loaded.problems;
+    let book = loaded.book.unwrap_or_else(|| panic!("not a book: {problems:#?}"));
+    printing::print(&book, options, &mut problems).unwrap_or_else(|| panic!("nothing printed: {problems:#?}"))
+}
+
+fn only(id: &str) -> Options {
+    Options { only: vec![id.to_owned()], ..Options::default() }
+}
+
+/// A race boat's book with so many cards: one headsail each, the same controls, different marks.
+fn large_book(cards: usize) -> String {
+    let mut text = String::from(
+        "book: 1\n\
+         boat: {name: Glasswort}\n\
+         wind_bands: [4, 8, 11, 14, 17, 20]\n\
+         controls:\n\
+         \x20 backstay: {higher_is: tighter, scale: {marks: 0..10, spacing: 15 mm, halves: true}}\n\
+         \x20 jib_halyard: {higher_is: tighter, scale: {marks: 0..10, spacing: 10 mm, halves: true}}\n\
+         \x20 jib_lead: {higher_is: aft, scale: {marks: 0..10, spacing: 20 mm, halves: true}}\n\
+         \x20 outhaul: {higher_is: tighter, scale: {marks: 0..10, spacing: 10 mm, halves: true}}\n\
+         \x20 traveller: {scale: {centre: C, marks: 4, spacing: 25 mm, ends: [W, L]}}\n\
+         sails:\n\
+         \x20 main: {kind: mainsail}\n",
+    );
+    let mut write = |line: std::fmt::Arguments<'_>| text.write_fmt(line).expect("memory takes text");
+    for index in 0..cards {
+        write(format_args!("  h{index}: {{kind: headsail, name: H{index}, wind: 4..20}}\n"));
+    }
+    write(format_args!("settings:\n"));
+    for index in 0..cards {
+        let base = index % 5;
+        write(format_args!(
+            "  - id: h{index}-upwind\n    sails: [main, h{index}]\n    point_of_sail: upwind\n    \
+             controls: [backstay, jib_halyard, jib_lead, outhaul, traveller]\n    at:\n"
+        ));
+        for (wind, mark, traveller) in
+            [(6, base, "W3"), (10, base + 1, "W1"), (14, base + 3, "C"), (18, base + 5, "L2")]
+        {
+            write(format_args!("      {wind}: [{mark}, {mark}½, {mark}, {mark}½, {traveller}]\n"));
+        }
+    }
+    write(format_args!("cards:\n"));
+    for index in 0..cards {
+        write(format_args!("  - {{kind: wind-settings, settings: h{index}-upwind, size: A6}}\n"));
+    }
+    text
+}
+
+fn printing(criterion: &mut Criterion) {
+    let large = large_book(CARDS_OF_LARGE_BOOK);
+    assert_eq!(print(&large, &Options::default()).cards.len(), CARDS_OF_LARGE_BOOK);
+
+    let mut of = |name: &str, text: &str, options: Options| {
+        criterion.bench_function(name, |bench| {
+            bench.iter_batched(
+                || options.clone(),
+                |options| black_box(print(black_box(text), &options)),
+                BatchSize::SmallInput,
+            )
+        });
+    };
+    of("full example", FULL_EXAMPLE, Options::default());
+    of("one strip", FULL_EXAMPLE, only("strip-backstay"));
+    of("60 cards", &large, Options::default());
+}
+
+criterion_group!(benches, printing);
+criterion_main!(benches);

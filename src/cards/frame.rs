@@ -1,0 +1,189 @@
+//! What every laminated card has around its content: title, small print, rim, rounded outline; and how its size is
+//! found. Knows no kind of card.
+
+use kurbo::{Rect, RoundedRect, Size};
+
+use super::flow::{self, Line};
+use super::label::{Label, legend_cap_mm};
+use crate::book::problem::Wrong;
+use crate::drawing::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
+use crate::size::{NamedSize, next_size_up};
+
+/// Blank edge, a part of the shorter side: room for the pouch to seal.
+const EDGE_SHARE: f64 = 0.05;
+const EDGE_LEAST: f64 = 2.5;
+const EDGE_MOST: f64 = 5.0;
+const CORNER_RADIUS: f64 = 3.0;
+const CUT_WIDTH: f64 = 0.1;
+/// The title, as a part of the card's height, and its bound in millimetres.
+const TITLE_SHARE: f64 = 0.085;
+const TITLE_MOST: f64 = 12.0;
+/// The title is this much larger than the body's text at least: the wrong card is the worst error.
+const TITLE_OVER_BODY: f64 = 1.2;
+const TITLE_PITCH: f64 = 1.35;
+/// From one baseline to the next, in capital heights.
+pub const LINE_PITCH: f64 = 1.45;
+/// Above and below the body, in capital heights of the legend.
+const BODY_GAP: f64 = 0.6;
+/// Sizes tried for a card that asks for none, the handiest first.
+const USUAL_SIZES: [&str; 2] = ["A6", "A5"];
+
+/// Capital height, millimetres, of text on a card that reads well: 20 minutes of arc at 0.6 m.
+pub fn good_cap_mm() -> f64 {
+    cap_height(CARD_DISTANCE, WANTED_ARC_MINUTES).to_mm()
+}
+
+/// Capital height, millimetres, below which text on a card is refused.
+pub fn least_cap_mm() -> f64 {
+    cap_height(CARD_DISTANCE, LEAST_ARC_MINUTES).to_mm()
+}
+
+/// The words around a card's body.
+#[derive(Clone, Debug, Default)]
+pub struct Surround {
+    /// The largest words, at the left, one line or several: what the card is for.
+    pub title: Vec<String>,
+    /// As large, at the right of the last line: the point of sail.
+    pub at_right: String,
+    /// Small print under the title.
+    pub subtitle: String,
+    /// Small print at the foot: text and whether it is a caution.
+    pub foot: Vec<(String, Weight)>,
+}
+
+/// A card's surround, measured for one size.
+#[derive(Clone, Debug)]
+pub struct Frame {
+    pub size: Size,
+    edge: f64,
+    title_cap: f64,
+    title: Vec<String>,
+    at_right: String,
+    subtitle: Vec<Line>,
+    foot: Vec<Line>,
+    /// Where the content goes.
+    pub body: Rect,
+}
+
+/// Room inside the rim of a card of this width and height.
+pub fn inner_width(size: Size) -> f64 {
+    size.width - 2.0 * edge(size)
+}
+
+fn edge(size: Size) -> f64 {
+    (size.width.min(size.height) * EDGE_SHARE).clamp(EDGE_LEAST, EDGE_MOST)
+}
+
+impl Frame {
+    /// Measures the surround of a card whose body's text is `body_cap` high; `None` if nothing is left for the body.
+    pub fn new(size: Size, surround: &Surround, label: &Label, body_cap: f64) -> Option<Frame> {
+        let edge = edge(size);
+        let inner = inner_width(size);
+        let (title_cap, title) = title(surround, size, inner, body_cap)?;
+        let small = |text: &str, weight| flow::wrapped(text, legend_cap_mm(), weight, LEGEND_DISTANCE, inner);
+        let subtitle = small(&surround.subtitle, Weight::Regular);
+        let mut foot: Vec<Line> = surround.foot.iter().flat_map(|(text, weight)| small(text, *weight)).collect();
+        foot.extend(small(&label.words(), Weight::Regular));
+        let gap = legend_cap_mm() * BODY_GAP;
+        let top = edge + title.len() as f64 * title_cap * TITLE_PITCH + lines_height(&subtitle) + gap;
+        let bottom = size.height - edge - lines_height(&foot) - gap;
+        let body = Rect::new(edge, top, size.width - edge, bottom);
+        let at_right = surround.at_right.clone();
+        (top < bottom).then_some(Frame { size, edge, title_cap, title, at_right, subtitle, foot, body })
+    }
+
+    /// The card with everything but its body.
+    pub fn start(&self, title: String, description: String, label: &Label) -> Drawing {
+        let mut drawing = Drawing::new(self.size, title, description);
+        label.lay_example(&mut drawing, self.size.to_rect().inset(-self.edge));
+        let (left, right) = (self.body.x0, self.body.x1);
+        let mut y = self.edge;
+        for (index, line) in self.title.iter().enumerate() {
+            let baseline = y + self.title_cap;
+            drawing.print(Text::new(line, (left, baseline), Anchor::Start, self.title_cap, Weight::Bold));
+            if index + 1 == self.title.len() {
+                drawing.print(Text::new(&self.at_right, (right, baseline), Anchor::End, self.title_cap, Weight::Bold));
+            }
+            y += self.title_cap * TITLE_PITCH;
+        }
+        draw_lines(&mut drawing, &self.subtitle, left, y);
+        draw_lines(&mut drawing, &self.foot, left, self.size.height - self.edge - lines_height(&self.foot));
+        let outline = RoundedRect::from_rect(self.size.to_rect(), CORNER_RADIUS);
+        drawing.cut(Shape::stroke(outline, CUT_WIDTH));
+        drawing
+    }
+}
+
+/// Title and words at the right, on one line if they fit, as large as the card allows.
+fn title(surround: &Surround, size: Size, inner: f64, body_cap: f64) -> Option<(f64, Vec<String>)> {
+    let unit = |text: &str| font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM;
+    let right = if surround.at_right.is_empty() { 0.0 } else { unit("  ") + unit(&surround.at_right) };
+    let least = body_cap * TITLE_OVER_BODY;
+    let wanted = (size.height * TITLE_SHARE).clamp(least, TITLE_MOST.max(least));
+    let whole = surround.title.join(" ");
+    let together = (inner / (unit(&whole) + right)).min(wanted);
+    if together >= least {
+        return Some((together, vec![whole]));
+    }
+    let mut lines = surround.title.clone();
+    if inner / (lines.last().map_or(0.0, |line| unit(line)) + right) < least {
+        lines.push(String::new());
+    }
+    let widest = lines.iter().map(|line| unit(line)).fold(right, f64::max);
+    let cap = (inner / widest).min(wanted);
+    (cap >= least).then_some((cap, lines))
+}
+
+/// A card at the size asked for, or at the handiest of the usual ones: first comfortably, then just readable.
+///
+/// `draw` gets a width and a height, tried both standing and lying by itself, and the least capital height of its
+/// text; it answers `None` if the content does not fit.
+///
+/// # Errors
+/// It fits none of them: names the next size up that holds it.
+pub fn fitted(asked: Option<&NamedSize>, draw: impl Fn(&NamedSize, f64) -> Option<Drawing>) -> Result<Drawing, Wrong> {
+    let (good, least) = (good_cap_mm(), least_cap_mm());
+    let tried: Vec<NamedSize> = match asked {
+        Some(asked) => vec![asked.clone()],
+        None => USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name)).collect(),
+    };
+    let at = |cap: f64| tried.iter().find_map(|size| draw(size, cap));
+    at(good).or_else(|| at(least)).ok_or_else(|| {
+        let a_little = Size::new(1.0, 1.0);
+        let next = |size: &NamedSize| next_size_up(size.size + a_little, size);
+        let larger = std::iter::successors(tried.last().and_then(next), next);
+        let instead = match larger.into_iter().find(|size| draw(size, good).is_some()) {
+            Some(size) => format!("write `size: {}`, which holds it", size.name),
+            None => "put less on it: no card size holds this much".to_owned(),
+        };
+        let size = tried.last().map_or("a card", |size| size.name.as_str());
+        let metres = CARD_DISTANCE.to_mm() / 1000.0;
+        Wrong::new(format!("it does not fit {size} in letters that can be read from {metres} m"), instead)
+    })
+}
+
+/// A size as it is and turned on its side.
+pub fn both_ways(size: &NamedSize) -> [Size; 2] {
+    [size.size, Size::new(size.size.height, size.size.width)]
+}
+
+/// Width of a line of text, millimetres.
+pub fn line_width(line: &Line) -> f64 {
+    font::width(&line.text, line.weight) / font::CAP_HEIGHT_EM * line.cap
+}
+
+/// From the top of the first line to the next line after the last.
+pub fn lines_height(lines: &[Line]) -> f64 {
+    lines.iter().map(|line| line.cap * LINE_PITCH).sum()
+}
+
+/// Draws lines one under the other from the top `y`; gives the next top.
+pub fn draw_lines(drawing: &mut Drawing, lines: &[Line], left: f64, mut y: f64) -> f64 {
+    for line in lines {
+        let text = Text::new(&line.text, (left, y + line.cap), Anchor::Start, line.cap, line.weight);
+        drawing.print(text.read_from(line.distance));
+        y += line.cap * LINE_PITCH;
+    }
+    y
+}

@@ -1,0 +1,519 @@
+//! How hard the boat feels the wind when part of the crew is below: righting moments, and the wind to read a card at.
+//! Knows no book, no watches and no card.
+//!
+//! The heeling moment goes with the square of the apparent wind. At the heel of a settings row the boat with all hands on
+//! the rail carries the moment RM_full, with some below RM_now; so the same wind heels her as √(RM_full/RM_now) times as
+//! much apparent wind would have. That apparent wind is turned back into true wind at the boat speed and true wind angle
+//! of the row.
+//!
+//! RM(φ) = Δ·g·GZ(φ) + Σ m·g·(y·cos φ − z·sin φ), with y to windward of the centreline and z above the boat's centre of
+//! gravity. Δ is the mass that floats, crew and stores and all; GZ is the curve for that mass with the crew's weight in
+//! the boat's own centre of gravity; a person then adds the moment of the way from there to where they are. The hull is
+//! taken to float the same wherever they are.
+
+use std::f64::consts::FRAC_PI_2;
+
+use super::curve::{Between, Curve};
+use super::mark;
+use super::working::Step;
+use crate::length::Length;
+
+/// Standard acceleration of gravity, m/s² (3rd CGPM, 1901; NIST SP 811, appendix B.8). It is off by at most 0.3 % anywhere
+/// at sea, and falls out of the ratio of two righting moments.
+pub const STANDARD_GRAVITY: f64 = 9.806_65;
+
+/// What rights the hull.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hull {
+    /// What floats, crew and stores included.
+    pub displacement_kg: f64,
+    pub lever: Lever,
+}
+
+/// The righting lever over heel.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Lever {
+    /// GZ = GM·sin φ: what an inclining test gives. Good for small heel; a card has to say that it was used.
+    Gm(Length),
+    /// From a stability booklet or a measurement certificate.
+    Gz(GzCurve),
+}
+
+/// A measured or computed curve of GZ, monotone between its points.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GzCurve(Curve);
+
+impl GzCurve {
+    /// From heel in degrees and GZ, in order of heel. Heel runs from 0 to 180.
+    pub fn new(points: &[(f64, Length)]) -> Result<Self, RightingError> {
+        if let Some((heel_deg, _)) = points.iter().find(|(heel_deg, _)| !(0.0..=HALF_TURN_DEG).contains(heel_deg)) {
+            return Err(bad("heel", *heel_deg, "°", "from 0 to 180°"));
+        }
+        let metres = points.iter().map(|(heel_deg, gz)| (*heel_deg, metres(*gz))).collect();
+        Curve::new(metres, Between::Monotone).map(GzCurve).ok_or(RightingError::TableOutOfOrder)
+    }
+
+    fn at(&self, heel_deg: f64) -> Result<Length, RightingError> {
+        self.0.at(heel_deg).map(Length::metres).ok_or_else(|| {
+            let (first, last) = (self.0.points().first(), self.0.points().last());
+            let (first_deg, last_deg) = first.zip(last).map(|(first, last)| (first.0, last.0)).unwrap_or_default();
+            RightingError::HeelBeyondTable { heel_deg, first_deg, last_deg }
+        })
+    }
+}
+
+/// Where someone sits or lies.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Station {
+    /// From the centreline; negative to leeward.
+    pub to_windward: Length,
+    /// Above the boat's centre of gravity; negative below it.
+    pub above: Length,
+}
+
+/// People in one place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Group {
+    pub post: Post,
+    pub people: u32,
+    pub mass_each_kg: f64,
+    pub station: Station,
+}
+
+/// Where a part of the crew is, by its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Post {
+    Rail,
+    Below(Bunks),
+}
+
+/// The side on which those below sleep.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Bunks {
+    Windward,
+    Centre,
+    Leeward,
+}
+
+impl Bunks {
+    pub const ALL: [Bunks; 3] = [Bunks::Windward, Bunks::Centre, Bunks::Leeward];
+
+    /// As it is said: `windward`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Bunks::Windward => "windward",
+            Bunks::Centre => "centre",
+            Bunks::Leeward => "leeward",
+        }
+    }
+}
+
+/// A crew and where it can be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Crew {
+    pub aboard: u32,
+    pub mass_each_kg: f64,
+    pub rail: Station,
+    pub windward_bunks: Station,
+    pub centre_bunks: Station,
+    pub leeward_bunks: Station,
+}
+
+impl Crew {
+    /// All hands on the rail.
+    pub fn all_up(&self) -> Vec<Group> {
+        vec![self.group(Post::Rail, self.aboard)]
+    }
+
+    /// `below` of them in these bunks, the rest on the rail.
+    pub fn with_below(&self, below: u32, bunks: Bunks) -> Result<Vec<Group>, RightingError> {
+        let too_many = RightingError::MoreBelowThanAboard { below, aboard: self.aboard };
+        let up = self.aboard.checked_sub(below).ok_or(too_many)?;
+        Ok(vec![self.group(Post::Rail, up), self.group(Post::Below(bunks), below)])
+    }
+
+    fn group(&self, post: Post, people: u32) -> Group {
+        let station = match post {
+            Post::Rail => self.rail,
+            Post::Below(Bunks::Windward) => self.windward_bunks,
+            Post::Below(Bunks::Centre) => self.centre_bunks,
+            Post::Below(Bunks::Leeward) => self.leeward_bunks,
+        };
+        Group { post, people, mass_each_kg: self.mass_each_kg, station }
+    }
+}
+
+/// An upwind row of settings in which the boat is heel-limited: the crew eases because she heels, and for no other reason.
+/// Of any other row there is nothing to ask: the wind to read it at is the wind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Row {
+    pub wind: Wind,
+    /// The heel she is sailed at in this row.
+    pub heel_deg: f64,
+}
+
+/// The wind that a settings table goes by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Wind {
+    /// With the row's targets, if it has them.
+    True {
+        speed_kn: f64,
+        course: Option<Course>,
+    },
+    Apparent {
+        speed_kn: f64,
+    },
+}
+
+/// How the boat goes through the wind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Course {
+    pub boat_speed_kn: f64,
+    /// Between the bow and the true wind, 0 to 180.
+    pub true_wind_angle_deg: f64,
+}
+
+/// Which wind the factor was laid on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Basis {
+    /// The apparent wind found from true wind, boat speed and true wind angle.
+    ApparentFromTargets,
+    /// The table's own apparent wind.
+    Apparent,
+    /// True wind for want of targets: a card must say so. With part of the crew below it reads a little low, since the
+    /// wind that the boat makes herself heels her as well.
+    TrueWindOnly,
+}
+
+/// The wind to read a card at, with all that led to it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReadAt {
+    /// In place of the row's wind, and of the same kind (true or apparent). Never to be added to anything.
+    pub wind_kn: f64,
+    pub basis: Basis,
+    /// √(RM_full/RM_now), times the air's factor if there is one.
+    pub factor: f64,
+    pub full: Moment,
+    pub now: Moment,
+    pub air_factor: Option<f64>,
+    pub row: Row,
+    /// The apparent wind; with the basis [`Basis::TrueWindOnly`] the true wind.
+    pub acting_kn: f64,
+    /// The wind that would heel her as much with all hands on the rail; of the same kind as `acting_kn`.
+    pub felt_kn: f64,
+    hull: Hull,
+}
+
+/// A righting moment in its two parts, N·m.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Moment {
+    pub hull_nm: f64,
+    pub crew_nm: f64,
+}
+
+impl Moment {
+    pub fn total_nm(self) -> f64 {
+        self.hull_nm + self.crew_nm
+    }
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq)]
+pub enum RightingError {
+    /// A number that no boat has.
+    Bad {
+        quantity: &'static str,
+        value: f64,
+        unit: &'static str,
+        wanted: &'static str,
+    },
+    /// Heel has to rise from row to row.
+    TableOutOfOrder,
+    HeelBeyondTable {
+        heel_deg: f64,
+        first_deg: f64,
+        last_deg: f64,
+    },
+    /// At this heel she does not right herself.
+    NothingRights {
+        heel_deg: f64,
+        people_below: u32,
+        moment_nm: f64,
+    },
+    MoreBelowThanAboard {
+        below: u32,
+        aboard: u32,
+    },
+    /// This apparent wind cannot come from this angle at this boat speed.
+    NoTrueWind {
+        apparent_kn: f64,
+        course: Course,
+    },
+}
+
+const HALF_TURN_DEG: f64 = 180.0;
+const MM_PER_METRE: f64 = 1000.0;
+const CREW_FORMULA: &str = "Σ m·g·(y·cos φ − z·sin φ)";
+
+fn metres(length: Length) -> f64 {
+    length.to_mm() / MM_PER_METRE
+}
+
+fn bad(quantity: &'static str, value: f64, unit: &'static str, wanted: &'static str) -> RightingError {
+    RightingError::Bad { quantity, value, unit, wanted }
+}
+
+/// The righting moment at a heel.
+pub fn righting_moment(hull: &Hull, crew: &[Group], heel_deg: f64) -> Result<Moment, RightingError> {
+    if !(hull.displacement_kg.is_finite() && hull.displacement_kg > 0.0) {
+        return Err(bad("displacement", hull.displacement_kg, "kg", "more than nought"));
+    }
+    let lever = righting_lever(hull, heel_deg)?;
+    let (sine, cosine) = heel_deg.to_radians().sin_cos();
+    let mut crew_nm = 0.0;
+    for group in crew {
+        let mass_kg = group.mass_each_kg;
+        if !(mass_kg.is_finite() && mass_kg >= 0.0) {
+            return Err(bad("mass of a person", mass_kg, "kg", "nought or more"));
+        }
+        let (across, up) = (metres(group.station.to_windward), metres(group.station.above));
+        if let Some(arm) = [across, up].into_iter().find(|arm| !arm.is_finite()) {
+            return Err(bad("distance of a person", arm, "m", "a number"));
+        }
+        crew_nm += f64::from(group.people) * mass_kg * STANDARD_GRAVITY * (across * cosine - up * sine);
+    }
+    Ok(Moment { hull_nm: hull.displacement_kg * STANDARD_GRAVITY * metres(lever), crew_nm })
+}
+
+fn righting_lever(hull: &Hull, heel_deg: f64) -> Result<Length, RightingError> {
+    let heel = heel_deg.to_radians();
+    match &hull.lever {
+        Lever::Gz(curve) => curve.at(heel_deg),
+        Lever::Gm(gm) if !gm.to_mm().is_finite() => Err(bad("GM", metres(*gm), "m", "a number")),
+        Lever::Gm(gm) if (0.0..FRAC_PI_2).contains(&heel) => Ok(*gm * heel.sin()),
+        Lever::Gm(_) => Err(bad("heel", heel_deg, "°", "from 0 up to 90°")),
+    }
+}
+
+/// The apparent wind: the true wind and the boat's own, as one vector.
+///
+/// ```
+/// use cockpit_cards::tuning::righting::{Course, apparent_wind_kn};
+///
+/// // With the wind on the beam the two stand at right angles: 3, 4 and 5.
+/// let reaching = Course { boat_speed_kn: 3.0, true_wind_angle_deg: 90.0 };
+/// assert!((apparent_wind_kn(4.0, reaching) - 5.0).abs() < 1e-12);
+/// ```
+pub fn apparent_wind_kn(true_wind_kn: f64, course: Course) -> f64 {
+    let (across, along) = course.true_wind_angle_deg.to_radians().sin_cos();
+    (true_wind_kn * across).hypot(true_wind_kn * along + course.boat_speed_kn)
+}
+
+/// The true wind that makes this apparent wind at the same boat speed and true wind angle: W = √(A² − V²·sin²θ) − V·cos θ.
+///
+/// Where two winds would (a boat running away from less wind than she makes herself), the stronger. `None` if none does.
+pub fn true_wind_kn(apparent_kn: f64, course: Course) -> Option<f64> {
+    let (across, along) = course.true_wind_angle_deg.to_radians().sin_cos();
+    let abeam = course.boat_speed_kn * across;
+    let ahead = ((apparent_kn - abeam) * (apparent_kn + abeam)).sqrt();
+    let wind_kn = ahead - course.boat_speed_kn * along;
+    (wind_kn >= 0.0 && wind_kn.is_finite()).then_some(wind_kn)
+}
+
+/// The wind to read the card at with the crew at the posts of `now` instead of `full`. `air_factor` is the density's
+/// factor on the wind, if it is to count (see [`Air::wind_factor`](super::air::Air::wind_factor)).
+///
+/// ```
+/// use cockpit_cards::length::Length;
+/// use cockpit_cards::tuning::righting::{Bunks, Course, Crew, Hull, Lever, Row, Station, Wind, wind_to_read_at};
+///
+/// let at = |y, z| Station { to_windward: Length::metres(y), above: Length::metres(z) };
+/// let hull = Hull { displacement_kg: 6400.0, lever: Lever::Gm(Length::metres(1.25)) };
+/// let crew = Crew {
+///     aboard: 9,
+///     mass_each_kg: 82.0,
+///     rail: at(1.65, 0.9),
+///     windward_bunks: at(1.1, 0.1),
+///     centre_bunks: at(0.0, 0.1),
+///     leeward_bunks: at(-1.1, 0.1),
+/// };
+/// let course = Course { boat_speed_kn: 6.8, true_wind_angle_deg: 41.0 };
+/// let row = Row { wind: Wind::True { speed_kn: 14.0, course: Some(course) }, heel_deg: 22.0 };
+/// let read_at = |bunks| {
+///     let now = crew.with_below(4, bunks).unwrap();
+///     wind_to_read_at(&hull, &crew.all_up(), &now, row, None).unwrap().wind_kn
+/// };
+/// // Four in the leeward bunks feel like two and a half knots more; to windward they still do some work.
+/// assert!((16.0..17.0).contains(&read_at(Bunks::Leeward)));
+/// assert!((14.0..15.0).contains(&read_at(Bunks::Windward)));
+/// ```
+pub fn wind_to_read_at(
+    hull: &Hull,
+    full: &[Group],
+    now: &[Group],
+    row: Row,
+    air_factor: Option<f64>,
+) -> Result<ReadAt, RightingError> {
+    check_row(row)?;
+    if let Some(factor) = air_factor.filter(|factor| !(factor.is_finite() && *factor > 0.0)) {
+        return Err(bad("factor of the air", factor, "", "more than nought"));
+    }
+    let full = righting(hull, full, row.heel_deg)?;
+    let now = righting(hull, now, row.heel_deg)?;
+    let factor = (full.total_nm() / now.total_nm()).sqrt() * air_factor.unwrap_or(1.0);
+    let (basis, acting_kn) = match row.wind {
+        Wind::True { speed_kn, course: Some(course) } => {
+            (Basis::ApparentFromTargets, apparent_wind_kn(speed_kn, course))
+        }
+        Wind::True { speed_kn, course: None } => (Basis::TrueWindOnly, speed_kn),
+        Wind::Apparent { speed_kn } => (Basis::Apparent, speed_kn),
+    };
+    let felt_kn = acting_kn * factor;
+    let wind_kn = match row.wind {
+        // Nothing has changed: not even the last bit may.
+        Wind::True { speed_kn, .. } if factor == 1.0 => speed_kn,
+        Wind::True { course: Some(course), .. } => {
+            true_wind_kn(felt_kn, course).ok_or(RightingError::NoTrueWind { apparent_kn: felt_kn, course })?
+        }
+        Wind::True { course: None, .. } | Wind::Apparent { .. } => felt_kn,
+    };
+    if !wind_kn.is_finite() {
+        return Err(bad("wind to read at", wind_kn, "kn", "a wind that blows"));
+    }
+    Ok(ReadAt { wind_kn, basis, factor, full, now, air_factor, row, acting_kn, felt_kn, hull: hull.clone() })
+}
+
+/// A righting moment that rights.
+fn righting(hull: &Hull, crew: &[Group], heel_deg: f64) -> Result<Moment, RightingError> {
+    let moment = righting_moment(hull, crew, heel_deg)?;
+    let below = crew.iter().filter(|group| group.post != Post::Rail).map(|group| group.people);
+    let people_below = below.fold(0, u32::saturating_add);
+    let nothing = RightingError::NothingRights { heel_deg, people_below, moment_nm: moment.total_nm() };
+    if moment.total_nm() > 0.0 && moment.total_nm().is_finite() { Ok(moment) } else { Err(nothing) }
+}
+
+fn check_row(row: Row) -> Result<(), RightingError> {
+    let (speed_kn, course) = match row.wind {
+        Wind::True { speed_kn, course } => (speed_kn, course),
+        Wind::Apparent { speed_kn } => (speed_kn, None),
+    };
+    if !(speed_kn.is_finite() && speed_kn > 0.0) {
+        return Err(bad("wind", speed_kn, "kn", "more than nought"));
+    }
+    let Some(Course { boat_speed_kn, true_wind_angle_deg }) = course else { return Ok(()) };
+    if !(boat_speed_kn.is_finite() && boat_speed_kn >= 0.0) {
+        return Err(bad("boat speed", boat_speed_kn, "kn", "nought or more"));
+    }
+    // Abaft the beam more apparent wind can mean less true wind, and there she is not heel-limited anyway.
+    if !(0.0..=HALF_TURN_DEG / 2.0).contains(&true_wind_angle_deg) {
+        return Err(bad(
+            "true wind angle",
+            true_wind_angle_deg,
+            "°",
+            "from 0 to 90°: further off, heel is not the limit",
+        ));
+    }
+    Ok(())
+}
+
+impl ReadAt {
+    /// Every step of the arithmetic, in order.
+    pub fn steps(&self) -> Vec<Step> {
+        let heel_deg = self.row.heel_deg;
+        let hull_formula = match self.hull.lever {
+            Lever::Gm(gm) => format!("Δ·g·GM·sin φ, {} m of GM at {heel_deg}°", printed(metres(gm))),
+            Lever::Gz(_) => format!("Δ·g·GZ(φ), the table's GZ at {heel_deg}°"),
+        };
+        let mut steps = vec![
+            Step::new("displacement, Δ", "crew and stores included", self.hull.displacement_kg, "kg"),
+            Step::new("acceleration of gravity, g", "standard: 3rd CGPM, 1901", STANDARD_GRAVITY, "m/s²"),
+            Step::new("righting moment of the hull", hull_formula, self.full.hull_nm, "N·m"),
+            Step::new("righting moment of the crew, all up", CREW_FORMULA, self.full.crew_nm, "N·m"),
+            Step::new("righting moment of the crew, now", CREW_FORMULA, self.now.crew_nm, "N·m"),
+            Step::new("RM_full", "hull and crew, all up", self.full.total_nm(), "N·m"),
+            Step::new("RM_now", "hull and crew, now", self.now.total_nm(), "N·m"),
+        ];
+        steps.extend(self.air_factor.map(|factor| Step::new("factor of the air", "√(ρ/ρ₀)", factor, "")));
+        let factor_formula = if self.air_factor.is_some() {
+            "√(RM_full/RM_now)·√(ρ/ρ₀)"
+        } else {
+            "√(RM_full/RM_now): heeling moment goes with the square of the wind"
+        };
+        steps.push(Step::new("factor on the wind", factor_formula, self.factor, ""));
+        steps.extend(self.wind_steps());
+        steps
+    }
+
+    fn wind_steps(&self) -> Vec<Step> {
+        let read = |formula: String| Step::new("read the card at", formula, self.wind_kn, "kn");
+        match self.row.wind {
+            Wind::True { speed_kn, course: Some(Course { boat_speed_kn, true_wind_angle_deg }) } => {
+                let with = format!("W {speed_kn} kn, V {boat_speed_kn} kn, θ {true_wind_angle_deg}°");
+                vec![
+                    Step::new("apparent wind, A", format!("√(W² + V² + 2·W·V·cos θ), {with}"), self.acting_kn, "kn"),
+                    Step::new("apparent wind as she feels it, A′", "A × factor", self.felt_kn, "kn"),
+                    read("√(A′² − V²·sin² θ) − V·cos θ: true wind at the same speed and angle".to_owned()),
+                ]
+            }
+            Wind::True { speed_kn, course: None } => {
+                vec![read(format!("{speed_kn} kn × factor, on true wind: the row has no targets"))]
+            }
+            Wind::Apparent { speed_kn } => vec![read(format!("{speed_kn} kn × factor, on apparent wind"))],
+        }
+    }
+}
+
+impl RightingError {
+    /// What is wrong, for people.
+    pub fn what(&self) -> String {
+        match self {
+            RightingError::Bad { quantity, value, unit, .. } => {
+                let gap = if *unit == "°" || unit.is_empty() { "" } else { " " };
+                format!("the {quantity} is {}{gap}{unit}", printed(*value))
+            }
+            RightingError::TableOutOfOrder => "the heel of the GZ table does not rise from row to row".to_owned(),
+            RightingError::HeelBeyondTable { heel_deg, first_deg, last_deg } => {
+                let [heel, first, last] = [heel_deg, first_deg, last_deg].map(|heel| printed(*heel));
+                format!("a heel of {heel}° is beyond the GZ table, which runs from {first} to {last}°")
+            }
+            RightingError::NothingRights { heel_deg, people_below, moment_nm } => {
+                let (heel, moment) = (printed(*heel_deg), printed(moment_nm.round()));
+                format!("at {heel}° with {people_below} below nothing rights the boat: the moment is {moment} N·m")
+            }
+            RightingError::MoreBelowThanAboard { below, aboard } => {
+                format!("{below} below are more than the {aboard} aboard")
+            }
+            RightingError::NoTrueWind { apparent_kn, course } => format!(
+                "no true wind makes {} kn of apparent wind at {} kn of boat speed, {}° off the wind",
+                printed(*apparent_kn),
+                printed(course.boat_speed_kn),
+                printed(course.true_wind_angle_deg)
+            ),
+        }
+    }
+
+    /// What would be right.
+    pub fn instead(&self) -> String {
+        match self {
+            RightingError::Bad { wanted, .. } => format!("it has to be {wanted}"),
+            RightingError::TableOutOfOrder => "give each heel once, the smallest first".to_owned(),
+            RightingError::HeelBeyondTable { .. } => {
+                "extend the table from the stability booklet, or correct the heel".to_owned()
+            }
+            RightingError::NothingRights { .. } => {
+                "check the units of displacement, GM or GZ, and which way the distances of the crew count".to_owned()
+            }
+            RightingError::MoreBelowThanAboard { aboard, .. } => format!("write a number from 0 to {aboard}"),
+            RightingError::NoTrueWind { .. } => "check the row's wind, boat speed and angle".to_owned(),
+        }
+    }
+}
+
+/// Two decimals are plenty in a sentence.
+fn printed(value: f64) -> String {
+    const HUNDREDTHS: f64 = 100.0;
+    mark::print_decimal((value * HUNDREDTHS).round() / HUNDREDTHS)
+}

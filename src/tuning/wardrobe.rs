@@ -1,0 +1,232 @@
+//! Which sails are for which wind and angle: cells of a table, gaps, and the winds to change at. Knows no book and no
+//! drawing.
+//!
+//! A sail's range is taken with its ends: one for 5 to 16 kn is for 16 kn too. A cell is a band of wind by a band of
+//! angle. It claims a sail whole only if the sail's range holds all of the cell; a sail that holds a part is listed with
+//! that part, and what no sail holds is listed as a gap, even inside a cell where every wind has *some* angle covered.
+//! Ranges that only touch have nothing in common here, since nobody sails a line.
+
+use super::Band;
+
+/// From `low` to `high`, in knots or degrees; `low < high`.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Span {
+    pub low: f64,
+    pub high: f64,
+}
+
+/// Winds by angles.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Area {
+    /// Knots.
+    pub wind: Span,
+    /// True wind angle, degrees.
+    pub angle: Span,
+}
+
+/// What a sail is for, in the order of the book.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SailRange {
+    pub area: Area,
+    /// The most wind it may be used in as it is now: a torn luff, a tired seam.
+    pub max_now: Option<f64>,
+}
+
+/// What a cell of the table says. Sails are indices into the list they came in.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Cell {
+    pub area: Area,
+    /// Sails for every wind and angle of the cell, first in the book first.
+    pub whole: Vec<usize>,
+    /// Sails for a part of it, first in the book first.
+    pub part: Vec<Part>,
+    /// What no sail is for.
+    pub gaps: Vec<Area>,
+}
+
+/// A sail for a part of a cell.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct Part {
+    pub sail: usize,
+    pub area: Area,
+}
+
+/// Where one sail gives way to another as the wind builds; the other way as it eases.
+#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
+pub struct HandOver {
+    pub lighter: usize,
+    pub heavier: usize,
+    /// The middle of the winds that both are for.
+    pub wind_kn: f64,
+    /// The winds that both are for: one wind only where the ranges touch.
+    pub from_kn: f64,
+    pub to_kn: f64,
+    /// The angles that both are for.
+    pub angle: Span,
+    /// Whether no third sail comes between the two at all of these angles.
+    pub neighbours: bool,
+}
+
+impl Span {
+    /// `None` unless `low` is less than `high`.
+    pub fn new(low: f64, high: f64) -> Option<Self> {
+        (low < high).then_some(Span { low, high })
+    }
+
+    pub fn middle(self) -> f64 {
+        self.low + (self.high - self.low) / 2.0
+    }
+
+    /// Both ends belong to it.
+    pub fn holds(self, value: f64) -> bool {
+        (self.low..=self.high).contains(&value)
+    }
+
+    pub fn holds_all_of(self, other: Span) -> bool {
+        self.low <= other.low && other.high <= self.high
+    }
+
+    /// What two spans have in common; `None` if they only touch.
+    pub fn common(self, other: Span) -> Option<Span> {
+        Span::new(self.low.max(other.low), self.high.min(other.high))
+    }
+}
+
+impl From<Band> for Span {
+    fn from(band: Band) -> Self {
+        Span { low: band.low, high: band.high }
+    }
+}
+
+impl Area {
+    pub fn holds(self, wind_kn: f64, angle_deg: f64) -> bool {
+        self.wind.holds(wind_kn) && self.angle.holds(angle_deg)
+    }
+
+    pub fn holds_all_of(self, other: Area) -> bool {
+        self.wind.holds_all_of(other.wind) && self.angle.holds_all_of(other.angle)
+    }
+
+    /// What two areas have in common; `None` if they only touch.
+    pub fn common(self, other: Area) -> Option<Area> {
+        Some(Area { wind: self.wind.common(other.wind)?, angle: self.angle.common(other.angle)? })
+    }
+}
+
+impl SailRange {
+    /// What it may be used for as it is now; `None` if that is nothing.
+    pub fn now(&self) -> Option<Area> {
+        let high = self.max_now.map_or(self.area.wind.high, |max| max.min(self.area.wind.high));
+        Some(Area { wind: Span::new(self.area.wind.low, high)?, ..self.area })
+    }
+
+    /// Whether its state takes something away from its range.
+    pub fn is_narrowed(&self) -> bool {
+        self.max_now.is_some_and(|max| max < self.area.wind.high)
+    }
+}
+
+/// The sails for one wind and angle, first in the book first.
+pub fn sails_for(sails: &[SailRange], wind_kn: f64, angle_deg: f64) -> impl Iterator<Item = usize> + '_ {
+    usable(sails).filter(move |(_, area)| area.holds(wind_kn, angle_deg)).map(|(sail, _)| sail)
+}
+
+/// What one cell says.
+pub fn cell(sails: &[SailRange], area: Area) -> Cell {
+    let (mut whole, mut part) = (Vec::new(), Vec::new());
+    for (sail, range) in usable(sails) {
+        match range.common(area) {
+            Some(common) if common == area => whole.push(sail),
+            Some(common) => part.push(Part { sail, area: common }),
+            None => {}
+        }
+    }
+    Cell { area, whole, part, gaps: gaps(sails, area) }
+}
+
+/// A row of cells for each band of wind.
+pub fn table(sails: &[SailRange], winds: &[Span], angles: &[Span]) -> Vec<Vec<Cell>> {
+    let row = |wind| angles.iter().map(|angle| cell(sails, Area { wind, angle: *angle })).collect();
+    winds.iter().map(|wind| row(*wind)).collect()
+}
+
+/// What no sail is for within `asked`: areas that do not overlap and, with what the sails are for, make up all of it. In
+/// order of angle, then of wind.
+pub fn gaps(sails: &[SailRange], asked: Area) -> Vec<Area> {
+    let covers: Vec<Area> = usable(sails).filter_map(|(_, area)| area.common(asked)).collect();
+    let ends = covers.iter().chain([&asked]).flat_map(|area| [area.angle.low, area.angle.high]);
+    let mut edges: Vec<f64> = ends.collect();
+    edges.sort_by(f64::total_cmp);
+    edges.dedup();
+
+    let (mut found, mut growing): (Vec<Area>, Vec<Area>) = (Vec::new(), Vec::new());
+    for strip in edges.windows(2).filter_map(|ends| Span::new(ends[0], ends[1])) {
+        let winds = covers.iter().filter(|area| area.angle.holds_all_of(strip)).map(|area| area.wind);
+        let open = open_winds(winds.collect(), asked.wind);
+        // A gap grows over the angles for as long as its winds stay the same.
+        let (kept, closed) = growing.into_iter().partition(|area: &Area| open.contains(&area.wind));
+        found.extend::<Vec<Area>>(closed);
+        let kept: Vec<Area> = kept;
+        growing = open
+            .into_iter()
+            .map(|wind| {
+                let before = kept.iter().find(|area| area.wind == wind);
+                let low = before.map_or(strip.low, |area| area.angle.low);
+                Area { wind, angle: Span { low, high: strip.high } }
+            })
+            .collect();
+    }
+    found.extend(growing);
+    found.sort_by(|a, b| a.angle.low.total_cmp(&b.angle.low).then(a.wind.low.total_cmp(&b.wind.low)));
+    found
+}
+
+/// What of `asked` none of the winds covers.
+fn open_winds(mut winds: Vec<Span>, asked: Span) -> Vec<Span> {
+    winds.sort_by(|a, b| a.low.total_cmp(&b.low));
+    let (mut open, mut reached) = (Vec::new(), asked.low);
+    for wind in winds {
+        open.extend(Span::new(reached, wind.low));
+        reached = reached.max(wind.high);
+    }
+    open.extend(Span::new(reached, asked.high));
+    open
+}
+
+/// Every pair of sails of which one takes over from the other as the wind builds: lighter by both ends of its range, and
+/// for some wind and some angles both. In order of wind.
+pub fn hand_overs(sails: &[SailRange]) -> Vec<HandOver> {
+    let usable: Vec<(usize, Area)> = usable(sails).collect();
+    let mut found = Vec::new();
+    for (lighter, light) in &usable {
+        for (heavier, heavy) in &usable {
+            let touches = heavy.wind.low <= light.wind.high;
+            let Some(angle) = light.angle.common(heavy.angle).filter(|_| touches && is_lighter(*light, *heavy)) else {
+                continue;
+            };
+            let between = |third: &Area| {
+                is_lighter(*light, *third) && is_lighter(*third, *heavy) && third.angle.holds_all_of(angle)
+            };
+            let (from_kn, to_kn) = (heavy.wind.low, light.wind.high);
+            found.push(HandOver {
+                lighter: *lighter,
+                heavier: *heavier,
+                wind_kn: from_kn + (to_kn - from_kn) / 2.0,
+                from_kn,
+                to_kn,
+                angle,
+                neighbours: !usable.iter().any(|(_, third)| between(third)),
+            });
+        }
+    }
+    found.sort_by(|a, b| a.wind_kn.total_cmp(&b.wind_kn));
+    found
+}
+
+fn is_lighter(light: Area, heavy: Area) -> bool {
+    light.wind.low < heavy.wind.low && light.wind.high < heavy.wind.high
+}
+
+fn usable(sails: &[SailRange]) -> impl Iterator<Item = (usize, Area)> + '_ {
+    sails.iter().enumerate().filter_map(|(sail, range)| Some((sail, range.now()?)))
+}
