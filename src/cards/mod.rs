@@ -18,6 +18,7 @@ mod flow;
 mod frame;
 pub mod label;
 pub mod matrix;
+pub mod re_mark;
 pub mod stamp;
 pub mod strip;
 pub mod view;
@@ -27,7 +28,7 @@ pub mod words;
 pub use label::{Edition, Label};
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, strip::KIND];
+pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, strip::KIND];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;

@@ -4,17 +4,25 @@
 //! tried; a character it lacks comes from DejaVu Sans, glyph by glyph. A fallback face is parsed only when a character
 //! asks for it. There is no kerning, in any output, so that PDF and SVG agree.
 
+use std::ops::Range;
 use std::sync::OnceLock;
 
-use kurbo::BezPath;
+use kurbo::{BezPath, Point};
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
 /// Height of a capital letter in ems: B612 declares 1500 of 2000 units.
 pub const CAP_HEIGHT_EM: f64 = 0.75;
 /// Room below the baseline for descenders, in ems.
 pub const DESCENT_EM: f64 = 0.22;
-/// Latin, Greek and Cyrillic end below this code point (Unicode 16, Blocks.txt): almost every text on a boat.
-const COMMON_CHARACTERS: usize = 0x530;
+/// B612 was drawn in quadratic curves and is kept in cubic ones on a grid of 2000 to the em, so the two control points
+/// of a cubic may each be a unit off. Turned back, an outline is a third shorter and moves by a fifth of a unit at most
+/// (√3/18 of the distance between the two).
+const RAISED_QUADRATIC_EM: f64 = 2.0 / 2000.0;
+/// Stretches of characters that almost every text on a boat keeps to: Latin, Greek and Cyrillic; punctuation, arrows
+/// and geometric shapes (Unicode 16, Blocks.txt).
+const LETTERS: Range<usize> = 0..0x530;
+const SIGNS: Range<usize> = 0x2000..0x2600;
+const COMMON_CHARACTERS: usize = LETTERS.end + SIGNS.end - SIGNS.start;
 
 /// The two weights a card may use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -88,10 +96,15 @@ pub fn glyph(character: char, weight: Weight) -> Option<Glyph> {
     // as long as this look-up.
     static COMMON: [[OnceLock<Option<Glyph>>; COMMON_CHARACTERS]; 2] =
         [const { [const { OnceLock::new() }; COMMON_CHARACTERS] }; 2];
-    match COMMON[weight as usize].get(character as usize) {
-        Some(known) => *known.get_or_init(|| search(character, weight)),
-        None => search(character, weight),
-    }
+    let code = character as usize;
+    let index = if LETTERS.contains(&code) {
+        code
+    } else if SIGNS.contains(&code) {
+        code - SIGNS.start + LETTERS.end
+    } else {
+        return search(character, weight);
+    };
+    *COMMON[weight as usize][index].get_or_init(|| search(character, weight))
 }
 
 fn search(character: char, weight: Weight) -> Option<Glyph> {
@@ -157,7 +170,15 @@ impl OutlineBuilder for Pen {
         self.path.quad_to(self.point(x1, y1), self.point(x, y));
     }
     fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
-        self.path.curve_to(self.point(x1, y1), self.point(x2, y2), self.point(x, y));
+        let [first, second, end] = [(x1, y1), (x2, y2), (x, y)].map(|(x, y)| Point::from(self.point(x, y)).to_vec2());
+        let start = self.path.current_position().unwrap_or_default().to_vec2();
+        // The control point of the quadratic that this cubic was raised from, as seen from either end.
+        let (from_start, from_end) = ((3.0 * first - start) / 2.0, (3.0 * second - end) / 2.0);
+        if (from_end - from_start).hypot() <= RAISED_QUADRATIC_EM {
+            self.path.quad_to(((from_start + from_end) / 2.0).to_point(), end.to_point());
+        } else {
+            self.path.curve_to(first.to_point(), second.to_point(), end.to_point());
+        }
     }
     fn close(&mut self) {
         self.path.close_path();

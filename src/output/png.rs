@@ -83,17 +83,23 @@ fn picture(drawing: &Drawing, dots_per_inch: f64) -> Result<Pixmap, Error> {
 }
 
 fn encode(pixmap: &Pixmap, dots_per_inch: f64) -> Result<Vec<u8>, png::EncodingError> {
-    // The ground is opaque, so every pixel is; its fourth channel says nothing.
-    let colours: Vec<u8> =
-        pixmap.pixels().iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]).collect();
+    // The ground is opaque, so every pixel is; its fourth channel says nothing. Most cards have no colour either.
+    let pixels = pixmap.pixels();
+    let is_grey = pixels.iter().all(|pixel| pixel.red() == pixel.green() && pixel.green() == pixel.blue());
+    let (colour_type, channels): (_, Vec<u8>) = if is_grey {
+        (png::ColorType::Grayscale, pixels.iter().map(|pixel| pixel.red()).collect())
+    } else {
+        let channels = pixels.iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]).collect();
+        (png::ColorType::Rgb, channels)
+    };
     let per_metre = (dots_per_inch * MM_PER_METRE / MM_PER_INCH).round() as u32;
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, pixmap.width(), pixmap.height());
-    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_color(colour_type);
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_pixel_dims(Some(png::PixelDimensions { xppu: per_metre, yppu: per_metre, unit: png::Unit::Meter }));
     let mut writer = encoder.write_header()?;
-    writer.write_image_data(&colours)?;
+    writer.write_image_data(&channels)?;
     writer.finish()?;
     Ok(bytes)
 }

@@ -73,8 +73,11 @@ impl Raster {
         let dots_per_inch = f64::from(dots.xppu) * MM_PER_INCH / 1000.0;
         let mut data = vec![0; reader.output_buffer_size().expect("a picture that fits in memory")];
         let frame = reader.next_frame(&mut data).expect("a whole PNG");
-        assert_eq!(frame.color_type, png::ColorType::Rgb);
-        let pixels = data.chunks_exact(3).map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect();
+        let pixels = match frame.color_type {
+            png::ColorType::Grayscale => data.iter().map(|grey| [*grey; 3]).collect(),
+            png::ColorType::Rgb => data.chunks_exact(3).map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect(),
+            other => panic!("{other:?}: neither grey nor colour"),
+        };
         Raster { width: frame.width as usize, height: frame.height as usize, dots_per_inch, pixels }
     }
 

@@ -1,0 +1,14 @@
+#!/usr/bin/env bash
+# Draws the pictures in the README anew from the built-in example. Run it after any change to how a card looks.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+pictures=(j1-upwind strip-backstay strip-jib_lead-port strip-jib_lead-starboard)
+
+scratch=$(mktemp -d)
+trap 'rm -rf "$scratch"' EXIT
+only=()
+for picture in "${pictures[@]}"; do only+=(--only "$picture"); done
+cargo run --quiet --release -- build --out "$scratch" --png "${only[@]}" >/dev/null
+mkdir -p examples/pictures
+for picture in "${pictures[@]}"; do cp "$scratch/png/$picture.png" examples/pictures/; done
+ls -l examples/pictures
