@@ -8,5 +8,6 @@ pub mod length;
 pub mod output;
 pub mod paper;
 pub mod printing;
+pub mod rigging;
 pub mod size;
 pub mod tuning;

@@ -17,6 +17,8 @@ pub enum Edition {
     /// Its content is not what was last released.
     #[default]
     Draft,
+    /// A strip of no book, which nobody counts.
+    Loose,
     /// The count of released contents and the day of this one: `2027-05-01`.
     Released { number: u32, date: String },
 }
@@ -26,6 +28,7 @@ impl Edition {
     pub fn words(&self) -> String {
         match self {
             Edition::Draft => "DRAFT".to_owned(),
+            Edition::Loose => "no edition".to_owned(),
             Edition::Released { number, date } => format!("edition {number}, {date}"),
         }
     }

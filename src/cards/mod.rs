@@ -18,6 +18,7 @@ mod flow;
 mod frame;
 pub mod label;
 pub mod matrix;
+pub mod re_mark;
 pub mod stamp;
 pub mod strip;
 pub mod view;
@@ -27,7 +28,7 @@ pub mod words;
 pub use label::{Edition, Label};
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, strip::KIND];
+pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, strip::KIND];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
@@ -52,6 +53,11 @@ pub trait Content: Debug + Send + Sync {
     /// Every mark, if the card is a strip.
     fn marks(&self) -> Vec<Mark> {
         Vec::new()
+    }
+
+    /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
+    fn finish(&self, drawing: Drawing) -> Drawing {
+        drawing
     }
 
     /// The card as a picture.
@@ -179,7 +185,7 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
             problems.push(Problem::warning(card.place.clone(), what, instead));
         }
     }
-    Some(drawing)
+    Some(card.content.finish(drawing))
 }
 
 /// The `size:` of a card entry, if it gives one that is known.

@@ -66,11 +66,15 @@ const WIND_STEPS: f64 = 1e6;
 
 /// A wind speed as a number in the book's unit.
 pub fn wind_number(wind_kn: f64, unit: WindUnit) -> String {
-    let value = match unit {
+    mark::print_decimal((wind_in(wind_kn, unit) * WIND_STEPS).round() / WIND_STEPS)
+}
+
+/// A wind speed in the book's unit.
+pub fn wind_in(wind_kn: f64, unit: WindUnit) -> f64 {
+    match unit {
         WindUnit::Knot => wind_kn,
         WindUnit::MetrePerSecond => wind_kn / KNOTS_PER_METRE_PER_SECOND,
-    };
-    mark::print_decimal((value * WIND_STEPS).round() / WIND_STEPS)
+    }
 }
 
 /// What the rows' winds are: `true wind, masthead, calibrated 2027-04-11`.

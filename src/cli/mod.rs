@@ -4,6 +4,7 @@ mod build;
 mod check;
 mod new;
 mod show;
+mod strip;
 
 use std::io::{self, IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
@@ -33,6 +34,8 @@ enum Command {
     Check(check::Check),
     /// Show the settings at a wind speed in the terminal
     Show(show::Show),
+    /// Print one strip, without a book
+    Strip(strip::Strip),
     /// Write a small book to start from
     New(new::New),
     /// Write the tab completions of a shell to standard output
@@ -55,6 +58,7 @@ pub fn run() -> ExitCode {
         Command::Build(build) => build.run(),
         Command::Check(check) => check.run(),
         Command::Show(show) => show.run(),
+        Command::Strip(strip) => strip.run(),
         Command::New(new) => new.run(),
         Command::Completions { shell } => {
             let mut bytes = Vec::new();

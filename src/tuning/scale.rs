@@ -233,7 +233,9 @@ impl Scale {
     pub(super) fn limits(&self) -> (Option<f64>, Option<f64>) {
         let indices = |count: usize| (count > 0).then(|| (0.0, (count - 1) as f64)).unzip();
         match &self.kind {
-            ScaleKind::Even { first, last, .. } | ScaleKind::Around { first, last, .. } => (Some(f64::from(*first)), Some(f64::from(*last))),
+            ScaleKind::Even { first, last, .. } | ScaleKind::Around { first, last, .. } => {
+                (Some(f64::from(*first)), Some(f64::from(*last)))
+            }
             ScaleKind::Centre { marks, .. } => (Some(-f64::from(*marks)), Some(f64::from(*marks))),
             ScaleKind::Measured { pairs, .. } => {
                 (pairs.first().map(|(first, _)| *first), pairs.last().map(|(last, _)| *last))

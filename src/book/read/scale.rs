@@ -81,8 +81,21 @@ pub fn scale(node: &Node, control: &str, units: &Units, problems: &mut Vec<Probl
 /// Unknown fields of a scale whose kind is unknown too: the misspelt one is most likely the kind.
 fn complain_of_unknown(mut table: Table<'_>, problems: &mut Vec<Problem>) {
     for field in [
-        "marks", "spacing", "halves", "quarters", "purchase", "centre", "ends", "measured", "every", "tapes", "turns",
-        "gauge", "words", "track_holes", "around",
+        "marks",
+        "spacing",
+        "halves",
+        "quarters",
+        "purchase",
+        "centre",
+        "ends",
+        "measured",
+        "every",
+        "tapes",
+        "turns",
+        "gauge",
+        "words",
+        "track_holes",
+        "around",
     ] {
         table.take(field);
     }
@@ -128,7 +141,11 @@ fn track_holes(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Opti
         let fits = (2..=limits::MAX_MARK_NUMBER).contains(&count);
         if !fits {
             let found = format!("{what} has {count} holes");
-            problems.push(Problem::error(node.place.clone(), found, "count them from the first to the last, like `41`"));
+            problems.push(Problem::error(
+                node.place.clone(),
+                found,
+                "count them from the first to the last, like `41`",
+            ));
         }
         fits.then_some(count)
     });
@@ -153,8 +170,14 @@ fn track_holes(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Opti
         if off > limits::TAPE_READING + (last - first) * limits::TAPE_SHARE {
             problems.push(Problem::error(
                 place,
-                format!("{count} holes at {pitch} span {}, but {} was measured", pitch * f64::from(count - 1), last - first),
-                format!("the span decides: take `pitch` out, or write {spacing}; 25 mm and 1 in differ by 5 mm in 13 holes"),
+                format!(
+                    "{count} holes at {pitch} span {}, but {} was measured",
+                    pitch * f64::from(count - 1),
+                    last - first
+                ),
+                format!(
+                    "the span decides: take `pitch` out, or write {spacing}; 25 mm and 1 in differ by 5 mm in 13 holes"
+                ),
             ));
             return None;
         }

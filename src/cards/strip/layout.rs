@@ -9,6 +9,7 @@ use super::super::flow::{self, Block, Line};
 use super::super::label::{Edition, Label, legend_cap_mm};
 use super::super::view::Screen;
 use super::super::words::after_the;
+use super::lane_layout::Lanes;
 use super::{Strip, StripMark};
 use crate::book::problem::Wrong;
 use crate::drawing::legibility::{
@@ -19,9 +20,9 @@ use crate::length::Length;
 use crate::tuning::Rank;
 
 /// Unprinted rim along the pointer's edge: what a knife may be off.
-const EDGE_RIM: f64 = 0.6;
+pub(super) const EDGE_RIM: f64 = 0.6;
 /// Unprinted rim along the other edge.
-const BACK_RIM: f64 = 1.6;
+pub(super) const BACK_RIM: f64 = 1.6;
 /// Length of the whole marks: never shorter, never longer.
 const TICK_LEAST: f64 = 4.5;
 const TICK_MOST: f64 = 9.0;
@@ -37,6 +38,7 @@ const STICKING_MARGIN: f64 = 5.0;
 const BLOCK_GAP: f64 = 3.0;
 const CORNER_RADIUS: f64 = 2.0;
 const CUT_WIDTH: f64 = 0.1;
+const MEETING_DASH: (f64, f64) = (2.0, 1.5);
 const DATUM_WIDTH: f64 = 0.35;
 /// The small black corner that points at the datum line.
 const FLAG: f64 = 1.8;
@@ -60,7 +62,8 @@ const NUMERAL_STEPS: [usize; 6] = [1, 2, 5, 10, 20, 50];
 
 /// Draws a strip.
 pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
-    let numerals = numerals(strip)?;
+    let lanes = Lanes::new(strip)?;
+    let numerals = numerals(strip, lanes.depth())?;
     let inner = strip.width_mm - EDGE_RIM - BACK_RIM;
     let identity = identity(strip, label, inner);
     let install = flow::tightest(|width| install_words(strip, width), inner, &WORD_WIDTHS);
@@ -72,7 +75,8 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
         index.map_or(0.0, |index| half(&strip.marks[*index]))
     };
     let block_room = |block: &Block| if block.width > 0.0 { BLOCK_GAP + block.width } else { 0.0 };
-    let low = STICKING_MARGIN + block_room(&install) + end_label(numerals.shown.first()).max(BLOCK_GAP);
+    let low_room = end_label(numerals.shown.first()).max(lanes.title_room).max(BLOCK_GAP);
+    let low = STICKING_MARGIN + block_room(&install) + low_room;
     // A tape is named in its middle, so nothing of it sticks out beyond its end.
     let high_label = if strip.tapes.is_empty() { end_label(numerals.shown.last()) } else { 0.0 };
     let bow_room = strip.view.bow.map_or(0.0, |_| BLOCK_GAP + BOW_LENGTH);
@@ -93,8 +97,12 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     draw_tapes(&mut drawing, strip, &frame, &numerals);
     draw_no_go(&mut drawing, strip, &frame, &numerals);
     draw_ticks(&mut drawing, strip, &frame, &numerals);
-    draw_datum(&mut drawing, strip, &frame, &numerals);
+    draw_datum(&mut drawing, strip, &frame, &numerals, &lanes);
     draw_numerals(&mut drawing, strip, &frame, &numerals);
+    lanes.draw(&mut drawing, strip, &frame);
+    if strip.around.is_some() {
+        draw_meeting(&mut drawing, &frame);
+    }
     draw_block(&mut drawing, &frame, &install, -low + STICKING_MARGIN, install.width);
     let identity_from = frame.span + high - STICKING_MARGIN - identity.width - bow_room;
     draw_block(&mut drawing, &frame, &identity, identity_from, identity.width);
@@ -107,12 +115,12 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
 }
 
 /// How a strip lies on its drawing.
-struct Frame {
-    along: Screen,
-    ticks: Screen,
-    width: f64,
+pub(super) struct Frame {
+    pub along: Screen,
+    pub ticks: Screen,
+    pub width: f64,
     low: f64,
-    span: f64,
+    pub span: f64,
     high: f64,
 }
 
@@ -129,7 +137,7 @@ impl Frame {
         }
     }
 
-    fn point(&self, u: f64, v: f64) -> Point {
+    pub fn point(&self, u: f64, v: f64) -> Point {
         let along = self.low + u;
         let (x, y) = match self.along {
             Screen::Right => (along, v),
@@ -184,13 +192,15 @@ impl Numerals {
 }
 
 /// The largest numerals that fit; every second, fifth … mark where each would be too small to read.
-fn numerals(strip: &Strip) -> Result<Numerals, Wrong> {
+fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
     let distance = Length::mm(strip.reading_distance_mm);
     let [wanted, good, least] =
         [NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, LEAST_ARC_MINUTES].map(|arc| cap_height(distance, arc).to_mm());
     let whole: Vec<usize> = (0..strip.marks.len()).filter(|index| strip.marks[*index].rank == Rank::Whole).collect();
     let horizontal = strip.view.along.is_horizontal();
-    let across = strip.width_mm - EDGE_RIM - TICK_LEAST - NUMERAL_GAP - BACK_RIM;
+    let across = strip.width_mm - EDGE_RIM - TICK_LEAST - NUMERAL_GAP - BACK_RIM - lanes;
+    // Around a tube the last mark falls on the first, which has the number.
+    let whole = if strip.around.is_some() { whole[..whole.len().saturating_sub(1)].to_vec() } else { whole };
     // On a two-way scale the numbers to show are counted from the centre.
     let centre = whole.len() / 2;
     let two_way = whole.get(centre).is_some_and(|index| !strip.marks[*index].label.chars().any(|c| c.is_ascii_digit()));
@@ -211,7 +221,7 @@ fn numerals(strip: &Strip) -> Result<Numerals, Wrong> {
             let per_cap = if horizontal { 1.0 } else { widest };
             width_wanted = strip.width_mm + if along >= least { (least - room_across).max(0.0) * per_cap } else { 0.0 };
             let used = if horizontal { cap + UNDERLINE_ROOM } else { cap * widest };
-            let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - used).clamp(TICK_LEAST, TICK_MOST);
+            let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - lanes - used).clamp(TICK_LEAST, TICK_MOST);
             best = Some(Numerals { shown, cap, tick, distance });
         }
         if best.as_ref().is_some_and(|best| best.cap >= good) {
@@ -303,7 +313,7 @@ fn draw_no_go(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
 }
 
 /// The line a tape measure is laid to: across the strip at its lowest mark, broken only for the numeral there.
-fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
+fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals, lanes: &Lanes) {
     let numeral_from = EDGE_RIM + numerals.tick;
     let depth = match strip.marks.first() {
         Some(mark) if strip.tapes.is_empty() && numerals.shown.first() == Some(&0) => match frame.along.is_horizontal()
@@ -314,7 +324,9 @@ fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
         _ => 0.0,
     };
     drawing.print(frame.line(0.0, (0.0, numeral_from), DATUM_WIDTH));
-    drawing.print(frame.line(0.0, (numeral_from + depth, frame.width), DATUM_WIDTH));
+    let lanes_from = frame.width - BACK_RIM - lanes.depth();
+    drawing.print(frame.line(0.0, (numeral_from + depth, lanes_from.max(numeral_from + depth)), DATUM_WIDTH));
+    drawing.print(frame.line(0.0, (frame.width - BACK_RIM, frame.width), DATUM_WIDTH));
     let mut flag = BezPath::new();
     flag.move_to(frame.point(0.0, frame.width));
     flag.line_to(frame.point(-FLAG, frame.width));
@@ -323,13 +335,27 @@ fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
     drawing.print(Shape::Fill { path: flag, colour: Colour::BLACK });
 }
 
+/// Where a strip that goes around a tube is cut, so that its ends meet.
+fn draw_meeting(drawing: &mut Drawing, frame: &Frame) {
+    for u in [0.0, frame.span] {
+        let mut line = frame.line(u, (0.0, frame.width), CUT_WIDTH);
+        if let Shape::Stroke { dash, .. } = &mut line {
+            *dash = Some(MEETING_DASH);
+        }
+        drawing.cut(line);
+    }
+}
+
 fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
     let v = EDGE_RIM + numerals.tick + NUMERAL_GAP;
     for index in &numerals.shown {
         let mark = &strip.marks[*index];
         let tape = strip.tapes.get(*index);
         let u = tape.map_or(mark.at_mm, |tape| (tape.from_mm + tape.to_mm) / 2.0);
-        let at = frame.point(u, v);
+        // A number on the line where the ends meet would be cut in two.
+        let beside_cut = strip.around.is_some() && *index == 0;
+        let half = if frame.along.is_horizontal() { numerals.width(&mark.label) / 2.0 } else { numerals.cap / 2.0 };
+        let at = frame.point(if beside_cut { u + half + NUMERAL_GAP } else { u }, v);
         let (anchor, baseline) = match frame.ticks {
             Screen::Up => (Anchor::Middle, at + (0.0, numerals.cap)),
             Screen::Down => (Anchor::Middle, at - (0.0, UNDERLINE_ROOM)),
@@ -425,7 +451,9 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
         }
         released => small.push(format!("{} · {}", label.stamp, released.words())),
     }
-    small.push(label.boat.clone());
+    if !label.boat.is_empty() {
+        small.push(label.boat.clone());
+    }
     small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
     if !strip.no_go.is_empty() {
         small.push("Keep within the makers' working limits.".to_owned());
@@ -435,6 +463,14 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
     }
     if let Some(purchase) = strip.purchase {
         small.push(format!("Marks are on the tail, {} : 1", crate::tuning::mark::print_decimal(purchase)));
+    }
+    small.extend(strip.lanes.iter().map(|lane| lane.explains.clone()));
+    if let Some(around) = &strip.around {
+        let diameter = crate::tuning::mark::print_decimal(around.diameter_mm);
+        small.push(format!("Once around {diameter} mm: cut at both dashed lines, where the ends meet"));
+    }
+    if strip.mirror {
+        small.push("Mirrored: stick it behind clear acrylic".to_owned());
     }
     if let Some(when) = &strip.read_when {
         small.push(format!("Read when {when}"));
@@ -456,5 +492,7 @@ fn install_words(strip: &Strip, width: f64) -> Vec<Vec<Line>> {
         .as_ref()
         .map(|datum| small(&format!("Lay this line {} from the {}", datum.distance, after_the(&datum.from))));
     let pointer = strip.pointer.as_ref().map(|pointer| small(&format!("Read at the {}", after_the(pointer))));
-    datum.into_iter().chain(pointer).collect()
+    let second = strip.second_datum.as_ref();
+    let second = second.map(|datum| small(&format!("and {} from the {}", datum.distance, after_the(&datum.from))));
+    datum.into_iter().chain(second).chain(pointer).collect()
 }

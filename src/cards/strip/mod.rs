@@ -1,6 +1,9 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
+mod lane_layout;
+mod lanes;
 mod layout;
+mod mirror;
 
 use serde::Serialize;
 
@@ -22,7 +25,7 @@ pub const KIND: Kind = Kind {
         book.controls
             .iter()
             .filter(|control| is_printable(control))
-            .flat_map(|c| strips(c, book.units, None, problems))
+            .flat_map(|c| strips(book, c, None, problems))
             .collect()
     },
 };
@@ -55,6 +58,14 @@ pub struct Strip {
     pub read_when: Option<String>,
     pub pointer: Option<String>,
     pub datum: Option<DatumWords>,
+    /// A second hard point, to put a lost strip back by.
+    pub second_datum: Option<DatumWords>,
+    /// Rows of words beside the marks: winds of settings, a second quantity.
+    pub lanes: Vec<Lane>,
+    /// Once around a tube: the last mark falls on the first.
+    pub around: Option<Around>,
+    /// Printed as in a mirror.
+    pub mirror: bool,
     pub place: Option<String>,
 }
 
@@ -73,6 +84,32 @@ pub struct TapeBand {
     pub colour: String,
     pub from_mm: f64,
     pub to_mm: f64,
+}
+
+/// Words that run beside the marks.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Lane {
+    /// What the lane is, at its lower end: `J1`, `gauge`.
+    pub title: String,
+    /// The same in a sentence, for the words at the end of the strip.
+    pub explains: String,
+    /// In rising order along the strip.
+    pub labels: Vec<LaneLabel>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LaneLabel {
+    pub at_mm: f64,
+    pub text: String,
+    /// The winds the text stands for, knots: from and to, the same where the curve just passes.
+    pub winds_kn: Vec<[f64; 2]>,
+}
+
+/// A tube that a strip goes once around.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Around {
+    pub diameter_mm: f64,
+    pub thickness_mm: f64,
 }
 
 /// A stretch beyond a limit.
@@ -104,6 +141,10 @@ impl Content for Strip {
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
         layout::strip(self, label)
+    }
+
+    fn finish(&self, drawing: Drawing) -> Drawing {
+        if self.mirror { mirror::mirrored(&drawing) } else { drawing }
     }
 }
 
@@ -138,7 +179,7 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
             .controls
             .iter()
             .filter(|c| is_printable(c))
-            .flat_map(|c| strips(c, book.units, None, problems))
+            .flat_map(|c| strips(book, c, None, problems))
             .collect();
     };
     let Some(name) = node.text("the control of a strip", problems) else { return Vec::new() };
@@ -159,15 +200,16 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
         ));
         return Vec::new();
     }
-    strips(control, book.units, id.as_deref(), problems)
+    strips(book, control, id.as_deref(), problems)
 }
 
 /// The strips of one control, one for each side it has.
-fn strips(control: &Control, units: Units, id: Option<&str>, problems: &mut Vec<Problem>) -> Vec<Card> {
+fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
+    let lanes = lanes::lanes(book, control, problems);
     for side in view::sides(control.strip.as_ref()) {
-        let content = match content(control, side, units) {
-            Ok(content) => content,
+        let content = match content(control, side, book.units) {
+            Ok(content) => Strip { lanes: lanes.clone(), ..content },
             Err((place, wrong)) => {
                 problems.push(wrong.about(&format!("the strip of {}", control.name)).at(&place));
                 break;
@@ -227,6 +269,11 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         ScaleKind::Even { purchase, .. } | ScaleKind::Centre { purchase, .. } if purchase != 1.0 => Some(purchase),
         _ => None,
     };
+    let datum_words = |datum: &crate::book::Datum| DatumWords {
+        from: datum.from.clone(),
+        distance: tape_measure(datum.distance, units),
+        distance_mm: settled_mm(datum.distance.to_mm()),
+    };
     let mut strip = Strip {
         control: control.name.clone(),
         side,
@@ -242,11 +289,16 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         ends: tack_ends,
         read_when: control.read_when.clone(),
         pointer: plan.and_then(|plan| plan.pointer.clone()),
-        datum: plan.and_then(|plan| plan.datum.as_ref()).map(|datum| DatumWords {
-            from: datum.from.clone(),
-            distance: tape_measure(datum.distance, units),
-            distance_mm: settled_mm(datum.distance.to_mm()),
-        }),
+        datum: plan.and_then(|plan| plan.datum.as_ref()).map(datum_words),
+        second_datum: plan.and_then(|plan| plan.second_datum.as_ref()).map(datum_words),
+        lanes: Vec::new(),
+        around: match scale.kind {
+            ScaleKind::Around { diameter, thickness, .. } => {
+                Some(Around { diameter_mm: settled_mm(diameter.to_mm()), thickness_mm: settled_mm(thickness.to_mm()) })
+            }
+            _ => None,
+        },
+        mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
     };
     strip.no_go = no_go(control, strip.span_mm());
@@ -254,7 +306,7 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
 }
 
 /// A distance in words, to a tenth of a millimetre or a sixteenth of an inch's neighbourhood: hundredths.
-fn tape_measure(distance: Length, units: Units) -> String {
+pub fn tape_measure(distance: Length, units: Units) -> String {
     let rounded = |value: f64, steps: f64| mark::print_decimal((value * steps).round() / steps);
     match units.length {
         LengthUnit::Inch | LengthUnit::Foot => format!("{} in", rounded(distance / Length::inches(1.0), 100.0)),

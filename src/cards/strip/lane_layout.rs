@@ -1,0 +1,142 @@
+//! The looks of what runs beside the marks: one row or column of small words each, thinned where they would touch.
+
+use super::super::flow::Line;
+use super::super::frame::{good_cap_mm, line_width};
+use super::super::label::legend_cap_mm;
+use super::super::view::Screen;
+use super::layout::{BACK_RIM, Frame};
+use super::{Lane, Strip};
+use crate::book::problem::Wrong;
+use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
+use crate::drawing::{Anchor, Drawing, Text, Weight};
+
+/// Between a lane and what lies before it, millimetres: rows under each other, words beside each other.
+const ROW_GAP: f64 = 1.5;
+const WORD_GAP: f64 = 3.0;
+/// Between two labels of a lane.
+const LABEL_GAP: f64 = 1.2;
+
+/// Every lane of a strip, measured.
+pub(super) struct Lanes {
+    /// For each lane how deep it is across the strip, gap included.
+    depths: Vec<f64>,
+    /// For each lane the labels that are printed.
+    kept: Vec<Vec<usize>>,
+    /// The row in which a strip without a label at its end says what it is.
+    name: Option<Line>,
+    /// Room below the datum for the lanes' titles.
+    pub title_room: f64,
+}
+
+impl Lanes {
+    pub fn new(strip: &Strip) -> Result<Lanes, Wrong> {
+        let horizontal = strip.view.along.is_horizontal();
+        let name = strip.around.as_ref().map(|_| Line {
+            text: strip.title(),
+            cap: legend_cap_mm(),
+            weight: Weight::Regular,
+            distance: LEGEND_DISTANCE,
+        });
+        if let Some(name) = name.as_ref().filter(|name| line_width(name) > strip.span_mm()) {
+            let wrong = format!("its name is {:.0} mm long, longer than once around", line_width(name));
+            return Err(Wrong::new(wrong, "give the control a shorter `name`"));
+        }
+        let depth = |lane: &Lane| {
+            let widest = lane.labels.iter().map(|label| label.text.as_str()).chain([lane.title.as_str()]);
+            let across = if horizontal { good_cap_mm() } else { widest.map(|text| width(text)).fold(0.0, f64::max) };
+            across + gap(horizontal)
+        };
+        let title_room = |lane: &Lane| {
+            let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal));
+            if lane.title.is_empty() { first } else { first + LABEL_GAP + 2.0 * half(&lane.title, horizontal) }
+        };
+        Ok(Lanes {
+            depths: strip.lanes.iter().map(depth).collect(),
+            kept: strip.lanes.iter().map(|lane| thinned(lane, horizontal)).collect(),
+            name,
+            title_room: strip.lanes.iter().map(title_room).fold(0.0, f64::max),
+        })
+    }
+
+    /// All lanes together across the strip.
+    pub fn depth(&self) -> f64 {
+        self.depths.iter().sum::<f64>() + self.name.as_ref().map_or(0.0, |name| name.cap + ROW_GAP)
+    }
+
+    pub fn draw(&self, drawing: &mut Drawing, strip: &Strip, frame: &Frame) {
+        let horizontal = frame.along.is_horizontal();
+        let mut v = frame.width - BACK_RIM - self.depth();
+        for ((lane, depth), kept) in strip.lanes.iter().zip(&self.depths).zip(&self.kept) {
+            v += gap(horizontal);
+            for label in kept.iter().filter_map(|index| lane.labels.get(*index)) {
+                draw_word(drawing, frame, &label.text, label.at_mm, v, Weight::Regular);
+            }
+            let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal) - label.at_mm);
+            let u = -(first + LABEL_GAP + half(&lane.title, horizontal));
+            draw_word(drawing, frame, &lane.title, u, v, Weight::Bold);
+            v += depth - gap(horizontal);
+        }
+        if let Some(name) = &self.name {
+            self.draw_name(drawing, frame, name);
+        }
+    }
+
+    /// Along the back edge, in the middle: where the ends meet there is no room for it.
+    fn draw_name(&self, drawing: &mut Drawing, frame: &Frame, name: &Line) {
+        let middle = frame.point(frame.span / 2.0, frame.width - BACK_RIM);
+        let into = match frame.ticks {
+            Screen::Up | Screen::Left => 0.0,
+            Screen::Down | Screen::Right => name.cap,
+        };
+        let text = if frame.along.is_horizontal() {
+            Text::new(&name.text, (middle.x, middle.y + into), Anchor::Middle, name.cap, name.weight)
+        } else {
+            let at = (middle.x + into, middle.y);
+            Text::new(&name.text, at, Anchor::Middle, name.cap, name.weight)
+                .turned_about(at, -std::f64::consts::FRAC_PI_2)
+        };
+        drawing.print(text.read_from(name.distance));
+    }
+}
+
+fn gap(horizontal: bool) -> f64 {
+    if horizontal { ROW_GAP } else { WORD_GAP }
+}
+
+/// Which labels are printed: each that clears the one before it.
+fn thinned(lane: &Lane, horizontal: bool) -> Vec<usize> {
+    let mut kept = Vec::new();
+    let mut free_from = f64::NEG_INFINITY;
+    for (index, label) in lane.labels.iter().enumerate() {
+        let half = half(&label.text, horizontal);
+        if label.at_mm - half >= free_from {
+            kept.push(index);
+            free_from = label.at_mm + half + LABEL_GAP;
+        }
+    }
+    kept
+}
+
+fn width(text: &str) -> f64 {
+    line_width(&Line { text: text.to_owned(), cap: good_cap_mm(), weight: Weight::Bold, distance: CARD_DISTANCE })
+}
+
+/// Half of what a word takes along the strip.
+fn half(text: &str, horizontal: bool) -> f64 {
+    if horizontal { width(text) / 2.0 } else { good_cap_mm() * 0.65 }
+}
+
+fn draw_word(drawing: &mut Drawing, frame: &Frame, word: &str, u: f64, v: f64, weight: Weight) {
+    if word.is_empty() {
+        return;
+    }
+    let cap = good_cap_mm();
+    let at = frame.point(u, v);
+    let (anchor, dy) = match frame.ticks {
+        Screen::Up => (Anchor::Middle, cap),
+        Screen::Down => (Anchor::Middle, 0.0),
+        Screen::Left => (Anchor::Start, cap / 2.0),
+        Screen::Right => (Anchor::End, cap / 2.0),
+    };
+    drawing.print(Text::new(word, (at.x, at.y + dy), anchor, cap, weight).read_from(CARD_DISTANCE));
+}

@@ -1,0 +1,112 @@
+//! What may stand beside the marks: the winds at which a sail was fast there, or a second quantity. Draws nothing.
+
+use super::super::matrix::columns;
+use super::super::stamp::settled_mm;
+use super::super::words::{point_of_sail, sail_names, wind_number, wind_unit};
+use super::{Lane, LaneLabel};
+use crate::book::problem::shown;
+use crate::book::{Book, Control, Problem, WindUnit, suggest};
+use crate::tuning::curve::Crossing;
+use crate::tuning::{Column, Rank};
+
+/// Winds are printed to half a knot.
+const WIND_STEPS_PER_KNOT: f64 = 2.0;
+/// Digits of a wind that enter content.
+const WIND_DIGITS: f64 = 1e6;
+
+/// The lanes a control's strip asks for; reports settings that do not exist or do not move this control.
+pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec<Lane> {
+    let Some(plan) = &control.strip else { return Vec::new() };
+    let mut lanes = Vec::new();
+    for id in &plan.winds {
+        let Some(settings) = book.settings(&id.value) else {
+            let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
+            let what = format!("there are no settings {}", shown(&id.value));
+            problems.push(Problem::error(id.place.clone(), what, suggest::advice(&id.value, ids)));
+            continue;
+        };
+        let position = settings
+            .controls
+            .iter()
+            .position(|index| book.controls.get(*index).is_some_and(|column| column.id.value == control.id.value));
+        let column = position.and_then(|position| columns(book, settings).into_iter().nth(position).flatten());
+        let Some(column) = column else {
+            problems.push(Problem::error(
+                id.place.clone(),
+                format!("the settings `{}` say nothing of {}", id.value, control.name),
+                format!("name settings that have `{}` among their controls", control.id.value),
+            ));
+            continue;
+        };
+        let sails = sail_names(book, settings);
+        let unit = book.units.wind;
+        lanes.push(Lane {
+            title: sails.first().cloned().unwrap_or_default(),
+            explains: format!(
+                "{}, {}: {} where it was fast",
+                sails.join(" + "),
+                point_of_sail(settings.point_of_sail),
+                wind_unit(unit)
+            ),
+            labels: wind_labels(control, &column, unit),
+        });
+    }
+    if !plan.beside.is_empty() {
+        let mut labels: Vec<LaneLabel> = plan
+            .beside
+            .iter()
+            .filter_map(|(reading, words)| {
+                let at_mm = settled_mm(control.scale.at(reading.value)?.to_mm());
+                Some(LaneLabel { at_mm, text: words.clone(), winds_kn: Vec::new() })
+            })
+            .collect();
+        labels.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
+        lanes.push(Lane { title: String::new(), explains: "Measured beside the marks".to_owned(), labels });
+    }
+    lanes
+}
+
+/// At every mark the winds at which the curve stands there, whole marks before halves and quarters.
+fn wind_labels(control: &Control, column: &Column, unit: WindUnit) -> Vec<LaneLabel> {
+    let graduations = control.scale.graduations();
+    let label = |graduation: &crate::tuning::Graduation| {
+        let crossings = column.curve().crossings(graduation.reading);
+        let exact = |wind: f64| (wind * WIND_DIGITS).round() / WIND_DIGITS;
+        let winds_kn: Vec<[f64; 2]> = crossings
+            .iter()
+            .map(|crossing| match *crossing {
+                Crossing::At(wind) => [exact(wind), exact(wind)],
+                Crossing::Along(from, to) => [exact(from), exact(to)],
+            })
+            .collect();
+        let text = wind_text(&winds_kn, unit);
+        (!winds_kn.is_empty()).then(|| LaneLabel { at_mm: settled_mm(graduation.at.to_mm()), text, winds_kn })
+    };
+    graduations.iter().filter(|graduation| graduation.rank == Rank::Whole).filter_map(label).collect()
+}
+
+/// `9½`, `9 to 12`, `9, 14`: to half a knot, each once.
+fn wind_text(winds_kn: &[[f64; 2]], unit: WindUnit) -> String {
+    let half = |wind: f64| match unit {
+        WindUnit::Knot => crate::tuning::mark::print((wind * WIND_STEPS_PER_KNOT).round() / WIND_STEPS_PER_KNOT),
+        WindUnit::MetrePerSecond => {
+            let tenths = 10.0;
+            wind_number(
+                crate::cards::words::wind_kn(
+                    (crate::cards::words::wind_in(wind, unit) * tenths).round() / tenths,
+                    unit,
+                ),
+                unit,
+            )
+        }
+    };
+    let mut texts: Vec<String> = Vec::new();
+    for [from, to] in winds_kn {
+        let (from, to) = (half(*from), half(*to));
+        let text = if from == to { from } else { format!("{from} to {to}") };
+        if !texts.contains(&text) {
+            texts.push(text);
+        }
+    }
+    texts.join(", ")
+}

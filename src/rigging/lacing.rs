@@ -1,0 +1,320 @@
+//! Where the nodes of a bow lacing fall, and how much line it takes. Knows one side of the boat as a straight elevation;
+//! not which side it is.
+//!
+//! Places are measured along the rail from the first post, heights up from one level. Between two posts lies a bay; a
+//! bay that is a gate stays open, and each row of bays between gates is laced as one run.
+//!
+//! **Spacing.** A bay of length L takes the fewest uprights, or vees, that stand no wider apart than asked: n = ⌈L/spacing⌉
+//! at s = L/n. Uprights stand at (i + ½)·s. The feet of a vee stand at (i + c)·s and its crests half a spacing on, with c
+//! such that the line passes each post midway between two of its heights: so no node falls on a post.
+//!
+//! **Length.** Straight stretches from node to node, and what each node takes: a line wound t times round a wire runs on
+//! a helix of diameter D = d_line + d_wire with a pitch of one line diameter, so it takes t·√((π·D)² + d_line²). Taken as
+//! our model; a measured hitch overrides it.
+
+mod length;
+mod lifelines;
+mod nodes;
+
+pub use length::{CutList, FootLine, Piece, Purpose, Run, Stretch, cut_list};
+pub use lifelines::{Finding, Requirement};
+pub use nodes::{Node, Opening, Tie};
+
+use super::is_above_nought;
+use crate::length::Length;
+
+/// The rail of one side: what the lacing hangs between.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Rail {
+    /// Pulpit's after leg first, then each stanchion, to the shrouds.
+    pub posts: Vec<Length>,
+    /// Where the lacing's feet are.
+    pub deck_edge: Length,
+    /// Two or three lifelines, from the lowest up.
+    pub wires: Vec<Length>,
+    /// Bays that stay open: bay 0 lies between posts 0 and 1.
+    pub gates: Vec<usize>,
+}
+
+/// How the lacing is to be rigged.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rig {
+    pub pattern: Pattern,
+    /// The widest that uprights, or the feet of vees, may stand apart.
+    pub spacing: Length,
+    pub line_diameter: Length,
+    pub wire_diameter: Length,
+    pub foot: Foot,
+    pub hitch: Hitch,
+    /// Whether the line is hitched where it turns on the top wire, or only passes over it.
+    pub crests: Crests,
+    /// What one hitch takes when measured, in place of the model. Half turns stay with the model.
+    pub hitch_takes: Option<Length>,
+    /// For making fast, at each end of each piece.
+    pub tail: Length,
+    /// Part added to the line between its tails: 0.05 is a twentieth more.
+    pub allowance: f64,
+    /// Pieces are cut to the next whole one of these.
+    pub cut_to: Length,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pattern {
+    /// From the foot across to the top wire and back down, and so on aft, crossing the other wires on the way.
+    Vee,
+    /// Straight up and straight down by turns, with a run along the top wire or the foot to the next.
+    Uprights,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Foot {
+    /// Eyes in the deck, of rod of this diameter: the line is rove through them.
+    Eyes { diameter: Length },
+    /// A line along the deck from one stanchion base to the next, once round each: the lacing is hitched to it.
+    Line { diameter: Length, base_diameter: Length },
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Hitch {
+    /// Once round the wire and under its own part: modelled as one turn.
+    HalfHitch,
+    /// This many turns round the wire.
+    Turns(f64),
+}
+
+impl Hitch {
+    pub fn turns(self) -> f64 {
+        match self {
+            Hitch::HalfHitch => 1.0,
+            Hitch::Turns(turns) => turns,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Crests {
+    Hitched,
+    /// Over the wire and down again: half a turn.
+    Over,
+}
+
+/// Uprights stand this far apart by common practice: 12 to 18 in, or what a metric book writes for it. No source is known.
+pub const USUAL_SPACING: [Length; 2] = [Length::mm(300.0), Length::mm(460.0)];
+
+/// Why there is no answer. Posts, wires and bays are named by their place in the rail, from 0.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Impossible {
+    /// A number of the rig that it cannot have.
+    Figure { figure: Figure, value: f64 },
+    /// Fewer than two posts: nothing to lace between.
+    TooFewPosts { posts: usize },
+    /// A post is no further aft than the one before, or not a number.
+    PostsNotRising { post: usize, at: Length },
+    /// Other than two or three lifelines.
+    Wires { wires: usize },
+    /// A wire is no higher than what is below it (the deck edge, for the lowest), or not a number.
+    HeightsNotRising { wire: usize, at: Length, below: Length },
+    /// A gate between posts that are not there.
+    NoSuchGate { gate: usize, bays: usize },
+    /// Every bay is a gate.
+    OnlyGates,
+    /// In this bay two hitches on one wire, or a hitch and a post, stand closer than a hitch is wide.
+    HitchesCrowd { bay: usize, apart: Length, hitch: Length },
+    /// More nodes in this bay than anyone ties.
+    TooMany { bay: usize },
+    /// The numbers are too large to work with.
+    TooLarge,
+}
+
+/// A number of the rig. Lengths are in millimetres.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Figure {
+    Spacing,
+    LineDiameter,
+    WireDiameter,
+    FootDiameter,
+    BaseDiameter,
+    Turns,
+    HitchTakes,
+    Tail,
+    Allowance,
+    CutTo,
+}
+
+/// The working behind the lacing of one side.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worked {
+    /// One for each bay; `None` for a gate.
+    pub bays: Vec<Option<Bay>>,
+    pub runs: Vec<Run>,
+    /// What one hitch takes, by the model or as measured, on a wire and on the foot.
+    pub hitch_on_wire: Length,
+    pub hitch_at_foot: Length,
+    /// The widest clear gap along any wire or along the foot, between two nodes or a node and a post.
+    pub widest_opening: Opening,
+    /// Whether the spacing asked for is what common practice uses for uprights; `None` for vees.
+    pub spacing_is_usual: Option<bool>,
+    /// The rail beside what the Offshore Special Regulations say of lifelines: to report, not to judge by.
+    pub lifelines: Vec<Finding>,
+}
+
+/// How a bay is divided.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bay {
+    pub from: Length,
+    pub to: Length,
+    /// Uprights or vees in it.
+    pub count: usize,
+    /// From one to the next.
+    pub spacing: Length,
+}
+
+/// The lacing of one side; or everything that is wrong with it.
+///
+/// ```
+/// use cockpit_cards::length::Length;
+/// use cockpit_cards::rigging::lacing::{Crests, Foot, Hitch, Pattern, Rail, Rig, work_out};
+///
+/// let rail = Rail {
+///     posts: vec![Length::ZERO, Length::metres(1.5)],
+///     deck_edge: Length::ZERO,
+///     wires: vec![Length::mm(300.0), Length::mm(610.0)],
+///     gates: vec![],
+/// };
+/// let rig = Rig {
+///     pattern: Pattern::Uprights,
+///     spacing: Length::mm(400.0),
+///     line_diameter: Length::mm(4.0),
+///     wire_diameter: Length::mm(5.0),
+///     foot: Foot::Line { diameter: Length::mm(4.0), base_diameter: Length::mm(25.0) },
+///     hitch: Hitch::HalfHitch,
+///     crests: Crests::Hitched,
+///     hitch_takes: None,
+///     tail: Length::mm(300.0),
+///     allowance: 0.05,
+///     cut_to: Length::mm(100.0),
+/// };
+/// let worked = work_out(&rail, &rig).unwrap();
+/// let bay = worked.bays[0].unwrap();
+/// // 400 mm does not go into 1.5 m, so the uprights stand a little closer:
+/// assert_eq!((bay.count, bay.spacing), (4, Length::mm(375.0)));
+/// ```
+pub fn work_out(rail: &Rail, rig: &Rig) -> Result<Worked, Vec<Impossible>> {
+    let mut faults = faults_of_rig(rig);
+    faults.extend(faults_of_rail(rail));
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    let bays = divide(rail, rig)?;
+    let runs = nodes::runs(rail, rig, &bays);
+    let crowded: Vec<Impossible> = nodes::crowded(rig, &bays, &runs);
+    let Some(widest_opening) = nodes::widest_opening(rail, rig, &runs).filter(|_| crowded.is_empty()) else {
+        return Err(crowded);
+    };
+    let runs: Vec<Run> = runs.into_iter().map(|run| length::measure(rail, rig, run)).collect();
+    let cuts = runs.iter().flat_map(|run| [run.cut, run.foot_line.map_or(Length::ZERO, |foot| foot.cut)]);
+    if !cuts.sum::<Length>().to_mm().is_finite() {
+        return Err(vec![Impossible::TooLarge]);
+    }
+    let [low, high] = USUAL_SPACING;
+    Ok(Worked {
+        runs,
+        bays,
+        hitch_on_wire: length::hitch(rig, rig.wire_diameter),
+        hitch_at_foot: length::hitch(rig, rig.foot_diameter()),
+        widest_opening,
+        spacing_is_usual: (rig.pattern == Pattern::Uprights).then(|| (low..=high).contains(&rig.spacing)),
+        lifelines: lifelines::findings(rail),
+    })
+}
+
+impl Rail {
+    /// The height of a line: 0 is the foot, 1 the lowest wire, and so on up.
+    pub(super) fn height(&self, level: usize) -> Length {
+        level.checked_sub(1).and_then(|wire| self.wires.get(wire)).copied().unwrap_or(self.deck_edge)
+    }
+}
+
+impl Rig {
+    pub(super) fn foot_diameter(&self) -> Length {
+        let (Foot::Eyes { diameter } | Foot::Line { diameter, .. }) = self.foot;
+        diameter
+    }
+}
+
+/// A whole number of spacings that `f64` arithmetic misses by this part still counts as whole.
+const WHOLE: f64 = 1e-9;
+
+fn divide(rail: &Rail, rig: &Rig) -> Result<Vec<Option<Bay>>, Vec<Impossible>> {
+    /// More than a hand ties; it keeps a slip of the pen from filling the memory.
+    const MOST_IN_A_BAY: f64 = 1000.0;
+    let mut faults = Vec::new();
+    let mut bays = Vec::new();
+    for (bay, ends) in rail.posts.windows(2).enumerate() {
+        let (from, to) = (ends[0], ends[1]);
+        if rail.gates.contains(&bay) {
+            bays.push(None);
+            continue;
+        }
+        let count = ((to - from) / rig.spacing - WHOLE).ceil().max(1.0);
+        if count > MOST_IN_A_BAY {
+            faults.push(Impossible::TooMany { bay });
+        }
+        bays.push(Some(Bay { from, to, count: count as usize, spacing: (to - from) / count }));
+    }
+    if faults.is_empty() { Ok(bays) } else { Err(faults) }
+}
+
+fn faults_of_rig(rig: &Rig) -> Vec<Impossible> {
+    let base_diameter = match rig.foot {
+        Foot::Line { base_diameter, .. } => Some(base_diameter.to_mm()),
+        Foot::Eyes { .. } => None,
+    };
+    let above_nought = [
+        (Figure::Spacing, Some(rig.spacing.to_mm())),
+        (Figure::LineDiameter, Some(rig.line_diameter.to_mm())),
+        (Figure::WireDiameter, Some(rig.wire_diameter.to_mm())),
+        (Figure::FootDiameter, Some(rig.foot_diameter().to_mm())),
+        (Figure::BaseDiameter, base_diameter),
+        (Figure::Turns, Some(rig.hitch.turns())),
+        (Figure::HitchTakes, rig.hitch_takes.map(Length::to_mm)),
+        (Figure::CutTo, Some(rig.cut_to.to_mm())),
+    ];
+    let not_negative = [(Figure::Tail, rig.tail.to_mm()), (Figure::Allowance, rig.allowance)];
+    let small = above_nought
+        .into_iter()
+        .filter_map(|(figure, value)| value.map(|value| (figure, value)))
+        .filter(|(_, value)| !is_above_nought(*value));
+    let negative = not_negative.into_iter().filter(|(_, value)| !(*value >= 0.0 && value.is_finite()));
+    small.chain(negative).map(|(figure, value)| Impossible::Figure { figure, value }).collect()
+}
+
+fn faults_of_rail(rail: &Rail) -> Vec<Impossible> {
+    let mut faults = Vec::new();
+    let posts = &rail.posts;
+    if posts.len() < 2 {
+        faults.push(Impossible::TooFewPosts { posts: posts.len() });
+    }
+    let rising = |at: Length, before: Length| is_above_nought((at - before).to_mm());
+    faults.extend(
+        (0..posts.len())
+            .filter(
+                |post| if *post == 0 { !posts[0].to_mm().is_finite() } else { !rising(posts[*post], posts[post - 1]) },
+            )
+            .map(|post| Impossible::PostsNotRising { post, at: posts[post] }),
+    );
+    if !(2..=3).contains(&rail.wires.len()) {
+        faults.push(Impossible::Wires { wires: rail.wires.len() });
+    }
+    faults.extend((0..rail.wires.len()).filter_map(|wire| {
+        let (at, below) = (rail.wires[wire], rail.height(wire));
+        (!rising(at, below)).then_some(Impossible::HeightsNotRising { wire, at, below })
+    }));
+    let bays = posts.len().saturating_sub(1);
+    let missing = rail.gates.iter().filter(|gate| **gate >= bays);
+    faults.extend(missing.map(|gate| Impossible::NoSuchGate { gate: *gate, bays }));
+    if bays > 0 && (0..bays).all(|bay| rail.gates.contains(&bay)) {
+        faults.push(Impossible::OnlyGates);
+    }
+    faults
+}
