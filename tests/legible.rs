@@ -301,7 +301,7 @@ fn ugly(size: &str, winds: usize) -> String {
         "Mast jack at the partners",
     ];
     let mut text =
-        format!("book: 1\nboat: {{name: \"Łódź z długą nazwą, Żółw\"}}\nwind_bands: [4, 7, 11, 16, 22]\ncontrols:\n");
+        "book: 1\nboat: {name: \"Łódź z długą nazwą, Żółw\"}\nwind_bands: [4, 7, 11, 16, 22]\ncontrols:\n".to_owned();
     for (index, name) in names.iter().enumerate() {
         text.push_str(&format!(
             "  c{index}: {{name: \"{name}\", higher_is: further forward, scale: {{marks: 0..20, spacing: 15 mm, halves: true}}, \

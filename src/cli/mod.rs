@@ -35,7 +35,7 @@ enum Command {
     /// Show the settings at a wind speed in the terminal
     Show(show::Show),
     /// Print one strip, without a book
-    Strip(strip::Strip),
+    Strip(Box<strip::Strip>),
     /// Write a small book to start from
     New(new::New),
     /// Write the tab completions of a shell to standard output

@@ -45,7 +45,7 @@ impl Lanes {
         }
         let depth = |lane: &Lane| {
             let widest = lane.labels.iter().map(|label| label.text.as_str()).chain([lane.title.as_str()]);
-            let across = if horizontal { good_cap_mm() } else { widest.map(|text| width(text)).fold(0.0, f64::max) };
+            let across = if horizontal { good_cap_mm() } else { widest.map(width).fold(0.0, f64::max) };
             across + gap(horizontal)
         };
         let title_room = |lane: &Lane| {
