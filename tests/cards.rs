@@ -34,7 +34,7 @@ fn column(card: &Drawn, index: usize) -> Vec<(String, String)> {
     rows.iter().map(|row| &row["cells"][index]).map(|cell| (text(cell, "text"), text(cell, "ground"))).collect()
 }
 
-fn says<'a>(cells: &'a [(String, String)]) -> Vec<(&'a str, &'a str)> {
+fn says(cells: &[(String, String)]) -> Vec<(&str, &str)> {
     cells.iter().map(|(text, ground)| (text.as_str(), ground.as_str())).collect()
 }
 
