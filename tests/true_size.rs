@@ -177,6 +177,12 @@ fn scales() -> Vec<Case> {
         centre("centre_20_mm", 2, 1, ("5 mm", 5.0), ["P", "S"], letters),
         centre("centre_two_metres", 20, 2, ("50 mm", 50.0), ["W", "L"], by_tack),
         centre("centre_quarters", 5, 4, ("21.7 mm", 21.7), ["P", "S"], letters),
+        // Left and right stay where they are on either tack, though an L alone might be leeward.
+        centre("centre_left_right", 3, 1, ("30 mm", 30.0), ["L", "R"], |number| match number {
+            0 => "C".to_owned(),
+            ..0 => format!("L{}", -number),
+            _ => format!("R{number}"),
+        }),
         centre("centre_inch", 3, 2, ("1 1/4 in", inches(1.25)), ["W", "L"], by_tack),
         holes("holes", (("12 mm", 12.0), ("1207 mm", 1207.0)), 14),
         holes("holes_in_inches", (("1/2 in", inches(0.5)), ("1 ft 2 in", inches(14.0))), 10),
