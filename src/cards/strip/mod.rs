@@ -359,12 +359,13 @@ fn no_go(control: &Control, span_mm: f64) -> Vec<NoGo> {
 }
 
 /// Words for to windward and to leeward; a letter or more of one will do.
-const TACK_WORDS: [&str; 4] = ["windward", "leeward", "up", "down"];
+const TACK_WORDS: [&str; 5] = ["windward", "weather", "leeward", "up", "down"];
 
 /// Whether the names of the two ways mean windward and leeward.
 fn depends_on_tack(ends: &[String; 2]) -> bool {
     let is = |name: &str, word: &str| !name.is_empty() && word.starts_with(&name.to_lowercase());
-    ends.iter().any(|end| TACK_WORDS.iter().any(|word| is(end, word)))
+    // Both: an L beside an R is the left.
+    ends.iter().all(|end| TACK_WORDS.iter().any(|word| is(end, word)))
 }
 
 fn words_for(unclear: Unclear) -> Wrong {
