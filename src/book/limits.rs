@@ -39,6 +39,8 @@ pub const READING_DISTANCE: RangeInclusive<Length> = Length::mm(200.0)..=Length:
 /// From the hard point on deck to the strip's lowest mark.
 pub const DATUM_DISTANCE: RangeInclusive<Length> = Length::mm(0.0)..=Length::mm(30_000.0);
 /// Parts of a purchase; cascades on a backstay reach 48, and a lead that halves the travel has ½.
+/// Radius of a curved track.
+pub const ARC_RADIUS: RangeInclusive<Length> = Length::mm(150.0)..=Length::mm(50_000.0);
 /// Lanes of wind speeds beside the marks of one strip.
 pub const MAX_LANES: usize = 4;
 /// What two readings of a tape measure may be off together.

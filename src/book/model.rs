@@ -153,6 +153,8 @@ pub struct StripPlan {
     pub winds: Vec<Spanned<String>>,
     /// A second quantity beside the marks it was measured at: reading and words, `95 bar`.
     pub beside: Vec<(Spanned<f64>, String)>,
+    /// The track is curved: the strip is too.
+    pub arc: Option<Arc>,
     /// Printed as in a mirror, to be stuck behind clear acrylic.
     pub mirror: bool,
 }
@@ -198,6 +200,15 @@ pub enum TickEdge {
     Right,
     Inboard,
     Outboard,
+}
+
+/// A curved track.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Arc {
+    /// Of the edge that the pointer runs along.
+    pub radius: Length,
+    /// The edge of the strip that looks toward the middle of the circle; `None`: the far or the left one.
+    pub middle: Option<Spanned<TickEdge>>,
 }
 
 /// The hard point a strip is laid from.

@@ -3,6 +3,7 @@
 mod build;
 mod check;
 mod new;
+mod printer;
 mod show;
 mod strip;
 
@@ -34,8 +35,10 @@ enum Command {
     Check(check::Check),
     /// Show the settings at a wind speed in the terminal
     Show(show::Show),
+    /// Measure a printer once, so that its own error is corrected
+    Printer(printer::Printer),
     /// Print one strip, without a book
-    Strip(strip::Strip),
+    Strip(Box<strip::Strip>),
     /// Write a small book to start from
     New(new::New),
     /// Write the tab completions of a shell to standard output
@@ -58,6 +61,7 @@ pub fn run() -> ExitCode {
         Command::Build(build) => build.run(),
         Command::Check(check) => check.run(),
         Command::Show(show) => show.run(),
+        Command::Printer(printer) => printer.run(),
         Command::Strip(strip) => strip.run(),
         Command::New(new) => new.run(),
         Command::Completions { shell } => {

@@ -89,7 +89,19 @@ impl Misfit {
 /// assert!(layout.is_ok_and(|layout| layout.positions[0].turned));
 /// ```
 pub fn lay_out<'a>(pieces: &[Piece<'a>], paper: &PaperSize, heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
-    let printable = paper.printable();
+    lay_out_within(pieces, paper, paper.printable(), heading)
+}
+
+/// The same on a part of the paper: a printer whose error is corrected by enlarging has less room.
+///
+/// # Errors
+/// As [`lay_out`].
+pub fn lay_out_within<'a>(
+    pieces: &[Piece<'a>],
+    paper: &PaperSize,
+    printable: Rect,
+    heading: Heading,
+) -> Result<Layout<'a>, Vec<Misfit>> {
     let furniture = Furniture::new(paper, printable, heading);
     let free = furniture.free();
     let sizes: Vec<Size> = pieces.iter().map(|piece| piece.drawing.size).collect();

@@ -1,5 +1,6 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
+mod bend;
 mod lane_layout;
 mod lanes;
 mod layout;
@@ -64,6 +65,8 @@ pub struct Strip {
     pub lanes: Vec<Lane>,
     /// Once around a tube: the last mark falls on the first.
     pub around: Option<Around>,
+    /// The track is curved.
+    pub arc: Option<Bend>,
     /// Printed as in a mirror.
     pub mirror: bool,
     pub place: Option<String>,
@@ -103,6 +106,15 @@ pub struct LaneLabel {
     pub text: String,
     /// The winds the text stands for, knots: from and to, the same where the curve just passes.
     pub winds_kn: Vec<[f64; 2]>,
+}
+
+/// A curved strip.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Bend {
+    /// Of the edge that the pointer runs along.
+    pub radius_mm: f64,
+    /// The middle of the circle lies beyond that edge rather than beyond the other.
+    pub middle_at_ticks: bool,
 }
 
 /// A tube that a strip goes once around.
@@ -232,6 +244,15 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         let place = plan.map_or(&control.place, |plan| plan.ticks.as_ref().map_or(&plan.at, |ticks| &ticks.place));
         (place.clone(), words_for(unclear))
     })?;
+    let bend = match plan.and_then(|plan| plan.arc.as_ref().map(|arc| (plan, arc))) {
+        None => None,
+        Some((plan, arc)) => {
+            let place = arc.middle.as_ref().map_or(&plan.at, |middle| &middle.place);
+            let middle =
+                view::middle_at_ticks(plan, side, view).map_err(|unclear| (place.clone(), words_for(unclear)))?;
+            Some(Bend { radius_mm: settled_mm(arc.radius.to_mm()), middle_at_ticks: middle })
+        }
+    };
     let scale = &control.scale;
     // Windward and leeward change with the tack, so a strip that says W on the left is wrong half the time.
     let tack_ends = match &scale.kind {
@@ -298,6 +319,7 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
             }
             _ => None,
         },
+        arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
     };
@@ -337,12 +359,13 @@ fn no_go(control: &Control, span_mm: f64) -> Vec<NoGo> {
 }
 
 /// Words for to windward and to leeward; a letter or more of one will do.
-const TACK_WORDS: [&str; 4] = ["windward", "leeward", "up", "down"];
+const TACK_WORDS: [&str; 5] = ["windward", "weather", "leeward", "up", "down"];
 
 /// Whether the names of the two ways mean windward and leeward.
 fn depends_on_tack(ends: &[String; 2]) -> bool {
     let is = |name: &str, word: &str| !name.is_empty() && word.starts_with(&name.to_lowercase());
-    ends.iter().any(|end| TACK_WORDS.iter().any(|word| is(end, word)))
+    // Both: an L beside an R is the left.
+    ends.iter().all(|end| TACK_WORDS.iter().any(|word| is(end, word)))
 }
 
 fn words_for(unclear: Unclear) -> Wrong {
