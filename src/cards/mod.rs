@@ -17,24 +17,38 @@ use crate::size::NamedSize;
 mod crew_below;
 mod flow;
 mod frame;
+mod handover;
 pub mod label;
 pub mod matrix;
 pub mod re_mark;
 mod read_at;
+mod readiness;
 mod ruled;
 pub mod stamp;
 pub mod strip;
 pub mod view;
+mod watch_plan;
 pub mod wind_settings;
 pub mod words;
 pub mod working;
 
 pub use crew_below::CrewBelow;
+pub use handover::{Handover, LEAST_ROW_MM};
 pub use label::{Edition, Label};
 pub use read_at::Feel;
+pub use readiness::Readiness;
+pub use watch_plan::WatchPlan;
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, strip::KIND, crew_below::KIND];
+pub const KINDS: &[Kind] = &[
+    wind_settings::KIND,
+    re_mark::KIND,
+    strip::KIND,
+    crew_below::KIND,
+    watch_plan::KIND,
+    handover::KIND,
+    readiness::KIND,
+];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;

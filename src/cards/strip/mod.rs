@@ -5,11 +5,13 @@ mod lane_layout;
 mod lanes;
 mod layout;
 mod mirror;
+mod working;
 
 use serde::Serialize;
 
 use super::stamp::settled_mm;
 use super::view::{self, Side, Unclear, View};
+use super::working::Passage;
 use super::{Card, Content, Kind, Label, Mark, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
@@ -70,6 +72,8 @@ pub struct Strip {
     /// Printed as in a mirror.
     pub mirror: bool,
     pub place: Option<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -153,6 +157,10 @@ impl Content for Strip {
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
         layout::strip(self, label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
     }
 
     fn finish(&self, drawing: Drawing) -> Drawing {
@@ -332,6 +340,7 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
+        working: working::working(control),
     };
     strip.no_go = no_go(control, strip.span_mm());
     Ok(strip)
