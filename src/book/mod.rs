@@ -5,6 +5,7 @@ mod date;
 pub mod limits;
 pub mod load;
 pub mod model;
+mod model_race;
 mod number;
 pub mod problem;
 pub mod quantity;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 use super::problem::Place;
 use super::tree::Node;
 use crate::length::Length;
@@ -28,6 +29,8 @@ pub struct Book {
     pub controls: Vec<Control>,
     pub sails: Vec<Sail>,
     pub settings: Vec<Settings>,
+    /// Crew, righting, watches, forecast and checks.
+    pub race: RaceSections,
     /// The `cards` list; `None` if the book leaves it out.
     pub cards: Option<Vec<CardEntry>>,
 }
@@ -214,6 +217,8 @@ pub struct Datum {
     pub from: String,
     /// From that point to the strip's lowest mark.
     pub distance: Length,
+    /// The day it was measured: `2027-04-11`.
+    pub measured: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq)]

@@ -14,21 +14,27 @@ use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minu
 use crate::length::Length;
 use crate::size::NamedSize;
 
+mod crew_below;
 mod flow;
 mod frame;
 pub mod label;
 pub mod matrix;
 pub mod re_mark;
+mod read_at;
+mod ruled;
 pub mod stamp;
 pub mod strip;
 pub mod view;
 pub mod wind_settings;
 pub mod words;
+pub mod working;
 
+pub use crew_below::CrewBelow;
 pub use label::{Edition, Label};
+pub use read_at::Feel;
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, strip::KIND];
+pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, strip::KIND, crew_below::KIND];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
@@ -58,6 +64,11 @@ pub trait Content: Debug + Send + Sync {
     /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
     fn finish(&self, drawing: Drawing) -> Drawing {
         drawing
+    }
+
+    /// What went in, by which formula, and what came out; empty where nothing is reckoned.
+    fn working(&self) -> Vec<working::Passage> {
+        Vec::new()
     }
 
     /// The card as a picture.
