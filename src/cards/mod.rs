@@ -17,6 +17,7 @@ use crate::size::NamedSize;
 mod crew_below;
 mod flow;
 mod frame;
+pub mod hydraulics;
 pub mod label;
 pub mod matrix;
 pub mod re_mark;
