@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
+pub use super::model_rigging::RamPlan;
 use super::problem::Place;
 use super::tree::Node;
 use crate::length::Length;
@@ -119,6 +120,8 @@ pub struct Control {
     pub never_above: Option<Limit>,
     pub never_below: Option<Limit>,
     pub strip: Option<StripPlan>,
+    /// What pulls it, if that is a hydraulic ram.
+    pub ram: Option<RamPlan>,
     /// The whole control in the book.
     pub place: Place,
 }

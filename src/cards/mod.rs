@@ -20,6 +20,7 @@ mod flow;
 mod frame;
 mod grid;
 mod handover;
+pub mod hydraulics;
 pub mod label;
 pub mod matrix;
 pub mod moves;

@@ -7,6 +7,7 @@ mod cards;
 mod controls;
 mod crew;
 mod csv_table;
+mod ram;
 mod righting;
 mod sails;
 mod scale;

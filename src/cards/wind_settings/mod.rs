@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::matrix::{bands, columns, shared_range};
 use super::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words};
 use super::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Stock, hydraulics};
 use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Problem, Settings, Table, suggest, words};
 use crate::drawing::Drawing;
@@ -196,7 +196,10 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         targets: target_columns.iter().map(|(name, _)| (*name).to_owned()).collect(),
         rows: rows.collect(),
         looks: looks.collect(),
-        cautions: controls.iter().flat_map(|control| limit_words(control)).collect(),
+        cautions: controls
+            .iter()
+            .flat_map(|control| limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units)))
+            .collect(),
         working: working::working(book, settings, &columns, &bands),
     }
 }
