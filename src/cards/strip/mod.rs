@@ -14,7 +14,7 @@ use super::view::{self, Side, Unclear, View};
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Mark, Stock};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Control, LengthUnit, Place, Problem, Table, Units, suggest};
+use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
@@ -227,6 +227,16 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
 fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
     let lanes = lanes::lanes(book, control, problems);
+    if let Some(plan) = control.strip.as_ref().filter(|plan| plan.sides == Sides::Both && plan.grows.is_none()) {
+        problems.push(Problem::warning(
+            plan.at.clone(),
+            format!(
+                "the two strips of {} are alike: nothing says which way the numbers grow on the boat",
+                control.name
+            ),
+            "add `grows: aft` and `reader_stands: inboard`, so that each is right on its side",
+        ));
+    }
     for side in view::sides(control.strip.as_ref()) {
         let content = match content(control, side, book.units) {
             Ok(content) => Strip { lanes: lanes.clone(), ..content },
