@@ -3,8 +3,8 @@
 use jiff::ZonedDateTime;
 
 use super::super::matrix::{columns, shared_range};
-use super::super::read_at::{Feel, to_half};
-use super::super::words::{grounded, point_of_sail, sail_names, wind_in, wind_unit};
+use super::super::read_at::Feel;
+use super::super::words::{grounded, point_of_sail, sail_names, to_half, wind_in, wind_unit};
 use super::{SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, SailKind, Settings};
 use crate::tuning::righting::{Bunks, RightingError};
