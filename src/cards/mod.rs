@@ -25,13 +25,14 @@ pub mod re_mark;
 pub mod stamp;
 pub mod strip;
 pub mod view;
+pub mod wardrobe;
 pub mod wind_settings;
 pub mod words;
 
 pub use label::{Edition, Label};
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, change_points::KIND, re_mark::KIND, strip::KIND];
+pub const KINDS: &[Kind] = &[wind_settings::KIND, change_points::KIND, wardrobe::KIND, re_mark::KIND, strip::KIND];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
@@ -121,6 +122,7 @@ impl Card {
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
+    wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
         None => KINDS.iter().for_each(|kind| cards.extend((kind.by_default)(book, problems))),
         Some(entries) => {
