@@ -31,6 +31,7 @@ mod ruled;
 pub mod stamp;
 pub mod strip;
 pub mod view;
+pub mod wardrobe;
 mod watch_plan;
 pub mod wind_settings;
 pub mod words;
@@ -47,6 +48,7 @@ pub use watch_plan::WatchPlan;
 pub const KINDS: &[Kind] = &[
     wind_settings::KIND,
     change_points::KIND,
+    wardrobe::KIND,
     crew_below::KIND,
     watch_plan::KIND,
     handover::KIND,
@@ -148,6 +150,7 @@ impl Card {
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
+    wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
         None => KINDS.iter().for_each(|kind| cards.extend((kind.by_default)(book, problems))),
         Some(entries) => {

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::words::end_words;
 use crate::book::Control;
-use crate::tuning::ScaleKind;
+use crate::tuning::{ScaleKind, mark};
 
 /// What the trade says for the other way.
 const OPPOSITES: [(&str, &str); 8] = [
@@ -31,9 +31,14 @@ pub struct Move {
 impl Move {
     pub fn new(control: &Control, from: f64, to: f64) -> Self {
         let print = |reading| control.scale.print(reading);
+        // The unit once: `90 to 120 bar`.
+        let bare = |reading| match control.scale.unit() {
+            Some(_) => mark::print_decimal(reading),
+            None => print(reading),
+        };
         Move {
             control: control.name.clone(),
-            from: print(from),
+            from: bare(from),
             to: print(to),
             direction: direction(control, to > from),
         }
@@ -45,6 +50,15 @@ impl Move {
             format!("{} to {}", self.from, self.to)
         } else {
             format!("{} to {}, {}", self.from, self.to, self.direction)
+        }
+    }
+
+    /// `to 3½, EASED`: where the way there stands beside it.
+    pub fn back_words(&self) -> String {
+        if self.direction.is_empty() {
+            format!("to {}", self.to)
+        } else {
+            format!("to {}, {}", self.to, self.direction)
         }
     }
 }
