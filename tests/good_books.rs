@@ -42,6 +42,7 @@ fn the_full_example_uses_every_kind_of_scale() {
     let kind = |scale: &ScaleKind| match scale {
         ScaleKind::Even { purchase: 1.0, .. } => "even",
         ScaleKind::Even { .. } => "purchase",
+        ScaleKind::Around { .. } => "around",
         ScaleKind::Centre { .. } => "centre",
         ScaleKind::Measured { .. } => "measured",
         ScaleKind::Tapes(_) => "tapes",

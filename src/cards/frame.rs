@@ -23,7 +23,7 @@ const TITLE_MOST: f64 = 12.0;
 const TITLE_OVER_BODY: f64 = 1.2;
 const TITLE_PITCH: f64 = 1.35;
 /// From one baseline to the next, in capital heights.
-pub const LINE_PITCH: f64 = 1.45;
+pub const LINE_PITCH: f64 = 1.6;
 /// Above and below the body, in capital heights of the legend.
 const BODY_GAP: f64 = 0.6;
 /// Sizes tried for a card that asks for none, the handiest first.

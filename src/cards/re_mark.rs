@@ -31,6 +31,8 @@ const NEW_LINE: [&str; 4] = [
     "Whip the new line at that same mark. The strip stays where it is.",
     "After a day's sailing the line has stretched: check, and move the whipping, never the strip.",
 ];
+const CAUTION: &str = "Caution: lines under load. Stand clear of the bight, keep within the makers' working limits; \
+                       ask a rigger where you are not sure.";
 const RULE: f64 = 0.2;
 
 /// What the card says.
@@ -153,6 +155,7 @@ fn draw(card: &ReMark, label: &Label, size: kurbo::Size, cap: f64) -> Option<Dra
     let surround = Surround {
         title: vec!["Re-mark".to_owned()],
         subtitle: "Measure to the lowest mark of each strip".to_owned(),
+        foot: vec![(CAUTION.to_owned(), Weight::Bold)],
         ..Surround::default()
     };
     let frame = Frame::new(size, &surround, label, cap)?;
@@ -163,7 +166,8 @@ fn draw(card: &ReMark, label: &Label, size: kurbo::Size, cap: f64) -> Option<Dra
         let mut lines = text(&format!("{}: {}", row.control, row.lowest_mark.join(", ")), Weight::Bold);
         let pointer = row.pointer.as_ref().map(|pointer| format!(". Read at the {}", after_the(pointer)));
         let when = row.read_when.as_ref().map(|when| format!(", when {when}"));
-        let sails = if row.sails.is_empty() { String::new() } else { format!(". Used with {}", row.sails.join(", ")) };
+        let sails =
+            if row.sails.is_empty() { String::new() } else { format!(". Used with {}", row.sails.join(" · ")) };
         let details = format!("{}{}{}{sails}.", row.span, pointer.unwrap_or_default(), when.unwrap_or_default());
         lines.extend(text(&details, Weight::Regular));
         blocks.push(lines);

@@ -90,13 +90,7 @@ pub fn view(plan: Option<&StripPlan>, side: Option<Side>) -> Result<View, Unclea
     let Some(plan) = plan else {
         return Ok(View { along: Screen::Right, ticks: Screen::Up, bow: None });
     };
-    let facing = match plan.reader_stands {
-        Some(stands) => Some(facing(stands, side)?),
-        // Without a word, a strip of one side is read from amidships, any other from aft.
-        None if plan.grows.is_none() => None,
-        None if side.is_some() => Some(facing(Stands::Inboard, side)?),
-        None => Some((1, 0)),
-    };
+    let facing = reader(plan, side)?;
     let along = match (plan.grows, facing) {
         (Some(Direction::Up), _) => Screen::Up,
         (Some(Direction::Down), _) => Screen::Down,
@@ -112,17 +106,47 @@ pub fn view(plan: Option<&StripPlan>, side: Option<Side>) -> Result<View, Unclea
             return Err(Unclear::EdgeNeeded { faces_bow_or_stern });
         }
         None => Screen::Left,
-        Some(TickEdge::Far) => Screen::Up,
-        Some(TickEdge::Near) => Screen::Down,
-        Some(TickEdge::Left) => Screen::Left,
-        Some(TickEdge::Right) => Screen::Right,
-        Some(TickEdge::Inboard) => on_screen(level(Direction::Inboard, side)?, facing.unwrap_or((1, 0))),
-        Some(TickEdge::Outboard) => on_screen(level(Direction::Outboard, side)?, facing.unwrap_or((1, 0))),
+        Some(edge) => edge_on_screen(edge, side, facing)?,
     };
     if ticks.is_horizontal() == along.is_horizontal() {
         return Err(Unclear::EdgeOfOtherKind { horizontal: along.is_horizontal() });
     }
     Ok(View { along, ticks, bow })
+}
+
+/// Whether the middle of a curved strip's circle lies on the side of the edge the pointer runs along. A plan that does
+/// not say where it lies means the far edge, or the left one.
+pub fn middle_at_ticks(plan: &StripPlan, side: Option<Side>, view: View) -> Result<bool, Unclear> {
+    let usual = if view.along.is_horizontal() { TickEdge::Far } else { TickEdge::Left };
+    let edge = plan.arc.as_ref().and_then(|arc| arc.middle.as_ref()).map_or(usual, |edge| edge.value);
+    let middle = edge_on_screen(edge, side, reader(plan, side)?)?;
+    if middle.is_horizontal() == view.along.is_horizontal() {
+        return Err(Unclear::EdgeOfOtherKind { horizontal: view.along.is_horizontal() });
+    }
+    Ok(middle == view.ticks)
+}
+
+/// The way the reader of a strip faces, if the plan says anything from which it follows.
+fn reader(plan: &StripPlan, side: Option<Side>) -> Result<Option<Level>, Unclear> {
+    Ok(match plan.reader_stands {
+        Some(stands) => Some(facing(stands, side)?),
+        // Without a word, a strip of one side is read from amidships, any other from aft.
+        None if plan.grows.is_none() => None,
+        None if side.is_some() => Some(facing(Stands::Inboard, side)?),
+        None => Some((1, 0)),
+    })
+}
+
+fn edge_on_screen(edge: TickEdge, side: Option<Side>, facing: Option<Level>) -> Result<Screen, Unclear> {
+    let level_edge = |direction| Ok(on_screen(level(direction, side)?, facing.unwrap_or((1, 0))));
+    match edge {
+        TickEdge::Far => Ok(Screen::Up),
+        TickEdge::Near => Ok(Screen::Down),
+        TickEdge::Left => Ok(Screen::Left),
+        TickEdge::Right => Ok(Screen::Right),
+        TickEdge::Inboard => level_edge(Direction::Inboard),
+        TickEdge::Outboard => level_edge(Direction::Outboard),
+    }
 }
 
 /// The way a reader faces who stands on that side of the strip.

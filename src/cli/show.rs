@@ -3,12 +3,15 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use cockpit_cards::book::problem::Wrong;
 use cockpit_cards::book::{Book, Settings, suggest};
+use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::matrix::{columns, shared_range};
 use cockpit_cards::cards::words::{
-    ground_legend, ground_sign, grounded, point_of_sail, sail_names, wind_number, wind_unit,
+    ground_legend, ground_sign, grounded, point_of_sail, sail_names, to_half, wind_in, wind_number, wind_unit,
 };
-use cockpit_cards::tuning::{Column, Ground};
+use cockpit_cards::tuning::righting::Bunks;
+use cockpit_cards::tuning::{Column, Ground, mark};
 use serde_json::json;
 
 use super::{Outcome, complain, count, open, refuse, say, stops};
@@ -23,9 +26,43 @@ pub struct Show {
     /// Only these settings, by id
     #[arg(long, value_name = "ID")]
     settings: Option<String>,
+    /// This many are below: shows the wind to read a card at, and the settings there
+    #[arg(long, value_name = "NUMBER")]
+    below: Option<u32>,
+    /// The side they sleep on
+    #[arg(long, value_enum, default_value_t = Side::Windward, requires = "below")]
+    bunks: Side,
     /// A JSON list of {settings, wind_kn, controls} on standard output
     #[arg(long)]
     json: bool,
+}
+
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum Side {
+    Windward,
+    Centre,
+    Leeward,
+}
+
+impl From<Side> for Bunks {
+    fn from(side: Side) -> Self {
+        match side {
+            Side::Windward => Bunks::Windward,
+            Side::Centre => Bunks::Centre,
+            Side::Leeward => Bunks::Leeward,
+        }
+    }
+}
+
+/// Settings to show, and the wind to read them at.
+struct Shown<'a> {
+    settings: &'a Settings,
+    /// The wind that blows.
+    wind_kn: f64,
+    /// In its place, with part of the crew below.
+    read_at_kn: f64,
+    /// `4 below in windward bunks`.
+    because: Option<String>,
 }
 
 impl Show {
@@ -54,8 +91,12 @@ impl Show {
             },
             None => book.settings.iter().filter(|settings| is_for(&book, settings, wind_kn)).collect(),
         };
+        let shown: Vec<Shown<'_>> = match chosen.iter().map(|settings| self.shown(&book, settings, wind_kn)).collect() {
+            Ok(shown) => shown,
+            Err(wrong) => return refuse(&wrong.what, &wrong.instead),
+        };
         if self.json {
-            let list: Vec<_> = chosen.iter().map(|settings| as_json(&book, settings, wind_kn)).collect();
+            let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown)).collect();
             return say(&format!("{:#}\n", serde_json::Value::Array(list)));
         }
         if chosen.is_empty() {
@@ -67,11 +108,32 @@ impl Show {
             ));
         }
         let mut used = Vec::new();
-        let tables: Vec<String> = chosen.iter().map(|settings| as_text(&book, settings, wind_kn, &mut used)).collect();
+        let tables: Vec<String> = shown.iter().map(|shown| as_text(&book, shown, &mut used)).collect();
         used.sort_unstable();
         used.dedup();
         let legend: Vec<&str> = used.into_iter().map(ground_legend).collect();
         say(&format!("{}\n{}\n", tables.join("\n"), legend.join("   ")))
+    }
+
+    /// The wind to read the settings at.
+    fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind_kn: f64) -> Result<Shown<'a>, Wrong> {
+        let Some(below) = self.below else {
+            return Ok(Shown { settings, wind_kn, read_at_kn: wind_kn, because: None });
+        };
+        let Some(feel) = Feel::of(book) else {
+            return Err(Wrong::new(
+                "--below needs `crew` and `righting` of the book",
+                "write both; the built-in example shows how",
+            ));
+        };
+        let bunks = Bunks::from(self.bunks);
+        let read_at = feel
+            .read_at(settings, wind_kn, below, bunks)
+            .map_err(|error| Wrong::new(format!("--below {below}: {}", error.what()), error.instead()))?;
+        let crew = format!("{below} below in {} bunks", bunks.word());
+        let because = if read_at.is_some() { crew } else { format!("{crew}: no change, heel is not the limit") };
+        let read_at_kn = read_at.map_or(wind_kn, |read_at| read_at.wind_kn);
+        Ok(Shown { settings, wind_kn, read_at_kn, because: Some(because) })
     }
 }
 
@@ -87,9 +149,10 @@ fn controls<'a>(book: &'a Book, settings: &'a Settings) -> impl Iterator<Item = 
         .map(|(control, column)| (control.id.value.as_str(), control.name.as_str(), column))
 }
 
-fn as_json(book: &Book, settings: &Settings, wind_kn: f64) -> serde_json::Value {
+fn as_json(book: &Book, shown: &Shown<'_>) -> serde_json::Value {
+    let Shown { settings, wind_kn, read_at_kn, .. } = *shown;
     let list: Vec<_> = controls(book, settings)
-        .map(|(id, _, column)| match column.map(|column| (column.at(wind_kn), column)) {
+        .map(|(id, _, column)| match column.map(|column| (column.at(read_at_kn), column)) {
             Some((setting, column)) => json!({
                 "id": id,
                 "value": setting.exact,
@@ -99,10 +162,16 @@ fn as_json(book: &Book, settings: &Settings, wind_kn: f64) -> serde_json::Value 
             None => json!({"id": id, "value": null, "mark": null, "ground": null}),
         })
         .collect();
-    json!({"settings": settings.id.value, "wind_kn": wind_kn, "controls": list})
+    let mut json = json!({"settings": settings.id.value, "wind_kn": wind_kn, "controls": list});
+    if let (Some(because), Some(fields)) = (&shown.because, json.as_object_mut()) {
+        fields.insert("read_at_kn".to_owned(), json!(read_at_kn));
+        fields.insert("because".to_owned(), json!(because));
+    }
+    json
 }
 
-fn as_text(book: &Book, settings: &Settings, wind_kn: f64, used: &mut Vec<Ground>) -> String {
+fn as_text(book: &Book, shown: &Shown<'_>, used: &mut Vec<Ground>) -> String {
+    let Shown { settings, wind_kn, read_at_kn, .. } = *shown;
     let unit = book.units.wind;
     let mut text = format!(
         "{}, {} at {} {}  ({})\n",
@@ -112,12 +181,16 @@ fn as_text(book: &Book, settings: &Settings, wind_kn: f64, used: &mut Vec<Ground
         wind_unit(unit),
         settings.id.value,
     );
+    if let Some(because) = &shown.because {
+        let wind = mark::print(to_half(wind_in(read_at_kn, unit)));
+        text.push_str(&format!("  read at {wind} {}: {because}\n", wind_unit(unit)));
+    }
     for (_, name, column) in controls(book, settings) {
         let Some(column) = column else {
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;
         };
-        let setting = column.at(wind_kn);
+        let setting = column.at(read_at_kn);
         used.push(setting.ground);
         let sign = ground_sign(setting.ground).unwrap_or(" ");
         text.push_str(&format!(

@@ -65,21 +65,9 @@ impl Shape {
         Shape::Fill { path: outline.to_path(CURVE_TOLERANCE_MM), colour }
     }
 
-    /// Parallel diagonal lines clipped to a rectangle: the mark of a zone to keep out of.
-    ///
-    /// Lines run up to the right at 45°, `pitch` millimetres apart measured across them.
+    /// Parallel diagonal lines clipped to a rectangle, drawn; see [`hatch`].
     pub fn hatch(area: Rect, pitch: f64, width: f64) -> Vec<Shape> {
-        let step = pitch * std::f64::consts::SQRT_2;
-        let mut lines = Vec::new();
-        // A line of the family is x + y = c; it meets the rectangle where c lies between its two extreme corners.
-        let mut sum = area.x0 + area.y0 + step / 2.0;
-        while step > 0.0 && sum < area.x1 + area.y1 {
-            let x_low = (sum - area.y1).max(area.x0);
-            let x_high = (sum - area.y0).min(area.x1);
-            lines.push(Shape::line((x_low, sum - x_low), (x_high, sum - x_high), width));
-            sum += step;
-        }
-        lines
+        hatch(area, pitch).into_iter().map(|(from, to)| Shape::line(from, to, width)).collect()
     }
 
     /// The smallest upright rectangle that holds the shape's ink (for text: its line box, not each glyph).
@@ -90,6 +78,23 @@ impl Shape {
             Shape::Text(text) => text.bounds(),
         }
     }
+}
+
+/// The ends of parallel diagonal lines clipped to a rectangle: the mark of a zone to keep out of.
+///
+/// Lines run up to the right at 45°, `pitch` millimetres apart measured across them.
+pub fn hatch(area: Rect, pitch: f64) -> Vec<(Point, Point)> {
+    let step = pitch * std::f64::consts::SQRT_2;
+    let mut lines = Vec::new();
+    // A line of the family is x + y = c; it meets the rectangle where c lies between its two extreme corners.
+    let mut sum = area.x0 + area.y0 + step / 2.0;
+    while step > 0.0 && sum < area.x1 + area.y1 {
+        let x_low = (sum - area.y1).max(area.x0);
+        let x_high = (sum - area.y0).min(area.x1);
+        lines.push((Point::new(x_low, sum - x_low), Point::new(x_high, sum - x_high)));
+        sum += step;
+    }
+    lines
 }
 
 impl From<Text> for Shape {

@@ -2,7 +2,7 @@
 
 use super::start_of;
 use crate::book::limits;
-use crate::book::model::{Datum, Direction, Sides, Spanned, Stands, StripPlan, TickEdge, Units};
+use crate::book::model::{Arc, Datum, Direction, Sides, Spanned, Stands, StripPlan, TickEdge, Units};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
@@ -62,6 +62,7 @@ pub fn strip(
         (Some(node), Some(scale)) => beside(node, scale, &what, problems),
         _ => Vec::new(),
     };
+    let arc = fields.take("arc").and_then(|node| arc(node, &what, units, problems));
     let mirror = fields.take("mirror").and_then(|node| words::flag(node, &format!("`mirror` of {what}"), problems));
     fields.finish(problems);
     if scale.is_some_and(|scale| scale.mark_count() == 0) {
@@ -86,8 +87,23 @@ pub fn strip(
         second_datum,
         winds,
         beside,
+        arc,
         mirror: mirror.unwrap_or(false),
     })
+}
+
+/// `{radius: 2.4 m, middle: far}`.
+fn arc(node: &Node, strip: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<Arc> {
+    let what = format!("the arc of {strip}");
+    let mut fields = Table::open(node, what.as_str(), problems)?;
+    fields.place = start_of(node);
+    let radius = fields.need("radius", "radius: 2.4 m", problems);
+    let radius = radius.and_then(|node| {
+        quantity::length(node, units, &format!("the radius of {what}"), &limits::ARC_RADIUS, problems)
+    });
+    let middle = choose(&mut fields, "middle", &TICKS, problems);
+    fields.finish(problems);
+    Some(Arc { radius: radius?, middle })
 }
 
 /// `[j1-upwind, j2-upwind]`; whether they exist is seen when the strip is made.
@@ -143,6 +159,8 @@ fn datum(node: &Node, strip: &str, units: &Units, problems: &mut Vec<Problem>) -
     let distance = fields.need("distance", "distance: 310 mm", problems).and_then(|node| {
         quantity::length(node, units, &format!("the distance of {what}"), &limits::DATUM_DISTANCE, problems)
     });
+    let measured =
+        fields.take("measured").and_then(|node| words::day(node, &format!("`measured` of {what}"), problems));
     fields.finish(problems);
-    Some(Datum { from: from?.value, distance: distance? })
+    Some(Datum { from: from?.value, distance: distance?, measured: measured.map(|day| day.value) })
 }

@@ -13,6 +13,8 @@ use crate::drawing::{Anchor, Drawing, Text, Weight};
 /// Between a lane and what lies before it, millimetres: rows under each other, words beside each other.
 const ROW_GAP: f64 = 1.5;
 const WORD_GAP: f64 = 3.0;
+/// Between the last lane and the black corner that points at the datum line.
+const EDGE_GAP: f64 = 0.8;
 /// Between two labels of a lane.
 const LABEL_GAP: f64 = 1.2;
 
@@ -43,7 +45,7 @@ impl Lanes {
         }
         let depth = |lane: &Lane| {
             let widest = lane.labels.iter().map(|label| label.text.as_str()).chain([lane.title.as_str()]);
-            let across = if horizontal { good_cap_mm() } else { widest.map(|text| width(text)).fold(0.0, f64::max) };
+            let across = if horizontal { good_cap_mm() } else { widest.map(width).fold(0.0, f64::max) };
             across + gap(horizontal)
         };
         let title_room = |lane: &Lane| {
@@ -60,7 +62,8 @@ impl Lanes {
 
     /// All lanes together across the strip.
     pub fn depth(&self) -> f64 {
-        self.depths.iter().sum::<f64>() + self.name.as_ref().map_or(0.0, |name| name.cap + ROW_GAP)
+        let clear_of_flag = if self.depths.is_empty() { 0.0 } else { EDGE_GAP };
+        clear_of_flag + self.depths.iter().sum::<f64>() + self.name.as_ref().map_or(0.0, |name| name.cap + ROW_GAP)
     }
 
     pub fn draw(&self, drawing: &mut Drawing, strip: &Strip, frame: &Frame) {
@@ -95,7 +98,7 @@ impl Lanes {
             Text::new(&name.text, at, Anchor::Middle, name.cap, name.weight)
                 .turned_about(at, -std::f64::consts::FRAC_PI_2)
         };
-        drawing.print(text.read_from(name.distance));
+        drawing.print(frame.tilted(text.read_from(name.distance), frame.span / 2.0, frame.width - BACK_RIM));
     }
 }
 
@@ -138,5 +141,6 @@ fn draw_word(drawing: &mut Drawing, frame: &Frame, word: &str, u: f64, v: f64, w
         Screen::Left => (Anchor::Start, cap / 2.0),
         Screen::Right => (Anchor::End, cap / 2.0),
     };
-    drawing.print(Text::new(word, (at.x, at.y + dy), anchor, cap, weight).read_from(CARD_DISTANCE));
+    let text = Text::new(word, (at.x, at.y + dy), anchor, cap, weight).read_from(CARD_DISTANCE);
+    drawing.print(frame.tilted(text, u, v));
 }

@@ -9,12 +9,14 @@ use super::super::flow::{self, Block, Line};
 use super::super::label::{Edition, Label, legend_cap_mm};
 use super::super::view::Screen;
 use super::super::words::after_the;
+use super::bend::Bent;
 use super::lane_layout::Lanes;
 use super::{Strip, StripMark};
 use crate::book::problem::Wrong;
 use crate::drawing::legibility::{
     CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height,
 };
+use crate::drawing::shape::hatch;
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight, font};
 use crate::length::Length;
 use crate::tuning::Rank;
@@ -32,6 +34,8 @@ const NUMERAL_CLEARANCE: f64 = 1.6;
 /// Room under a numeral for the line that tells 6 from 9.
 const UNDERLINE_ROOM: f64 = 1.4;
 const UNDERLINE_WIDTH: f64 = 0.5;
+/// What a word's tails hang below its baseline, in capital heights.
+const TAILS: f64 = font::DESCENT_EM / font::CAP_HEIGHT_EM;
 /// Blank film at either end, for the tape that holds the strip while it is tried.
 const STICKING_MARGIN: f64 = 5.0;
 /// Between the marks and the words beside them.
@@ -39,6 +43,8 @@ const BLOCK_GAP: f64 = 3.0;
 const CORNER_RADIUS: f64 = 2.0;
 const CUT_WIDTH: f64 = 0.1;
 const MEETING_DASH: (f64, f64) = (2.0, 1.5);
+/// Straight pieces that the edge of a curved strip is cut in: over 2 m on a radius of 0.5 m they are off by 0.05 mm.
+const ARC_STEPS: usize = 128;
 const DATUM_WIDTH: f64 = 0.35;
 /// The small black corner that points at the datum line.
 const FLAG: f64 = 1.8;
@@ -81,7 +87,12 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     let high_label = if strip.tapes.is_empty() { end_label(numerals.shown.last()) } else { 0.0 };
     let bow_room = strip.view.bow.map_or(0.0, |_| BLOCK_GAP + BOW_LENGTH);
     let high = STICKING_MARGIN + block_room(&identity) + bow_room + high_label.max(BLOCK_GAP);
+    let bent = match strip.arc {
+        Some(bend) => Some(Bent::new(bend, low + strip.span_mm() + high, strip.width_mm)?),
+        None => None,
+    };
     let frame = Frame {
+        bent,
         along: strip.view.along,
         ticks: strip.view.ticks,
         width: strip.width_mm,
@@ -93,7 +104,7 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     let title = format!("{}: {}", label.boat, strip.title());
     let description = format!("Deck scale, {} mm from the first mark to the last", strip.span_mm());
     let mut drawing = Drawing::new(frame.size(), title, description);
-    label.lay_example(&mut drawing, frame.size().to_rect());
+    label.lay_example(&mut drawing, frame.calm_area());
     draw_tapes(&mut drawing, strip, &frame, &numerals);
     draw_no_go(&mut drawing, strip, &frame, &numerals);
     draw_ticks(&mut drawing, strip, &frame, &numerals);
@@ -109,13 +120,13 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     if let Some(bow) = strip.view.bow {
         draw_bow(&mut drawing, &frame, bow, frame.span + high - STICKING_MARGIN - BOW_LENGTH / 2.0);
     }
-    let outline = RoundedRect::from_rect(frame.size().to_rect(), CORNER_RADIUS);
-    drawing.cut(Shape::stroke(outline, CUT_WIDTH));
+    drawing.cut(frame.outline());
     Ok(drawing)
 }
 
 /// How a strip lies on its drawing.
 pub(super) struct Frame {
+    bent: Option<Bent>,
     pub along: Screen,
     pub ticks: Screen,
     pub width: f64,
@@ -130,30 +141,78 @@ impl Frame {
     }
 
     fn size(&self) -> Size {
-        if self.along.is_horizontal() {
-            Size::new(self.length(), self.width)
-        } else {
-            Size::new(self.width, self.length())
-        }
+        let flat = self.bent.map_or(Vec2::new(self.length(), self.width), |bent| bent.size());
+        if self.along.is_horizontal() { Size::new(flat.x, flat.y) } else { Size::new(flat.y, flat.x) }
     }
 
+    /// Where a place on the strip lies on the drawing.
     pub fn point(&self, u: f64, v: f64) -> Point {
         let along = self.low + u;
+        let flat = self.bent.map_or(Vec2::new(along, v), |bent| bent.point(along, v));
+        let size = self.size();
         let (x, y) = match self.along {
-            Screen::Right => (along, v),
-            Screen::Left => (self.length() - along, v),
-            Screen::Down => (v, along),
-            Screen::Up => (v, self.length() - along),
+            Screen::Right => (flat.x, flat.y),
+            Screen::Left => (size.width - flat.x, flat.y),
+            Screen::Down => (flat.y, flat.x),
+            Screen::Up => (flat.y, size.height - flat.x),
         };
         match self.ticks {
             Screen::Up | Screen::Left => Point::new(x, y),
-            Screen::Down => Point::new(x, self.width - y),
-            Screen::Right => Point::new(self.width - x, y),
+            Screen::Down => Point::new(x, size.height - y),
+            Screen::Right => Point::new(size.width - x, y),
         }
     }
 
-    fn rect(&self, u: (f64, f64), v: (f64, f64)) -> Rect {
-        Rect::from_points(self.point(u.0, v.0), self.point(u.1, v.1))
+    /// How far the strip is turned at `u` from where it would lie if it were straight, radians clockwise.
+    fn tilt(&self, u: f64) -> f64 {
+        if self.bent.is_none() {
+            return 0.0;
+        }
+        let across = self.point(u, self.width) - self.point(u, 0.0);
+        let straight = match self.ticks {
+            Screen::Up => Vec2::new(0.0, 1.0),
+            Screen::Down => Vec2::new(0.0, -1.0),
+            Screen::Left => Vec2::new(1.0, 0.0),
+            Screen::Right => Vec2::new(-1.0, 0.0),
+        };
+        straight.cross(across).atan2(straight.dot(across))
+    }
+
+    /// A text turned with the strip about the place it belongs to.
+    pub fn tilted(&self, text: Text, u: f64, v: f64) -> Text {
+        let tilt = self.tilt(u);
+        if tilt == 0.0 { text } else { text.turned_about(self.point(u, v), tilt) }
+    }
+
+    /// The outline of a stretch of the strip.
+    fn band(&self, u: (f64, f64), v: (f64, f64)) -> BezPath {
+        let steps = if self.bent.is_some() { ARC_STEPS } else { 1 };
+        let at = |step: usize| u.0 + (u.1 - u.0) * step as f64 / steps as f64;
+        let there = (0..=steps).map(|step| self.point(at(step), v.0));
+        let back = (0..=steps).rev().map(|step| self.point(at(step), v.1));
+        let mut path = BezPath::new();
+        for (index, point) in there.chain(back).enumerate() {
+            if index == 0 { path.move_to(point) } else { path.line_to(point) }
+        }
+        path.close_path();
+        path
+    }
+
+    /// The line to cut along.
+    fn outline(&self) -> Shape {
+        match self.bent {
+            None => Shape::stroke(RoundedRect::from_rect(self.size().to_rect(), CORNER_RADIUS), CUT_WIDTH),
+            Some(_) => Shape::stroke(self.band((-self.low, self.span + self.high), (0.0, self.width)), CUT_WIDTH),
+        }
+    }
+
+    /// An upright rectangle that lies wholly on the strip.
+    fn calm_area(&self) -> Rect {
+        let Some(bent) = self.bent else { return self.size().to_rect() };
+        let middle = self.point((self.span + self.high - self.low) / 2.0, self.width / 2.0);
+        let calm = bent.calm_length();
+        let (x, y) = if self.along.is_horizontal() { (calm, self.width / 2.0) } else { (self.width / 2.0, calm) };
+        Rect::from_center_size(middle, (x, y))
     }
 
     fn line(&self, u: f64, v: (f64, f64), width: f64) -> Shape {
@@ -163,16 +222,16 @@ impl Frame {
     /// From a block's own frame (x to the right, y down) to the drawing, for a block that takes `length` along the
     /// strip from `u`. Words on an upright strip read upward.
     fn block(&self, u: f64, length: f64) -> Affine {
-        let area = self.rect((u, u + length), (0.0, self.width));
+        let middle = u + length / 2.0;
+        let centre = self.point(middle, self.width / 2.0);
+        let upright = if self.along.is_horizontal() { 0.0 } else { -std::f64::consts::FRAC_PI_2 };
         let inset = match self.ticks {
             Screen::Up | Screen::Left => EDGE_RIM,
             Screen::Down | Screen::Right => BACK_RIM,
         };
-        if self.along.is_horizontal() {
-            Affine::translate((area.x0, area.y0 + inset))
-        } else {
-            Affine::translate((area.x0 + inset, area.y1)) * Affine::rotate(-std::f64::consts::FRAC_PI_2)
-        }
+        Affine::translate(centre.to_vec2())
+            * Affine::rotate(upright + self.tilt(middle))
+            * Affine::translate((-length / 2.0, inset - self.width / 2.0))
     }
 }
 
@@ -215,12 +274,18 @@ fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
         }
         let along = room_along(strip, &shown, horizontal);
         let widest = shown.iter().map(|index| unit_width(&strip.marks[*index].label)).fold(0.0, f64::max);
-        let room_across = if horizontal { across - UNDERLINE_ROOM } else { across / widest.max(f64::MIN_POSITIVE) };
+        // Under a number stands its line; under a word hang its tails.
+        let has_words = shown
+            .iter()
+            .any(|index| !strip.tapes.is_empty() || strip.marks[*index].label.chars().any(char::is_lowercase));
+        let (under, tails) = if has_words { (0.0, TAILS) } else { (UNDERLINE_ROOM, 0.0) };
+        let room_across =
+            if horizontal { (across - under) / (1.0 + tails) } else { across / widest.max(f64::MIN_POSITIVE) };
         let cap = wanted.min(along).min(room_across);
         if best.as_ref().is_none_or(|best| cap > best.cap) {
             let per_cap = if horizontal { 1.0 } else { widest };
             width_wanted = strip.width_mm + if along >= least { (least - room_across).max(0.0) * per_cap } else { 0.0 };
-            let used = if horizontal { cap + UNDERLINE_ROOM } else { cap * widest };
+            let used = if horizontal { cap * (1.0 + tails) + under } else { cap * widest };
             let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - lanes - used).clamp(TICK_LEAST, TICK_MOST);
             best = Some(Numerals { shown, cap, tick, distance });
         }
@@ -293,20 +358,20 @@ fn draw_ticks(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
 
 fn draw_tapes(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
     for tape in &strip.tapes {
-        let band = frame.rect((tape.from_mm, tape.to_mm), (EDGE_RIM, EDGE_RIM + numerals.tick));
+        let band = || frame.band((tape.from_mm, tape.to_mm), (EDGE_RIM, EDGE_RIM + numerals.tick));
         // A colour the book did not get past its own list of names is left white: the name still stands beside it.
-        drawing.print(Shape::fill(band, Colour::named(&tape.colour).unwrap_or(Colour::WHITE)));
-        drawing.print(Shape::stroke(band, 0.25));
+        drawing.print(Shape::fill(band(), Colour::named(&tape.colour).unwrap_or(Colour::WHITE)));
+        drawing.print(Shape::stroke(band(), 0.25));
     }
 }
 
 fn draw_no_go(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
     for zone in &strip.no_go {
-        let area = frame.rect((zone.from_mm, zone.to_mm), (EDGE_RIM, EDGE_RIM + numerals.tick));
-        for line in Shape::hatch(area, HATCH_PITCH, HATCH_WIDTH) {
-            drawing.print(line);
+        let (u, v) = ((zone.from_mm, zone.to_mm), (EDGE_RIM, EDGE_RIM + numerals.tick));
+        for (from, to) in hatch(Rect::new(u.0, v.0, u.1, v.1), HATCH_PITCH) {
+            drawing.print(Shape::line(frame.point(from.x, from.y), frame.point(to.x, to.y), HATCH_WIDTH));
         }
-        drawing.print(Shape::stroke(area, HATCH_WIDTH));
+        drawing.print(Shape::stroke(frame.band(u, v), HATCH_WIDTH));
         let limit = if zone.above { zone.from_mm } else { zone.to_mm };
         drawing.print(frame.line(limit, (EDGE_RIM, EDGE_RIM + numerals.tick), LIMIT_WIDTH));
     }
@@ -355,9 +420,11 @@ fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: 
         // A number on the line where the ends meet would be cut in two.
         let beside_cut = strip.around.is_some() && *index == 0;
         let half = if frame.along.is_horizontal() { numerals.width(&mark.label) / 2.0 } else { numerals.cap / 2.0 };
-        let at = frame.point(if beside_cut { u + half + NUMERAL_GAP } else { u }, v);
+        let u = if beside_cut { u + half + NUMERAL_GAP } else { u };
+        let at = frame.point(u, v);
         let (anchor, baseline) = match frame.ticks {
             Screen::Up => (Anchor::Middle, at + (0.0, numerals.cap)),
+            Screen::Down if tape.is_some() => (Anchor::Middle, at - (0.0, numerals.cap * TAILS)),
             Screen::Down => (Anchor::Middle, at - (0.0, UNDERLINE_ROOM)),
             Screen::Left => (Anchor::Start, at + (0.0, numerals.cap / 2.0)),
             Screen::Right => (Anchor::End, at + (0.0, numerals.cap / 2.0)),
@@ -367,13 +434,12 @@ fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: 
         if reads_upside_down(&mark.label) {
             let y = text.origin.y + UNDERLINE_ROOM - UNDERLINE_WIDTH;
             let inset = text.width() * 0.08;
-            drawing.print(Shape::line(
-                (text.origin.x + inset, y),
-                (text.origin.x + text.width() - inset, y),
-                UNDERLINE_WIDTH,
-            ));
+            let turned = Affine::rotate_about(frame.tilt(u), at);
+            let from = turned * Point::new(text.origin.x + inset, y);
+            let to = turned * Point::new(text.origin.x + text.width() - inset, y);
+            drawing.print(Shape::line(from, to, UNDERLINE_WIDTH));
         }
-        drawing.print(text);
+        drawing.print(frame.tilted(text, u, v));
     }
 }
 
@@ -392,13 +458,14 @@ fn draw_block(drawing: &mut Drawing, frame: &Frame, block: &Block, u: f64, lengt
         if !frame.along.is_horizontal() {
             text.turn -= std::f64::consts::FRAC_PI_2;
         }
+        text.turn += frame.tilt(u + length / 2.0);
         drawing.print(text);
     }
 }
 
 /// An arrow to the bow and the word, upright for the reader.
 fn draw_bow(drawing: &mut Drawing, frame: &Frame, bow: Screen, u: f64) {
-    let centre = frame.rect((u - BOW_LENGTH / 2.0, u + BOW_LENGTH / 2.0), (0.0, frame.width)).center();
+    let centre = frame.point(u, frame.width / 2.0);
     let cap = legend_cap_mm();
     let (dx, dy) = bow.vector();
     let middle = centre - (0.0, cap * 0.8);
@@ -455,14 +522,15 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
         small.push(label.boat.clone());
     }
     small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
-    if !strip.no_go.is_empty() {
+    small.extend(strip.ram.iter().map(|words| format!("Ram: {words}. Ask a rigger before changing it.")));
+    if !strip.no_go.is_empty() || strip.ram.is_some() {
         small.push("Keep within the makers' working limits.".to_owned());
     }
     if let Some([one, other]) = &strip.ends {
         small.push(format!("{one} or {other} from the centre, as the tack says"));
     }
     if let Some(purchase) = strip.purchase {
-        small.push(format!("Marks are on the tail, {} : 1", crate::tuning::mark::print_decimal(purchase)));
+        small.push(format!("Marks are on the tail, {}:1", crate::tuning::mark::print_decimal(purchase)));
     }
     small.extend(strip.lanes.iter().map(|lane| lane.explains.clone()));
     if let Some(around) = &strip.around {

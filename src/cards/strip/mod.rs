@@ -1,17 +1,20 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
+mod bend;
 mod lane_layout;
 mod lanes;
 mod layout;
 mod mirror;
+mod working;
 
 use serde::Serialize;
 
 use super::stamp::settled_mm;
 use super::view::{self, Side, Unclear, View};
-use super::{Card, Content, Kind, Label, Mark, Stock};
+use super::working::Passage;
+use super::{Card, Content, Kind, Label, Mark, Stock, hydraulics};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Control, LengthUnit, Place, Problem, Table, Units, suggest};
+use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
@@ -64,9 +67,16 @@ pub struct Strip {
     pub lanes: Vec<Lane>,
     /// Once around a tube: the last mark falls on the first.
     pub around: Option<Around>,
+    /// The track is curved.
+    pub arc: Option<Bend>,
     /// Printed as in a mirror.
     pub mirror: bool,
     pub place: Option<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+    /// What the ram that moves the control may hold. Left out of the data of a strip without a ram.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ram: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -105,6 +115,15 @@ pub struct LaneLabel {
     pub winds_kn: Vec<[f64; 2]>,
 }
 
+/// A curved strip.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Bend {
+    /// Of the edge that the pointer runs along.
+    pub radius_mm: f64,
+    /// The middle of the circle lies beyond that edge rather than beyond the other.
+    pub middle_at_ticks: bool,
+}
+
 /// A tube that a strip goes once around.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Around {
@@ -141,6 +160,10 @@ impl Content for Strip {
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
         layout::strip(self, label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
     }
 
     fn finish(&self, drawing: Drawing) -> Drawing {
@@ -207,6 +230,16 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
 fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
     let lanes = lanes::lanes(book, control, problems);
+    if let Some(plan) = control.strip.as_ref().filter(|plan| plan.sides == Sides::Both && plan.grows.is_none()) {
+        problems.push(Problem::warning(
+            plan.at.clone(),
+            format!(
+                "the two strips of {} are alike: nothing says which way the numbers grow on the boat",
+                control.name
+            ),
+            "add `grows: aft` and `reader_stands: inboard`, so that each is right on its side",
+        ));
+    }
     for side in view::sides(control.strip.as_ref()) {
         let content = match content(control, side, book.units) {
             Ok(content) => Strip { lanes: lanes.clone(), ..content },
@@ -232,6 +265,15 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         let place = plan.map_or(&control.place, |plan| plan.ticks.as_ref().map_or(&plan.at, |ticks| &ticks.place));
         (place.clone(), words_for(unclear))
     })?;
+    let bend = match plan.and_then(|plan| plan.arc.as_ref().map(|arc| (plan, arc))) {
+        None => None,
+        Some((plan, arc)) => {
+            let place = arc.middle.as_ref().map_or(&plan.at, |middle| &middle.place);
+            let middle =
+                view::middle_at_ticks(plan, side, view).map_err(|unclear| (place.clone(), words_for(unclear)))?;
+            Some(Bend { radius_mm: settled_mm(arc.radius.to_mm()), middle_at_ticks: middle })
+        }
+    };
     let scale = &control.scale;
     // Windward and leeward change with the tack, so a strip that says W on the left is wrong half the time.
     let tack_ends = match &scale.kind {
@@ -298,8 +340,11 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
             }
             _ => None,
         },
+        arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
+        working: working::working(control),
+        ram: control.ram.as_ref().map(|ram| hydraulics::never_above(ram, units)),
     };
     strip.no_go = no_go(control, strip.span_mm());
     Ok(strip)
@@ -337,12 +382,13 @@ fn no_go(control: &Control, span_mm: f64) -> Vec<NoGo> {
 }
 
 /// Words for to windward and to leeward; a letter or more of one will do.
-const TACK_WORDS: [&str; 4] = ["windward", "leeward", "up", "down"];
+const TACK_WORDS: [&str; 5] = ["windward", "weather", "leeward", "up", "down"];
 
 /// Whether the names of the two ways mean windward and leeward.
 fn depends_on_tack(ends: &[String; 2]) -> bool {
     let is = |name: &str, word: &str| !name.is_empty() && word.starts_with(&name.to_lowercase());
-    ends.iter().any(|end| TACK_WORDS.iter().any(|word| is(end, word)))
+    // Both: an L beside an R is the left.
+    ends.iter().all(|end| TACK_WORDS.iter().any(|word| is(end, word)))
 }
 
 fn words_for(unclear: Unclear) -> Wrong {

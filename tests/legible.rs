@@ -1,0 +1,355 @@
+//! What a tired person with a red lamp can read: sizes against distances, nothing over anything else, and a card that is
+//! too small for its words says so and names one that holds them.
+//!
+//! Character height from visual angle: H = 2·D·tan(θ/2), 20 minutes of arc wanted, 15 the least (NUREG-0700 rev. 3,
+//! guideline 11.4.1.5-1).
+mod common;
+
+use cockpit_cards::book::Level;
+use cockpit_cards::drawing::{Colour, Drawing, Layer, Shape, Text, font};
+use common::whole::{self, Drawn};
+use kurbo::{Affine, ParamCurve as _, PathSeg, Rect, Shape as _, Vec2};
+
+const WANTED_ARC: f64 = 20.0;
+const LEAST_ARC: f64 = 15.0;
+/// From which a card is read, and its legend, millimetres: in the hand or beside a winch; bent down to.
+const CARD_MM: f64 = 600.0;
+const LEGEND_MM: f64 = 350.0;
+/// Nothing is printed nearer the cut, millimetres: the knife's own error.
+const RIM: f64 = 0.5;
+/// Ink that meets a rule by no more than this, millimetres, is not run through.
+const TOUCH: f64 = 0.1;
+/// White between two letters of different words, millimetres: less runs together under a laminate.
+const CLEAR: f64 = 0.05;
+
+fn arc_minutes(height: f64, distance: f64) -> f64 {
+    (2.0 * (height / 2.0 / distance).atan()).to_degrees() * 60.0
+}
+
+/// Cards of the examples with their pictures; every one of them has one.
+fn examples() -> Vec<(&'static str, Drawn, Drawing)> {
+    let mut all = Vec::new();
+    for (name, text) in whole::EXAMPLES {
+        let (drawn, problems) = whole::draw(text);
+        assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{name}: {problems:?}");
+        all.extend(drawn.into_iter().map(|drawn| {
+            let drawing = drawn.drawing.clone().expect("an example's card fits");
+            (name, drawn, drawing)
+        }));
+    }
+    all
+}
+
+/// The word EXAMPLE lies pale across a card, under everything else.
+fn is_pale(colour: Colour) -> bool {
+    colour.red.min(colour.green).min(colour.blue) > 0.75
+}
+
+fn words(drawing: &Drawing) -> Vec<&Text> {
+    drawing.texts().filter(|text| !text.content.trim().is_empty() && !is_pale(text.colour)).collect()
+}
+
+#[test]
+fn every_word_of_the_examples_is_large_enough_for_its_distance() {
+    let mut seen = 0;
+    for (example, drawn, drawing) in examples() {
+        for text in words(&drawing) {
+            let arc = arc_minutes(text.cap_height(), text.distance.to_mm());
+            assert!(arc >= LEAST_ARC - 1e-6, "{example}, {}: {:?} at {arc:.1}′", drawn.card.id, text.content);
+            seen += 1;
+        }
+    }
+    assert!(seen > 500, "{seen} texts measured");
+}
+
+#[test]
+fn the_examples_print_without_a_word_smaller_than_wanted() {
+    for (name, text) in whole::EXAMPLES {
+        let (drawn, problems) = whole::draw(text);
+        assert_eq!(problems, vec![], "{name}");
+        for drawn in &drawn {
+            for text in words(drawn.drawing.as_ref().expect("a picture")) {
+                let arc = arc_minutes(text.cap_height(), text.distance.to_mm());
+                assert!(arc >= WANTED_ARC - 1e-6, "{name}, {}: {:?} at {arc:.1}′", drawn.card.id, text.content);
+            }
+        }
+    }
+}
+
+#[test]
+fn no_word_is_measured_from_nearer_than_people_read_it() {
+    for (example, drawn, drawing) in examples() {
+        let data = drawn.card.content.data();
+        let (content, nearest) = match drawn.card.kind {
+            "strip" => {
+                let labels = data["marks"].as_array().into_iter().flatten();
+                let distance = data["reading_distance_mm"].as_f64().expect("a distance");
+                (strings(labels.map(|mark| &mark["label"])), distance)
+            }
+            _ => {
+                let cells = data["rows"].as_array().into_iter().flatten();
+                let cells = cells.flat_map(|row| row["cells"].as_array().into_iter().flatten());
+                (strings(cells.map(|cell| &cell["text"])), CARD_MM)
+            }
+        };
+        for text in words(&drawing) {
+            let distance = text.distance.to_mm();
+            assert!(distance >= LEGEND_MM, "{example}, {}: {:?} from {distance} mm", drawn.card.id, text.content);
+            if content.contains(&text.content) {
+                assert!(distance >= nearest, "{example}, {}: {:?} from {distance} mm", drawn.card.id, text.content);
+            }
+        }
+    }
+}
+
+fn strings<'a>(values: impl Iterator<Item = &'a serde_json::Value>) -> Vec<String> {
+    values.filter_map(|value| value.as_str()).filter(|text| !text.is_empty()).map(str::to_owned).collect()
+}
+
+/// What lies on or over something else, or too near the cut.
+fn clashes(drawing: &Drawing) -> Vec<String> {
+    let card = drawing.size.to_rect().inset(-RIM);
+    let inked: Vec<(&Text, Vec<Rect>)> = words(drawing).into_iter().map(|text| (text, ink(text))).collect();
+    let mut found = Vec::new();
+    for (index, (text, letters)) in inked.iter().enumerate() {
+        let area = around(letters);
+        let capitals = capitals(text);
+        if card.union(capitals) != card {
+            found.push(format!("{:?} comes nearer than {RIM} mm to the cut: {capitals:?}", text.content));
+        }
+        for (other, taken) in &inked[index + 1..] {
+            let touch = |letter: &Rect| taken.iter().any(|other| letter.inflate(CLEAR, CLEAR).overlaps(*other));
+            if area.inflate(CLEAR, CLEAR).overlaps(around(taken)) && letters.iter().any(touch) {
+                found.push(format!("{:?} touches {:?}", text.content, other.content));
+            }
+        }
+        for item in drawing.items.iter().filter(|item| item.layer == Layer::Print) {
+            let hit = match &item.shape {
+                Shape::Stroke { path, width, .. } => path
+                    .segments()
+                    .any(|piece| passes_through(piece, area.inflate(width / 2.0 - TOUCH, width / 2.0 - TOUCH))),
+                // A light ground is what words may stand on.
+                Shape::Fill { path, colour } => !is_pale(*colour) && path.bounding_box().overlaps(area),
+                Shape::Text(_) => false,
+            };
+            if hit {
+                let shape = item.shape.bounds();
+                found.push(format!("{shape:?} runs through {:?} at {area:?}", text.content));
+            }
+        }
+    }
+    found
+}
+
+/// The boxes around the ink of a text, letter by letter, from their outlines.
+fn ink(text: &Text) -> Vec<Rect> {
+    let to_drawing = Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn) * Affine::scale(text.em);
+    let mut pen = 0.0;
+    let mut boxes = Vec::new();
+    for glyph in font::glyphs(&text.content, text.weight) {
+        let outline = font::outline(glyph);
+        if !outline.is_empty() {
+            boxes.push(to_drawing.transform_rect_bbox(outline.bounding_box() + Vec2::new(pen, 0.0)));
+        }
+        pen += glyph.advance;
+    }
+    boxes
+}
+
+/// The box from the baseline to the height of a capital.
+fn capitals(text: &Text) -> Rect {
+    let line = Rect::new(0.0, -text.cap_height(), text.width(), 0.0);
+    (Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn)).transform_rect_bbox(line)
+}
+
+fn around(boxes: &[Rect]) -> Rect {
+    boxes.iter().copied().reduce(|all, next| all.union(next)).expect("a text with ink")
+}
+
+fn passes_through(piece: PathSeg, area: Rect) -> bool {
+    const STEPS: u32 = 400;
+    let near = piece.bounding_box();
+    let apart = near.x0 > area.x1 || area.x0 > near.x1 || near.y0 > area.y1 || area.y0 > near.y1;
+    !apart && (0..=STEPS).any(|step| area.contains(piece.eval(f64::from(step) / f64::from(STEPS))))
+}
+
+#[test]
+fn nothing_on_the_examples_lies_over_anything_else_or_too_near_the_cut() {
+    for (example, drawn, drawing) in examples() {
+        assert_eq!(clashes(&drawing), Vec::<String>::new(), "{example}, {}", drawn.card.id);
+    }
+}
+
+#[test]
+fn no_tail_of_a_letter_is_cut_off() {
+    for (example, drawn, drawing) in examples() {
+        for text in words(&drawing) {
+            let ink = around(&ink(text));
+            let card = drawing.size.to_rect();
+            assert_eq!(card.union(ink), card, "{example}, {}: {:?}", drawn.card.id, text.content);
+        }
+    }
+}
+
+#[test]
+fn the_sail_is_the_largest_thing_to_read() {
+    for (example, drawn, drawing) in examples().into_iter().filter(|(_, drawn, _)| drawn.card.kind == "wind-settings") {
+        let data = drawn.card.content.data();
+        let sail = data["sails"][0].as_str().expect("a sail").to_owned();
+        let size = words(&drawing).into_iter().map(|text| text.em).fold(0.0, f64::max);
+        let (largest, rest): (Vec<_>, Vec<_>) = words(&drawing).into_iter().partition(|text| text.em > size - 1e-9);
+        let next = rest.iter().map(|text| text.em).fold(0.0, f64::max);
+        let titles: Vec<&str> = largest.iter().map(|text| text.content.as_str()).collect();
+        assert!(titles[0].contains(&sail), "{example}, {}: {titles:?}", drawn.card.id);
+        assert!(size > 1.1 * next, "{example}, {}: {size} against {next}", drawn.card.id);
+    }
+}
+
+/// A book with one card of `size`.
+fn sized(size: &str, controls: usize, winds: usize) -> String {
+    let ids: Vec<String> = (1..=controls).map(|index| format!("control_{index}")).collect();
+    let mut text = "book: 1\nboat: {name: Chervil}\nwind_bands: [".to_owned();
+    text.push_str(&(0..=winds).map(|index| (4 + 3 * index).to_string()).collect::<Vec<_>>().join(", "));
+    text.push_str("]\ncontrols:\n");
+    for id in &ids {
+        text.push_str(&format!(
+            "  {id}: {{higher_is: tighter, scale: {{marks: 0..12, spacing: 20 mm, halves: true}}}}\n"
+        ));
+    }
+    text.push_str("sails:\n  main: {kind: mainsail}\nsettings:\n");
+    text.push_str(&format!(
+        "  - {{id: up, sails: [main], point_of_sail: upwind, controls: [{}], at: {{",
+        ids.join(", ")
+    ));
+    let row = |wind: usize| format!("{}: [{}]", 5 + 3 * wind, vec![format!("{}½", wind % 12); controls].join(", "));
+    text.push_str(&(0..winds).map(row).collect::<Vec<_>>().join(", "));
+    text.push_str(&format!("}}}}\ncards: [{{kind: wind-settings, settings: up, size: {size}}}]\n"));
+    text
+}
+
+#[test]
+fn a_card_too_small_for_its_words_names_a_size_that_holds_them() {
+    let mut named = 0;
+    for (size, controls, winds) in [
+        ("A8", 3, 4),
+        ("ID-1", 4, 5),
+        ("A7", 6, 6),
+        ("A6", 10, 8),
+        ("quarter-letter", 9, 9),
+        ("A6", 6, 12),
+        ("60 x 90 mm", 5, 5),
+    ] {
+        let (drawn, problems) = whole::draw(&sized(size, controls, winds));
+        let errors: Vec<_> = problems.iter().filter(|problem| problem.level == Level::Error).collect();
+        let [error] = errors.as_slice() else { panic!("{size}, {controls} × {winds}: {} errors", errors.len()) };
+        assert!(drawn[0].drawing.is_none(), "nothing is shrunk in silence");
+        let Some(next) = error.instead.split("`size: ").nth(1).and_then(|rest| rest.split('`').next()) else {
+            panic!("{size}: {} / {}", error.what, error.instead);
+        };
+        let (drawn, problems) = whole::draw(&sized(next, controls, winds));
+        assert_eq!(problems, vec![], "{size}, {controls} × {winds}: {next} was offered");
+        let drawing = drawn[0].drawing.as_ref().expect("the size offered holds it");
+        assert_eq!(clashes(drawing), Vec::<String>::new(), "{next}");
+        named += 1;
+    }
+    assert_eq!(named, 7);
+}
+
+#[test]
+fn what_no_card_holds_is_said_plainly() {
+    let (drawn, problems) = whole::draw(&sized("A6", 40, 30));
+    assert!(drawn[0].drawing.is_none());
+    assert!(problems[0].instead.contains("no card size holds"), "{problems:?}");
+}
+
+#[test]
+fn a_strip_too_narrow_for_its_numbers_is_refused_with_the_width_it_needs() {
+    let strip = |width: &str| {
+        format!(
+            "book: 1\nboat: {{name: Chervil}}\ncontrols:\n  lead: {{scale: {{marks: 0..12, spacing: 20 mm}}, \
+             strip: {{width: {width}, reading_distance: 2 m}}}}\n"
+        )
+    };
+    let (drawn, problems) = whole::draw(&strip("12 mm"));
+    assert!(drawn[0].drawing.is_none());
+    let error = problems.iter().find(|problem| problem.level == Level::Error).expect("a problem");
+    let needed = error.instead.split("width: ").nth(1).and_then(|rest| rest.split(['`', ',', ')']).next());
+    let needed = needed.unwrap_or_else(|| panic!("a width to write: {} / {}", error.what, error.instead));
+    let (drawn, problems) = whole::draw(&strip(needed));
+    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{needed}: {problems:?}");
+    let drawing = drawn[0].drawing.as_ref().expect("a strip that fits");
+    assert_eq!(clashes(drawing), Vec::<String>::new());
+}
+
+/// Fourteen controls, long names in three scripts, halves everywhere.
+fn ugly(size: &str, winds: usize) -> String {
+    let names = [
+        "Achterstagspanner, großer",
+        "Fał genui, górny bloczek",
+        "Обтяжка грота",
+        "Přítah zadního stěhu",
+        "Žabka vozíku",
+        "Inhauler starboard side",
+        "Tweaker",
+        "Mainsheet fine tune",
+        "Traveller",
+        "Υπερμεγέθης σκότα",
+        "Outhaul",
+        "Cunningham",
+        "Checkstay",
+        "Mast jack at the partners",
+    ];
+    let mut text =
+        "book: 1\nboat: {name: \"Łódź z długą nazwą, Żółw\"}\nwind_bands: [4, 7, 11, 16, 22]\ncontrols:\n".to_owned();
+    for (index, name) in names.iter().enumerate() {
+        text.push_str(&format!(
+            "  c{index}: {{name: \"{name}\", higher_is: further forward, scale: {{marks: 0..20, spacing: 15 mm, halves: true}}, \
+             limit: {{never_above: 19½, why: \"nobody has tried, and the rigger says not to\"}}, \
+             strip: {{pointer: \"the knot nearest the block\", place: \"under the winch, starboard coaming\"}}}}\n"
+        ));
+    }
+    text.push_str("sails:\n  g: {kind: mainsail, name: \"Grot z refem, duży\"}\n  j: {kind: headsail, name: \"Большая генуя № 1\"}\n");
+    let ids: Vec<String> = (0..names.len()).map(|index| format!("c{index}")).collect();
+    text.push_str(&format!(
+        "settings:\n  - id: u\n    sails: [g, j]\n    point_of_sail: close-reach\n    controls: [{}]\n    at:\n",
+        ids.join(", ")
+    ));
+    for wind in 0..winds {
+        text.push_str(&format!(
+            "      {}: [{}]\n",
+            9 + 5 * wind,
+            vec![format!("{}½", 9 + 4 * wind); names.len()].join(", ")
+        ));
+    }
+    text.push_str(&format!("cards:\n  - {{kind: wind-settings, settings: u, size: {size}}}\n  - {{kind: strip}}\n"));
+    text
+}
+
+#[test]
+fn an_ugly_book_is_printed_cleanly_or_refused_clearly() {
+    let mut printed = 0;
+    for size in ["A7", "A5", "A4", "Letter", "330 x 120 mm"] {
+        for winds in [1, 3] {
+            let (drawn, problems) = whole::draw(&ugly(size, winds));
+            for problem in &problems {
+                assert!(problem.place.is_some() && !problem.instead.is_empty(), "{size}: {problem:?}");
+            }
+            for Drawn { card, drawing } in &drawn {
+                match drawing {
+                    Some(drawing) => {
+                        assert_eq!(clashes(drawing), Vec::<String>::new(), "{size}, {winds} rows, {}", card.id);
+                        printed += usize::from(card.kind == "wind-settings");
+                    }
+                    None => {
+                        let about = format!("card `{}`", card.id);
+                        let told = |problem: &&cockpit_cards::book::Problem| {
+                            problem.level == Level::Error && problem.what.contains(&about)
+                        };
+                        assert_eq!(problems.iter().filter(told).count(), 1, "{size}: {} is refused once", card.id);
+                    }
+                }
+            }
+        }
+    }
+    assert!(printed >= 2, "some size holds it: {printed}");
+}
