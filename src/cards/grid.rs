@@ -177,7 +177,8 @@ pub fn card(
     rows: &[Row],
 ) -> Result<Drawing, Wrong> {
     frame::fitted(asked, |size, least| {
-        let plans = frame::both_ways(size).into_iter().filter_map(|size| Plan::largest(rows, surround, label, size, least));
+        let plans =
+            frame::both_ways(size).into_iter().filter_map(|size| Plan::largest(rows, surround, label, size, least));
         let best = plans.max_by(|a, b| a.cap.total_cmp(&b.cap))?;
         Some(best.draw(rows, title.clone(), description.clone(), label))
     })
@@ -284,7 +285,9 @@ fn column_widths(rows: &[Row], room: f64, cap: f64) -> Option<Vec<f64>> {
     let padding = 2.0 * cap * PADDING;
     let widest = |measure: fn(&Paragraph, f64) -> f64| -> Vec<f64> {
         let cells = |index: usize| rows.iter().filter_map(move |row| row.cells.get(index));
-        (0..count).map(|i| cells(i).map(|cell| cell.widest(|p| measure(p, cap))).fold(0.0, f64::max) + padding).collect()
+        (0..count)
+            .map(|i| cells(i).map(|cell| cell.widest(|p| measure(p, cap))).fold(0.0, f64::max) + padding)
+            .collect()
     };
     let (wanted, least) = (widest(Paragraph::whole_width), widest(Paragraph::widest_word));
     let (all_wanted, all_least): (f64, f64) = (wanted.iter().sum(), least.iter().sum());

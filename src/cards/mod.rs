@@ -33,7 +33,8 @@ pub mod words;
 pub use label::{Edition, Label};
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, change_points::KIND, wardrobe::KIND, sail_change::KIND, re_mark::KIND, strip::KIND];
+pub const KINDS: &[Kind] =
+    &[wind_settings::KIND, change_points::KIND, wardrobe::KIND, sail_change::KIND, re_mark::KIND, strip::KIND];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;

@@ -18,7 +18,7 @@ use crate::book::{Book, Control, Problem, Sail, Settings, Table, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{HandOver, Span, hand_overs};
-use crate::tuning::{Column, Ground, Setting};
+use crate::tuning::{Band, Column, Ground, Setting};
 
 pub const KIND: Kind = Kind {
     name: "sail-change",
@@ -206,8 +206,12 @@ fn content(
     let number = |kn: f64| wind_number(kn, book.units.wind);
     let words = |span: Span| format!("{} to {}", number(span.low), number(span.high));
     let both = Span { low: change.from_kn, high: change.to_kn };
-    let bands: Vec<Span> = book.bands.iter().filter_map(|band| Span::from(*band).common(both)).collect();
-    let bands = if bands.is_empty() { vec![both] } else { bands };
+    // Whole bands, so that the marks are those of the sails' own cards.
+    let mut bands: Vec<Band> =
+        book.bands.iter().copied().filter(|band| Span::from(*band).common(both).is_some()).collect();
+    if bands.is_empty() {
+        bands.push(Band { low: both.low, high: both.high });
+    }
     let (old_columns, new_columns) = (columns(book, from), columns(book, to));
     let column = |settings: &Settings, columns: &[Option<Column>], control: usize| -> Option<Column> {
         columns.get(settings.controls.iter().position(|index| *index == control)?)?.clone()
@@ -219,8 +223,8 @@ fn content(
     let mut row = |index: usize| -> Option<ControlRow> {
         let control = book.controls.get(index)?;
         let (before, after) = (column(from, &old_columns, index), column(to, &new_columns, index));
-        let cell = |band: &Span| {
-            let at = |column: &Option<Column>| column.as_ref().map(|column| column.at(band.middle()));
+        let cell = |band: &Band| {
+            let at = |column: &Option<Column>| column.as_ref().map(|column| column.in_band(*band).setting);
             let (before, after) = (at(&before), at(&after));
             grounds.extend(after.map(|setting| setting.ground));
             change_cell(control, before, after)
@@ -249,7 +253,7 @@ fn content(
         wind: wind_words(book),
         wind_unit: wind_unit(book.units.wind).to_owned(),
         both: words(both),
-        winds: bands.into_iter().map(words).collect(),
+        winds: bands.into_iter().map(|band| words(band.into())).collect(),
         parts,
         luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old, new)),
         grounds: grounds.into_iter().collect(),

@@ -180,7 +180,8 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
             whole.iter().filter_map(|index| Some(sails.get(*index)?.name.clone())).collect()
         };
         let parts = |sails: &[&Sail], parts: &[Part]| -> Vec<String> {
-            let words = |part: &Part| Some(format!("{}{}", sails.get(part.sail)?.name, part_words(book, part.area, area)));
+            let words =
+                |part: &Part| Some(format!("{}{}", sails.get(part.sail)?.name, part_words(book, part.area, area)));
             parts.iter().filter_map(words).collect()
         };
         SailCell {
@@ -202,19 +203,21 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
         Some(format!("{} to {} at {at} {unit} (both {from} to {to})", lighter.name, heavier.name))
     });
     let all_ranges = sails.iter().zip(&ranges).chain(reefs.iter().zip(&reef_ranges));
-    let narrowed = all_ranges.filter(|(sail, range)| range.is_narrowed() || sail.status.is_some()).map(|(sail, range)| {
-        let status = sail.status.as_ref().map(|status| format!(": {status}")).unwrap_or_default();
-        let was = span(book, range.area.wind);
-        let now = match range.now() {
-            _ if !range.is_narrowed() => String::new(),
-            Some(area) => format!("; {} {unit} now, was {was}", span(book, area.wind)),
-            None => format!("; no use now, was {was} {unit}"),
-        };
-        format!("{}{status}{now}", sail.name)
-    });
-    let unplaced = book.sails.iter().filter(|sail| {
-        sail.kind != SailKind::Mainsail && !sails.iter().any(|placed| placed.id.value == sail.id.value)
-    });
+    let narrowed =
+        all_ranges.filter(|(sail, range)| range.is_narrowed() || sail.status.is_some()).map(|(sail, range)| {
+            let status = sail.status.as_ref().map(|status| format!(": {status}")).unwrap_or_default();
+            let was = span(book, range.area.wind);
+            let now = match range.now() {
+                _ if !range.is_narrowed() => String::new(),
+                Some(area) => format!("; {} {unit} now, was {was}", span(book, area.wind)),
+                None => format!("; no use now, was {was} {unit}"),
+            };
+            format!("{}{status}{now}", sail.name)
+        });
+    let unplaced = book
+        .sails
+        .iter()
+        .filter(|sail| sail.kind != SailKind::Mainsail && !sails.iter().any(|placed| placed.id.value == sail.id.value));
     Some(Wardrobe {
         size,
         boat: book.boat.name.value.clone(),

@@ -1,7 +1,9 @@
 //! The boat, its units, its bands of wind and where its wind comes from.
 
 use crate::book::limits;
-use crate::book::model::{Boat, Dark, LengthUnit, MassUnit, PressureUnit, Spanned, Units, WindKind, WindSource, WindUnit};
+use crate::book::model::{
+    Boat, Dark, LengthUnit, MassUnit, PressureUnit, Spanned, Units, WindKind, WindSource, WindUnit,
+};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;

@@ -5,12 +5,14 @@ mod layout;
 use serde::Serialize;
 
 use super::matrix::{bands, columns, shared_range};
+use super::moves::{limits, offset_words};
 use super::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words};
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::{Wrong, shown};
-use crate::book::{Book, Control, Problem, Settings, Table, suggest, words};
+use crate::book::{Book, Control, Problem, Settings, Spanned, Table, suggest, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
+use crate::tuning::adjust::Offset;
 use crate::tuning::{Band, Column, Ground, ScaleKind, mark};
 
 pub const KIND: Kind = Kind {
@@ -47,6 +49,24 @@ pub struct WindSettings {
     /// How it should look, by wind.
     pub looks: Vec<String>,
     pub cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub adjustments: Vec<AdjustmentRow>,
+}
+
+/// What to move for chop, flat water and the like.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AdjustmentRow {
+    pub name: String,
+    pub moves: Vec<AdjustedControl>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AdjustedControl {
+    pub control: String,
+    /// `½ less`.
+    pub by: String,
+    /// Where a limit or the end of the scale stands: `24 to 28: only to 7`.
+    pub held: Vec<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -189,7 +209,35 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         rows: rows.collect(),
         looks: looks.collect(),
         cautions: controls.iter().flat_map(|control| limit_words(control)).collect(),
+        adjustments: adjustments(book, settings, &columns, &bands),
     }
+}
+
+/// The book's adjustments of the controls on this card, checked in every band.
+fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], bands: &[Band]) -> Vec<AdjustmentRow> {
+    let number = |wind_kn: f64| wind_number(wind_kn, book.units.wind);
+    let control_move = |(index, offset): &(usize, Spanned<Offset>)| {
+        let column = columns.get(settings.controls.iter().position(|of| of == index)?)?.as_ref()?;
+        let control = book.controls.get(*index)?;
+        let held = bands.iter().filter_map(|band| {
+            let setting = column.in_band(*band).setting;
+            let adjusted = offset.value.apply(setting, column.scale(), limits(control));
+            adjusted.held?;
+            let wind = format!("{} to {}", number(band.low), number(band.high));
+            Some(if adjusted.reading == setting.reading {
+                format!("{wind}: stays {}", column.scale().print(adjusted.reading))
+            } else {
+                format!("{wind}: only to {}", column.scale().print(adjusted.reading))
+            })
+        });
+        let held = held.collect();
+        Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
+    };
+    let rows = book.adjustments.iter().map(|adjustment| AdjustmentRow {
+        name: adjustment.name.clone(),
+        moves: adjustment.moves.iter().filter_map(control_move).collect(),
+    });
+    rows.filter(|row| !row.moves.is_empty()).collect()
 }
 
 type TargetReader = fn(&crate::book::Target) -> Option<f64>;
