@@ -86,3 +86,5 @@ pub const DEFAULT_READING_DISTANCE: Length = Length::mm(1200.0);
 pub const DEFAULT_BAND_EDGES_KN: [f64; 7] = [4.0, 7.0, 11.0, 17.0, 22.0, 28.0, 34.0];
 /// What a gauge is read to when the book does not say, in its own unit.
 pub const DEFAULT_GAUGE_STEP: f64 = 1.0;
+/// People aboard.
+pub const MAX_CREW: u32 = 60;

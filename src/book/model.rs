@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
+pub use super::model_rigging::RamPlan;
 use super::problem::Place;
 use super::tree::Node;
 use crate::length::Length;
@@ -30,6 +32,8 @@ pub struct Book {
     pub controls: Vec<Control>,
     pub sails: Vec<Sail>,
     pub settings: Vec<Settings>,
+    /// Crew, righting, watches, forecast and checks.
+    pub race: RaceSections,
     /// How much earlier to act at night in building wind.
     pub dark: Option<Dark>,
     /// What the boat wants to be covered by its sails.
@@ -116,6 +120,8 @@ pub struct Control {
     pub never_above: Option<Limit>,
     pub never_below: Option<Limit>,
     pub strip: Option<StripPlan>,
+    /// What pulls it, if that is a hydraulic ram.
+    pub ram: Option<RamPlan>,
     /// The whole control in the book.
     pub place: Place,
 }
@@ -222,6 +228,8 @@ pub struct Datum {
     pub from: String,
     /// From that point to the strip's lowest mark.
     pub distance: Length,
+    /// The day it was measured: `2027-04-11`.
+    pub measured: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq)]

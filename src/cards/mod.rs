@@ -15,26 +15,49 @@ use crate::length::Length;
 use crate::size::NamedSize;
 
 pub mod change_points;
+mod crew_below;
 mod flow;
 mod frame;
 mod grid;
+mod handover;
+pub mod hydraulics;
 pub mod label;
 pub mod matrix;
 pub mod moves;
 pub mod re_mark;
+mod read_at;
+mod readiness;
+mod ruled;
 pub mod sail_change;
 pub mod stamp;
 pub mod strip;
 pub mod view;
 pub mod wardrobe;
+mod watch_plan;
 pub mod wind_settings;
 pub mod words;
+pub mod working;
 
+pub use crew_below::CrewBelow;
+pub use handover::{Handover, LEAST_ROW_MM};
 pub use label::{Edition, Label};
+pub use read_at::Feel;
+pub use readiness::Readiness;
+pub use watch_plan::WatchPlan;
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] =
-    &[wind_settings::KIND, change_points::KIND, wardrobe::KIND, sail_change::KIND, re_mark::KIND, strip::KIND];
+pub const KINDS: &[Kind] = &[
+    wind_settings::KIND,
+    change_points::KIND,
+    wardrobe::KIND,
+    sail_change::KIND,
+    crew_below::KIND,
+    watch_plan::KIND,
+    handover::KIND,
+    readiness::KIND,
+    re_mark::KIND,
+    strip::KIND,
+];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
@@ -64,6 +87,11 @@ pub trait Content: Debug + Send + Sync {
     /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
     fn finish(&self, drawing: Drawing) -> Drawing {
         drawing
+    }
+
+    /// What went in, by which formula, and what came out; empty where nothing is reckoned.
+    fn working(&self) -> Vec<working::Passage> {
+        Vec::new()
     }
 
     /// The card as a picture.

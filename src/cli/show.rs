@@ -3,14 +3,17 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use cockpit_cards::book::problem::Wrong;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
+use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::matrix::{columns, shared_range};
 use cockpit_cards::cards::moves::limits;
 use cockpit_cards::cards::words::{
-    ground_legend, ground_sign, grounded, point_of_sail, sail_names, wind_number, wind_unit,
+    ground_legend, ground_sign, grounded, point_of_sail, sail_names, to_half, wind_in, wind_number, wind_unit,
 };
 use cockpit_cards::tuning::adjust::Held;
-use cockpit_cards::tuning::{Column, Ground, Setting};
+use cockpit_cards::tuning::righting::Bunks;
+use cockpit_cards::tuning::{Column, Ground, Setting, mark};
 use serde_json::json;
 
 use super::{Outcome, complain, count, open, refuse, say, stops};
@@ -41,9 +44,43 @@ pub struct Show {
     /// Adjusted for the sea, by its name in the book, such as chop
     #[arg(long, value_name = "NAME")]
     adjust: Option<String>,
+    /// This many are below: shows the wind to read a card at, and the settings there
+    #[arg(long, value_name = "NUMBER")]
+    below: Option<u32>,
+    /// The side they sleep on
+    #[arg(long, value_enum, default_value_t = Side::Windward, requires = "below")]
+    bunks: Side,
     /// A JSON list of {settings, wind_kn, controls} on standard output
     #[arg(long)]
     json: bool,
+}
+
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum Side {
+    Windward,
+    Centre,
+    Leeward,
+}
+
+impl From<Side> for Bunks {
+    fn from(side: Side) -> Self {
+        match side {
+            Side::Windward => Bunks::Windward,
+            Side::Centre => Bunks::Centre,
+            Side::Leeward => Bunks::Leeward,
+        }
+    }
+}
+
+/// Settings to show, and the wind to read them at.
+struct Shown<'a> {
+    settings: &'a Settings,
+    /// The wind that blows.
+    wind_kn: f64,
+    /// In its place, with part of the crew below.
+    read_at_kn: f64,
+    /// `4 below in windward bunks`.
+    because: Option<String>,
 }
 
 impl Show {
@@ -84,8 +121,12 @@ impl Show {
                 return refuse(&format!("there is no adjustment `{name}`"), &suggest::advice(name, names));
             }
         };
+        let shown: Vec<Shown<'_>> = match chosen.iter().map(|settings| self.shown(&book, settings, wind_kn)).collect() {
+            Ok(shown) => shown,
+            Err(wrong) => return refuse(&wrong.what, &wrong.instead),
+        };
         if self.json {
-            let list: Vec<_> = chosen.iter().map(|settings| as_json(&book, settings, wind_kn, adjustment)).collect();
+            let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, adjustment)).collect();
             return say(&format!("{:#}\n", serde_json::Value::Array(list)));
         }
         if chosen.is_empty() {
@@ -97,12 +138,32 @@ impl Show {
             ));
         }
         let mut used = Vec::new();
-        let tables: Vec<String> =
-            chosen.iter().map(|settings| as_text(&book, settings, wind_kn, adjustment, &mut used)).collect();
+        let tables: Vec<String> = shown.iter().map(|shown| as_text(&book, shown, adjustment, &mut used)).collect();
         used.sort_unstable();
         used.dedup();
         let legend: Vec<&str> = used.into_iter().map(ground_legend).collect();
         say(&format!("{}\n{}\n", tables.join("\n"), legend.join("   ")))
+    }
+
+    /// The wind to read the settings at.
+    fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind_kn: f64) -> Result<Shown<'a>, Wrong> {
+        let Some(below) = self.below else {
+            return Ok(Shown { settings, wind_kn, read_at_kn: wind_kn, because: None });
+        };
+        let Some(feel) = Feel::of(book) else {
+            return Err(Wrong::new(
+                "--below needs `crew` and `righting` of the book",
+                "write both; the built-in example shows how",
+            ));
+        };
+        let bunks = Bunks::from(self.bunks);
+        let read_at = feel
+            .read_at(settings, wind_kn, below, bunks)
+            .map_err(|error| Wrong::new(format!("--below {below}: {}", error.what()), error.instead()))?;
+        let crew = format!("{below} below in {} bunks", bunks.word());
+        let because = if read_at.is_some() { crew } else { format!("{crew}: no change, heel is not the limit") };
+        let read_at_kn = read_at.map_or(wind_kn, |read_at| read_at.wind_kn);
+        Ok(Shown { settings, wind_kn, read_at_kn, because: Some(because) })
     }
 }
 
@@ -180,30 +241,33 @@ fn controls<'a>(book: &'a Book, settings: &'a Settings) -> impl Iterator<Item = 
         .map(|(control, column)| (control.id.value.as_str(), control.name.as_str(), column))
 }
 
-fn as_json(book: &Book, settings: &Settings, wind_kn: f64, adjustment: Option<&Adjustment>) -> serde_json::Value {
+fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> serde_json::Value {
+    let Shown { settings, wind_kn, read_at_kn, .. } = *shown;
     let list: Vec<_> = controls(book, settings)
-        .map(|(id, _, column)| match column.map(|column| (adjusted(book, id, &column, wind_kn, adjustment), column)) {
-            Some(((setting, held), column)) => json!({
-                "id": id,
-                "value": setting.exact,
-                "mark": column.scale().print(setting.reading),
-                "ground": setting.ground,
-                "held": held,
-                "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
-            }),
-            None => json!({"id": id, "value": null, "mark": null, "ground": null, "held": null, "changes": []}),
+        .map(|(id, _, column)| {
+            match column.map(|column| (adjusted(book, id, &column, read_at_kn, adjustment), column)) {
+                Some(((setting, held), column)) => json!({
+                    "id": id,
+                    "value": setting.exact,
+                    "mark": column.scale().print(setting.reading),
+                    "ground": setting.ground,
+                    "held": held,
+                    "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
+                }),
+                None => json!({"id": id, "value": null, "mark": null, "ground": null, "held": null, "changes": []}),
+            }
         })
         .collect();
-    json!({"settings": settings.id.value, "wind_kn": wind_kn, "controls": list})
+    let mut json = json!({"settings": settings.id.value, "wind_kn": wind_kn, "controls": list});
+    if let (Some(because), Some(fields)) = (&shown.because, json.as_object_mut()) {
+        fields.insert("read_at_kn".to_owned(), json!(read_at_kn));
+        fields.insert("because".to_owned(), json!(because));
+    }
+    json
 }
 
-fn as_text(
-    book: &Book,
-    settings: &Settings,
-    wind_kn: f64,
-    adjustment: Option<&Adjustment>,
-    used: &mut Vec<Ground>,
-) -> String {
+fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used: &mut Vec<Ground>) -> String {
+    let Shown { settings, wind_kn, read_at_kn, .. } = *shown;
     let unit = book.units.wind;
     let mut text = format!(
         "{}, {} at {} {}  ({})\n",
@@ -213,6 +277,10 @@ fn as_text(
         wind_unit(unit),
         settings.id.value,
     );
+    if let Some(because) = &shown.because {
+        let wind = mark::print(to_half(wind_in(read_at_kn, unit)));
+        text.push_str(&format!("  read at {wind} {}: {because}\n", wind_unit(unit)));
+    }
     if let Some(adjustment) = adjustment {
         text.push_str(&format!("  adjusted: {}\n", adjustment.name));
     }
@@ -221,7 +289,7 @@ fn as_text(
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;
         };
-        let (setting, held) = adjusted(book, id, &column, wind_kn, adjustment);
+        let (setting, held) = adjusted(book, id, &column, read_at_kn, adjustment);
         let held = if held.is_some() { "  (held at its limit)" } else { "" };
         used.push(setting.ground);
         let sign = ground_sign(setting.ground).unwrap_or(" ");

@@ -5,18 +5,22 @@ mod adjust;
 mod boat;
 mod cards;
 mod controls;
+mod crew;
 mod csv_table;
+mod ram;
+mod righting;
 mod sails;
 mod scale;
 mod settings;
 mod strip;
 mod wardrobe;
+mod watches;
 
 pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
 use super::limits::DEFAULT_BAND_EDGES_KN;
-use super::model::Book;
+use super::model::{Book, RaceSections, Units};
 use super::problem::{Place, Problem, shown};
 use super::table::Table;
 use super::tree::Node;
@@ -63,6 +67,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         }
         None => Vec::new(),
     };
+    let race = race(&mut fields, &units, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
     Some(Book {
@@ -77,8 +82,24 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         dark,
         wardrobe,
         adjustments,
+        race,
         cards,
     })
+}
+
+fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {
+    let crew = fields.take("crew").and_then(|node| crew::crew(node, units, problems));
+    let righting = fields.take("righting").and_then(|node| righting::righting(node, units, problems));
+    let watches_node = fields.take("watches");
+    let watches = watches_node.and_then(|node| watches::watches(node, units, problems));
+    let forecast = fields.take("forecast").map(|node| {
+        if watches_node.is_none() {
+            watches::check_forecast_has_a_clock(node, problems);
+        }
+        watches::forecast(node, watches.as_ref(), units, problems)
+    });
+    let checks = fields.take("checks").map(|node| watches::checks(node, problems)).unwrap_or_default();
+    RaceSections { crew, righting, watches, forecast: forecast.unwrap_or_default(), checks }
 }
 
 fn check_form(node: &Node, problems: &mut Vec<Problem>) {

@@ -1,13 +1,15 @@
 //! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
 
 mod layout;
+mod working;
 
 use serde::Serialize;
 
 use super::matrix::{bands, columns, shared_range};
 use super::moves::{limits, offset_words};
 use super::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words};
-use super::{Card, Content, Kind, Label, Stock};
+use super::working::Passage;
+use super::{Card, Content, Kind, Label, Stock, hydraulics};
 use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Problem, Settings, Spanned, Table, suggest, words};
 use crate::drawing::Drawing;
@@ -51,6 +53,8 @@ pub struct WindSettings {
     pub cautions: Vec<String>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub adjustments: Vec<AdjustmentRow>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
 }
 
 /// What to move for chop, flat water and the like.
@@ -108,6 +112,10 @@ impl Content for WindSettings {
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
         layout::wind_settings(self, label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
     }
 }
 
@@ -208,8 +216,12 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         targets: target_columns.iter().map(|(name, _)| (*name).to_owned()).collect(),
         rows: rows.collect(),
         looks: looks.collect(),
-        cautions: controls.iter().flat_map(|control| limit_words(control)).collect(),
+        cautions: controls
+            .iter()
+            .flat_map(|control| limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units)))
+            .collect(),
         adjustments: adjustments(book, settings, &columns, &bands),
+        working: working::working(book, settings, &columns, &bands),
     }
 }
 
