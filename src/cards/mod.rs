@@ -28,6 +28,7 @@ pub mod re_mark;
 mod read_at;
 mod readiness;
 mod ruled;
+pub mod sail_change;
 pub mod stamp;
 pub mod strip;
 pub mod view;
@@ -49,6 +50,7 @@ pub const KINDS: &[Kind] = &[
     wind_settings::KIND,
     change_points::KIND,
     wardrobe::KIND,
+    sail_change::KIND,
     crew_below::KIND,
     watch_plan::KIND,
     handover::KIND,
