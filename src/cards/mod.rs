@@ -20,9 +20,11 @@ mod frame;
 pub mod hydraulics;
 pub mod label;
 pub mod matrix;
+pub mod outboard_lead;
 pub mod re_mark;
 mod read_at;
 mod ruled;
+mod scaled;
 pub mod stamp;
 pub mod strip;
 pub mod view;
@@ -35,7 +37,7 @@ pub use label::{Edition, Label};
 pub use read_at::Feel;
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, strip::KIND, crew_below::KIND];
+pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, outboard_lead::KIND, strip::KIND, crew_below::KIND];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
