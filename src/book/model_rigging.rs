@@ -3,7 +3,7 @@
 
 use super::model::Spanned;
 use super::problem::Place;
-use crate::rigging::hydraulics;
+use crate::rigging::{hydraulics, outboard_lead};
 
 /// The hydraulic ram that moves a control.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,4 +19,20 @@ impl RamPlan {
     pub fn weakest(&self) -> &str {
         self.limits_of.get(self.worked.lowest).map_or("ram", |limit| &limit.value)
     }
+}
+
+/// The sections of loaded gear and stowage; a book may have any of them.
+#[derive(Clone, Debug, Default)]
+pub struct RiggingSections {
+    pub outboard_lead: Option<OutboardLead>,
+}
+
+/// Sheeting a headsail outboard.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OutboardLead {
+    /// What it is for, in words: `J1, reaching`.
+    pub sail: Option<String>,
+    pub gear: outboard_lead::Gear,
+    pub worked: outboard_lead::Worked,
+    pub place: Place,
 }

@@ -24,11 +24,13 @@ pub mod hydraulics;
 pub mod label;
 pub mod matrix;
 pub mod moves;
+pub mod outboard_lead;
 pub mod re_mark;
 mod read_at;
 mod readiness;
 mod ruled;
 pub mod sail_change;
+mod scaled;
 pub mod stamp;
 pub mod strip;
 pub mod view;
@@ -55,6 +57,7 @@ pub const KINDS: &[Kind] = &[
     watch_plan::KIND,
     handover::KIND,
     readiness::KIND,
+    outboard_lead::KIND,
     re_mark::KIND,
     strip::KIND,
 ];
