@@ -28,7 +28,7 @@ pub const KIND: Kind = Kind {
 
 /// Watches on one card, with and without a forecast beside them.
 const WATCHES_WITH_FORECAST: usize = 4;
-const WATCHES: usize = 10;
+const WATCHES: usize = 6;
 const MINUTES_PER_HOUR: f64 = 60.0;
 
 /// What the card says.
