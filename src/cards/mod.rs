@@ -19,6 +19,7 @@ mod flow;
 mod frame;
 pub mod hydraulics;
 pub mod label;
+pub mod lacing;
 pub mod matrix;
 pub mod outboard_lead;
 pub mod re_mark;
@@ -37,7 +38,8 @@ pub use label::{Edition, Label};
 pub use read_at::Feel;
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, outboard_lead::KIND, strip::KIND, crew_below::KIND];
+pub const KINDS: &[Kind] =
+    &[wind_settings::KIND, re_mark::KIND, lacing::KIND, outboard_lead::KIND, strip::KIND, crew_below::KIND];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
