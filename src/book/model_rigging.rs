@@ -3,7 +3,7 @@
 
 use super::model::Spanned;
 use super::problem::Place;
-use crate::rigging::{hydraulics, outboard_lead};
+use crate::rigging::{hydraulics, lacing, outboard_lead};
 
 /// The hydraulic ram that moves a control.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,6 +25,7 @@ impl RamPlan {
 #[derive(Clone, Debug, Default)]
 pub struct RiggingSections {
     pub outboard_lead: Option<OutboardLead>,
+    pub lacing: Option<Lacing>,
 }
 
 /// Sheeting a headsail outboard.
@@ -35,4 +36,24 @@ pub struct OutboardLead {
     pub gear: outboard_lead::Gear,
     pub worked: outboard_lead::Worked,
     pub place: Place,
+}
+
+/// The bow lacing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lacing {
+    pub rig: lacing::Rig,
+    /// One if both sides are alike.
+    pub sides: Vec<LacingSide>,
+    /// Of each kind of line.
+    pub spares: usize,
+    pub place: Place,
+}
+
+/// The rail of one side, or of both.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LacingSide {
+    /// `PORT`, `STARBOARD`; empty if both sides are alike.
+    pub side: &'static str,
+    pub rail: lacing::Rail,
+    pub worked: lacing::Worked,
 }

@@ -22,6 +22,7 @@ mod grid;
 mod handover;
 pub mod hydraulics;
 pub mod label;
+pub mod lacing;
 pub mod matrix;
 pub mod moves;
 pub mod outboard_lead;
@@ -58,6 +59,7 @@ pub const KINDS: &[Kind] = &[
     handover::KIND,
     readiness::KIND,
     outboard_lead::KIND,
+    lacing::KIND,
     re_mark::KIND,
     strip::KIND,
 ];

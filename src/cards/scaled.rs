@@ -56,7 +56,7 @@ pub fn bar_height() -> f64 {
 }
 
 /// A scale bar with its left end at `at`, at most `room` wide: the longest of the usual lengths.
-pub fn scale_bar(drawing: &mut Drawing, scale: f64, at: Point, room: f64, units: Units) {
+pub fn scale_bar(drawing: &mut Drawing, scale: f64, at: Point, room: f64, units: Units, holds: &str) {
     let candidates: Vec<(f64, String)> = match units.length {
         LengthUnit::Inch | LengthUnit::Foot => FOOT_BARS
             .iter()
@@ -81,12 +81,7 @@ pub fn scale_bar(drawing: &mut Drawing, scale: f64, at: Point, room: f64, units:
     for x in [at.x, (at.x + end.x) / 2.0, end.x] {
         drawing.print(Shape::line((x, at.y - BAR_TICK / 2.0), (x, at.y + BAR_TICK / 2.0), BAR_WIDTH));
     }
-    note(
-        drawing,
-        &format!("{words}, both views at one scale"),
-        (end.x + BAR_TICK, at.y + legend_cap_mm() / 2.0),
-        Anchor::Start,
-    );
+    note(drawing, &format!("{words}, {holds}"), (end.x + BAR_TICK, at.y + legend_cap_mm() / 2.0), Anchor::Start);
 }
 
 /// A word in a drawing, read from as near as a legend.

@@ -7,6 +7,7 @@ mod cards;
 mod controls;
 mod crew;
 mod csv_table;
+mod lacing;
 mod outboard_lead;
 mod places;
 mod ram;
@@ -94,7 +95,8 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
 fn rigging(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RiggingSections {
     let outboard_lead =
         fields.take("outboard_lead").and_then(|node| outboard_lead::outboard_lead(node, units, problems));
-    RiggingSections { outboard_lead }
+    let lacing = fields.take("lacing").and_then(|node| lacing::lacing(node, units, problems));
+    RiggingSections { outboard_lead, lacing }
 }
 
 fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {

@@ -115,6 +115,7 @@ fn draw_views(drawing: &mut Drawing, card: &OutboardLeadCard, area: Rect) -> Opt
         Point::new(area.x0, area.y1 - scaled::bar_height() / 2.0),
         area.width() / 2.0,
         card.units,
+        "both views at one scale",
     );
     Some(())
 }
