@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
+pub use super::model_rigging::{OutboardLead, RamPlan, RiggingSections};
 use super::problem::Place;
 use super::tree::Node;
 use crate::length::Length;
@@ -39,6 +40,8 @@ pub struct Book {
     pub wardrobe: Option<WardrobePlan>,
     /// Moves for chop, flat water and the like.
     pub adjustments: Vec<Adjustment>,
+    /// Outboard lead, lacing and stowage.
+    pub rigging: RiggingSections,
     /// The `cards` list; `None` if the book leaves it out.
     pub cards: Option<Vec<CardEntry>>,
 }
@@ -119,6 +122,8 @@ pub struct Control {
     pub never_above: Option<Limit>,
     pub never_below: Option<Limit>,
     pub strip: Option<StripPlan>,
+    /// What pulls it, if that is a hydraulic ram.
+    pub ram: Option<RamPlan>,
     /// The whole control in the book.
     pub place: Place,
 }

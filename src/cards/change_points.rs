@@ -54,7 +54,7 @@ pub struct Rung {
     /// When to act at night in building wind.
     pub night: Option<String>,
     pub building: Vec<Move>,
-    /// The same controls the other way.
+    /// Each of the same moves the other way, in the same order.
     pub easing: Vec<Move>,
     /// Control, by index into the book's, and each change in it. Finer than print, so it is no content.
     #[serde(skip)]
@@ -84,18 +84,22 @@ impl ChangePoints {
         let night = self.earlier.is_some();
         let mut heads = vec![format!("WIND {}", self.wind_unit)];
         heads.extend(night.then(|| "NIGHT".to_owned()));
-        heads.extend(["BUILDING: read up".to_owned(), "EASING: read down".to_owned()]);
-        let said = |moves: &[Move]| Cell {
-            paragraphs: moves.iter().map(|one| Paragraph::named(&one.control, one.words())).collect(),
-            hatched: false,
+        heads.extend(["BUILDING: read up".to_owned(), "EASING: down".to_owned()]);
+        let rung = |rung: &Rung| -> Vec<Row> {
+            let count = rung.building.len();
+            let pairs = rung.building.iter().zip(&rung.easing).enumerate();
+            let row = |(index, (up, down)): (usize, (&Move, &Move))| {
+                let once = |text: &str| if index == 0 { Cell::unbroken(text) } else { Cell::default() };
+                let mut cells = vec![once(&rung.wind)];
+                cells.extend(night.then(|| once(rung.night.as_deref().unwrap_or_default())));
+                let building = Paragraph::named(&up.control, up.words());
+                cells.push(Cell { paragraphs: vec![building], hatched: false });
+                cells.push(Cell::of(down.back_words(), Weight::Regular));
+                Row { cells, head: false, joined: index + 1 < count }
+            };
+            pairs.map(row).collect()
         };
-        let rung = |rung: &Rung| {
-            let mut cells = vec![Cell::of(rung.wind.clone(), Weight::Bold)];
-            cells.extend(night.then(|| Cell::of(rung.night.clone().unwrap_or_default(), Weight::Regular)));
-            cells.extend([said(&rung.building), said(&rung.easing)]);
-            Row { cells, head: false }
-        };
-        std::iter::once(Row::head(heads)).chain(self.rungs.iter().rev().map(rung)).collect()
+        std::iter::once(Row::head(heads)).chain(self.rungs.iter().rev().flat_map(rung)).collect()
     }
 
     fn surround(&self) -> Surround {
@@ -182,7 +186,7 @@ pub fn content(
                 let path = path(exact.iter().filter(|(of, _)| of == index).map(|(_, change)| change));
                 let mut pairs: Vec<(f64, f64)> = path.windows(2).map(|ends| (ends[0], ends[1])).collect();
                 if !building {
-                    pairs = pairs.into_iter().rev().map(|(from, to)| (to, from)).collect();
+                    pairs = pairs.into_iter().map(|(from, to)| (to, from)).collect();
                 }
                 pairs.into_iter().map(|(from, to)| Move::new(control, from, to)).collect::<Vec<_>>()
             });

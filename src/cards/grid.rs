@@ -28,6 +28,8 @@ pub struct Paragraph {
     pub runs: Vec<(String, Weight)>,
     /// Small print, read from closer.
     pub small: bool,
+    /// Kept on one line.
+    pub unbroken: bool,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -42,6 +44,8 @@ pub struct Row {
     pub cells: Vec<Cell>,
     /// A heavy rule stands under it.
     pub head: bool,
+    /// No rule under it: the next row belongs to it.
+    pub joined: bool,
 }
 
 /// A word or several of one weight with the place they start, from the left of their cell.
@@ -67,16 +71,17 @@ struct Plan {
 
 impl Paragraph {
     pub fn of(text: impl Into<String>, weight: Weight) -> Self {
-        Paragraph { runs: vec![(text.into(), weight)], small: false }
+        Paragraph { runs: vec![(text.into(), weight)], small: false, unbroken: false }
     }
 
     pub fn small(text: impl Into<String>) -> Self {
-        Paragraph { runs: vec![(text.into(), Weight::Regular)], small: true }
+        Paragraph { runs: vec![(text.into(), Weight::Regular)], small: true, unbroken: false }
     }
 
     /// A name in bold and what is said of it.
     pub fn named(name: &str, rest: impl Into<String>) -> Self {
-        Paragraph { runs: vec![(name.to_owned(), Weight::Bold), (rest.into(), Weight::Regular)], small: false }
+        let runs = vec![(name.to_owned(), Weight::Bold), (rest.into(), Weight::Regular)];
+        Paragraph { runs, small: false, unbroken: false }
     }
 
     fn cap(&self, cap: f64) -> f64 {
@@ -84,7 +89,10 @@ impl Paragraph {
     }
 
     fn words(&self) -> impl Iterator<Item = (&str, Weight)> {
-        self.runs.iter().flat_map(|(text, weight)| text.split_whitespace().map(|word| (word, *weight)))
+        self.runs.iter().flat_map(|(text, weight)| {
+            let words: Vec<&str> = if self.unbroken { vec![text.as_str()] } else { text.split_whitespace().collect() };
+            words.into_iter().map(|word| (word, *weight))
+        })
     }
 
     fn widest_word(&self, cap: f64) -> f64 {
@@ -119,6 +127,12 @@ impl Cell {
         Cell { paragraphs: vec![Paragraph::of(text, weight)], hatched: false }
     }
 
+    /// A number or a range in bold that must stay on one line.
+    pub fn unbroken(text: impl Into<String>) -> Self {
+        let paragraph = Paragraph { runs: vec![(text.into(), Weight::Bold)], small: false, unbroken: true };
+        Cell { paragraphs: vec![paragraph], hatched: false }
+    }
+
     fn widest(&self, measure: impl Fn(&Paragraph) -> f64) -> f64 {
         self.paragraphs.iter().map(measure).fold(0.0, f64::max)
     }
@@ -127,7 +141,7 @@ impl Cell {
 impl Row {
     /// Column heads, bold.
     pub fn head(heads: impl IntoIterator<Item = String>) -> Self {
-        Row { cells: heads.into_iter().map(|text| Cell::of(text, Weight::Bold)).collect(), head: true }
+        Row { cells: heads.into_iter().map(|text| Cell::of(text, Weight::Bold)).collect(), head: true, joined: false }
     }
 }
 
@@ -189,7 +203,8 @@ impl Plan {
                     cell.paragraphs.iter().flat_map(|paragraph| paragraph.lines(cap, width - padding)).collect()
                 })
                 .collect();
-            let height = cells.iter().map(|lines| stack(lines)).fold(0.0, f64::max) + padding;
+            let gap = if row.joined { cap * (LINE_PITCH - 1.0) } else { padding };
+            let height = cells.iter().map(|lines| stack(lines)).fold(0.0, f64::max) + gap;
             (cells, height)
         });
         let mut laid: Vec<(Vec<Vec<Line>>, f64)> = laid.collect();
@@ -213,14 +228,16 @@ impl Plan {
             for ((cell, lines), width) in row.cells.iter().zip(cells).zip(&self.widths) {
                 let area = Rect::new(x, y, x + width, y + height);
                 if cell.hatched {
-                    self.hatch(&mut drawing, area, stack(lines));
+                    self.hatch(&mut drawing, area, lines);
                 }
                 self.words(&mut drawing, lines, area);
                 x += width;
             }
             y += height;
-            let rule = if row.head { HEAVY_RULE } else { RULE };
-            drawing.print(Shape::line((left, y), (right, y), rule));
+            if !row.joined {
+                let rule = if row.head { HEAVY_RULE } else { RULE };
+                drawing.print(Shape::line((left, y), (right, y), rule));
+            }
         }
         let mut x = left;
         for width in self.widths.iter().take(self.widths.len().saturating_sub(1)) {
@@ -243,14 +260,19 @@ impl Plan {
         }
     }
 
-    /// Lines above and below the words, never through them.
-    fn hatch(&self, drawing: &mut Drawing, area: Rect, words: f64) {
-        let clear = if words > 0.0 { words / 2.0 + self.cap * PADDING } else { 0.0 };
+    /// Lines around the words, never through them.
+    fn hatch(&self, drawing: &mut Drawing, area: Rect, lines: &[Line]) {
+        let gap = self.cap * PADDING;
         let middle = area.center().y;
-        for part in
-            [Rect::new(area.x0, area.y0, area.x1, middle - clear), Rect::new(area.x0, middle + clear, area.x1, area.y1)]
-        {
-            if part.height() > 0.0 {
+        let clear = if lines.is_empty() { 0.0 } else { stack(lines) / 2.0 + gap };
+        let words = lines.iter().map(Line::width).fold(0.0, f64::max);
+        let beside = (area.x0 + words + 2.0 * gap).min(area.x1);
+        for part in [
+            Rect::new(beside, area.y0, area.x1, area.y1),
+            Rect::new(area.x0, area.y0, beside, middle - clear),
+            Rect::new(area.x0, middle + clear, beside, area.y1),
+        ] {
+            if part.height() > 0.0 && part.width() > 0.0 {
                 Shape::hatch(part, HATCH_PITCH, HATCH_WIDTH).into_iter().for_each(|shape| drawing.print(shape));
             }
         }

@@ -20,16 +20,21 @@ mod flow;
 mod frame;
 mod grid;
 mod handover;
+pub mod hydraulics;
 pub mod label;
 pub mod matrix;
 pub mod moves;
+pub mod outboard_lead;
 pub mod re_mark;
 mod read_at;
 mod readiness;
 mod ruled;
+pub mod sail_change;
+mod scaled;
 pub mod stamp;
 pub mod strip;
 pub mod view;
+pub mod wardrobe;
 mod watch_plan;
 pub mod wind_settings;
 pub mod words;
@@ -46,10 +51,13 @@ pub use watch_plan::WatchPlan;
 pub const KINDS: &[Kind] = &[
     wind_settings::KIND,
     change_points::KIND,
+    wardrobe::KIND,
+    sail_change::KIND,
     crew_below::KIND,
     watch_plan::KIND,
     handover::KIND,
     readiness::KIND,
+    outboard_lead::KIND,
     re_mark::KIND,
     strip::KIND,
 ];
@@ -147,6 +155,7 @@ impl Card {
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
+    wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
         None => KINDS.iter().for_each(|kind| cards.extend((kind.by_default)(book, problems))),
         Some(entries) => {

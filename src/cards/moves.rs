@@ -4,7 +4,8 @@ use serde::Serialize;
 
 use super::words::end_words;
 use crate::book::Control;
-use crate::tuning::ScaleKind;
+use crate::tuning::adjust::{Limits, Offset};
+use crate::tuning::{ScaleKind, mark};
 
 /// What the trade says for the other way.
 const OPPOSITES: [(&str, &str); 8] = [
@@ -31,9 +32,14 @@ pub struct Move {
 impl Move {
     pub fn new(control: &Control, from: f64, to: f64) -> Self {
         let print = |reading| control.scale.print(reading);
+        // The unit once: `90 to 120 bar`.
+        let bare = |reading| match control.scale.unit() {
+            Some(_) => mark::print_decimal(reading),
+            None => print(reading),
+        };
         Move {
             control: control.name.clone(),
-            from: print(from),
+            from: bare(from),
             to: print(to),
             direction: direction(control, to > from),
         }
@@ -45,6 +51,15 @@ impl Move {
             format!("{} to {}", self.from, self.to)
         } else {
             format!("{} to {}, {}", self.from, self.to, self.direction)
+        }
+    }
+
+    /// `to 3½, EASED`: where the way there stands beside it.
+    pub fn back_words(&self) -> String {
+        if self.direction.is_empty() {
+            format!("to {}", self.to)
+        } else {
+            format!("to {}, {}", self.to, self.direction)
         }
     }
 }
@@ -67,4 +82,24 @@ pub fn direction(control: &Control, rises: bool) -> String {
     let opposite =
         pairs.into_iter().find(|(word, _)| word.eq_ignore_ascii_case(higher)).map(|(_, other)| other.to_uppercase());
     opposite.unwrap_or_else(|| format!("LESS {}", higher.to_uppercase()))
+}
+
+/// An adjustment in words: `½ less`, `1 more`; on a two-way scale `1 to windward`.
+pub fn offset_words(control: &Control, offset: Offset) -> String {
+    let marks = offset.marks();
+    let (size, rises) = (marks.abs(), marks > 0.0);
+    let amount = match control.scale.unit() {
+        Some(unit) => format!("{} {unit}", mark::print_decimal(size * control.scale.whole_mark())),
+        None => mark::print(size),
+    };
+    match &control.scale.kind {
+        ScaleKind::Centre { .. } => format!("{amount} {}", direction(control, rises).to_lowercase()),
+        _ => format!("{amount} {}", if rises { "more" } else { "less" }),
+    }
+}
+
+/// The control's limits, as the arithmetic of adjustments takes them.
+pub fn limits(control: &Control) -> Limits {
+    let reading = |limit: &Option<crate::book::Limit>| limit.as_ref().map(|limit| limit.reading.value);
+    Limits { never_below: reading(&control.never_below), never_above: reading(&control.never_above) }
 }

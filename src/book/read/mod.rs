@@ -7,6 +7,9 @@ mod cards;
 mod controls;
 mod crew;
 mod csv_table;
+mod outboard_lead;
+mod places;
+mod ram;
 mod righting;
 mod sails;
 mod scale;
@@ -19,7 +22,7 @@ pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
 use super::limits::DEFAULT_BAND_EDGES_KN;
-use super::model::{Book, RaceSections, Units};
+use super::model::{Book, RaceSections, RiggingSections, Units};
 use super::problem::{Place, Problem, shown};
 use super::table::Table;
 use super::tree::Node;
@@ -67,6 +70,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         None => Vec::new(),
     };
     let race = race(&mut fields, &units, problems);
+    let rigging = rigging(&mut fields, &units, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
     Some(Book {
@@ -82,8 +86,15 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         wardrobe,
         adjustments,
         race,
+        rigging,
         cards,
     })
+}
+
+fn rigging(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RiggingSections {
+    let outboard_lead =
+        fields.take("outboard_lead").and_then(|node| outboard_lead::outboard_lead(node, units, problems));
+    RiggingSections { outboard_lead }
 }
 
 fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {

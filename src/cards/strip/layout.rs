@@ -522,7 +522,8 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
         small.push(label.boat.clone());
     }
     small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
-    if !strip.no_go.is_empty() {
+    small.extend(strip.ram.iter().map(|words| format!("Ram: {words}. Ask a rigger before changing it.")));
+    if !strip.no_go.is_empty() || strip.ram.is_some() {
         small.push("Keep within the makers' working limits.".to_owned());
     }
     if let Some([one, other]) = &strip.ends {

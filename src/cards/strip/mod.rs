@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::stamp::settled_mm;
 use super::view::{self, Side, Unclear, View};
 use super::working::Passage;
-use super::{Card, Content, Kind, Label, Mark, Stock};
+use super::{Card, Content, Kind, Label, Mark, Stock, hydraulics};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;
@@ -74,6 +74,9 @@ pub struct Strip {
     pub place: Option<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
+    /// What the ram that moves the control may hold. Left out of the data of a strip without a ram.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ram: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -341,6 +344,7 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
         working: working::working(control),
+        ram: control.ram.as_ref().map(|ram| hydraulics::never_above(ram, units)),
     };
     strip.no_go = no_go(control, strip.span_mm());
     Ok(strip)
