@@ -5,10 +5,11 @@ use std::collections::BTreeMap;
 use crate::book::{Book, Level, Problem, suggest};
 use crate::cards::{self, Card, Edition, Label, Stock};
 use crate::drawing::Drawing;
+use crate::length::Length;
 use crate::output::manifest::{self, Printed};
 use crate::output::svg::{self, TextAs};
 use crate::output::{pdf, png, proof};
-use crate::paper::{Heading, Layout, PaperSize, Piece, lay_out};
+use crate::paper::{Correction, Heading, Layout, PaperSize, Piece, lay_out_within};
 
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]
@@ -18,6 +19,8 @@ pub struct Options {
     pub only: Vec<String>,
     /// A PNG of each card besides its SVG.
     pub png: bool,
+    /// The printer whose error is corrected: its name and what it does.
+    pub printer: Option<(String, Correction)>,
     /// Whether the SVG keeps text as text.
     pub svg_text: TextAs,
 }
@@ -91,7 +94,10 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         }
         let pieces: Vec<Piece> = in_stack.iter().map(|d| Piece { id: &d.card.id, drawing: &d.drawing }).collect();
         let title = format!("{}: {}", book.boat.name.value, stack.title);
-        match lay_out(&pieces, &options.paper, Heading { title: &title, note: stack.note }) {
+        let note = note(stack, options);
+        let printable = options.paper.printable();
+        let area = options.printer.as_ref().map_or(printable, |(_, correction)| correction.area(printable));
+        match lay_out_within(&pieces, &options.paper, area, Heading { title: &title, note: &note }) {
             Ok(layout) => layouts.push((stack, in_stack, title, layout)),
             Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| {
                 let card = in_stack.iter().find(|drawn| drawn.card.id == misfit.id);
@@ -113,7 +119,10 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     let mut files = Vec::new();
     let mut documents = Vec::new();
     for (stack, _, title, layout) in &layouts {
-        match pdf::pdf(&layout.pages, &pdf::Options { title, subject: stack.note }) {
+        let printable = options.paper.printable();
+        let to_printer = options.printer.as_ref().map(|(_, correction)| correction.to_printer(printable));
+        let settings = pdf::Options { title, subject: stack.note, to_printer: to_printer.unwrap_or_default() };
+        match pdf::pdf(&layout.pages, &settings) {
             Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
             Err(error) => problems.push(failure(stack.file, &error)),
         }
@@ -164,6 +173,26 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     let cards = summaries.collect();
     sound(problems).then_some(Files { files, cards, documents })
 }
+
+/// The material, and what a corrected printer leaves: it is a promise about the paper in the hand.
+fn note(stack: &Stack, options: &Options) -> String {
+    match &options.printer {
+        None => stack.note.to_owned(),
+        Some((name, correction)) => format!("{} {}", stack.note, correction_words(name, *correction)),
+    }
+}
+
+/// `Corrected for office: 240 mm is good to ± 0.35 mm.`
+pub fn correction_words(name: &str, correction: Correction) -> String {
+    let leaves = correction.leaves_of(STATED_LENGTH);
+    let stated = (leaves.to_mm() * STATED_STEPS_PER_MM).ceil() / STATED_STEPS_PER_MM;
+    format!("Corrected for {name}: {STATED_LENGTH} is good to ± {stated} mm.")
+}
+
+/// The length for which a page says what a correction leaves: about a strip as long as A4 holds.
+const STATED_LENGTH: Length = Length::mm(240.0);
+/// It is said to a twentieth of a millimetre, rounded up.
+const STATED_STEPS_PER_MM: f64 = 20.0;
 
 /// Every problem of a book's cards, without writing anything.
 pub fn check(book: &Book, problems: &mut Vec<Problem>) {

@@ -7,6 +7,8 @@ pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, Riggin
 use super::problem::Place;
 use super::tree::Node;
 use crate::length::Length;
+use crate::tuning::adjust::Offset;
+use crate::tuning::wardrobe::{Area, Span};
 use crate::tuning::{Band, Between, Ground, Scale};
 
 /// A value and where it was written.
@@ -32,6 +34,12 @@ pub struct Book {
     pub settings: Vec<Settings>,
     /// Crew, righting, watches, forecast and checks.
     pub race: RaceSections,
+    /// How much earlier to act at night in building wind.
+    pub dark: Option<Dark>,
+    /// What the boat wants to be covered by its sails.
+    pub wardrobe: Option<WardrobePlan>,
+    /// Moves for chop, flat water and the like.
+    pub adjustments: Vec<Adjustment>,
     /// Outboard lead, lacing and stowage.
     pub rigging: RiggingSections,
     /// The `cards` list; `None` if the book leaves it out.
@@ -236,6 +244,12 @@ pub struct Sail {
     /// True wind angles it is for, degrees.
     pub angle_deg: Option<(f64, f64)>,
     pub luff: Option<Length>,
+    /// Between the sail and where it is made fast.
+    pub strop: Option<Length>,
+    /// What is wrong with it, in words: `luff torn, max 16 kn`.
+    pub status: Option<String>,
+    /// The most wind it may be used in as it is now, knots.
+    pub max_now_kn: Option<Spanned<f64>>,
     /// The id of the sail this is a reef of.
     pub reef_of: Option<String>,
     pub since: Option<String>,
@@ -297,6 +311,32 @@ pub struct Target {
     pub look: Option<String>,
 }
 
+/// What changes at night.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dark {
+    /// Knots.
+    pub change_earlier_kn: f64,
+}
+
+/// The winds and angles that some sail should be for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WardrobePlan {
+    pub asked: Area,
+    /// Columns of the table, in rising order.
+    pub angle_bands: Vec<Span>,
+    pub place: Place,
+}
+
+/// Controls to move from their settings for a sea or a sky: `chop`, `flat`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Adjustment {
+    pub id: Spanned<String>,
+    /// As printed; the id with spaces.
+    pub name: String,
+    /// Index into [`Book::controls`] and how far to move it.
+    pub moves: Vec<(usize, Spanned<Offset>)>,
+}
+
 /// One entry of `cards`, still as written: its kind reads the rest.
 #[derive(Clone, Debug)]
 pub struct CardEntry {
@@ -311,6 +351,10 @@ impl Book {
 
     pub fn sail(&self, id: &str) -> Option<&Sail> {
         self.sails.iter().find(|sail| sail.id.value == id)
+    }
+
+    pub fn adjustment(&self, id: &str) -> Option<&Adjustment> {
+        self.adjustments.iter().find(|adjustment| adjustment.id.value == id)
     }
 
     pub fn settings(&self, id: &str) -> Option<&Settings> {

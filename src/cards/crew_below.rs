@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::frame::Surround;
-use super::read_at::{Feel, to_half};
+use super::read_at::Feel;
 use super::ruled::{self, Cell, Ruled};
-use super::words::{sail_names, wind_in, wind_number, wind_unit, wind_words};
+use super::words::{sail_names, to_half, wind_in, wind_number, wind_unit, wind_words};
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
@@ -307,7 +307,8 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
     if let Some(righting) = &book.race.righting {
         passage.input("righting", "displacement, lever, limit of heel", &righting.place);
         if let Some(steps) = righting.air.and_then(|air| air.steps(Air::STANDARD).ok()) {
-            passage.steps(&steps);
+            // The last of them, the factor, is a step of the righting as well.
+            passage.steps(&steps[..steps.len().saturating_sub(1)]);
         }
     }
     passage.step(

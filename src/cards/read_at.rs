@@ -80,8 +80,3 @@ fn target_at(settings: &Settings, wind_kn: f64, read: fn(&Target) -> Option<f64>
     let held = wind_kn.clamp(first.0, last.0);
     Curve::new(points, Between::Monotone)?.at(held)
 }
-
-/// A wind rounded to half a unit of the book's, as a crew reads it.
-pub fn to_half(wind: f64) -> f64 {
-    (wind * 2.0).round() / 2.0
-}

@@ -5,9 +5,10 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::PaperSize;
-use cockpit_cards::printing::{self, Files, Options};
+use cockpit_cards::paper::{Correction, PaperSize};
+use cockpit_cards::printing::{self, Files, Options, correction_words};
 
+use super::printer::correction;
 use super::{Outcome, complain, count, machine_failed, open, refuse, say, stops, usual_folder};
 
 #[derive(Args)]
@@ -29,6 +30,12 @@ pub struct Build {
     /// How the SVG holds text
     #[arg(long, value_enum, default_value_t = SvgText::Outlines)]
     svg_text: SvgText,
+    /// Correct this printer's own error (see `printer set`)
+    #[arg(long, value_name = "NAME")]
+    printer: Option<String>,
+    /// The file that holds the printers' readings
+    #[arg(long, value_name = "FILE")]
+    readings: Option<PathBuf>,
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
@@ -48,6 +55,13 @@ impl Build {
             Ok(paper) => paper,
             Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
         };
+        let printer = match &self.printer {
+            None => None,
+            Some(name) => match correction(name, &paper, self.readings.as_deref()) {
+                Ok(correction) => Some((name.clone(), correction)),
+                Err(outcome) => return outcome,
+            },
+        };
         let opened = match open(self.book.as_deref()) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
@@ -57,12 +71,18 @@ impl Build {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
-        let options = Options { paper, only: self.only, png: self.png, svg_text };
+        let options = Options { paper, only: self.only, png: self.png, printer, svg_text };
         let files = opened.loaded.book.and_then(|book| printing::print(&book, &options, &mut problems));
         complain(&mut problems, &opened.loaded.sources);
         match files {
             Some(files) if !stops(&problems, self.strict) => match write_all(&self.out, &files.files) {
-                Ok(()) => say(&summary(&files, &self.out.display().to_string(), &opened.name, self.book.is_none())),
+                Ok(()) => say(&summary(
+                    &files,
+                    &self.out.display().to_string(),
+                    &opened.name,
+                    self.book.is_none(),
+                    options.printer.as_ref(),
+                )),
                 Err(error) => machine_failed("nothing is certain to be written", &error),
             },
             _ => refuse(
@@ -73,7 +93,13 @@ impl Build {
     }
 }
 
-fn summary(files: &Files, folder: &str, book: &str, is_example: bool) -> String {
+fn summary(
+    files: &Files,
+    folder: &str,
+    book: &str,
+    is_example: bool,
+    printer: Option<&(String, Correction)>,
+) -> String {
     let mut text = format!("{book}\n\n");
     for card in &files.cards {
         let size = format!("{} x {} mm", rounded(card.width_mm), rounded(card.height_mm));
@@ -86,6 +112,9 @@ fn summary(files: &Files, folder: &str, book: &str, is_example: bool) -> String 
         text.push_str(&format!("  {folder}/{}: {pages}, {used:.0} % of the paper used\n", document.file));
     }
     text.push_str(&format!("  {folder}/proof.html: to look at before printing\n"));
+    if let Some((name, correction)) = printer {
+        text.push_str(&format!("\n{} Print it on no other printer.\n", correction_words(name, *correction)));
+    }
     text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
     if is_example {
         text.push_str("This is the built-in example. Start your own book: cockpit-cards new\n");

@@ -89,7 +89,19 @@ impl Misfit {
 /// assert!(layout.is_ok_and(|layout| layout.positions[0].turned));
 /// ```
 pub fn lay_out<'a>(pieces: &[Piece<'a>], paper: &PaperSize, heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
-    let printable = paper.printable();
+    lay_out_within(pieces, paper, paper.printable(), heading)
+}
+
+/// The same on a part of the paper: a printer whose error is corrected by enlarging has less room.
+///
+/// # Errors
+/// As [`lay_out`].
+pub fn lay_out_within<'a>(
+    pieces: &[Piece<'a>],
+    paper: &PaperSize,
+    printable: Rect,
+    heading: Heading,
+) -> Result<Layout<'a>, Vec<Misfit>> {
     let furniture = Furniture::new(paper, printable, heading);
     let free = furniture.free();
     let sizes: Vec<Size> = pieces.iter().map(|piece| piece.drawing.size).collect();
@@ -124,7 +136,9 @@ pub fn lay_out<'a>(pieces: &[Piece<'a>], paper: &PaperSize, heading: Heading) ->
 
 fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading) -> Misfit {
     let size = piece.drawing.size;
-    let fits_on = paper.common().find(|other| Furniture::new(other, other.printable(), heading).free().holds(size));
+    // The paper itself may hold it, but not what is left of it for this printer.
+    let mut others = paper.common().filter(|other| other != paper);
+    let fits_on = others.find(|other| Furniture::new(other, other.printable(), heading).free().holds(size));
     Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on }
 }
 

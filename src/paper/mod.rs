@@ -4,10 +4,13 @@ mod crop;
 pub mod furniture;
 mod layout;
 mod pack;
+pub mod printer;
+pub mod printer_page;
 pub mod size;
 
 pub use furniture::{CheckBar, Heading};
-pub use layout::{Layout, Misfit, Piece, Position, lay_out};
+pub use layout::{Layout, Misfit, Piece, Position, lay_out, lay_out_within};
+pub use printer::{Correction, Reading};
 pub use size::{MARGIN, PaperSize};
 
 use kurbo::{Affine, Size};

@@ -1,6 +1,7 @@
 //! From the tree of a book to its model, one section a file. Every complaint carries its place; nothing stops at the
 //! first. Knows no YAML and opens no file itself.
 
+mod adjust;
 mod boat;
 mod cards;
 mod controls;
@@ -15,6 +16,7 @@ mod sails;
 mod scale;
 mod settings;
 mod strip;
+mod wardrobe;
 mod watches;
 
 pub(super) use csv_table::{TableFile, Tables};
@@ -46,11 +48,17 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         None => boat::bands(&DEFAULT_BAND_EDGES_KN),
     };
     let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, problems));
+    let dark = fields.take("dark").and_then(|node| boat::dark(node, &units, problems));
+    let wardrobe = fields.take("wardrobe").and_then(|node| wardrobe::plan(node, &units, problems));
     let (controls, control_names) =
         match fields.need("controls", "backstay: {scale: {marks: 0..8, spacing: 20 mm}}", problems) {
             Some(node) => controls::controls(node, &units, problems),
             None => (Vec::new(), Names::new("control")),
         };
+    let adjustments = match fields.take("adjust") {
+        Some(node) => adjust::adjustments(node, &controls, &control_names, problems),
+        None => Vec::new(),
+    };
     let (sails, sail_names) = match fields.take_nearest("sails", problems) {
         Some(node) => sails::sails(node, &units, problems),
         None => (Vec::new(), Names::new("sail")),
@@ -66,7 +74,22 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     let rigging = rigging(&mut fields, &units, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
-    Some(Book { example, boat: boat?, units, bands, wind_source, controls, sails, settings, race, rigging, cards })
+    Some(Book {
+        example,
+        boat: boat?,
+        units,
+        bands,
+        wind_source,
+        controls,
+        sails,
+        settings,
+        dark,
+        wardrobe,
+        adjustments,
+        race,
+        rigging,
+        cards,
+    })
 }
 
 fn rigging(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RiggingSections {
