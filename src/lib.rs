@@ -4,6 +4,7 @@
 pub mod book;
 pub mod cards;
 pub mod drawing;
+pub mod editions;
 pub mod length;
 pub mod output;
 pub mod paper;

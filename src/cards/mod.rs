@@ -14,7 +14,7 @@ use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minu
 use crate::length::Length;
 use crate::size::NamedSize;
 
-mod flow;
+pub(crate) mod flow;
 mod frame;
 pub mod label;
 pub mod matrix;
