@@ -5,7 +5,11 @@ use std::fmt::Write as _;
 use std::hint::black_box;
 
 use cockpit_cards::book;
+use cockpit_cards::cards::{self, Card, Edition, Label, Stock};
+use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::output::{pdf, proof, svg};
+use cockpit_cards::paper::{Heading, PaperSize, Piece, lay_out};
 use cockpit_cards::printing::{self, Files, Options};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 
@@ -21,9 +25,16 @@ fn print(text: &str, options: &Options) -> Files {
     printing::print(&book, options, &mut problems).unwrap_or_else(|| panic!("nothing printed: {problems:#?}"))
 }
 
-fn only(id: &str) -> Options {
-    Options { only: vec![id.to_owned()], ..Options::default() }
-}
+/// A book of one control and nothing else.
+const ONE_STRIP: &str = "\
+book: 1
+boat: {name: Glasswort}
+controls:
+  backstay:
+    higher_is: tighter
+    scale: {marks: 0..8, spacing: 20 mm, halves: true}
+    strip: {grows: down, pointer: tip of the ram}
+";
 
 /// A race boat's book with so many cards: one headsail each, the same controls, different marks.
 fn large_book(cards: usize) -> String {
@@ -77,10 +88,50 @@ fn printing(criterion: &mut Criterion) {
             )
         });
     };
-    of("full example", FULL_EXAMPLE, Options::default());
-    of("one strip", FULL_EXAMPLE, only("strip-backstay"));
+    of("full example, every file", FULL_EXAMPLE, Options::default());
+    of("one strip", ONE_STRIP, Options::default());
     of("60 cards", &large, Options::default());
 }
 
-criterion_group!(benches, printing);
+/// Where the time of the full example goes.
+fn stages(criterion: &mut Criterion) {
+    let read = || book::from_text("bench.yaml", FULL_EXAMPLE, &|_| None, has_glyph).book.expect("a book");
+    let book = read();
+    let cards = cards::cards(&book, &mut Vec::new());
+    let draw = || -> Vec<Drawing> {
+        let label = |card: &Card| Label::new(&book, &card.stamp, Edition::Draft);
+        cards.iter().filter_map(|card| cards::draw(card, &label(card), &mut Vec::new())).collect()
+    };
+    let drawings = draw();
+    assert_eq!(drawings.len(), cards.len());
+    let pieces = |stock: Stock| -> Vec<Piece> {
+        let drawn = cards.iter().zip(&drawings).filter(|(card, _)| card.stock == stock);
+        drawn.map(|(card, drawing)| Piece { id: &card.id, drawing }).collect()
+    };
+    let stacks = [pieces(Stock::Card), pieces(Stock::Strip)];
+    let paper = PaperSize::default();
+    let lay = || stacks.each_ref().map(|stack| lay_out(stack, &paper, Heading::default()).expect("pieces that fit"));
+    let layouts = lay();
+    let proof_cards: Vec<proof::Card> =
+        drawings.iter().map(|drawing| proof::Card { id: "", kind: "", title: "", stamp: "", drawing }).collect();
+
+    let mut group = criterion.benchmark_group("full example");
+    group.bench_function("read the book", |bench| bench.iter(read));
+    group.bench_function("work out the cards", |bench| bench.iter(|| cards::cards(&book, &mut Vec::new())));
+    group.bench_function("draw the cards", |bench| bench.iter(draw));
+    group.bench_function("lay out the pages", |bench| bench.iter(lay));
+    group.bench_function("write the PDFs", |bench| {
+        bench
+            .iter(|| layouts.each_ref().map(|layout| pdf::pdf(&layout.pages, &pdf::Options::default()).expect("a PDF")))
+    });
+    group.bench_function("write the SVGs", |bench| {
+        bench.iter(|| drawings.iter().map(|drawing| svg::svg(drawing, svg::Options::default()).len()).sum::<usize>())
+    });
+    group.bench_function("write the proof page", |bench| {
+        bench.iter(|| proof::proof(&proof::Proof { title: "", cards: &proof_cards, problems: &[] }).expect("a page"))
+    });
+    group.finish();
+}
+
+criterion_group!(benches, printing, stages);
 criterion_main!(benches);

@@ -491,7 +491,8 @@ fn pages_to_look_at() {
             piece.print(Text::new(words, (width / 2.0, height / 2.0), Anchor::Middle, 4.0, Weight::Bold));
         }
         let layout = laid(&pieces, &paper(paper_name));
-        let bytes = pdf(&layout.pages, &Options { title: HEADING.title, subject: name }).expect(name);
+        let bytes =
+            pdf(&layout.pages, &Options { title: HEADING.title, subject: name, ..Options::default() }).expect(name);
         let file = format!("{}/{name}, {paper_name}.pdf", env!("CARGO_TARGET_TMPDIR"));
         std::fs::write(&file, bytes).expect(&file);
         println!("{file}");

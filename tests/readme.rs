@@ -93,6 +93,7 @@ settings:
   - {id: b, sails: [jib], point_of_sail: QQQQ, controls: [even], at: {6: [1]}, between: {even: QQQQ}}
 cards:
   - {kind: wind-settings, settings: a, QQQQ: 0}
+  - {kind: re-mark, QQQQ: 0}
   - {kind: strip, QQQQ: 0}
   - {kind: QQQQ}
 ";

@@ -64,6 +64,12 @@ pub const BOAT_LENGTH: RangeInclusive<Length> = Length::mm(3000.0)..=Length::mm(
 pub const LUFF: RangeInclusive<Length> = Length::mm(1000.0)..=Length::mm(100_000.0);
 /// Wind speed, knots: a calm to well past force 12.
 pub const WIND_KN: RangeInclusive<f64> = 0.0..=100.0;
+/// How much earlier to change at night, knots: more than a Beaufort force is another sail plan.
+pub const CHANGE_EARLIER_KN: RangeInclusive<f64> = 0.5..=10.0;
+/// A strop between a sail and where it is made fast.
+pub const STROP: RangeInclusive<Length> = Length::mm(0.0)..=Length::mm(20_000.0);
+/// Columns of the wardrobe when the book gives none, degrees wide.
+pub const DEFAULT_ANGLE_STEP_DEG: f64 = 20.0;
 /// True wind angle, degrees off the bow.
 pub const WIND_ANGLE_DEG: RangeInclusive<f64> = 0.0..=180.0;
 /// Heel to sail at, degrees.
@@ -80,3 +86,5 @@ pub const DEFAULT_READING_DISTANCE: Length = Length::mm(1200.0);
 pub const DEFAULT_BAND_EDGES_KN: [f64; 7] = [4.0, 7.0, 11.0, 17.0, 22.0, 28.0, 34.0];
 /// What a gauge is read to when the book does not say, in its own unit.
 pub const DEFAULT_GAUGE_STEP: f64 = 1.0;
+/// People aboard.
+pub const MAX_CREW: u32 = 60;

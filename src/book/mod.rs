@@ -5,6 +5,8 @@ pub(crate) mod date;
 pub mod limits;
 pub mod load;
 pub mod model;
+mod model_race;
+mod model_rigging;
 mod number;
 pub mod problem;
 pub mod quantity;

@@ -2,9 +2,13 @@
 
 use std::collections::BTreeMap;
 
+pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
+pub use super::model_rigging::RamPlan;
 use super::problem::Place;
 use super::tree::Node;
 use crate::length::Length;
+use crate::tuning::adjust::Offset;
+use crate::tuning::wardrobe::{Area, Span};
 use crate::tuning::{Band, Between, Ground, Scale};
 
 /// A value and where it was written.
@@ -28,6 +32,14 @@ pub struct Book {
     pub controls: Vec<Control>,
     pub sails: Vec<Sail>,
     pub settings: Vec<Settings>,
+    /// Crew, righting, watches, forecast and checks.
+    pub race: RaceSections,
+    /// How much earlier to act at night in building wind.
+    pub dark: Option<Dark>,
+    /// What the boat wants to be covered by its sails.
+    pub wardrobe: Option<WardrobePlan>,
+    /// Moves for chop, flat water and the like.
+    pub adjustments: Vec<Adjustment>,
     /// The `cards` list; `None` if the book leaves it out.
     pub cards: Option<Vec<CardEntry>>,
 }
@@ -108,6 +120,8 @@ pub struct Control {
     pub never_above: Option<Limit>,
     pub never_below: Option<Limit>,
     pub strip: Option<StripPlan>,
+    /// What pulls it, if that is a hydraulic ram.
+    pub ram: Option<RamPlan>,
     /// The whole control in the book.
     pub place: Place,
 }
@@ -214,6 +228,8 @@ pub struct Datum {
     pub from: String,
     /// From that point to the strip's lowest mark.
     pub distance: Length,
+    /// The day it was measured: `2027-04-11`.
+    pub measured: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -226,6 +242,12 @@ pub struct Sail {
     /// True wind angles it is for, degrees.
     pub angle_deg: Option<(f64, f64)>,
     pub luff: Option<Length>,
+    /// Between the sail and where it is made fast.
+    pub strop: Option<Length>,
+    /// What is wrong with it, in words: `luff torn, max 16 kn`.
+    pub status: Option<String>,
+    /// The most wind it may be used in as it is now, knots.
+    pub max_now_kn: Option<Spanned<f64>>,
     /// The id of the sail this is a reef of.
     pub reef_of: Option<String>,
     pub since: Option<String>,
@@ -287,6 +309,32 @@ pub struct Target {
     pub look: Option<String>,
 }
 
+/// What changes at night.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dark {
+    /// Knots.
+    pub change_earlier_kn: f64,
+}
+
+/// The winds and angles that some sail should be for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WardrobePlan {
+    pub asked: Area,
+    /// Columns of the table, in rising order.
+    pub angle_bands: Vec<Span>,
+    pub place: Place,
+}
+
+/// Controls to move from their settings for a sea or a sky: `chop`, `flat`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Adjustment {
+    pub id: Spanned<String>,
+    /// As printed; the id with spaces.
+    pub name: String,
+    /// Index into [`Book::controls`] and how far to move it.
+    pub moves: Vec<(usize, Spanned<Offset>)>,
+}
+
 /// One entry of `cards`, still as written: its kind reads the rest.
 #[derive(Clone, Debug)]
 pub struct CardEntry {
@@ -301,6 +349,10 @@ impl Book {
 
     pub fn sail(&self, id: &str) -> Option<&Sail> {
         self.sails.iter().find(|sail| sail.id.value == id)
+    }
+
+    pub fn adjustment(&self, id: &str) -> Option<&Adjustment> {
+        self.adjustments.iter().find(|adjustment| adjustment.id.value == id)
     }
 
     pub fn settings(&self, id: &str) -> Option<&Settings> {

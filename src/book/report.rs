@@ -76,6 +76,13 @@ fn one_for_people(problem: &Problem, files: &Files<'_>, renderer: &Renderer) -> 
     renderer.render(&[group.element(help)])
 }
 
+/// A place as a message names it, `boat.yaml:12:5`; `None` if it is in none of the files.
+pub fn place_words(place: &Place, sources: &[Source]) -> Option<String> {
+    let files = Files::new(sources);
+    let (source, line) = files.find(place)?;
+    Some(format!("{}:{}:{}", source.name, line.number, line.column_of(place.bytes.start)))
+}
+
 /// Problems as JSON: a list of `{level, file, line, column, what, instead}`; lines and columns count from 1, columns in
 /// characters, and file, line and column are null for a problem of no file.
 pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {

@@ -8,27 +8,56 @@ use std::collections::BTreeMap;
 use std::fmt::Debug;
 
 use crate::book::problem::{Wrong, shown};
-use crate::book::{Book, Place, Problem, Table, suggest};
+use crate::book::{Book, Place, Problem, Settings, Table, suggest, words as words_of_book};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
 use crate::size::NamedSize;
 
+pub mod change_points;
+mod crew_below;
 pub(crate) mod flow;
 mod frame;
+mod grid;
+mod handover;
+pub mod hydraulics;
 pub mod label;
 pub mod matrix;
+pub mod moves;
 pub mod re_mark;
+mod read_at;
+mod readiness;
+mod ruled;
+pub mod sail_change;
 pub mod stamp;
 pub mod strip;
 pub mod view;
+pub mod wardrobe;
+mod watch_plan;
 pub mod wind_settings;
 pub mod words;
+pub mod working;
 
+pub use crew_below::CrewBelow;
+pub use handover::{Handover, LEAST_ROW_MM};
 pub use label::{Edition, Label};
+pub use read_at::Feel;
+pub use readiness::Readiness;
+pub use watch_plan::WatchPlan;
 
 /// Every kind of card, in the order they are printed.
-pub const KINDS: &[Kind] = &[wind_settings::KIND, re_mark::KIND, strip::KIND];
+pub const KINDS: &[Kind] = &[
+    wind_settings::KIND,
+    change_points::KIND,
+    wardrobe::KIND,
+    sail_change::KIND,
+    crew_below::KIND,
+    watch_plan::KIND,
+    handover::KIND,
+    readiness::KIND,
+    re_mark::KIND,
+    strip::KIND,
+];
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
@@ -64,6 +93,11 @@ pub trait Content: Debug + Send + Sync {
     /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
     fn finish(&self, drawing: Drawing) -> Drawing {
         drawing
+    }
+
+    /// What went in, by which formula, and what came out; empty where nothing is reckoned.
+    fn working(&self) -> Vec<working::Passage> {
+        Vec::new()
     }
 
     /// The card as a picture.
@@ -127,6 +161,7 @@ impl Card {
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
+    wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
         None => KINDS.iter().for_each(|kind| cards.extend((kind.by_default)(book, problems))),
         Some(entries) => {
@@ -211,4 +246,23 @@ fn entry_size(entry: &mut Table, problems: &mut Vec<Problem>) -> Option<NamedSiz
             None
         }
     }
+}
+
+/// The `id:` of a card entry, if it gives one.
+fn entry_id(entry: &mut Table, problems: &mut Vec<Problem>) -> Option<String> {
+    let node = entry.take("id")?;
+    words_of_book::id(node, "a card", problems).map(|id| id.value)
+}
+
+/// The settings table that a card entry names under `settings:`.
+fn entry_settings<'a>(book: &'a Book, entry: &mut Table, problems: &mut Vec<Problem>) -> Option<&'a Settings> {
+    let node = entry.need("settings", "j1-upwind", problems)?;
+    let name = node.text("the settings of a card", problems)?;
+    let found = book.settings(name);
+    if found.is_none() {
+        let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
+        let what = format!("there are no settings {}", shown(name));
+        problems.push(Problem::error(node.place.clone(), what, suggest::advice(name, ids)));
+    }
+    found
 }

@@ -127,3 +127,8 @@ pub fn wind_kn(wind: f64, unit: WindUnit) -> f64 {
 pub fn after_the(words: &str) -> &str {
     words.strip_prefix("the ").unwrap_or(words)
 }
+
+/// A wind rounded to half a unit of the book's, as a crew reads it.
+pub fn to_half(wind: f64) -> f64 {
+    (wind * 2.0).round() / 2.0
+}

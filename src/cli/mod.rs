@@ -2,6 +2,7 @@
 
 mod build;
 mod check;
+mod explain;
 mod new;
 mod printer;
 mod show;
@@ -35,6 +36,8 @@ enum Command {
     Check(check::Check),
     /// Show the settings at a wind speed in the terminal
     Show(show::Show),
+    /// Print the working behind a card: inputs, formulas, results
+    Explain(explain::Explain),
     /// Measure a printer once, so that its own error is corrected
     Printer(printer::Printer),
     /// Print one strip, without a book
@@ -61,6 +64,7 @@ pub fn run() -> ExitCode {
         Command::Build(build) => build.run(),
         Command::Check(check) => check.run(),
         Command::Show(show) => show.run(),
+        Command::Explain(explain) => explain.run(),
         Command::Printer(printer) => printer.run(),
         Command::Strip(strip) => strip.run(),
         Command::New(new) => new.run(),

@@ -3,15 +3,30 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use cockpit_cards::book::{Book, Settings, suggest};
+use cockpit_cards::book::problem::Wrong;
+use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
+use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::matrix::{columns, shared_range};
+use cockpit_cards::cards::moves::limits;
 use cockpit_cards::cards::words::{
-    ground_legend, ground_sign, grounded, point_of_sail, sail_names, wind_number, wind_unit,
+    ground_legend, ground_sign, grounded, point_of_sail, sail_names, to_half, wind_in, wind_number, wind_unit,
 };
-use cockpit_cards::tuning::{Column, Ground};
+use cockpit_cards::tuning::adjust::Held;
+use cockpit_cards::tuning::righting::Bunks;
+use cockpit_cards::tuning::{Column, Ground, Setting, mark};
 use serde_json::json;
 
 use super::{Outcome, complain, count, open, refuse, say, stops};
+
+const POINTS_OF_SAIL: [PointOfSail; 5] = [
+    PointOfSail::Upwind,
+    PointOfSail::CloseReach,
+    PointOfSail::BeamReach,
+    PointOfSail::BroadReach,
+    PointOfSail::Downwind,
+];
+/// Change points listed of one control; a gauge read to 1 psi may have more than anyone wants.
+const MOST_CHANGES: usize = 2_000;
 
 #[derive(Args)]
 pub struct Show {
@@ -23,9 +38,49 @@ pub struct Show {
     /// Only these settings, by id
     #[arg(long, value_name = "ID")]
     settings: Option<String>,
+    /// Only settings for this point of sail, such as upwind or close-reach
+    #[arg(long, value_name = "POINT")]
+    point_of_sail: Option<String>,
+    /// Adjusted for the sea, by its name in the book, such as chop
+    #[arg(long, value_name = "NAME")]
+    adjust: Option<String>,
+    /// This many are below: shows the wind to read a card at, and the settings there
+    #[arg(long, value_name = "NUMBER")]
+    below: Option<u32>,
+    /// The side they sleep on
+    #[arg(long, value_enum, default_value_t = Side::Windward, requires = "below")]
+    bunks: Side,
     /// A JSON list of {settings, wind_kn, controls} on standard output
     #[arg(long)]
     json: bool,
+}
+
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+enum Side {
+    Windward,
+    Centre,
+    Leeward,
+}
+
+impl From<Side> for Bunks {
+    fn from(side: Side) -> Self {
+        match side {
+            Side::Windward => Bunks::Windward,
+            Side::Centre => Bunks::Centre,
+            Side::Leeward => Bunks::Leeward,
+        }
+    }
+}
+
+/// Settings to show, and the wind to read them at.
+struct Shown<'a> {
+    settings: &'a Settings,
+    /// The wind that blows.
+    wind_kn: f64,
+    /// In its place, with part of the crew below.
+    read_at_kn: f64,
+    /// `4 below in windward bunks`.
+    because: Option<String>,
 }
 
 impl Show {
@@ -52,10 +107,26 @@ impl Show {
                     return refuse(&format!("there are no settings `{id}`"), &suggest::advice(id, ids));
                 }
             },
-            None => book.settings.iter().filter(|settings| is_for(&book, settings, wind_kn)).collect(),
+            None => from_wardrobe(&book, wind_kn),
+        };
+        let chosen = match on_point_of_sail(&book, chosen, self.point_of_sail.as_deref()) {
+            Ok(chosen) => chosen,
+            Err(outcome) => return outcome,
+        };
+        let adjustment = match self.adjust.as_deref().map(|name| (name, book.adjustment(name))) {
+            None => None,
+            Some((_, Some(adjustment))) => Some(adjustment),
+            Some((name, None)) => {
+                let names: Vec<&str> = book.adjustments.iter().map(|known| known.id.value.as_str()).collect();
+                return refuse(&format!("there is no adjustment `{name}`"), &suggest::advice(name, names));
+            }
+        };
+        let shown: Vec<Shown<'_>> = match chosen.iter().map(|settings| self.shown(&book, settings, wind_kn)).collect() {
+            Ok(shown) => shown,
+            Err(wrong) => return refuse(&wrong.what, &wrong.instead),
         };
         if self.json {
-            let list: Vec<_> = chosen.iter().map(|settings| as_json(&book, settings, wind_kn)).collect();
+            let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, adjustment)).collect();
             return say(&format!("{:#}\n", serde_json::Value::Array(list)));
         }
         if chosen.is_empty() {
@@ -67,17 +138,100 @@ impl Show {
             ));
         }
         let mut used = Vec::new();
-        let tables: Vec<String> = chosen.iter().map(|settings| as_text(&book, settings, wind_kn, &mut used)).collect();
+        let tables: Vec<String> = shown.iter().map(|shown| as_text(&book, shown, adjustment, &mut used)).collect();
         used.sort_unstable();
         used.dedup();
         let legend: Vec<&str> = used.into_iter().map(ground_legend).collect();
         say(&format!("{}\n{}\n", tables.join("\n"), legend.join("   ")))
+    }
+
+    /// The wind to read the settings at.
+    fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind_kn: f64) -> Result<Shown<'a>, Wrong> {
+        let Some(below) = self.below else {
+            return Ok(Shown { settings, wind_kn, read_at_kn: wind_kn, because: None });
+        };
+        let Some(feel) = Feel::of(book) else {
+            return Err(Wrong::new(
+                "--below needs `crew` and `righting` of the book",
+                "write both; the built-in example shows how",
+            ));
+        };
+        let bunks = Bunks::from(self.bunks);
+        let read_at = feel
+            .read_at(settings, wind_kn, below, bunks)
+            .map_err(|error| Wrong::new(format!("--below {below}: {}", error.what()), error.instead()))?;
+        let crew = format!("{below} below in {} bunks", bunks.word());
+        let because = if read_at.is_some() { crew } else { format!("{crew}: no change, heel is not the limit") };
+        let read_at_kn = read_at.map_or(wind_kn, |read_at| read_at.wind_kn);
+        Ok(Shown { settings, wind_kn, read_at_kn, because: Some(because) })
     }
 }
 
 fn is_for(book: &Book, settings: &Settings, wind_kn: f64) -> bool {
     let (low, high) = shared_range(book, settings);
     (low..=high).contains(&wind_kn)
+}
+
+/// The settings for a wind. Where the book plans its wardrobe, for each point of sail only those of the sail that comes
+/// first in the book and may be used in this wind as it is now.
+fn from_wardrobe(book: &Book, wind_kn: f64) -> Vec<&Settings> {
+    let fits = |settings: &&Settings| is_for(book, settings, wind_kn) && is_fit(book, settings, wind_kn);
+    let all: Vec<&Settings> = book.settings.iter().filter(fits).collect();
+    if book.wardrobe.is_none() {
+        return all;
+    }
+    // The headsail, and not the mainsail or its reef, is what the wardrobe chooses.
+    let rank = |settings: &Settings| {
+        let forward =
+            |sail: &Sail| sail.kind != SailKind::Mainsail && settings.sails.iter().any(|id| id.value == sail.id.value);
+        book.sails.iter().position(forward)
+    };
+    let is_first = |settings: &&Settings| {
+        let rivals = all.iter().filter(|other| other.point_of_sail == settings.point_of_sail);
+        rivals.filter_map(|other| rank(other)).min().is_none_or(|first| rank(settings).is_none_or(|own| own == first))
+    };
+    all.iter().copied().filter(is_first).collect()
+}
+
+fn is_fit(book: &Book, settings: &Settings, wind_kn: f64) -> bool {
+    let sails = settings.sails.iter().filter_map(|id| book.sail(&id.value));
+    sails.filter_map(|sail| sail.max_now_kn.as_ref()).all(|max| wind_kn <= max.value)
+}
+
+fn on_point_of_sail<'a>(
+    book: &Book,
+    chosen: Vec<&'a Settings>,
+    asked: Option<&str>,
+) -> Result<Vec<&'a Settings>, Outcome> {
+    let Some(asked) = asked else { return Ok(chosen) };
+    let name = |point| point_of_sail(point).replace(' ', "-");
+    let asked = asked.replace(' ', "-");
+    if !POINTS_OF_SAIL.iter().any(|point| name(*point) == asked) {
+        let names: Vec<String> = POINTS_OF_SAIL.iter().map(|point| name(*point)).collect();
+        let advice = suggest::advice(&asked, names.iter().map(String::as_str));
+        return Err(refuse(&format!("--point-of-sail {asked}: no point of sail of {}", book.boat.name.value), &advice));
+    }
+    Ok(chosen.into_iter().filter(|settings| name(settings.point_of_sail) == asked).collect())
+}
+
+/// A control with what is printed of it: its setting, moved if an adjustment says so.
+fn adjusted(
+    book: &Book,
+    id: &str,
+    column: &Column,
+    wind_kn: f64,
+    adjustment: Option<&Adjustment>,
+) -> (Setting, Option<Held>) {
+    let setting = column.at(wind_kn);
+    let found = adjustment.and_then(|adjustment| {
+        let (index, offset) =
+            adjustment.moves.iter().find(|(index, _)| book.controls.get(*index).is_some_and(|c| c.id.value == id))?;
+        Some(offset.value.apply(setting, column.scale(), limits(book.controls.get(*index)?)))
+    });
+    match found {
+        Some(moved) => (Setting { reading: moved.reading, ground: moved.ground, ..setting }, moved.held),
+        None => (setting, None),
+    }
 }
 
 fn controls<'a>(book: &'a Book, settings: &'a Settings) -> impl Iterator<Item = (&'a str, &'a str, Option<Column>)> {
@@ -87,22 +241,33 @@ fn controls<'a>(book: &'a Book, settings: &'a Settings) -> impl Iterator<Item = 
         .map(|(control, column)| (control.id.value.as_str(), control.name.as_str(), column))
 }
 
-fn as_json(book: &Book, settings: &Settings, wind_kn: f64) -> serde_json::Value {
+fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> serde_json::Value {
+    let Shown { settings, wind_kn, read_at_kn, .. } = *shown;
     let list: Vec<_> = controls(book, settings)
-        .map(|(id, _, column)| match column.map(|column| (column.at(wind_kn), column)) {
-            Some((setting, column)) => json!({
-                "id": id,
-                "value": setting.exact,
-                "mark": column.scale().print(setting.reading),
-                "ground": setting.ground,
-            }),
-            None => json!({"id": id, "value": null, "mark": null, "ground": null}),
+        .map(|(id, _, column)| {
+            match column.map(|column| (adjusted(book, id, &column, read_at_kn, adjustment), column)) {
+                Some(((setting, held), column)) => json!({
+                    "id": id,
+                    "value": setting.exact,
+                    "mark": column.scale().print(setting.reading),
+                    "ground": setting.ground,
+                    "held": held,
+                    "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
+                }),
+                None => json!({"id": id, "value": null, "mark": null, "ground": null, "held": null, "changes": []}),
+            }
         })
         .collect();
-    json!({"settings": settings.id.value, "wind_kn": wind_kn, "controls": list})
+    let mut json = json!({"settings": settings.id.value, "wind_kn": wind_kn, "controls": list});
+    if let (Some(because), Some(fields)) = (&shown.because, json.as_object_mut()) {
+        fields.insert("read_at_kn".to_owned(), json!(read_at_kn));
+        fields.insert("because".to_owned(), json!(because));
+    }
+    json
 }
 
-fn as_text(book: &Book, settings: &Settings, wind_kn: f64, used: &mut Vec<Ground>) -> String {
+fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used: &mut Vec<Ground>) -> String {
+    let Shown { settings, wind_kn, read_at_kn, .. } = *shown;
     let unit = book.units.wind;
     let mut text = format!(
         "{}, {} at {} {}  ({})\n",
@@ -112,16 +277,24 @@ fn as_text(book: &Book, settings: &Settings, wind_kn: f64, used: &mut Vec<Ground
         wind_unit(unit),
         settings.id.value,
     );
-    for (_, name, column) in controls(book, settings) {
+    if let Some(because) = &shown.because {
+        let wind = mark::print(to_half(wind_in(read_at_kn, unit)));
+        text.push_str(&format!("  read at {wind} {}: {because}\n", wind_unit(unit)));
+    }
+    if let Some(adjustment) = adjustment {
+        text.push_str(&format!("  adjusted: {}\n", adjustment.name));
+    }
+    for (id, name, column) in controls(book, settings) {
         let Some(column) = column else {
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;
         };
-        let setting = column.at(wind_kn);
+        let (setting, held) = adjusted(book, id, &column, read_at_kn, adjustment);
+        let held = if held.is_some() { "  (held at its limit)" } else { "" };
         used.push(setting.ground);
         let sign = ground_sign(setting.ground).unwrap_or(" ");
         text.push_str(&format!(
-            "  {name:<20} {sign} {}\n",
+            "  {name:<20} {sign} {}{held}\n",
             grounded(&column.scale().print(setting.reading), setting.ground)
         ));
     }

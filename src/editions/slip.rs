@@ -26,7 +26,7 @@ const INDENT: f64 = 2.0;
 const CHANGES_SHOWN: [usize; 5] = [usize::MAX, 12, 6, 2, 0];
 
 /// What a slip needs to know besides what is due.
-#[derive(Clone, Debug)]
+#[derive(Clone)]
 pub struct Slip<'a> {
     pub boat: &'a str,
     pub date: &'a str,

@@ -1,5 +1,6 @@
 //! A drawing as an SVG document: 1 user unit = 1 mm. Knows shapes and glyphs, nothing of what they say.
 
+use std::cell::RefCell;
 use std::collections::HashMap;
 
 use kurbo::{Affine, BezPath, PathEl, Point};
@@ -56,7 +57,15 @@ pub struct Options {
 
 /// The drawing as an SVG document of its true size, printed ink and cutting lines in two groups.
 pub fn svg(drawing: &Drawing, options: Options) -> String {
-    let mut writer = Writer { text_as: options.text, outlines: HashMap::new() };
+    OUTLINES.with_borrow_mut(|outlines| {
+        if outlines.len() > MOST_OUTLINES {
+            outlines.clear();
+        }
+        document(drawing, options, Writer { text_as: options.text, outlines })
+    })
+}
+
+fn document(drawing: &Drawing, options: Options, mut writer: Writer<'_>) -> String {
     let (width, height) = (decimal(drawing.size.width), decimal(drawing.size.height));
     let mut document = svg::Document::new()
         .set("width", format!("{width}mm"))
@@ -82,13 +91,23 @@ pub fn svg(drawing: &Drawing, options: Options) -> String {
     text
 }
 
-struct Writer {
-    text_as: TextAs,
-    /// Glyphs already written, by face, glyph, size and turn: a card repeats few glyphs many times.
-    outlines: HashMap<(FaceId, u16, u64, u64), String>,
+/// Glyphs already written, by face, glyph, size and turn. A card repeats few glyphs many times, and the cards of a book
+/// repeat each other's.
+type Outlines = HashMap<(FaceId, u16, u64, u64), String>;
+
+/// A book of 60 cards writes some hundreds of glyphs; beyond this, memory is worth more than time.
+const MOST_OUTLINES: usize = 4000;
+
+thread_local! {
+    static OUTLINES: RefCell<Outlines> = RefCell::default();
 }
 
-impl Writer {
+struct Writer<'a> {
+    text_as: TextAs,
+    outlines: &'a mut Outlines,
+}
+
+impl Writer<'_> {
     fn item(&mut self, group: Group, item: &Item) -> Group {
         match &item.shape {
             Shape::Fill { path, colour } => group.add(filled(path_data(path), *colour)),

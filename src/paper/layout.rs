@@ -136,7 +136,9 @@ pub fn lay_out_within<'a>(
 
 fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading) -> Misfit {
     let size = piece.drawing.size;
-    let fits_on = paper.common().find(|other| Furniture::new(other, other.printable(), heading).free().holds(size));
+    // The paper itself may hold it, but not what is left of it for this printer.
+    let mut others = paper.common().filter(|other| other != paper);
+    let fits_on = others.find(|other| Furniture::new(other, other.printable(), heading).free().holds(size));
     Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on }
 }
 

@@ -1,7 +1,9 @@
 //! The boat, its units, its bands of wind and where its wind comes from.
 
 use crate::book::limits;
-use crate::book::model::{Boat, LengthUnit, MassUnit, PressureUnit, Spanned, Units, WindKind, WindSource, WindUnit};
+use crate::book::model::{
+    Boat, Dark, LengthUnit, MassUnit, PressureUnit, Spanned, Units, WindKind, WindSource, WindUnit,
+};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
@@ -95,4 +97,14 @@ pub fn wind_source(node: &Node, problems: &mut Vec<Problem>) -> Option<WindSourc
         sensor: sensor.map(|sensor| sensor.value),
         calibrated: calibrated.map(|day| day.value),
     })
+}
+
+pub fn dark(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Dark> {
+    let mut fields = Table::open(node, "`dark`", problems)?;
+    let earlier = fields.need("change_earlier", "change_earlier: 2 kn", problems);
+    let earlier = earlier.and_then(|node| {
+        quantity::wind_kn(node, units, "`change_earlier` of `dark`", &limits::CHANGE_EARLIER_KN, problems)
+    });
+    fields.finish(problems);
+    Some(Dark { change_earlier_kn: earlier? })
 }

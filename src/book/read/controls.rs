@@ -68,8 +68,15 @@ fn control(
         check_double_ended(node, scale.as_ref(), &what, problems);
     }
     let limits = fields.take("limit").map(|node| limits(node, scale.as_ref(), &what, problems));
-    let [never_above, never_below] = limits.unwrap_or_default();
+    let [mut never_above, never_below] = limits.unwrap_or_default();
     let strip = fields.take("strip").and_then(|node| super::strip::strip(node, scale.as_ref(), &what, units, problems));
+    let ram = fields.take("ram").and_then(|node| super::ram::ram(node, &what, units, problems));
+    if let (Some(ram), Some(scale)) = (&ram, &scale) {
+        super::ram::hold(ram, scale, &mut never_above, &what, problems);
+    }
+    if let (Some(ram), Some(strip)) = (&ram, &strip) {
+        super::ram::check_beside(ram, strip, &what, problems);
+    }
     fields.finish(problems);
     Some(Control {
         id,
@@ -81,6 +88,7 @@ fn control(
         never_above,
         never_below,
         strip,
+        ram,
         place: super::entry_place(key, value),
     })
 }

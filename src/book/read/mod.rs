@@ -1,20 +1,26 @@
 //! From the tree of a book to its model, one section a file. Every complaint carries its place; nothing stops at the
 //! first. Knows no YAML and opens no file itself.
 
+mod adjust;
 mod boat;
 mod cards;
 mod controls;
+mod crew;
 mod csv_table;
+mod ram;
+mod righting;
 mod sails;
 mod scale;
 mod settings;
 mod strip;
+mod wardrobe;
+mod watches;
 
 pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
 use super::limits::DEFAULT_BAND_EDGES_KN;
-use super::model::Book;
+use super::model::{Book, RaceSections, Units};
 use super::problem::{Place, Problem, shown};
 use super::table::Table;
 use super::tree::Node;
@@ -39,11 +45,17 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         None => boat::bands(&DEFAULT_BAND_EDGES_KN),
     };
     let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, problems));
+    let dark = fields.take("dark").and_then(|node| boat::dark(node, &units, problems));
+    let wardrobe = fields.take("wardrobe").and_then(|node| wardrobe::plan(node, &units, problems));
     let (controls, control_names) =
         match fields.need("controls", "backstay: {scale: {marks: 0..8, spacing: 20 mm}}", problems) {
             Some(node) => controls::controls(node, &units, problems),
             None => (Vec::new(), Names::new("control")),
         };
+    let adjustments = match fields.take("adjust") {
+        Some(node) => adjust::adjustments(node, &controls, &control_names, problems),
+        None => Vec::new(),
+    };
     let (sails, sail_names) = match fields.take_nearest("sails", problems) {
         Some(node) => sails::sails(node, &units, problems),
         None => (Vec::new(), Names::new("sail")),
@@ -55,9 +67,39 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         }
         None => Vec::new(),
     };
+    let race = race(&mut fields, &units, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
-    Some(Book { example, boat: boat?, units, bands, wind_source, controls, sails, settings, cards })
+    Some(Book {
+        example,
+        boat: boat?,
+        units,
+        bands,
+        wind_source,
+        controls,
+        sails,
+        settings,
+        dark,
+        wardrobe,
+        adjustments,
+        race,
+        cards,
+    })
+}
+
+fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {
+    let crew = fields.take("crew").and_then(|node| crew::crew(node, units, problems));
+    let righting = fields.take("righting").and_then(|node| righting::righting(node, units, problems));
+    let watches_node = fields.take("watches");
+    let watches = watches_node.and_then(|node| watches::watches(node, units, problems));
+    let forecast = fields.take("forecast").map(|node| {
+        if watches_node.is_none() {
+            watches::check_forecast_has_a_clock(node, problems);
+        }
+        watches::forecast(node, watches.as_ref(), units, problems)
+    });
+    let checks = fields.take("checks").map(|node| watches::checks(node, problems)).unwrap_or_default();
+    RaceSections { crew, righting, watches, forecast: forecast.unwrap_or_default(), checks }
 }
 
 fn check_form(node: &Node, problems: &mut Vec<Problem>) {

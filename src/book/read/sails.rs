@@ -1,7 +1,7 @@
 //! The wardrobe: each sail, the wind it is for, and what it is a reef of.
 
 use crate::book::limits;
-use crate::book::model::{Sail, SailKind, Units};
+use crate::book::model::{Sail, SailKind, Spanned, Units};
 use crate::book::problem::{Place, Problem, shown};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
@@ -64,6 +64,24 @@ fn sail(
     let luff = fields
         .take("luff")
         .and_then(|node| quantity::length(node, units, &format!("the luff of {what}"), &limits::LUFF, problems));
+    let strop = fields
+        .take("strop")
+        .and_then(|node| quantity::length(node, units, &format!("the strop of {what}"), &limits::STROP, problems));
+    let status = fields.take("status").and_then(|node| words::words(node, &format!("the status of {what}"), problems));
+    let max_now = fields.take("max_now").and_then(|node| {
+        let about = format!("`max_now` of {what}");
+        let value = quantity::wind_kn(node, units, &about, &limits::WIND_KN, problems)?;
+        Some(Spanned { value, place: node.place.clone() })
+    });
+    if let (Some(max), Some(range)) = (&max_now, &wind)
+        && max.value >= range.value.1
+    {
+        problems.push(Problem::warning(
+            max.place.clone(),
+            format!("`max_now` of {what} takes nothing away: the sail is for no more wind than that"),
+            "take it out, or write less than the upper end of its `wind`",
+        ));
+    }
     let reef_of = fields.take("reef_of").and_then(|node| words::words(node, &format!("`reef_of` of {what}"), problems));
     let since = fields.take("since").and_then(|node| words::day(node, &format!("`since` of {what}"), problems));
     fields.finish(problems);
@@ -76,6 +94,9 @@ fn sail(
         wind_kn: wind.map(|range| range.value),
         angle_deg: angle.map(|range| range.value),
         luff,
+        strop,
+        status: status.map(|status| status.value),
+        max_now_kn: max_now,
         reef_of: reef_of.map(|reef| reef.value),
         since: since.map(|day| day.value),
         place: super::entry_place(key, value),

@@ -159,6 +159,8 @@ fn datum(node: &Node, strip: &str, units: &Units, problems: &mut Vec<Problem>) -
     let distance = fields.need("distance", "distance: 310 mm", problems).and_then(|node| {
         quantity::length(node, units, &format!("the distance of {what}"), &limits::DATUM_DISTANCE, problems)
     });
+    let measured =
+        fields.take("measured").and_then(|node| words::day(node, &format!("`measured` of {what}"), problems));
     fields.finish(problems);
-    Some(Datum { from: from?.value, distance: distance? })
+    Some(Datum { from: from?.value, distance: distance?, measured: measured.map(|day| day.value) })
 }

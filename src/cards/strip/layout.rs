@@ -34,6 +34,8 @@ const NUMERAL_CLEARANCE: f64 = 1.6;
 /// Room under a numeral for the line that tells 6 from 9.
 const UNDERLINE_ROOM: f64 = 1.4;
 const UNDERLINE_WIDTH: f64 = 0.5;
+/// What a word's tails hang below its baseline, in capital heights.
+const TAILS: f64 = font::DESCENT_EM / font::CAP_HEIGHT_EM;
 /// Blank film at either end, for the tape that holds the strip while it is tried.
 const STICKING_MARGIN: f64 = 5.0;
 /// Between the marks and the words beside them.
@@ -272,12 +274,18 @@ fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
         }
         let along = room_along(strip, &shown, horizontal);
         let widest = shown.iter().map(|index| unit_width(&strip.marks[*index].label)).fold(0.0, f64::max);
-        let room_across = if horizontal { across - UNDERLINE_ROOM } else { across / widest.max(f64::MIN_POSITIVE) };
+        // Under a number stands its line; under a word hang its tails.
+        let has_words = shown
+            .iter()
+            .any(|index| !strip.tapes.is_empty() || strip.marks[*index].label.chars().any(char::is_lowercase));
+        let (under, tails) = if has_words { (0.0, TAILS) } else { (UNDERLINE_ROOM, 0.0) };
+        let room_across =
+            if horizontal { (across - under) / (1.0 + tails) } else { across / widest.max(f64::MIN_POSITIVE) };
         let cap = wanted.min(along).min(room_across);
         if best.as_ref().is_none_or(|best| cap > best.cap) {
             let per_cap = if horizontal { 1.0 } else { widest };
             width_wanted = strip.width_mm + if along >= least { (least - room_across).max(0.0) * per_cap } else { 0.0 };
-            let used = if horizontal { cap + UNDERLINE_ROOM } else { cap * widest };
+            let used = if horizontal { cap * (1.0 + tails) + under } else { cap * widest };
             let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - lanes - used).clamp(TICK_LEAST, TICK_MOST);
             best = Some(Numerals { shown, cap, tick, distance });
         }
@@ -416,6 +424,7 @@ fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: 
         let at = frame.point(u, v);
         let (anchor, baseline) = match frame.ticks {
             Screen::Up => (Anchor::Middle, at + (0.0, numerals.cap)),
+            Screen::Down if tape.is_some() => (Anchor::Middle, at - (0.0, numerals.cap * TAILS)),
             Screen::Down => (Anchor::Middle, at - (0.0, UNDERLINE_ROOM)),
             Screen::Left => (Anchor::Start, at + (0.0, numerals.cap / 2.0)),
             Screen::Right => (Anchor::End, at + (0.0, numerals.cap / 2.0)),
@@ -513,14 +522,15 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
         small.push(label.boat.clone());
     }
     small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
-    if !strip.no_go.is_empty() {
+    small.extend(strip.ram.iter().map(|words| format!("Ram: {words}. Ask a rigger before changing it.")));
+    if !strip.no_go.is_empty() || strip.ram.is_some() {
         small.push("Keep within the makers' working limits.".to_owned());
     }
     if let Some([one, other]) = &strip.ends {
         small.push(format!("{one} or {other} from the centre, as the tack says"));
     }
     if let Some(purchase) = strip.purchase {
-        small.push(format!("Marks are on the tail, {} : 1", crate::tuning::mark::print_decimal(purchase)));
+        small.push(format!("Marks are on the tail, {}:1", crate::tuning::mark::print_decimal(purchase)));
     }
     small.extend(strip.lanes.iter().map(|lane| lane.explains.clone()));
     if let Some(around) = &strip.around {

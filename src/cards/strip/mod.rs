@@ -5,14 +5,16 @@ mod lane_layout;
 mod lanes;
 mod layout;
 mod mirror;
+mod working;
 
 use serde::Serialize;
 
 use super::stamp::settled_mm;
 use super::view::{self, Side, Unclear, View};
-use super::{Card, Content, Kind, Label, Mark, Stock};
+use super::working::Passage;
+use super::{Card, Content, Kind, Label, Mark, Stock, hydraulics};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Control, LengthUnit, Place, Problem, Table, Units, suggest};
+use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
@@ -70,6 +72,11 @@ pub struct Strip {
     /// Printed as in a mirror.
     pub mirror: bool,
     pub place: Option<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+    /// What the ram that moves the control may hold. Left out of the data of a strip without a ram.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ram: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -162,6 +169,10 @@ impl Content for Strip {
         layout::strip(self, label)
     }
 
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+
     fn finish(&self, drawing: Drawing) -> Drawing {
         if self.mirror { mirror::mirrored(&drawing) } else { drawing }
     }
@@ -226,6 +237,16 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
 fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
     let lanes = lanes::lanes(book, control, problems);
+    if let Some(plan) = control.strip.as_ref().filter(|plan| plan.sides == Sides::Both && plan.grows.is_none()) {
+        problems.push(Problem::warning(
+            plan.at.clone(),
+            format!(
+                "the two strips of {} are alike: nothing says which way the numbers grow on the boat",
+                control.name
+            ),
+            "add `grows: aft` and `reader_stands: inboard`, so that each is right on its side",
+        ));
+    }
     for side in view::sides(control.strip.as_ref()) {
         let content = match content(control, side, book.units) {
             Ok(content) => Strip { lanes: lanes.clone(), ..content },
@@ -329,6 +350,8 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
+        working: working::working(control),
+        ram: control.ram.as_ref().map(|ram| hydraulics::never_above(ram, units)),
     };
     strip.no_go = no_go(control, strip.span_mm());
     Ok(strip)
@@ -366,12 +389,13 @@ fn no_go(control: &Control, span_mm: f64) -> Vec<NoGo> {
 }
 
 /// Words for to windward and to leeward; a letter or more of one will do.
-const TACK_WORDS: [&str; 4] = ["windward", "leeward", "up", "down"];
+const TACK_WORDS: [&str; 5] = ["windward", "weather", "leeward", "up", "down"];
 
 /// Whether the names of the two ways mean windward and leeward.
 fn depends_on_tack(ends: &[String; 2]) -> bool {
     let is = |name: &str, word: &str| !name.is_empty() && word.starts_with(&name.to_lowercase());
-    ends.iter().any(|end| TACK_WORDS.iter().any(|word| is(end, word)))
+    // Both: an L beside an R is the left.
+    ends.iter().all(|end| TACK_WORDS.iter().any(|word| is(end, word)))
 }
 
 fn words_for(unclear: Unclear) -> Wrong {

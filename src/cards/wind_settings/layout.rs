@@ -6,7 +6,7 @@ use super::super::flow::Line;
 use super::super::frame::{self, Frame, LINE_PITCH, Surround, good_cap_mm, line_width};
 use super::super::label::{Label, legend_cap_mm};
 use super::super::words::{ground_legend, ground_sign, grounded};
-use super::{Cell, WindSettings};
+use super::{AdjustedControl, Cell, WindSettings};
 use crate::book::problem::Wrong;
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
@@ -324,6 +324,14 @@ fn surround(card: &WindSettings) -> Surround {
     if !card.looks.is_empty() {
         foot.push((format!("Look: {}", card.looks.join(" · ")), Weight::Regular));
     }
+    for adjustment in &card.adjustments {
+        let one = |control: &AdjustedControl| {
+            let held = control.held.iter().map(|held| format!(" ({held})")).collect::<String>();
+            format!("{} {}{held}", control.control, control.by)
+        };
+        let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
+        foot.push((format!("± {}: {}", adjustment.name, moves.join(" · ")), Weight::Bold));
+    }
     foot.push((legend_words(card), Weight::Regular));
     if !card.cautions.is_empty() {
         let words = format!("Caution: {}. Keep within the makers' working limits.", card.cautions.join("; "));
@@ -350,6 +358,9 @@ fn legend_words(card: &WindSettings) -> String {
     }
     if card.rows.iter().any(|row| row.cells.iter().flatten().any(|cell| cell.moves.is_some())) {
         words.push("small: the whole band, by the curve");
+    }
+    if !card.adjustments.is_empty() {
+        words.push("± adjusted from the table, not sailed; a limit stands");
     }
     words.join(" · ")
 }

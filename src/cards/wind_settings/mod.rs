@@ -1,16 +1,20 @@
 //! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
 
 mod layout;
+mod working;
 
 use serde::Serialize;
 
 use super::matrix::{bands, columns, shared_range};
+use super::moves::{limits, offset_words};
 use super::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words};
-use super::{Card, Content, Kind, Label, Stock};
+use super::working::Passage;
+use super::{Card, Content, Kind, Label, Stock, hydraulics};
 use crate::book::problem::{Wrong, shown};
-use crate::book::{Book, Control, Problem, Settings, Table, suggest, words};
+use crate::book::{Book, Control, Problem, Settings, Spanned, Table, suggest, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
+use crate::tuning::adjust::Offset;
 use crate::tuning::{Band, Column, Ground, ScaleKind, mark};
 
 pub const KIND: Kind = Kind {
@@ -47,6 +51,26 @@ pub struct WindSettings {
     /// How it should look, by wind.
     pub looks: Vec<String>,
     pub cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub adjustments: Vec<AdjustmentRow>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+}
+
+/// What to move for chop, flat water and the like.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AdjustmentRow {
+    pub name: String,
+    pub moves: Vec<AdjustedControl>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AdjustedControl {
+    pub control: String,
+    /// `½ less`.
+    pub by: String,
+    /// Where a limit or the end of the scale stands: `24 to 28: only to 7`.
+    pub held: Vec<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -88,6 +112,10 @@ impl Content for WindSettings {
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
         layout::wind_settings(self, label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
     }
 }
 
@@ -188,8 +216,40 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         targets: target_columns.iter().map(|(name, _)| (*name).to_owned()).collect(),
         rows: rows.collect(),
         looks: looks.collect(),
-        cautions: controls.iter().flat_map(|control| limit_words(control)).collect(),
+        cautions: controls
+            .iter()
+            .flat_map(|control| limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units)))
+            .collect(),
+        adjustments: adjustments(book, settings, &columns, &bands),
+        working: working::working(book, settings, &columns, &bands),
     }
+}
+
+/// The book's adjustments of the controls on this card, checked in every band.
+fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], bands: &[Band]) -> Vec<AdjustmentRow> {
+    let number = |wind_kn: f64| wind_number(wind_kn, book.units.wind);
+    let control_move = |(index, offset): &(usize, Spanned<Offset>)| {
+        let column = columns.get(settings.controls.iter().position(|of| of == index)?)?.as_ref()?;
+        let control = book.controls.get(*index)?;
+        let held = bands.iter().filter_map(|band| {
+            let setting = column.in_band(*band).setting;
+            let adjusted = offset.value.apply(setting, column.scale(), limits(control));
+            adjusted.held?;
+            let wind = format!("{} to {}", number(band.low), number(band.high));
+            Some(if adjusted.reading == setting.reading {
+                format!("{wind}: stays {}", column.scale().print(adjusted.reading))
+            } else {
+                format!("{wind}: only to {}", column.scale().print(adjusted.reading))
+            })
+        });
+        let held = held.collect();
+        Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
+    };
+    let rows = book.adjustments.iter().map(|adjustment| AdjustmentRow {
+        name: adjustment.name.clone(),
+        moves: adjustment.moves.iter().filter_map(control_move).collect(),
+    });
+    rows.filter(|row| !row.moves.is_empty()).collect()
 }
 
 type TargetReader = fn(&crate::book::Target) -> Option<f64>;

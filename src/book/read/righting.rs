@@ -1,0 +1,129 @@
+//! What rights the boat, when heel is what limits her, and the air she is to sail in.
+
+use std::ops::RangeInclusive;
+
+use crate::book::limits;
+use crate::book::model::{Righting, Units};
+use crate::book::problem::{Problem, Wrong};
+use crate::book::quantity;
+use crate::book::table::Table;
+use crate::book::tree::Node;
+use crate::length::Length;
+use crate::tuning::air::Air;
+use crate::tuning::righting::{GzCurve, Hull, Lever};
+
+/// From a dinghy with a lid to the largest yacht.
+const DISPLACEMENT_KG: RangeInclusive<f64> = 100.0..=2_000_000.0;
+const GM: RangeInclusive<Length> = Length::mm(10.0)..=Length::mm(20_000.0);
+const GZ: RangeInclusive<Length> = Length::mm(-20_000.0)..=Length::mm(20_000.0);
+const GZ_HEEL_DEG: RangeInclusive<f64> = 0.0..=180.0;
+/// Further off the wind she is not upwind.
+const UPWIND_ANGLE_DEG: RangeInclusive<f64> = 20.0..=80.0;
+
+pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Righting> {
+    let mut fields = Table::open(node, "the righting", problems)?;
+    fields.place = super::start_of(node);
+    let displacement = fields
+        .need("displacement", "displacement: 6400 kg", problems)
+        .and_then(|node| quantity::mass_kg(node, units, "the displacement", &DISPLACEMENT_KG, problems));
+    let gm = fields.take("gm").map(|node| quantity::length(node, units, "GM", &GM, problems).map(Lever::Gm));
+    let gz = fields.take("gz").map(|node| (node, gz_curve(node, units, problems)));
+    let lever = match (gm, gz) {
+        (Some(gm), None) => gm,
+        (None, Some((_, gz))) => gz,
+        (Some(_), Some((node, _))) => {
+            problems.push(Problem::error(
+                super::start_of(node),
+                "the righting has both `gm` and `gz`",
+                "keep the table of GZ if you trust it, else GM",
+            ));
+            None
+        }
+        (None, None) => {
+            problems.push(Problem::error(
+                fields.place.clone(),
+                "the righting has neither `gm` nor `gz`",
+                "write `gm: 1.25 m` from an inclining test, or a table `gz: {0: 0 mm, 10: 215 mm, 20: 410 mm}`",
+            ));
+            None
+        }
+    };
+    let limited = fields.need("heel_limited", "heel_limited: {from: 20 deg}", problems);
+    let limited = limited.and_then(|node| heel_limited(node, units, problems));
+    let upwind_angle_deg = fields
+        .take("upwind_angle")
+        .and_then(|node| quantity::angle_deg(node, "the wind angle upwind", &UPWIND_ANGLE_DEG, problems));
+    let air = fields.take("air").and_then(|node| air(node, problems));
+    fields.finish(problems);
+    let (limited_from_deg, limited_from_kn) = limited?;
+    Some(Righting {
+        hull: Hull { displacement_kg: displacement?, lever: lever? },
+        limited_from_deg,
+        limited_from_kn,
+        upwind_angle_deg,
+        air,
+        place: node.place.clone(),
+    })
+}
+
+/// `{0: 0 mm, 10: 215 mm}`: GZ by heel in degrees.
+fn gz_curve(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Lever> {
+    let what = "the table of GZ";
+    let mut points = Vec::new();
+    let mut whole = true;
+    for (heel, gz) in node.entries(what, problems)? {
+        let heel = quantity::angle_deg(heel, "a heel in the table of GZ", &GZ_HEEL_DEG, problems);
+        let gz = quantity::length(gz, units, "a GZ of the table", &GZ, problems);
+        match heel.zip(gz) {
+            Some(point) => points.push(point),
+            None => whole = false,
+        }
+    }
+    if !whole {
+        return None;
+    }
+    match GzCurve::new(&points) {
+        Ok(curve) => Some(Lever::Gz(curve)),
+        Err(error) => {
+            problems.push(Wrong::new(error.what(), error.instead()).about(what).at(&node.place));
+            None
+        }
+    }
+}
+
+/// `{from: 20 deg, wind: 12 kn}`.
+fn heel_limited(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<(f64, Option<f64>)> {
+    let mut fields = Table::open(node, "`heel_limited`", problems)?;
+    fields.place = super::start_of(node);
+    let from = fields
+        .need("from", "from: 20 deg", problems)
+        .and_then(|node| quantity::angle_deg(node, "the heel she is limited from", &limits::HEEL_DEG, problems));
+    let wind = fields
+        .take("wind")
+        .and_then(|node| quantity::wind_kn(node, units, "the wind she is limited from", &limits::WIND_KN, problems));
+    fields.finish(problems);
+    Some((from?, wind))
+}
+
+/// `{celsius: 8, hpa: 1025, humidity: 80}`.
+fn air(node: &Node, problems: &mut Vec<Problem>) -> Option<Air> {
+    /// Wide enough that the formula's own limits are what is told.
+    const ANY: RangeInclusive<f64> = -10_000.0..=10_000.0;
+    let mut fields = Table::open(node, "the air", problems)?;
+    fields.place = super::start_of(node);
+    let mut number = |field: &'static str, example: &str, what: &str| {
+        fields.need(field, example, problems).and_then(|node| quantity::plain_number(node, what, &ANY, problems))
+    };
+    let temperature_c = number("celsius", "celsius: 8", "the temperature of the air, °C");
+    let pressure_hpa = number("hpa", "hpa: 1025", "the pressure of the air, hPa");
+    let humidity = number("humidity", "humidity: 80", "the relative humidity, percent");
+    fields.finish(problems);
+    let air = Air { temperature_c: temperature_c?, pressure_hpa: pressure_hpa?, relative_humidity_percent: humidity? };
+    match air.density_kg_m3() {
+        Ok(_) => Some(air),
+        Err(error) => {
+            problems.push(Problem::error(super::start_of(node), error.what(), error.instead()));
+            None
+        }
+    }
+}

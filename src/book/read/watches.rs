@@ -1,0 +1,322 @@
+//! Who is on watch when, the wind expected meanwhile, and what has to be done before the start.
+
+use std::ops::RangeInclusive;
+
+use jiff::civil::{DateTime, Time};
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, ZonedDateTime};
+
+use crate::book::limits;
+use crate::book::model::{Check, Forecast, Units, Watches};
+use crate::book::problem::{Place, Problem, Wrong, shown};
+use crate::book::quantity::{self, Dimension};
+use crate::book::table::Table;
+use crate::book::tree::Node;
+use crate::book::words;
+use crate::tuning::watches::{Pattern, Race, Rota, Team, WatchError, plan, time_zone};
+
+const TEAMS: RangeInclusive<usize> = 1..=12;
+/// Seconds: whether whole minutes, and how long they may be, the plan says.
+const LENGTH_SECONDS: RangeInclusive<f64> = 1.0..=604_800.0;
+
+fn refused(error: &WatchError, place: &Place) -> Problem {
+    Problem::error(place.clone(), error.what(), error.instead())
+}
+
+pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Watches> {
+    let mut fields = Table::open(node, "the watches", problems)?;
+    fields.place = super::start_of(node);
+    let zone_node = fields.need("time_zone", "time_zone: Europe/London", problems);
+    let zone = zone_node.and_then(|node| {
+        let name = words::words(node, "the time zone", problems)?.value;
+        match time_zone(&name) {
+            Ok(zone) => Some((name, zone)),
+            Err(error) => {
+                problems.push(refused(&error, &node.place));
+                None
+            }
+        }
+    });
+    let start = fields.need("start", "start: 2027-06-12 18:40", problems);
+    let start = start.and_then(|node| Some((node, date_time(node, "the start", problems)?)));
+    let finish = fields.need("finish", "finish: 2027-06-14 09:00", problems);
+    let finish = finish.and_then(|node| Some((node, date_time(node, "the finish", problems)?)));
+    let least = fields
+        .need("least_on_deck", "least_on_deck: 3", problems)
+        .and_then(|node| Some((node, count(node, "`least_on_deck`", 0..=limits::MAX_CREW, problems)?)));
+    let lengths = fields
+        .need("lengths", "lengths: [4 h, 4 h, 3 h, 3 h]", problems)
+        .and_then(|node| Some((node, lengths(node, units, problems)?)));
+    let from = fields.take("from").map(|node| clock_time(node, "`from` of the watches", problems));
+    let teams = fields.take("teams").map(|node| (node, teams(node, problems)));
+    let rolling = fields.take("rolling").map(|node| (node, rolling(node, problems)));
+    fields.finish(problems);
+    let (who, turns) = match (teams, rolling) {
+        (Some((node, teams)), None) => (node, Turns::Teams(teams?)),
+        (None, Some((node, rolling))) => {
+            let (people, on_deck, changing) = rolling?;
+            (node, Turns::Rolling(people, on_deck, changing))
+        }
+        (both, _) => {
+            let number = if both.is_some() { "both teams and `rolling`" } else { "neither teams nor `rolling`" };
+            problems.push(Problem::error(
+                super::start_of(node),
+                format!("the watches have {number}"),
+                "write `teams: {red: [Ada, Bo], blue: [Cleo, Dan]}`, or \
+                 `rolling: {people: [Ada, Bo, Cleo], on_deck: 2, changing: 1}`",
+            ));
+            return None;
+        }
+    };
+    let (name, zone) = zone?;
+    let ((start_node, start), (finish_node, finish)) = (start?, finish?);
+    let race = match Race::new(start, finish, &zone) {
+        Ok(race) => race,
+        Err(error) => {
+            // A fault of one of the two times is found by the time it names.
+            let of_start = matches!(&error, WatchError::SkippedByTheClock(time) | WatchError::TwiceOnTheClock(time)
+                | WatchError::NotATime(time) if *time == start);
+            problems.push(refused(&error, if of_start { &start_node.place } else { &finish_node.place }));
+            return None;
+        }
+    };
+    let ((lengths_node, lengths), (least_node, least)) = (lengths?, least?);
+    let pattern = Pattern { lengths, from: from.map_or(Some(None), |time| time.map(Some))? };
+    let rota = match turns {
+        Turns::Teams(teams) => Rota::Teams { teams, pattern },
+        Turns::Rolling(people, on_deck, changing) => Rota::Rolling { people, on_deck, changing, pattern },
+    };
+    let planned = match plan(&rota, &race) {
+        Ok(plan) => plan,
+        Err(error) => {
+            let of_length =
+                matches!(error, WatchError::NoPattern | WatchError::BadLength(_) | WatchError::TooManyWatches);
+            problems.push(refused(&error, if of_length { &lengths_node.place } else { &who.place }));
+            return None;
+        }
+    };
+    let least_on_deck = least as usize;
+    if let Some(short) = planned.shortfalls(least_on_deck).first() {
+        problems.push(Problem::error(
+            least_node.place.clone(),
+            format!(
+                "from {} to {} only {} are on deck, not {least_on_deck}",
+                short.from.strftime("%Y-%m-%d %H:%M"),
+                short.to.strftime("%Y-%m-%d %H:%M"),
+                short.on_deck
+            ),
+            "put more people into that watch, or lower `least_on_deck`",
+        ));
+    }
+    Some(Watches { rota, race, time_zone: name, least_on_deck, place: node.place.clone() })
+}
+
+enum Turns {
+    Teams(Vec<Team>),
+    Rolling(Vec<String>, usize, usize),
+}
+
+/// `{red: [Ada, Bo], blue: [Cleo, Dan]}`.
+fn teams(node: &Node, problems: &mut Vec<Problem>) -> Option<Vec<Team>> {
+    let entries = node.entries("the teams", problems)?;
+    if !TEAMS.contains(&entries.len()) {
+        problems.push(Problem::error(
+            super::start_of(node),
+            format!("{} teams are given", entries.len()),
+            format!("write {} to {} teams", TEAMS.start(), TEAMS.end()),
+        ));
+        return None;
+    }
+    let team = |(key, value): &(Node, Node)| {
+        let name = words::words(key, "the name of a team", problems)?.value;
+        let members = people(value, &format!("team \"{name}\""), problems)?;
+        Some(Team { name, members })
+    };
+    let read: Vec<Option<Team>> = entries.iter().map(team).collect();
+    read.into_iter().collect()
+}
+
+/// `{people: [Ada, Bo, Cleo], on_deck: 2, changing: 1}`.
+fn rolling(node: &Node, problems: &mut Vec<Problem>) -> Option<(Vec<String>, usize, usize)> {
+    let mut fields = Table::open(node, "`rolling`", problems)?;
+    fields.place = super::start_of(node);
+    let crew = fields
+        .need("people", "people: [Ada, Bo, Cleo]", problems)
+        .and_then(|node| people(node, "the people of `rolling`", problems));
+    let on_deck = fields
+        .need("on_deck", "on_deck: 4", problems)
+        .and_then(|node| count(node, "the number on deck", 1..=limits::MAX_CREW, problems));
+    let changing = fields
+        .need("changing", "changing: 1", problems)
+        .and_then(|node| count(node, "the number changing", 1..=limits::MAX_CREW, problems));
+    fields.finish(problems);
+    Some((crew?, on_deck? as usize, changing? as usize))
+}
+
+fn people(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<Vec<String>> {
+    let items = node.some_items(what, 1..=limits::MAX_CREW as usize, "[Ada, Bo]", problems)?;
+    let named = |item: &Node| words::words(item, "a name", problems).map(|name| name.value);
+    let read: Vec<Option<String>> = items.iter().map(named).collect();
+    read.into_iter().collect()
+}
+
+fn lengths(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Vec<SignedDuration>> {
+    let items = node.some_items("the lengths of the watches", 1..=limits::MAX_ROWS, "[4 h, 4 h]", problems)?;
+    let read = |item: &Node| {
+        let bare = units.bare(Dimension::Duration);
+        let seconds = quantity::measure(item, bare, "the length of a watch", &LENGTH_SECONDS, problems)?;
+        let length = SignedDuration::from_secs_f64(seconds);
+        let whole = SignedDuration::from_mins(length.as_mins()) == length;
+        if !whole || length > SignedDuration::from_hours(24) {
+            problems.push(refused(&WatchError::BadLength(length), &item.place));
+            return None;
+        }
+        Some(length)
+    };
+    let read: Vec<Option<SignedDuration>> = items.iter().map(read).collect();
+    read.into_iter().collect()
+}
+
+/// A count of people.
+pub fn count(node: &Node, what: &str, within: RangeInclusive<u32>, problems: &mut Vec<Problem>) -> Option<u32> {
+    let number = words::whole_number(node, what, "4", problems)?;
+    let held = u32::try_from(number).ok().filter(|number| within.contains(number));
+    if held.is_none() {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} is {number}"),
+            format!("write a number from {} to {}", within.start(), within.end()),
+        ));
+    }
+    held
+}
+
+fn date_time(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<DateTime> {
+    let text = node.text(what, problems)?;
+    let read = DateTime::strptime("%Y-%m-%d %H:%M", text).ok();
+    if read.is_none() {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} is {}, not a day and a time", shown(text)),
+            "write the day year first, then hours and minutes, like `2027-06-12 18:40`",
+        ));
+    }
+    read
+}
+
+fn clock_time(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<Time> {
+    let text = node.text(what, problems)?;
+    let read = Time::strptime("%H:%M", text).ok();
+    if read.is_none() {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} is {}, not a time", shown(text)),
+            "write hours and minutes, like `00:00`",
+        ));
+    }
+    read
+}
+
+/// `[{time: 2027-06-12 21:00, wind: 12..15, angle: 45, gust: 18}]`, in the time zone of the watches.
+pub fn forecast(node: &Node, watches: Option<&Watches>, units: &Units, problems: &mut Vec<Problem>) -> Vec<Forecast> {
+    let example = "[{time: 2027-06-12 21:00, wind: 12..15}]";
+    let items = node.some_items("the forecast", 0..=limits::MAX_ROWS, example, problems).unwrap_or_default();
+    // Where the watches are missing that is said once; where they are broken they have had their complaint.
+    let zone = watches.map(|watches| watches.race.start().time_zone().clone());
+    let rows = items.iter().filter_map(|item| forecast_row(item, zone.as_ref(), units, problems));
+    let mut rows: Vec<Forecast> = rows.collect();
+    for pair in 1..rows.len() {
+        if rows[pair].from <= rows[pair - 1].from {
+            problems.push(Problem::error(
+                rows[pair].place.clone(),
+                "the forecast does not go forward in time here",
+                "write its rows in order, each time once",
+            ));
+        }
+    }
+    rows.sort_by(|a, b| a.from.cmp(&b.from));
+    rows
+}
+
+fn forecast_row(node: &Node, zone: Option<&TimeZone>, units: &Units, problems: &mut Vec<Problem>) -> Option<Forecast> {
+    let mut fields = Table::open(node, "a row of the forecast", problems)?;
+    fields.place = super::start_of(node);
+    let time = fields
+        .need("time", "time: 2027-06-12 21:00", problems)
+        .and_then(|node| Some((node, date_time(node, "the time of a forecast", problems)?)));
+    let wind = fields.need("wind", "wind: 12..15 kn", problems).and_then(|node| wind_range(node, units, problems));
+    let angle_deg = fields
+        .take("angle")
+        .and_then(|node| quantity::angle_deg(node, "the wind angle of a forecast", &limits::WIND_ANGLE_DEG, problems));
+    let gust = fields.take("gust");
+    let gust_kn = gust.and_then(|node| {
+        let gust_kn = quantity::wind_kn(node, units, "the gust of a forecast", &limits::WIND_KN, problems)?;
+        if let Some((_, most)) = wind.filter(|(_, most)| gust_kn < *most) {
+            problems.push(Problem::error(
+                node.place.clone(),
+                format!("the gust is less than the wind, {most} kn"),
+                "write the gust's own speed, not what it adds",
+            ));
+        }
+        Some(gust_kn)
+    });
+    fields.finish(problems);
+    let (time_node, time) = time?;
+    let from: ZonedDateTime = match zone?.to_ambiguous_zoned_datetime(time).unambiguous() {
+        Ok(from) => from,
+        Err(_) => {
+            let error = WatchError::NotATime(time);
+            let what = format!("{}: the clock is changed over it", error.what());
+            problems.push(Problem::error(time_node.place.clone(), what, "write a time before or after the change"));
+            return None;
+        }
+    };
+    Some(Forecast { from, wind_kn: wind?, angle_deg, gust_kn, place: node.place.clone() })
+}
+
+/// `12..15 kn`, or one speed.
+fn wind_range(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<(f64, f64)> {
+    let what = "the wind of a forecast";
+    if words::text_of(node).is_some_and(|text| text.contains("..")) {
+        let bare = units.bare(Dimension::Speed);
+        return quantity::range(node, bare, what, &limits::WIND_KN, problems).map(|range| range.value);
+    }
+    quantity::wind_kn(node, units, what, &limits::WIND_KN, problems).map(|wind| (wind, wind))
+}
+
+/// `[{what: Jackstays rigged, who: Ada, by: Friday}]`, or just the words.
+pub fn checks(node: &Node, problems: &mut Vec<Problem>) -> Vec<Check> {
+    let items = node.some_items("the checks", 0..=limits::MAX_ROWS, "[{what: Jackstays rigged}]", problems);
+    items.unwrap_or_default().iter().filter_map(|item| check(item, problems)).collect()
+}
+
+fn check(node: &Node, problems: &mut Vec<Problem>) -> Option<Check> {
+    let place = node.place.clone();
+    if let Some(text) = words::text_of(node).filter(|text| !text.is_empty()) {
+        return Some(Check { what: text.to_owned(), who: None, by: None, is_race_rule: false, place });
+    }
+    let mut fields = Table::open(node, "a check", problems)?;
+    fields.place = super::start_of(node);
+    let what = fields.need("what", "what: Jackstays rigged", problems);
+    let what = what.and_then(|node| words::words(node, "a check", problems));
+    let who = fields.take("who").and_then(|node| words::words(node, "`who` of a check", problems));
+    let by = fields.take("by").and_then(|node| words::words(node, "`by` of a check", problems));
+    let rule = fields.take("race_rule").and_then(|node| words::flag(node, "`race_rule` of a check", problems));
+    fields.finish(problems);
+    Some(Check {
+        what: what?.value,
+        who: who.map(|who| who.value),
+        by: by.map(|by| by.value),
+        is_race_rule: rule.unwrap_or(false),
+        place,
+    })
+}
+
+/// A forecast without watches has no clock to go by.
+pub fn check_forecast_has_a_clock(node: &Node, problems: &mut Vec<Problem>) {
+    let wrong = Wrong::new(
+        "the forecast has no time zone: the book has no `watches`",
+        "write `watches`, with their time zone, or leave the forecast out",
+    );
+    problems.push(wrong.at(&super::start_of(node)));
+}

@@ -1,0 +1,244 @@
+//! The kind `change-points`: a ladder of wind speeds with what moves at each, for one settings table.
+
+use serde::Serialize;
+
+use super::frame::Surround;
+use super::grid::{self, Cell, Paragraph, Row};
+use super::matrix::{columns, shared_range};
+use super::moves::Move;
+use super::words::{limit_words, point_of_sail, sail_names, wind_in, wind_unit, wind_words};
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::problem::Wrong;
+use crate::book::{Book, Control, Problem, Settings, Table, WindUnit};
+use crate::drawing::{Drawing, Weight};
+use crate::size::NamedSize;
+use crate::tuning::{Change, Column, mark};
+
+pub const KIND: Kind = Kind {
+    name: "change-points",
+    about: "What moves next as the wind builds or eases",
+    from_entry,
+    by_default: |_, _| Vec::new(),
+};
+
+/// The printed step of a wind speed: half a knot, or the quarter of a metre per second that is about as much.
+const KNOT_STEP: f64 = 0.5;
+const METRE_PER_SECOND_STEP: f64 = 0.25;
+/// Changes of one control past which no ladder can be read: a gauge read too finely.
+const MOST_CHANGES: usize = 2_000;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ChangePoints {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    pub sails: Vec<String>,
+    pub point_of_sail: String,
+    pub wind: String,
+    pub wind_unit: String,
+    /// The wind the ladder stands on, and each control's mark there.
+    pub foot: (String, Vec<(String, String)>),
+    /// In rising order of wind.
+    pub rungs: Vec<Rung>,
+    /// How much earlier to act at night: `2 kn`.
+    pub earlier: Option<String>,
+    pub cautions: Vec<String>,
+}
+
+/// What moves at one printed wind.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Rung {
+    /// `13½`.
+    pub wind: String,
+    /// When to act at night in building wind.
+    pub night: Option<String>,
+    pub building: Vec<Move>,
+    /// Each of the same moves the other way, in the same order.
+    pub easing: Vec<Move>,
+    /// Control, by index into the book's, and each change in it. Finer than print, so it is no content.
+    #[serde(skip)]
+    pub exact: Vec<(usize, Change)>,
+}
+
+impl Content for ChangePoints {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let title = format!("{}: {}", self.boat, self.title());
+        let description = format!("What moves at which wind, {} winds", self.rungs.len());
+        grid::card(self.size.as_ref(), &self.surround(), [title, description], label, &self.rows())
+    }
+}
+
+impl ChangePoints {
+    /// `J1 + Main, upwind: change points`.
+    pub fn title(&self) -> String {
+        format!("{}, {}: change points", self.sails.join(" + "), self.point_of_sail)
+    }
+
+    /// Strongest wind at the top, so that a building wind climbs.
+    fn rows(&self) -> Vec<Row> {
+        let night = self.earlier.is_some();
+        let mut heads = vec![format!("WIND {}", self.wind_unit)];
+        heads.extend(night.then(|| "NIGHT".to_owned()));
+        heads.extend(["BUILDING: read up".to_owned(), "EASING: down".to_owned()]);
+        let rung = |rung: &Rung| -> Vec<Row> {
+            let count = rung.building.len();
+            let pairs = rung.building.iter().zip(&rung.easing).enumerate();
+            let row = |(index, (up, down)): (usize, (&Move, &Move))| {
+                let once = |text: &str| if index == 0 { Cell::unbroken(text) } else { Cell::default() };
+                let mut cells = vec![once(&rung.wind)];
+                cells.extend(night.then(|| once(rung.night.as_deref().unwrap_or_default())));
+                let building = Paragraph::named(&up.control, up.words());
+                cells.push(Cell { paragraphs: vec![building], hatched: false });
+                cells.push(Cell::of(down.back_words(), Weight::Regular));
+                Row { cells, head: false, joined: index + 1 < count }
+            };
+            pairs.map(row).collect()
+        };
+        std::iter::once(Row::head(heads)).chain(self.rungs.iter().rev().flat_map(rung)).collect()
+    }
+
+    fn surround(&self) -> Surround {
+        let sails = self.sails.iter().enumerate();
+        let marks: Vec<String> = self.foot.1.iter().map(|(control, mark)| format!("{control} {mark}")).collect();
+        let start = format!("Start at {} {}: {}.", self.foot.0, self.wind_unit, marks.join(" · "));
+        let mut foot = vec![(start, Weight::Bold)];
+        if let Some(earlier) = &self.earlier {
+            let words = format!("Night: in building wind act {earlier} earlier. Easing: as by day.");
+            foot.push((words, Weight::Regular));
+        }
+        if !self.cautions.is_empty() {
+            let words = format!("Caution: {}. Keep within the makers' working limits.", self.cautions.join("; "));
+            foot.push((words, Weight::Bold));
+        }
+        Surround {
+            title: sails.map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") }).collect(),
+            at_right: self.point_of_sail.to_uppercase(),
+            subtitle: format!("Change points · {}", self.wind),
+            foot,
+        }
+    }
+}
+
+/// `{kind: change-points, settings: j1-upwind, size: A6, id: ...}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let settings = super::entry_settings(book, &mut entry, problems);
+    let id = super::entry_id(&mut entry, problems);
+    let size = super::entry_size(&mut entry, problems);
+    entry.finish(problems);
+    let Some(settings) = settings else { return Vec::new() };
+    let Some(content) = content(book, settings, size, problems) else { return Vec::new() };
+    let id = id.unwrap_or_else(|| format!("change-{}", settings.id.value));
+    vec![Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content)]
+}
+
+/// The ladder of one settings table; `None` where nothing ever moves, and says so.
+pub fn content(
+    book: &Book,
+    settings: &Settings,
+    size: Option<NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Option<ChangePoints> {
+    let columns = columns(book, settings);
+    let named: Vec<(usize, &Control, &Column)> = settings
+        .controls
+        .iter()
+        .zip(&columns)
+        .filter_map(|(index, column)| Some((*index, book.controls.get(*index)?, column.as_ref()?)))
+        .collect();
+    let (low, high) = shared_range(book, settings);
+    let unit = book.units.wind;
+    let mut changes: Vec<(i64, usize, Change)> = Vec::new();
+    for (index, control, column) in &named {
+        let inside = column.changes().filter(|change| (low..=high).contains(&change.wind_kn));
+        let found: Vec<Change> = inside.take(MOST_CHANGES + 1).collect();
+        if found.len() > MOST_CHANGES {
+            problems.push(Problem::error(
+                settings.place.clone(),
+                format!("\"{}\" changes at more than {MOST_CHANGES} winds", control.name),
+                "let its scale be read to coarser steps: `every`",
+            ));
+            return None;
+        }
+        changes.extend(found.into_iter().map(|change| (printed_step(change.wind_kn, unit), *index, change)));
+    }
+    changes.sort_by(|a, b| a.0.cmp(&b.0).then(a.2.wind_kn.total_cmp(&b.2.wind_kn)));
+    if changes.is_empty() {
+        problems.push(Problem::error(
+            settings.place.clone(),
+            format!("nothing moves in the settings `{}`, so they have no change points", settings.id.value),
+            "leave the card out, or record a second wind",
+        ));
+        return None;
+    }
+    let earlier = book.dark.map(|dark| dark.change_earlier_kn);
+    let rungs = changes.chunk_by(|a, b| a.0 == b.0).map(|rung| {
+        let exact: Vec<(usize, Change)> = rung.iter().map(|(_, index, change)| (*index, *change)).collect();
+        let wind = rung[0].0 as f64 * step(unit);
+        // Never below a calm.
+        let night = earlier.map(|kn| mark::print((wind - printed_step(kn, unit) as f64 * step(unit)).max(0.0)));
+        let moves = |building: bool| {
+            let each = named.iter().flat_map(|(index, control, _)| {
+                let path = path(exact.iter().filter(|(of, _)| of == index).map(|(_, change)| change));
+                let mut pairs: Vec<(f64, f64)> = path.windows(2).map(|ends| (ends[0], ends[1])).collect();
+                if !building {
+                    pairs = pairs.into_iter().map(|(from, to)| (to, from)).collect();
+                }
+                pairs.into_iter().map(|(from, to)| Move::new(control, from, to)).collect::<Vec<_>>()
+            });
+            each.collect::<Vec<Move>>()
+        };
+        Rung { wind: mark::print(wind), night, building: moves(true), easing: moves(false), exact: exact.clone() }
+    });
+    let rungs: Vec<Rung> = rungs.collect();
+    let known = named.iter().filter_map(|(_, _, column)| column.known().first()).map(|known| known.wind_kn);
+    let start = known.fold(f64::INFINITY, f64::min).max(low);
+    let at_start = |(_, control, column): &(usize, &Control, &Column)| {
+        (control.name.clone(), control.scale.print(column.at(start).reading))
+    };
+    Some(ChangePoints {
+        size,
+        boat: book.boat.name.value.clone(),
+        sails: sail_names(book, settings),
+        point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
+        wind: wind_words(book),
+        wind_unit: wind_unit(unit).to_owned(),
+        foot: (mark::print(printed_step(start, unit) as f64 * step(unit)), named.iter().map(at_start).collect()),
+        rungs,
+        earlier: earlier
+            .map(|kn| format!("{} {}", mark::print(printed_step(kn, unit) as f64 * step(unit)), wind_unit(unit))),
+        cautions: named.iter().flat_map(|(_, control, _)| limit_words(control)).collect(),
+    })
+}
+
+/// The readings a control passes through inside one rung: only those where it turns, and the two ends.
+fn path<'a>(changes: impl Iterator<Item = &'a Change>) -> Vec<f64> {
+    let mut path: Vec<f64> = Vec::new();
+    for change in changes {
+        if path.is_empty() {
+            path.push(change.from);
+        }
+        if let [.., before, last] = path[..]
+            && (last - before).signum() == (change.to - last).signum()
+        {
+            path.pop();
+        }
+        path.push(change.to);
+    }
+    path
+}
+
+fn step(unit: WindUnit) -> f64 {
+    match unit {
+        WindUnit::Knot => KNOT_STEP,
+        WindUnit::MetrePerSecond => METRE_PER_SECOND_STEP,
+    }
+}
+
+fn printed_step(wind_kn: f64, unit: WindUnit) -> i64 {
+    (wind_in(wind_kn, unit) / step(unit)).round() as i64
+}

@@ -1,0 +1,366 @@
+//! The kind `crew-below`: the wind at which to read a settings card while part of the crew is below.
+
+use serde::Serialize;
+
+use super::frame::Surround;
+use super::read_at::Feel;
+use super::ruled::{self, Cell, Ruled};
+use super::words::{sail_names, to_half, wind_in, wind_number, wind_unit, wind_words};
+use super::working::Passage;
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::problem::Wrong;
+use crate::book::{Book, Place, PointOfSail, Problem, Settings, Table, words};
+use crate::drawing::{Drawing, Weight};
+use crate::size::NamedSize;
+use crate::tuning::air::Air;
+use crate::tuning::mark;
+use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
+use crate::tuning::watches;
+
+pub const KIND: Kind = Kind {
+    name: "crew-below",
+    about: "The wind to read a settings card at while part of the crew is below",
+    from_entry,
+    by_default: |book, problems| {
+        let numbers = numbers_of_the_watches(book);
+        let Some(crew) = book.race.crew.as_ref().filter(|_| !numbers.is_empty() && has_upwind(book)) else {
+            return Vec::new();
+        };
+        let asked = Asked { numbers, bunks: Bunks::ALL.to_vec(), place: crew.place.clone() };
+        match Feel::of(book) {
+            Some(feel) => card(book, feel, &asked, None, None, problems).into_iter().collect(),
+            None => Vec::new(),
+        }
+    },
+};
+
+/// Most columns of winds that a card is readable with.
+const MOST_COLUMNS: usize = 6;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CrewBelow {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    /// `true wind, masthead`.
+    pub wind: String,
+    pub wind_unit: String,
+    /// `4 below, windward bunks`.
+    pub columns: Vec<String>,
+    pub tables: Vec<SailTable>,
+    /// What was taken for granted.
+    pub assumptions: Vec<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+}
+
+/// The rows of one set of sails.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SailTable {
+    pub sails: String,
+    pub rows: Vec<WindRow>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WindRow {
+    pub wind: String,
+    /// One a column: `15½`; `None` where nothing changes.
+    pub read_at: Vec<Option<String>>,
+}
+
+struct Asked {
+    numbers: Vec<u32>,
+    bunks: Vec<Bunks>,
+    place: Place,
+}
+
+impl Content for CrewBelow {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let mut rows = Vec::new();
+        for table in &self.tables {
+            rows.push(ruled::Row::Heading(table.sails.clone()));
+            for row in &table.rows {
+                let read = row.read_at.iter().map(|wind| match wind {
+                    Some(wind) => Cell::bold(format!("read {wind}")),
+                    None => Cell::plain("no change"),
+                });
+                let wind = Cell::bold(format!("{} {}", row.wind, self.wind_unit));
+                rows.push(ruled::Row::Cells(std::iter::once(wind).chain(read).collect()));
+            }
+        }
+        let mut foot = vec![("Read the card at this wind, once. Add nothing to it again.".to_owned(), Weight::Bold)];
+        foot.extend(self.assumptions.iter().map(|words| (words.clone(), Weight::Regular)));
+        let heads = std::iter::once("WIND".to_owned()).chain(self.columns.iter().cloned());
+        Ruled {
+            size: self.size.clone(),
+            surround: Surround {
+                title: vec!["Crew below".to_owned()],
+                at_right: "UPWIND".to_owned(),
+                subtitle: format!("{} · heads: how many below, in which bunks", self.wind),
+                foot,
+            },
+            name: format!("{}: crew below, upwind", self.boat),
+            description: "The wind to read a card at while part of the crew is below".to_owned(),
+            columns: heads.map(ruled::Column::narrow).collect(),
+            rows,
+            ..Ruled::default()
+        }
+        .draw(label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+}
+
+/// How many are below, from the watches; nobody below needs no card.
+fn numbers_of_the_watches(book: &Book) -> Vec<u32> {
+    let Some(section) = &book.race.watches else { return Vec::new() };
+    let Ok(plan) = watches::plan(&section.rota, &section.race) else { return Vec::new() };
+    plan.numbers_below().into_iter().filter(|number| *number > 0).map(|number| number as u32).collect()
+}
+
+fn has_upwind(book: &Book) -> bool {
+    book.settings.iter().any(|settings| settings.point_of_sail == PointOfSail::Upwind)
+}
+
+/// `{kind: crew-below, below: [2, 4], bunks: [windward, leeward], size: A5}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let place = entry.place.clone();
+    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let size = super::entry_size(&mut entry, problems);
+    let mut whole = true;
+    let numbers = match entry.take("below") {
+        Some(node) => {
+            let items = node.some_items("`below`", 1..=MOST_COLUMNS, "below: [2, 4]", problems).unwrap_or_default();
+            whole &= !items.is_empty();
+            let read =
+                items.iter().map(|item| words::whole_number(item, "a number below", "4", problems).map(|n| (item, n)));
+            let read: Vec<_> = read.collect();
+            let mut numbers = Vec::new();
+            for number in read {
+                let Some((item, number)) = number else {
+                    whole = false;
+                    continue;
+                };
+                let aboard = book.race.crew.as_ref().map_or(u32::MAX, |crew| crew.crew.aboard);
+                match u32::try_from(number).ok().filter(|number| *number <= aboard) {
+                    Some(number) => numbers.push(number),
+                    None => {
+                        whole = false;
+                        problems.push(Problem::error(
+                            item.place.clone(),
+                            format!("{number} cannot be below: {aboard} are aboard"),
+                            format!("write a number from 0 to {aboard}"),
+                        ));
+                    }
+                }
+            }
+            numbers
+        }
+        None => numbers_of_the_watches(book),
+    };
+    let bunks = match entry.take("bunks") {
+        Some(node) => {
+            let choices = Bunks::ALL.map(|bunks| (bunks.word(), bunks));
+            let items = node.some_items("`bunks`", 1..=Bunks::ALL.len(), "bunks: [windward]", problems);
+            let items = items.unwrap_or_default();
+            let read: Vec<Bunks> = items
+                .iter()
+                .filter_map(|item| words::choice(item, "the side of the bunks", &choices, problems))
+                .collect();
+            whole &= read.len() == items.len() && !read.is_empty();
+            read
+        }
+        None => Bunks::ALL.to_vec(),
+    };
+    entry.finish(problems);
+    let missing = [
+        (
+            book.race.crew.is_none(),
+            "crew",
+            "crew: {aboard: 8, mass: 82 kg, rail: {out: 1.6 m, above: 0.9 m}, bunks: {out: 1.1 m, above: 0.1 m}}",
+        ),
+        (
+            book.race.righting.is_none(),
+            "righting",
+            "righting: {displacement: 6400 kg, gm: 1.25 m, heel_limited: {from: 20 deg}}",
+        ),
+    ];
+    for (_, section, example) in missing.iter().filter(|(missing, ..)| *missing) {
+        let what = format!("a crew-below card needs `{section}` of the book");
+        problems.push(Problem::error(place.clone(), what, format!("write it like `{example}`")));
+    }
+    let Some(feel) = Feel::of(book).filter(|_| whole) else { return Vec::new() };
+    if numbers.is_empty() || numbers.len() * bunks.len() > MOST_COLUMNS {
+        let (what, instead) = if numbers.is_empty() {
+            ("nothing says how many are below".to_owned(), "write `below: [4]`, or `watches` in the book".to_owned())
+        } else {
+            let columns = numbers.len() * bunks.len();
+            let what = format!("{columns} columns of winds are more than {MOST_COLUMNS}");
+            (what, "write fewer numbers after `below`, or `bunks: [windward, leeward]`".to_owned())
+        };
+        problems.push(Problem::error(place, what, instead));
+        return Vec::new();
+    }
+    card(book, feel, &Asked { numbers, bunks, place }, id, size, problems).into_iter().collect()
+}
+
+fn card(
+    book: &Book,
+    feel: Feel<'_>,
+    asked: &Asked,
+    id: Option<String>,
+    size: Option<NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Option<Card> {
+    let upwind = book.settings.iter().filter(|settings| settings.point_of_sail == PointOfSail::Upwind);
+    let columns: Vec<(u32, Bunks)> =
+        asked.numbers.iter().flat_map(|number| asked.bunks.iter().map(|bunks| (*number, *bunks))).collect();
+    let mut found = Found::default();
+    let tables: Vec<SailTable> =
+        upwind.map(|settings| table(book, feel, settings, &columns, &mut found, problems)).collect();
+    if found.failed {
+        return None;
+    }
+    if tables.is_empty() {
+        problems.push(Problem::error(asked.place.clone(), "the book has no settings upwind", "leave this card out"));
+        return None;
+    }
+    let content = CrewBelow {
+        size,
+        boat: book.boat.name.value.clone(),
+        wind: wind_words(book),
+        wind_unit: wind_unit(book.units.wind).to_owned(),
+        columns: columns.iter().map(|(below, bunks)| format!("{below} below, {}", bunks.word())).collect(),
+        tables,
+        assumptions: assumptions(feel, &found),
+        working: found.working,
+    };
+    let id = id.unwrap_or_else(|| KIND.name.to_owned());
+    Some(Card::new(id, KIND.name, "Crew below, upwind", Stock::Card, asked.place.clone(), content))
+}
+
+/// What turned up on the way.
+#[derive(Default)]
+struct Found {
+    failed: bool,
+    on_true_wind: bool,
+    working: Vec<Passage>,
+}
+
+fn table(
+    book: &Book,
+    feel: Feel<'_>,
+    settings: &Settings,
+    columns: &[(u32, Bunks)],
+    found: &mut Found,
+    problems: &mut Vec<Problem>,
+) -> SailTable {
+    let unit = book.units.wind;
+    let sails = sail_names(book, settings).join(" + ");
+    let mut rows = Vec::new();
+    for row in &settings.rows {
+        let wind_kn = row.wind_kn.value;
+        let mut read_at = Vec::new();
+        for (below, bunks) in columns {
+            match feel.read_at(settings, wind_kn, *below, *bunks) {
+                Ok(Some(reckoned)) => {
+                    found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
+                    let printed = mark::print(to_half(wind_in(reckoned.wind_kn, unit)));
+                    let of = format!("{sails}, {wind_kn} kn, {below} below in {} bunks", bunks.word());
+                    found.working.push(passage(book, settings, &row.wind_kn.place, of, &reckoned, &printed));
+                    read_at.push(Some(printed));
+                }
+                Ok(None) => read_at.push(None),
+                Err(error) => {
+                    if !found.failed {
+                        let what = format!("the crew below, {sails} at {wind_kn} kn: {}", error.what());
+                        problems.push(Problem::error(row.wind_kn.place.clone(), what, error.instead()));
+                    }
+                    found.failed = true;
+                    read_at.push(None);
+                }
+            }
+        }
+        rows.push(WindRow { wind: wind_number(wind_kn, unit), read_at });
+    }
+    SailTable { sails, rows }
+}
+
+fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: &ReadAt, printed: &str) -> Passage {
+    let mut passage = Passage::new(of);
+    passage.input("row of the settings", settings.id.value.clone(), row);
+    for target in settings.targets.iter().filter(|target| Some(target.wind_kn.value) == row_wind(reckoned)) {
+        let heel = target.heel_deg.map_or_else(|| "no heel".to_owned(), |heel| format!("heel {heel}°"));
+        passage.input("its targets", heel, &target.wind_kn.place);
+    }
+    if let Some(crew) = &book.race.crew {
+        let words = format!("{} aboard, {} kg each", crew.crew.aboard, crew.crew.mass_each_kg);
+        passage.input("crew", words, &crew.place);
+    }
+    if let Some(righting) = &book.race.righting {
+        passage.input("righting", "displacement, lever, limit of heel", &righting.place);
+        if let Some(steps) = righting.air.and_then(|air| air.steps(Air::STANDARD).ok()) {
+            // The last of them, the factor, is a step of the righting as well.
+            passage.steps(&steps[..steps.len().saturating_sub(1)]);
+        }
+    }
+    passage.step(
+        "heel of the row",
+        "its target, or by the curve between targets",
+        format!("{}°", mark::print_decimal(reckoned.row.heel_deg)),
+    );
+    passage.steps(&reckoned.steps());
+    passage.step("printed", "to the nearest half", printed);
+    passage
+}
+
+fn row_wind(reckoned: &ReadAt) -> Option<f64> {
+    match reckoned.row.wind {
+        crate::tuning::righting::Wind::True { speed_kn, .. } | crate::tuning::righting::Wind::Apparent { speed_kn } => {
+            Some(speed_kn)
+        }
+    }
+}
+
+fn assumptions(feel: Feel<'_>, found: &Found) -> Vec<String> {
+    let righting = feel.righting;
+    let lever = match righting.hull.lever {
+        Lever::Gm(_) => "GZ from GM·sin heel: good at small heel",
+        Lever::Gz(_) => "GZ from the boat's table",
+    };
+    let mut words = vec![format!(
+        "Reckoned for {} of {} kg, all up meaning all on the rail; {lever}; heel-limited from {}° on. A row without \
+         targets takes its neighbours'.",
+        feel.crew.aboard,
+        mark::print_decimal(feel.crew.mass_each_kg),
+        mark::print_decimal(righting.limited_from_deg),
+    )];
+    if found.on_true_wind {
+        words.push(
+            "Without target speed and angle the true wind stands for the apparent: it reads a little low.".to_owned(),
+        );
+    }
+    if let Some((air, (density, factor))) =
+        righting.air.and_then(|air| Some((air, (air.density_kg_m3().ok()?, feel.air_factor()?))))
+    {
+        const PERCENT: f64 = 100.0;
+        let change = (factor - 1.0) * PERCENT;
+        words.push(format!(
+            "Air of {} °C, {} hPa, {} % weighs {density:.3} kg/m³ (CIPM-2007): {:.1} % {} wind than at 15 °C, \
+             1013 hPa, dry. This is in the numbers.",
+            mark::print_decimal(air.temperature_c),
+            mark::print_decimal(air.pressure_hpa),
+            mark::print_decimal(air.relative_humidity_percent),
+            change.abs(),
+            if change < 0.0 { "less" } else { "more" },
+        ));
+    }
+    words
+}

@@ -1,0 +1,192 @@
+//! The kind `handover`: a card to write on with a grease pencil when the watch changes, and a second one that keeps five
+//! past hand-overs.
+
+use serde::Serialize;
+
+use super::frame::Surround;
+use super::label::Label;
+use super::ruled::{Cell, Column, Row, Ruled};
+use super::words::{point_of_sail, sail_names, wind_unit};
+use super::{Card, Content, Kind, Stock};
+use crate::book::problem::{Wrong, shown};
+use crate::book::{Book, Control, Place, Problem, Settings, Table, When, suggest, words};
+use crate::drawing::{Drawing, Weight};
+use crate::size::NamedSize;
+
+pub const KIND: Kind = Kind {
+    name: "handover",
+    about: "To write on when the watch changes: one line a control, and five past hand-overs",
+    from_entry,
+    // Who has no watches hands nothing over.
+    by_default: |book, _| match &book.race.watches {
+        Some(watches) => pair(book, &Asked { place: watches.place.clone(), id: None, size: None, settings: None }),
+        None => Vec::new(),
+    },
+};
+
+/// A gloved hand with a grease pencil writes on no lower line, millimetres: common practice.
+pub const LEAST_ROW_MM: f64 = 9.0;
+/// Hand-overs kept on the second card.
+const PAST: usize = 5;
+/// A column to write one mark in, millimetres.
+const MARK_MM: f64 = 14.0;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Handover {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    /// The settings it is for: `J1 + Main, upwind`; `None`: every control that moves while racing.
+    pub settings: Option<String>,
+    pub side: Side,
+    /// Lines to fill in before the controls: `Wind kn`.
+    pub conditions: Vec<String>,
+    /// Controls in the order of the settings: name, and what a higher number does.
+    pub controls: Vec<(String, Option<String>)>,
+    /// Lines to fill in after them.
+    pub remarks: Vec<String>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Side {
+    /// The hand-over at hand.
+    Now,
+    /// Columns for those before it.
+    Past,
+}
+
+struct Asked<'a> {
+    place: Place,
+    id: Option<String>,
+    size: Option<NamedSize>,
+    settings: Option<&'a Settings>,
+}
+
+impl Content for Handover {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let past = self.side == Side::Past;
+        let blanks = if past { PAST } else { 1 };
+        let row = |name: Cell, higher_is: Option<&String>| {
+            let higher_is = higher_is.map_or_else(Cell::empty, |words| Cell::plain(words.to_uppercase()));
+            let second = (!past).then_some(higher_is);
+            Row::Cells(std::iter::once(name).chain(second).chain(vec![Cell::empty(); blanks]).collect())
+        };
+        let named = |words: &String| row(Cell::plain(words), None);
+        let mut rows: Vec<Row> = self.conditions.iter().map(named).collect();
+        rows.extend(self.controls.iter().map(|(control, higher_is)| row(Cell::bold(control), higher_is.as_ref())));
+        rows.extend(self.remarks.iter().map(named));
+        let head = |text: String| Column { head: text, share: 1.0, least_mm: MARK_MM };
+        let columns = if past {
+            (1..=PAST).map(|nth| head(if nth == 1 { "last".to_owned() } else { format!("{nth} back") })).collect()
+        } else {
+            vec![Column::narrow("higher is"), head("as it is now".to_owned())]
+        };
+        let note = if past {
+            "Copy each hand-over here before wiping the card."
+        } else {
+            "Matt film, grease pencil. Write the marks as they are, not as they should be."
+        };
+        Ruled {
+            size: self.size.clone(),
+            surround: Surround {
+                title: vec![if past { "Past hand-overs" } else { "Hand-over" }.to_owned()],
+                at_right: String::new(),
+                subtitle: self.settings.clone().unwrap_or_else(|| "every control that moves while racing".to_owned()),
+                foot: vec![(note.to_owned(), Weight::Regular)],
+            },
+            name: format!("{}: {}", self.boat, self.title()),
+            description: "To write on when the watch changes".to_owned(),
+            columns: std::iter::once(Column::narrow("")).chain(columns).collect::<Vec<_>>(),
+            rows,
+            least_row_mm: LEAST_ROW_MM,
+            boxed_in: true,
+        }
+        .draw(label)
+    }
+}
+
+impl Handover {
+    pub fn title(&self) -> String {
+        let name = if self.side == Side::Past { "Past hand-overs" } else { "Hand-over" };
+        self.settings.as_ref().map_or_else(|| name.to_owned(), |settings| format!("{name}, {settings}"))
+    }
+}
+
+/// `{kind: handover, settings: j1-upwind, size: A5}`; without settings, every control that moves while racing.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let place = entry.place.clone();
+    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let size = super::entry_size(&mut entry, problems);
+    let wanted = entry.take("settings");
+    entry.finish(problems);
+    let settings = match wanted {
+        None => None,
+        Some(node) => {
+            let Some(name) = node.text("the settings of a card", problems) else { return Vec::new() };
+            let Some(settings) = book.settings(name) else {
+                let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
+                let what = format!("there are no settings {}", shown(name));
+                problems.push(Problem::error(node.place.clone(), what, suggest::advice(name, ids)));
+                return Vec::new();
+            };
+            Some(settings)
+        }
+    };
+    pair(book, &Asked { place, id, size, settings })
+}
+
+/// The card and its back.
+fn pair(book: &Book, asked: &Asked<'_>) -> Vec<Card> {
+    let stem = asked.id.clone().unwrap_or_else(|| match asked.settings {
+        Some(settings) => format!("{}-{}", KIND.name, settings.id.value),
+        None => KIND.name.to_owned(),
+    });
+    let sides = [(Side::Now, stem.clone()), (Side::Past, format!("{stem}-past"))];
+    let card = |(side, id): (Side, String)| {
+        let content = content(book, asked, side);
+        Card::new(id, KIND.name, content.title(), Stock::Card, asked.place.clone(), content)
+    };
+    sides.into_iter().map(card).collect()
+}
+
+fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
+    let used = |index: usize| match asked.settings {
+        Some(settings) => settings.controls.contains(&index),
+        None => book.settings.iter().any(|settings| settings.controls.contains(&index)),
+    };
+    let line = |control: &Control| (control.name.clone(), control.higher_is.clone());
+    let controls: Vec<&Control> = match asked.settings {
+        Some(settings) => settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect(),
+        None => {
+            let all = book.controls.iter().enumerate();
+            all.filter(|(index, _)| used(*index)).map(|(_, control)| control).collect()
+        }
+    };
+    let wind = format!("Wind {}", wind_unit(book.units.wind));
+    let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
+    let mut conditions = vec![wind];
+    conditions.extend(words(&["Sails", "Heading", "Speed", "Target"]));
+    if side == Side::Past {
+        conditions.insert(0, "Time".to_owned());
+    }
+    Handover {
+        size: asked.size.clone(),
+        boat: book.boat.name.value.clone(),
+        settings: asked.settings.map(|settings| {
+            format!("{}, {}", sail_names(book, settings).join(" + "), point_of_sail(settings.point_of_sail))
+        }),
+        side,
+        conditions,
+        controls: controls.into_iter().filter(|control| control.when == When::Racing).map(line).collect(),
+        remarks: match side {
+            Side::Now => words(&["Tried", "What it did"]),
+            Side::Past => words(&["Fast?"]),
+        },
+    }
+}

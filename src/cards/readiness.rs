@@ -1,0 +1,201 @@
+//! The kind `readiness`: what must be done before the start, with a box for each: the book's own checks, and what the
+//! rest of the book shows to be open. It says nothing that is not in the book.
+
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::frame::Surround;
+use super::label::Label;
+use super::ruled::{Cell, Column, Row, Ruled};
+use super::words::{point_of_sail, sail_names};
+use super::{Card, Content, Kind, Stock};
+use crate::book::problem::Wrong;
+use crate::book::{Book, Place, Problem, Table, When, words};
+use crate::drawing::Drawing;
+use crate::size::NamedSize;
+use crate::tuning::{Ground, ScaleKind};
+
+pub const KIND: Kind = Kind {
+    name: "readiness",
+    about: "What must be done before the start, by person and deadline",
+    from_entry,
+    by_default: |book, problems| match book.race.checks.first() {
+        Some(first) => cards(book, None, None, &first.place.clone(), problems),
+        None => Vec::new(),
+    },
+};
+
+/// Lines on one side of an A5 card, and the characters that fit on one.
+const LINES: usize = 18;
+const LINE_CHARACTERS: usize = 44;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Readiness {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    /// `1 of 2` where one card does not hold them all.
+    pub part: Option<String>,
+    pub groups: Vec<Group>,
+}
+
+/// Lines that belong together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Group {
+    /// A person and a deadline, or what part of the book the lines are from.
+    pub heading: String,
+    pub lines: Vec<String>,
+}
+
+impl Content for Readiness {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let rows = self.groups.iter().flat_map(|group| {
+            let lines = group.lines.iter().map(|line| Row::Cells(vec![Cell::ticked(line)]));
+            std::iter::once(Row::Heading(group.heading.clone())).chain(lines)
+        });
+        Ruled {
+            size: self.size.clone(),
+            surround: Surround {
+                title: vec!["Before the start".to_owned()],
+                at_right: self.part.clone().unwrap_or_default(),
+                ..Surround::default()
+            },
+            name: format!("{}: before the start", self.boat),
+            description: "What must be done before the start".to_owned(),
+            columns: vec![Column::wide("", 1.0)],
+            rows: rows.collect(),
+            ..Ruled::default()
+        }
+        .draw(label)
+    }
+}
+
+/// `{kind: readiness, size: A5}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let place = entry.place.clone();
+    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let size = super::entry_size(&mut entry, problems);
+    entry.finish(problems);
+    cards(book, id, size, &place, problems)
+}
+
+fn cards(
+    book: &Book,
+    id: Option<String>,
+    size: Option<NamedSize>,
+    place: &Place,
+    problems: &mut Vec<Problem>,
+) -> Vec<Card> {
+    let groups: Vec<Group> = by_person(book).into_iter().chain(derived(book)).collect();
+    if groups.is_empty() {
+        problems.push(Problem::error(
+            place.clone(),
+            "nothing is left to do: the book has no `checks` and nothing open",
+            "write `checks: [{what: Jackstays rigged, who: Ada, by: Friday}]`, or leave this card out",
+        ));
+        return Vec::new();
+    }
+    let parts = parts(groups);
+    let count = parts.len();
+    let card = |(index, groups): (usize, Vec<Group>)| {
+        let part = (count > 1).then(|| format!("{} of {count}", index + 1));
+        let title = part.as_ref().map_or("Before the start".to_owned(), |part| format!("Before the start, {part}"));
+        let stem = id.clone().unwrap_or_else(|| KIND.name.to_owned());
+        let id = if index == 0 { stem } else { format!("{stem}-{}", index + 1) };
+        let content = Readiness { size: size.clone(), boat: book.boat.name.value.clone(), part, groups };
+        Card::new(id, KIND.name, title, Stock::Card, place.clone(), content)
+    };
+    parts.into_iter().enumerate().map(card).collect()
+}
+
+/// Groups dealt out over cards; a group that is cut says so again on the next.
+fn parts(groups: Vec<Group>) -> Vec<Vec<Group>> {
+    // A heading takes a line as well.
+    let mut parts: Vec<Vec<Group>> = vec![Vec::new()];
+    let mut used = 0;
+    for group in groups {
+        for line in group.lines {
+            let height = line.chars().count().div_ceil(LINE_CHARACTERS).max(1);
+            let goes_on = used > 0
+                && used + height <= LINES
+                && parts.last().and_then(|part| part.last()).is_some_and(|last| last.heading == group.heading);
+            if !goes_on && used > 0 && used + 1 + height > LINES {
+                parts.push(Vec::new());
+                used = 0;
+            }
+            let Some(part) = parts.last_mut() else { continue };
+            match part.last_mut().filter(|_| goes_on) {
+                Some(last) => {
+                    last.lines.push(line);
+                    used += height;
+                }
+                None => {
+                    part.push(Group { heading: group.heading.clone(), lines: vec![line] });
+                    used += 1 + height;
+                }
+            }
+        }
+    }
+    parts
+}
+
+/// The book's own checks, a group for each person and deadline, in the order they first come up; rules of the race last.
+fn by_person(book: &Book) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    let (rules, others): (Vec<_>, Vec<_>) = book.race.checks.iter().partition(|check| check.is_race_rule);
+    let mut add = |heading: String, line: String| match groups.iter_mut().find(|group| group.heading == heading) {
+        Some(group) => group.lines.push(line),
+        None => groups.push(Group { heading, lines: vec![line] }),
+    };
+    for check in others.into_iter().chain(rules) {
+        let who = check.who.clone().unwrap_or_else(|| "Anyone".to_owned());
+        let by = check.by.as_ref().map(|by| format!(", by {by}")).unwrap_or_default();
+        let rule = if check.is_race_rule { " · race safety rules" } else { "" };
+        add(format!("{who}{by}{rule}"), check.what.clone());
+    }
+    groups
+}
+
+/// What the rest of the book shows to be open.
+fn derived(book: &Book) -> Vec<Group> {
+    let mut groups: BTreeMap<usize, Group> = BTreeMap::new();
+    let mut add = |order: usize, heading: &str, line: String| {
+        let group = groups.entry(order).or_insert_with(|| Group { heading: heading.to_owned(), lines: Vec::new() });
+        group.lines.push(line);
+    };
+    for control in book.controls.iter().filter(|control| control.scale.mark_count() > 0) {
+        let Some(plan) = &control.strip else { continue };
+        match &plan.datum {
+            None => add(0, "Datums of strips", format!("{}: none in the book", control.name)),
+            Some(datum) if datum.measured.is_none() => {
+                let line = format!("{}: {}, undated", control.name, datum.from);
+                add(0, "Datums of strips", line);
+            }
+            Some(_) => {}
+        }
+    }
+    for settings in &book.settings {
+        if !settings.rows.iter().any(|row| row.ground == Ground::Sailed) {
+            let sails = sail_names(book, settings).join(" + ");
+            let line = format!("{sails}, {}: no row was sailed", point_of_sail(settings.point_of_sail));
+            add(1, "Settings never sailed", line);
+        }
+    }
+    for control in book.controls.iter().filter(|control| control.when == When::Dock) {
+        let base = match &control.scale.kind {
+            ScaleKind::Turns { base } => format!("base {base}"),
+            _ => match control.strip.as_ref().and_then(|plan| plan.datum.as_ref()) {
+                Some(datum) => format!("from {}", datum.from),
+                None => "no base in the book".to_owned(),
+            },
+        };
+        add(2, "Set at the dock", format!("{}: {base}", control.name));
+    }
+    groups.into_values().collect()
+}

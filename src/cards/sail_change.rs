@@ -1,0 +1,334 @@
+//! The kind `sail-change`: what to do before, during and after one sail gives way to another.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::frame::Surround;
+use super::grid::{self, Cell, Paragraph, Row};
+use super::matrix::columns;
+use super::moves::{Move, direction};
+use super::wardrobe::ranges;
+use super::words::{
+    ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_number, wind_unit, wind_words,
+};
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::problem::{Wrong, shown};
+use crate::book::{Book, Control, Problem, Sail, Settings, Table, suggest};
+use crate::drawing::{Drawing, Weight};
+use crate::size::NamedSize;
+use crate::tuning::wardrobe::{HandOver, Span, hand_overs};
+use crate::tuning::{Band, Column, Ground, Setting};
+
+pub const KIND: Kind = Kind {
+    name: "sail-change",
+    about: "Before, during and after a change from one sail to another",
+    from_entry,
+    by_default: |_, _| Vec::new(),
+};
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SailChange {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    pub from: String,
+    pub to: String,
+    pub point_of_sail: String,
+    pub wind: String,
+    pub wind_unit: String,
+    /// The winds that both sails are for: `13 to 16`.
+    pub both: String,
+    /// The bands in which they may swap.
+    pub winds: Vec<String>,
+    pub parts: Vec<Part>,
+    /// What the luffs mean for the halyard.
+    pub luff: Option<String>,
+    /// Grounds in use, as the legend explains them.
+    pub grounds: Vec<Ground>,
+    pub cautions: Vec<String>,
+}
+
+/// `BEFORE`, `DURING` or `AFTER`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Part {
+    pub name: String,
+    pub controls: Vec<ControlRow>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ControlRow {
+    pub control: String,
+    /// One a band.
+    pub cells: Vec<ChangeCell>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ChangeCell {
+    /// `4 to 5½, TIGHTER`; `stays 5`.
+    pub text: String,
+    pub changed: bool,
+}
+
+impl Content for SailChange {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let title = format!("{}: {}", self.boat, self.title());
+        let description = "Settings before, during and after a sail change".to_owned();
+        grid::card(self.size.as_ref(), &self.surround(), [title, description], label, &self.table())
+    }
+}
+
+impl SailChange {
+    /// `J1 to J2, upwind`.
+    pub fn title(&self) -> String {
+        format!("{} to {}, {}", self.from, self.to, self.point_of_sail)
+    }
+
+    fn table(&self) -> Vec<Row> {
+        let winds = self.winds.iter().map(|wind| format!("{wind} {}", self.wind_unit));
+        let head = Row::head(["WHEN".to_owned(), "CONTROL".to_owned()].into_iter().chain(winds));
+        let part = |part: &Part| -> Vec<Row> {
+            let count = part.controls.len();
+            let row = |(index, row): (usize, &ControlRow)| {
+                let when = if index == 0 { Cell::unbroken(&part.name) } else { Cell::default() };
+                let cell = |cell: &ChangeCell| match cell.changed {
+                    true => Cell::of(&cell.text, Weight::Bold),
+                    false => Cell { paragraphs: vec![Paragraph::small(&cell.text)], hatched: false },
+                };
+                let cells = [when, Cell::of(&row.control, Weight::Regular)];
+                Row {
+                    cells: cells.into_iter().chain(row.cells.iter().map(cell)).collect(),
+                    head: index + 1 == count,
+                    joined: false,
+                }
+            };
+            part.controls.iter().enumerate().map(row).collect()
+        };
+        std::iter::once(head).chain(self.parts.iter().flat_map(part)).collect()
+    }
+
+    fn surround(&self) -> Surround {
+        let mut foot: Vec<(String, Weight)> = Vec::new();
+        foot.extend(self.luff.iter().map(|luff| (luff.clone(), Weight::Bold)));
+        let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
+        foot.push((format!("Of the new mark: {}", legend.join(" · ")), Weight::Regular));
+        let mut cautions = self.cautions.clone();
+        cautions.push("Ease loaded lines under control; keep clear of sheets and blocks".to_owned());
+        let words = format!("Caution: {}. Keep within the makers' working limits.", cautions.join("; "));
+        foot.push((words, Weight::Bold));
+        Surround {
+            title: vec![self.from.clone(), format!("to {}", self.to)],
+            at_right: self.point_of_sail.to_uppercase(),
+            subtitle: format!("Sail change · {} · both sails: {} {}", self.wind, self.both, self.wind_unit),
+            foot,
+        }
+    }
+}
+
+/// What an entry asks for beside the pair of sails.
+struct Asked {
+    size: Option<NamedSize>,
+    before: BTreeSet<usize>,
+    during: BTreeSet<usize>,
+    /// The halyard that the sails share.
+    halyard: Option<usize>,
+}
+
+/// `{kind: sail-change, from: j1, to: j2, before: [jib_lead], during: [jib_halyard], halyard: jib_halyard}`; without
+/// `from` or `to`, every change that fits.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let place = entry.place.clone();
+    let from = sail_of(book, &mut entry, "from", problems);
+    let to = sail_of(book, &mut entry, "to", problems);
+    let before = controls_of(book, &mut entry, "before", problems);
+    let during = controls_of(book, &mut entry, "during", problems);
+    let halyard = controls_of(book, &mut entry, "halyard", problems).into_iter().next();
+    let id = super::entry_id(&mut entry, problems);
+    let size = super::entry_size(&mut entry, problems);
+    entry.finish(problems);
+    let (Ok(from), Ok(to)) = (from, to) else { return Vec::new() };
+    let asked = Asked { size, before, during, halyard };
+    let (sails, ranges) = ranges(book);
+    let wanted = |sail: &Sail, asked: Option<&Sail>| asked.is_none_or(|asked| asked.id.value == sail.id.value);
+    let mut cards = Vec::new();
+    for change in hand_overs(&ranges).iter().filter(|change| change.neighbours && change.from_kn < change.to_kn) {
+        for (old, new) in [(change.lighter, change.heavier), (change.heavier, change.lighter)] {
+            let (Some(old), Some(new)) = (sails.get(old), sails.get(new)) else { continue };
+            if !wanted(old, from) || !wanted(new, to) {
+                continue;
+            }
+            for (settings, next) in pairs(book, old, new) {
+                let content = content(book, (old, new), (settings, next), change, &asked);
+                let point = content.point_of_sail.replace(' ', "-");
+                let usual = format!("{}-to-{}-{point}", old.id.value, new.id.value);
+                let id = id.clone().unwrap_or(usual);
+                cards.push(Card::new(id, KIND.name, content.title(), Stock::Card, place.clone(), content));
+            }
+        }
+    }
+    if cards.is_empty() {
+        problems.push(Problem::error(
+            place,
+            "there is no such sail change: no two sails with settings for the same point of sail share any wind",
+            "give both sails `wind` and `angle` ranges that overlap, and settings on the same point of sail",
+        ));
+    }
+    cards
+}
+
+/// The settings of the old sail and of the new one that differ in nothing else: point of sail and other sails the same.
+fn pairs<'a>(book: &'a Book, old: &Sail, new: &Sail) -> Vec<(&'a Settings, &'a Settings)> {
+    let others = |settings: &Settings, sail: &Sail| -> Option<BTreeSet<String>> {
+        let ids: BTreeSet<String> = settings.sails.iter().map(|id| id.value.clone()).collect();
+        ids.contains(&sail.id.value).then(|| ids.into_iter().filter(|id| *id != sail.id.value).collect())
+    };
+    let mut found = Vec::new();
+    for from in &book.settings {
+        let Some(rest) = others(from, old) else { continue };
+        let fits = |to: &&Settings| to.point_of_sail == from.point_of_sail && others(to, new).as_ref() == Some(&rest);
+        found.extend(book.settings.iter().filter(fits).map(|to| (from, to)));
+    }
+    found
+}
+
+fn content(
+    book: &Book,
+    (old, new): (&Sail, &Sail),
+    (from, to): (&Settings, &Settings),
+    change: &HandOver,
+    asked: &Asked,
+) -> SailChange {
+    let number = |kn: f64| wind_number(kn, book.units.wind);
+    let words = |span: Span| format!("{} to {}", number(span.low), number(span.high));
+    let both = Span { low: change.from_kn, high: change.to_kn };
+    // Whole bands, so that the marks are those of the sails' own cards.
+    let mut bands: Vec<Band> =
+        book.bands.iter().copied().filter(|band| Span::from(*band).common(both).is_some()).collect();
+    if bands.is_empty() {
+        bands.push(Band { low: both.low, high: both.high });
+    }
+    let (old_columns, new_columns) = (columns(book, from), columns(book, to));
+    let column = |settings: &Settings, columns: &[Option<Column>], control: usize| -> Option<Column> {
+        columns.get(settings.controls.iter().position(|index| *index == control)?)?.clone()
+    };
+    // The new sail's order of work first, then what only the old one has.
+    let only_old = from.controls.iter().filter(|index| !to.controls.contains(index));
+    let order: Vec<usize> = to.controls.iter().chain(only_old).copied().collect();
+    let mut grounds = BTreeSet::new();
+    let mut row = |index: usize| -> Option<ControlRow> {
+        let control = book.controls.get(index)?;
+        let (before, after) = (column(from, &old_columns, index), column(to, &new_columns, index));
+        let cell = |band: &Band| {
+            let at = |column: &Option<Column>| column.as_ref().map(|column| column.in_band(*band).setting);
+            let (before, after) = (at(&before), at(&after));
+            grounds.extend(after.map(|setting| setting.ground));
+            change_cell(control, before, after)
+        };
+        Some(ControlRow { control: control.name.clone(), cells: bands.iter().map(cell).collect() })
+    };
+    let in_part = |part: &str, index: &usize| match part {
+        "BEFORE" => asked.before.contains(index),
+        "DURING" => asked.during.contains(index) && !asked.before.contains(index),
+        _ => !asked.before.contains(index) && !asked.during.contains(index),
+    };
+    let parts: Vec<Part> = ["BEFORE", "DURING", "AFTER"]
+        .into_iter()
+        .map(|name| {
+            let controls = order.iter().filter(|index| in_part(name, index)).filter_map(|index| row(*index)).collect();
+            Part { name: name.to_owned(), controls }
+        })
+        .filter(|part: &Part| !part.controls.is_empty())
+        .collect();
+    SailChange {
+        size: asked.size.clone(),
+        boat: book.boat.name.value.clone(),
+        from: old.name.clone(),
+        to: new.name.clone(),
+        point_of_sail: point_of_sail(to.point_of_sail).to_owned(),
+        wind: wind_words(book),
+        wind_unit: wind_unit(book.units.wind).to_owned(),
+        both: words(both),
+        winds: bands.into_iter().map(|band| words(band.into())).collect(),
+        parts,
+        luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old, new)),
+        grounds: grounds.into_iter().collect(),
+        cautions: order.iter().filter_map(|index| book.controls.get(*index)).flat_map(limit_words).collect(),
+    }
+}
+
+fn change_cell(control: &Control, before: Option<Setting>, after: Option<Setting>) -> ChangeCell {
+    let marked = |setting: Setting| {
+        let sign = ground_sign(setting.ground).map(|sign| format!("{sign} ")).unwrap_or_default();
+        format!("{sign}{}", grounded(&control.scale.print(setting.reading), setting.ground))
+    };
+    match (before, after) {
+        (Some(before), Some(after)) if before.reading == after.reading => {
+            ChangeCell { text: format!("stays {}", marked(after)), changed: false }
+        }
+        (Some(before), Some(after)) => {
+            let from = Move::new(control, before.reading, after.reading).from;
+            let way = direction(control, after.reading > before.reading);
+            let way = if way.is_empty() { way } else { format!(", {way}") };
+            ChangeCell { text: format!("{from} to {}{way}", marked(after)), changed: true }
+        }
+        (None, Some(after)) => ChangeCell { text: format!("to {}", marked(after)), changed: true },
+        (Some(_), None) => ChangeCell { text: "no mark with the new sail".to_owned(), changed: false },
+        (None, None) => ChangeCell { text: "~".to_owned(), changed: false },
+    }
+}
+
+/// One strip serves both sails: a shorter luff with its strop leaves the halyard that much short of where it was.
+fn luff_words(halyard: &Control, old: &Sail, new: &Sail) -> Option<String> {
+    let whole = |sail: &Sail| Some(sail.luff?.to_mm() + sail.strop.map_or(0.0, |strop| strop.to_mm()));
+    let longer = (whole(new)? - whole(old)?).round();
+    let (more, way) = if longer > 0.0 { ("longer", "further in") } else { ("shorter", "further out") };
+    let size = longer.abs();
+    (size > 0.0).then(|| {
+        format!(
+            "Luff and strop of {} are {size} mm {more} than of {}: fully up, the {} stands {size} mm {way}.",
+            new.name,
+            old.name,
+            halyard.name.to_lowercase(),
+        )
+    })
+}
+
+/// The sail that a field of the entry names; `Err` if there is none of that name, which has been said.
+fn sail_of<'a>(
+    book: &'a Book,
+    entry: &mut Table,
+    field: &'static str,
+    problems: &mut Vec<Problem>,
+) -> Result<Option<&'a Sail>, ()> {
+    let Some(node) = entry.take(field) else { return Ok(None) };
+    let Some(name) = node.text("the sail of a card", problems) else { return Err(()) };
+    if let Some(sail) = book.sail(name) {
+        return Ok(Some(sail));
+    }
+    let advice = suggest::advice(name, book.sails.iter().map(|sail| sail.id.value.as_str()));
+    problems.push(Problem::error(node.place.clone(), format!("there is no sail {}", shown(name)), advice));
+    Err(())
+}
+
+/// Indices of the controls that a field of the entry names.
+fn controls_of(book: &Book, entry: &mut Table, field: &'static str, problems: &mut Vec<Problem>) -> BTreeSet<usize> {
+    let nodes = entry.take(field).and_then(|node| node.items("the controls of a card", problems)).unwrap_or_default();
+    let mut found = BTreeSet::new();
+    for node in nodes {
+        let Some(name) = node.text("a control of a card", problems) else { continue };
+        match book.controls.iter().position(|control| control.id.value == name) {
+            Some(index) => found.extend([index]),
+            None => {
+                let advice = suggest::advice(name, book.controls.iter().map(|control| control.id.value.as_str()));
+                let what = format!("there is no control {}", shown(name));
+                problems.push(Problem::error(node.place.clone(), what, advice));
+            }
+        }
+    }
+    found
+}

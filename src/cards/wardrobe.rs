@@ -1,0 +1,275 @@
+//! The kind `wardrobe`: which sail is for which wind and angle, where none is, and the winds to change at.
+
+use serde::Serialize;
+
+use super::frame::Surround;
+use super::grid::{self, Cell, Paragraph, Row};
+use super::words::{wind_number, wind_unit, wind_words};
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::problem::Wrong;
+use crate::book::{Book, Problem, Sail, SailKind, Table};
+use crate::drawing::{Drawing, Weight};
+use crate::size::NamedSize;
+use crate::tuning::wardrobe::{Area, Part, SailRange, Span, cell, gaps, hand_overs};
+
+pub const KIND: Kind = Kind {
+    name: "wardrobe",
+    about: "Which sail is for which wind and angle, and where none is",
+    from_entry,
+    by_default: |_, _| Vec::new(),
+};
+
+/// Any angle: what a reef is for where the book gives it only a wind.
+const ALL_ANGLES: Span = Span { low: 0.0, high: 180.0 };
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Wardrobe {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    pub wind: String,
+    pub wind_unit: String,
+    /// `38° to 55°`.
+    pub angles: Vec<String>,
+    /// In rising order of wind.
+    pub rows: Vec<WindRow>,
+    /// `5 to 13 kn at 70° to 80°`.
+    pub gaps: Vec<String>,
+    /// `J1 to J2: 14½ kn (13 to 16)`.
+    pub hand_overs: Vec<String>,
+    /// Sails that are not what they were: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    pub narrowed: Vec<String>,
+    /// Sails without both ranges.
+    pub without_range: Vec<String>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WindRow {
+    pub wind: String,
+    pub cells: Vec<SailCell>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SailCell {
+    /// For all of the cell.
+    pub whole: Vec<String>,
+    /// For a part of it, with that part: `J2 from 13 kn`.
+    pub part: Vec<String>,
+    /// Whether some of it has no sail.
+    pub gap: bool,
+}
+
+/// The sails set forward of or instead of each other, with what they are for, in the order of the book. A sail without
+/// both ranges is left out, and a mainsail alone is no sail plan.
+pub fn ranges(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
+    let range = |sail: &Sail| {
+        let (wind, angle) = (sail.wind_kn?, sail.angle_deg?);
+        sail_range(sail, Span::new(wind.0, wind.1)?, Span::new(angle.0, angle.1)?)
+    };
+    let forward = book.sails.iter().filter(|sail| sail.kind != SailKind::Mainsail);
+    forward.filter_map(|sail| Some((sail, range(sail)?))).unzip()
+}
+
+fn sail_range(sail: &Sail, wind: Span, angle: Span) -> Option<SailRange> {
+    Some(SailRange { area: Area { wind, angle }, max_now: sail.max_now_kn.as_ref().map(|max| max.value) })
+}
+
+/// Reefs of the mainsail by wind; they cover nothing, but they stand in the cells.
+fn reefs(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
+    let reefs = book.sails.iter().filter(|sail| sail.kind == SailKind::Mainsail && sail.reef_of.is_some());
+    let range = |sail: &Sail| {
+        let angle = sail.angle_deg.and_then(|(low, high)| Span::new(low, high)).unwrap_or(ALL_ANGLES);
+        let (low, high) = sail.wind_kn?;
+        sail_range(sail, Span::new(low, high)?, angle)
+    };
+    reefs.filter_map(|sail| Some((sail, range(sail)?))).unzip()
+}
+
+/// Warns of every gap inside what the book asks of its sails.
+pub fn warn_of_gaps(book: &Book, problems: &mut Vec<Problem>) {
+    let Some(plan) = &book.wardrobe else { return };
+    let (_, ranges) = ranges(book);
+    for gap in gaps(&ranges, plan.asked) {
+        problems.push(Problem::warning(
+            plan.place.clone(),
+            format!("no sail is for {}", area_words(book, gap)),
+            "widen a sail's `wind` or `angle`, or ask for less under `wardrobe`",
+        ));
+    }
+}
+
+impl Content for Wardrobe {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let title = format!("{}: which sail", self.boat);
+        let description = "Sails by wind and true wind angle".to_owned();
+        grid::card(self.size.as_ref(), &self.surround(), [title, description], label, &self.table())
+    }
+}
+
+impl Wardrobe {
+    fn table(&self) -> Vec<Row> {
+        let head = Row::head(std::iter::once(format!("WIND {}", self.wind_unit)).chain(self.angles.iter().cloned()));
+        let cell = |cell: &SailCell| {
+            let whole = cell.whole.iter().map(|name| Paragraph::of(name, Weight::Bold));
+            let part = cell.part.iter().map(|name| Paragraph::of(name, Weight::Regular));
+            let none = cell.whole.is_empty() && cell.part.is_empty();
+            let none = none.then(|| Paragraph::of("no sail", Weight::Regular));
+            Cell { paragraphs: whole.chain(part).chain(none).collect(), hatched: cell.gap }
+        };
+        let row = |row: &WindRow| {
+            let wind = Cell::unbroken(row.wind.clone());
+            Row { cells: std::iter::once(wind).chain(row.cells.iter().map(cell)).collect(), head: false, joined: false }
+        };
+        std::iter::once(head).chain(self.rows.iter().map(row)).collect()
+    }
+
+    fn surround(&self) -> Surround {
+        let mut foot = Vec::new();
+        let mut list = |title: &str, items: &[String], weight| {
+            if !items.is_empty() {
+                foot.push((format!("{title}: {}.", items.join(" · ")), weight));
+            }
+        };
+        list("As the wind builds (eases: the other way)", &self.hand_overs, Weight::Bold);
+        list("Not as they were", &self.narrowed, Weight::Bold);
+        list("No sail (hatched)", &self.gaps, Weight::Regular);
+        list("Not in the table, since the book gives no wind or angle", &self.without_range, Weight::Regular);
+        foot.push(("Bold: for all of the cell. Several: the first is the first choice.".to_owned(), Weight::Regular));
+        Surround {
+            title: vec!["Which sail".to_owned()],
+            at_right: String::new(),
+            subtitle: format!("{} · true wind angle across", self.wind),
+            foot,
+        }
+    }
+}
+
+/// `{kind: wardrobe, size: A5, id: ...}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let place = entry.place.clone();
+    let id = super::entry_id(&mut entry, problems);
+    let size = super::entry_size(&mut entry, problems);
+    entry.finish(problems);
+    let Some(content) = content(book, size) else {
+        problems.push(Problem::error(
+            place,
+            "a wardrobe card needs the winds and angles to show",
+            "add to the book: wardrobe: {wind: 4..30, angle: 40..170}",
+        ));
+        return Vec::new();
+    };
+    let id = id.unwrap_or_else(|| KIND.name.to_owned());
+    vec![Card::new(id, KIND.name, "Which sail", Stock::Card, place, content)]
+}
+
+/// The table; `None` if the book does not say over which winds and angles.
+pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
+    let plan = book.wardrobe.as_ref()?;
+    let (sails, ranges) = ranges(book);
+    let (reefs, reef_ranges) = reefs(book);
+    let winds = wind_rows(book, plan.asked.wind);
+    let shown = |wind: Span, angle: Span| {
+        let area = Area { wind, angle };
+        let (of_sails, of_reefs) = (cell(&ranges, area), cell(&reef_ranges, area));
+        let names = |sails: &[&Sail], whole: &[usize]| -> Vec<String> {
+            whole.iter().filter_map(|index| Some(sails.get(*index)?.name.clone())).collect()
+        };
+        let parts = |sails: &[&Sail], parts: &[Part]| -> Vec<String> {
+            let words =
+                |part: &Part| Some(format!("{}{}", sails.get(part.sail)?.name, part_words(book, part.area, area)));
+            parts.iter().filter_map(words).collect()
+        };
+        SailCell {
+            whole: [names(&sails, &of_sails.whole), names(&reefs, &of_reefs.whole)].concat(),
+            part: [parts(&sails, &of_sails.part), parts(&reefs, &of_reefs.part)].concat(),
+            gap: !of_sails.gaps.is_empty(),
+        }
+    };
+    let whole_table = Area {
+        wind: plan.asked.wind,
+        angle: Span { low: plan.angle_bands.first()?.low, high: plan.angle_bands.last()?.high },
+    };
+    let number = |kn: f64| wind_number(kn, book.units.wind);
+    let unit = wind_unit(book.units.wind);
+    let changes = hand_overs(&ranges).into_iter().filter(|change| change.neighbours).filter_map(|change| {
+        let (lighter, heavier) = (sails.get(change.lighter)?, sails.get(change.heavier)?);
+        let (from, to) = (number(change.from_kn), number(change.to_kn));
+        let at = crate::tuning::mark::print(super::words::wind_in(change.wind_kn, book.units.wind));
+        Some(format!("{} to {} at {at} {unit} (both {from} to {to})", lighter.name, heavier.name))
+    });
+    let all_ranges = sails.iter().zip(&ranges).chain(reefs.iter().zip(&reef_ranges));
+    let narrowed =
+        all_ranges.filter(|(sail, range)| range.is_narrowed() || sail.status.is_some()).map(|(sail, range)| {
+            let status = sail.status.as_ref().map(|status| format!(": {status}")).unwrap_or_default();
+            let was = span(book, range.area.wind);
+            let now = match range.now() {
+                _ if !range.is_narrowed() => String::new(),
+                Some(area) => format!("; {} {unit} now, was {was}", span(book, area.wind)),
+                None => format!("; no use now, was {was} {unit}"),
+            };
+            format!("{}{status}{now}", sail.name)
+        });
+    let unplaced = book
+        .sails
+        .iter()
+        .filter(|sail| sail.kind != SailKind::Mainsail && !sails.iter().any(|placed| placed.id.value == sail.id.value));
+    Some(Wardrobe {
+        size,
+        boat: book.boat.name.value.clone(),
+        wind: wind_words(book),
+        wind_unit: unit.to_owned(),
+        angles: plan.angle_bands.iter().map(|angle| degrees(*angle)).collect(),
+        rows: winds
+            .iter()
+            .map(|wind| WindRow {
+                wind: span(book, *wind),
+                cells: plan.angle_bands.iter().map(|angle| shown(*wind, *angle)).collect(),
+            })
+            .collect(),
+        gaps: gaps(&ranges, whole_table).into_iter().map(|gap| area_words(book, gap)).collect(),
+        hand_overs: changes.collect(),
+        narrowed: narrowed.collect(),
+        without_range: unplaced.map(|sail| sail.name.clone()).collect(),
+    })
+}
+
+/// The book's bands, cut to the winds asked for; winds beyond all bands have a row of their own.
+fn wind_rows(book: &Book, asked: Span) -> Vec<Span> {
+    let inner = book.bands.iter().flat_map(|band| [band.low, band.high]).filter(|edge| asked.holds(*edge));
+    let mut edges: Vec<f64> = inner.chain([asked.low, asked.high]).collect();
+    edges.sort_by(f64::total_cmp);
+    edges.dedup();
+    edges.windows(2).filter_map(|ends| Span::new(ends[0], ends[1])).collect()
+}
+
+fn span(book: &Book, wind: Span) -> String {
+    format!("{} to {}", wind_number(wind.low, book.units.wind), wind_number(wind.high, book.units.wind))
+}
+
+fn degrees(angle: Span) -> String {
+    format!("{}° to {}°", angle.low, angle.high)
+}
+
+fn area_words(book: &Book, area: Area) -> String {
+    format!("{} {} at {}", span(book, area.wind), wind_unit(book.units.wind), degrees(area.angle))
+}
+
+/// What a sail is for of a cell, where that is not all: ` from 13`, ` to 16, to 70°`.
+fn part_words(book: &Book, part: Area, cell: Area) -> String {
+    let number = |kn| wind_number(kn, book.units.wind);
+    let degree = |angle: f64| format!("{angle}°");
+    let one = |part: Span, cell: Span, say: &dyn Fn(f64) -> String| match (part.low > cell.low, part.high < cell.high) {
+        (false, false) => None,
+        (true, false) => Some(format!("from {}", say(part.low))),
+        (false, true) => Some(format!("to {}", say(part.high))),
+        (true, true) => Some(format!("{} to {}", say(part.low), say(part.high))),
+    };
+    let wind = one(part.wind, cell.wind, &number);
+    let words: Vec<String> = wind.into_iter().chain(one(part.angle, cell.angle, &degree)).collect();
+    if words.is_empty() { String::new() } else { format!(" {}", words.join(", ")) }
+}

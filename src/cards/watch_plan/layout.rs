@@ -1,0 +1,70 @@
+//! The looks of a watch plan: the time of the next change first, then who, then what to expect.
+
+use super::super::frame::Surround;
+use super::super::label::Label;
+use super::super::ruled::{Cell, Column, Row, Ruled};
+use super::{PlanRow, WatchPlan, WatchRow};
+use crate::book::problem::Wrong;
+use crate::drawing::{Drawing, Weight};
+
+pub fn watch_plan(card: &WatchPlan, label: &Label) -> Result<Drawing, Wrong> {
+    let with_weather = card.rows.iter().any(|row| matches!(row, PlanRow::Watch(watch) if watch.weather.is_some()));
+    let rows = card.rows.iter().map(|row| match row {
+        PlanRow::Midnight { day } => Row::Across(format!("midnight · {day}")),
+        PlanRow::Watch(watch) => Row::Cells(cells(watch, with_weather)),
+    });
+    let mut columns = vec![Column::narrow("from"), Column::narrow("CHANGE AT"), Column::wide("on deck", 1.0)];
+    if with_weather {
+        columns.push(Column::wide("wind and sails to expect", 2.0));
+    }
+    let mut foot = vec![(format!("On deck in all: {}", card.hours.join(" · ")), Weight::Regular)];
+    foot.push((format!("Never fewer than {} on deck.", card.least_on_deck), Weight::Regular));
+    foot.extend(card.assumptions.iter().map(|words| (words.clone(), Weight::Regular)));
+    foot.extend(card.clock_changes.iter().map(|words| (format!("Caution: {words}."), Weight::Bold)));
+    Ruled {
+        size: card.size.clone(),
+        surround: Surround {
+            title: vec!["Watches".to_owned()],
+            at_right: card.part.clone().unwrap_or_default(),
+            subtitle: card.race.clone(),
+            foot,
+        },
+        name: format!("{}: watches", card.boat),
+        description: "Who is on deck when".to_owned(),
+        columns,
+        rows: rows.collect(),
+        ..Ruled::default()
+    }
+    .draw(label)
+}
+
+fn cells(watch: &WatchRow, with_weather: bool) -> Vec<Cell> {
+    let mut who = Cell::default();
+    if !watch.head.is_empty() {
+        let head = if watch.continues { format!("{}, still", watch.head) } else { watch.head.clone() };
+        who.lines.push((head, Weight::Bold));
+    }
+    if !watch.continues {
+        who.lines.push((watch.on_deck.join(", "), Weight::Regular));
+    }
+    let mut until = Cell::bold(&watch.until);
+    if watch.is_finish {
+        until.lines.push(("finish".to_owned(), Weight::Regular));
+    }
+    let mut cells = vec![Cell::plain(&watch.from), until, who];
+    if with_weather {
+        let mut expected = Cell::default();
+        if let Some(weather) = &watch.weather {
+            expected.lines.push((weather.wind.clone(), Weight::Regular));
+            for sails in &weather.sails {
+                let read = sails.read_at.as_ref().map(|wind| format!(": read at {wind}")).unwrap_or_default();
+                expected.lines.push((format!("{}{read}", sails.sails), Weight::Bold));
+                if !sails.marks.is_empty() {
+                    expected.lines.push((sails.marks.join(", "), Weight::Regular));
+                }
+            }
+        }
+        cells.push(expected);
+    }
+    cells
+}

@@ -1,0 +1,324 @@
+//! The kind `watch-plan`: who is on deck from when to when, and with a forecast what wind, sails and settings to expect.
+
+mod layout;
+mod weather;
+
+use jiff::{SignedDuration, ZonedDateTime};
+use serde::Serialize;
+
+use super::working::Passage;
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::problem::Wrong;
+use crate::book::{Book, Problem, Table, Watches, words};
+use crate::drawing::Drawing;
+use crate::size::NamedSize;
+use crate::tuning::mark;
+use crate::tuning::righting::Bunks;
+use crate::tuning::watches::{self, ClockChange, Plan, Rota, Watch};
+
+pub const KIND: Kind = Kind {
+    name: "watch-plan",
+    about: "Who is on deck when, and the wind, sails and settings to expect",
+    from_entry,
+    by_default: |book, problems| match &book.race.watches {
+        Some(watches) => cards(book, watches, &Asked::default(), problems),
+        None => Vec::new(),
+    },
+};
+
+/// Watches on one card, with and without a forecast beside them.
+const WATCHES_WITH_FORECAST: usize = 4;
+const WATCHES: usize = 10;
+const MINUTES_PER_HOUR: f64 = 60.0;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WatchPlan {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    /// `2 of 3` where one card does not hold them all.
+    pub part: Option<String>,
+    /// Start, finish and time zone.
+    pub race: String,
+    pub rows: Vec<PlanRow>,
+    /// `Ada 13½ h`.
+    pub hours: Vec<String>,
+    pub least_on_deck: usize,
+    /// The clock is put forward or back during the race.
+    pub clock_changes: Vec<String>,
+    /// What was taken for granted.
+    pub assumptions: Vec<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum PlanRow {
+    /// A new day begins here: `Sun 13 June`.
+    Midnight {
+        day: String,
+    },
+    Watch(WatchRow),
+}
+
+/// A watch, or the part of one on this side of midnight.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WatchRow {
+    pub from: String,
+    /// When the watch next changes.
+    pub until: String,
+    /// That change is the finish.
+    pub is_finish: bool,
+    /// It began before the midnight above it.
+    pub continues: bool,
+    /// The team, or those who come up.
+    pub head: String,
+    pub on_deck: Vec<String>,
+    pub below: usize,
+    pub weather: Option<Weather>,
+}
+
+/// What is expected during a watch.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Weather {
+    /// `12 to 14 kn, force 4, gusts 18`.
+    pub wind: String,
+    /// In the order they are met.
+    pub sails: Vec<SailPlan>,
+}
+
+/// A set of sails and how it is to be set.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SailPlan {
+    /// `J1 + Main, upwind`.
+    pub sails: String,
+    /// The wind to read the card at: `10½ to 12`; `None` without settings.
+    pub read_at: Option<String>,
+    /// `Backstay 3½`.
+    pub marks: Vec<String>,
+}
+
+#[derive(Default)]
+struct Asked {
+    id: Option<String>,
+    size: Option<NamedSize>,
+    bunks: Option<Bunks>,
+}
+
+impl Content for WatchPlan {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        layout::watch_plan(self, label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+}
+
+/// `{kind: watch-plan, bunks: windward, size: A5}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let place = entry.place.clone();
+    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let size = super::entry_size(&mut entry, problems);
+    let choices = Bunks::ALL.map(|bunks| (bunks.word(), bunks));
+    let bunks = entry.take("bunks");
+    let bunks = bunks.and_then(|node| words::choice(node, "the side of the bunks", &choices, problems));
+    entry.finish(problems);
+    match &book.race.watches {
+        Some(watches) => cards(book, watches, &Asked { id, size, bunks }, problems),
+        None => {
+            problems.push(Problem::error(
+                place,
+                "a watch-plan card needs `watches` of the book",
+                "write them like `watches: {start: 2027-06-12 18:40, finish: 2027-06-14 09:00, time_zone: \
+                 Europe/London, least_on_deck: 3, lengths: 4 h, teams: {red: [Ada], blue: [Bo]}}`",
+            ));
+            Vec::new()
+        }
+    }
+}
+
+fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let plan = match watches::plan(&section.rota, &section.race) {
+        Ok(plan) => plan,
+        Err(error) => {
+            problems.push(Problem::error(section.place.clone(), error.what(), error.instead()));
+            return Vec::new();
+        }
+    };
+    let changes: Vec<String> = plan.clock_changes.iter().map(clock_words).collect();
+    for words in &changes {
+        problems.push(Problem::warning(
+            section.place.clone(),
+            format!("during the race {words}"),
+            "tell every watch, or keep the race in UTC; the plan's times follow the clock",
+        ));
+    }
+    let outlook = weather::Outlook::new(book, asked.bunks.unwrap_or(Bunks::Windward));
+    let mut weathers = Vec::new();
+    for watch in &plan.watches {
+        match outlook.over(&watch.from, &watch.to, plan.below(watch).len() as u32) {
+            Ok(weather) => weathers.push(weather),
+            Err(error) => {
+                let what = format!("the watch from {}: {}", clock(&watch.from), error.what());
+                problems.push(Problem::error(section.place.clone(), what, error.instead()));
+                return Vec::new();
+            }
+        }
+    }
+    let forecast = weathers.iter().any(Option::is_some);
+    let most = if forecast { WATCHES_WITH_FORECAST } else { WATCHES };
+    let count = plan.watches.len().div_ceil(most).max(1);
+    // Parts of about the same length: a last card of one watch is a waste of film.
+    let each = plan.watches.len().div_ceil(count).max(1);
+    let indices: Vec<usize> = (0..plan.watches.len()).collect();
+    let parts = indices.chunks(each).enumerate().map(|(part, indices)| {
+        let rows = indices.iter().flat_map(|index| rows(section, &plan, *index, weathers[*index].clone()));
+        let working = indices.iter().map(|index| watch_working(&plan, *index, weathers[*index].as_ref(), section));
+        let content = WatchPlan {
+            size: asked.size.clone(),
+            boat: book.boat.name.value.clone(),
+            part: (count > 1).then(|| format!("{} of {count}", part + 1)),
+            race: race_words(section),
+            rows: rows.collect(),
+            hours: (0..plan.people.len()).map(|person| hours_words(&plan, person)).collect(),
+            least_on_deck: section.least_on_deck,
+            clock_changes: changes.clone(),
+            assumptions: if forecast { outlook.assumptions() } else { Vec::new() },
+            working: working.chain([hours_working(&plan)]).collect(),
+        };
+        let stem = asked.id.clone().unwrap_or_else(|| KIND.name.to_owned());
+        let id = if part == 0 { stem } else { format!("{stem}-{}", part + 1) };
+        let title = match &content.part {
+            Some(part) => format!("Watches, {part}"),
+            None => "Watches".to_owned(),
+        };
+        Card::new(id, KIND.name, title, Stock::Card, section.place.clone(), content)
+    });
+    parts.collect()
+}
+
+/// A watch as it is printed: cut in two by a midnight inside it, with a line for the new day.
+fn rows(section: &Watches, plan: &Plan, index: usize, weather: Option<Weather>) -> Vec<PlanRow> {
+    let watch = &plan.watches[index];
+    let names = |people: &[usize]| people.iter().filter_map(|person| plan.people.get(*person).cloned()).collect();
+    let on_deck: Vec<String> = names(&watch.on_deck);
+    let head = match (&section.rota, watch.team) {
+        (Rota::Teams { teams, .. }, Some(team)) => teams.get(team).map(|team| team.name.clone()).unwrap_or_default(),
+        _ if index == 0 => String::new(),
+        _ => {
+            let come_up: Vec<String> = names(&watch.come_up);
+            format!("{} up", come_up.join(", "))
+        }
+    };
+    let midnights: Vec<ZonedDateTime> =
+        plan.midnights().into_iter().filter(|midnight| (&watch.from..&watch.to).contains(&midnight)).collect();
+    let mut rows = Vec::new();
+    let row = |from: &ZonedDateTime, continues: bool, weather: Option<Weather>| {
+        PlanRow::Watch(WatchRow {
+            from: clock(from),
+            until: clock(&watch.to),
+            is_finish: index + 1 == plan.watches.len(),
+            continues,
+            head: head.clone(),
+            on_deck: on_deck.clone(),
+            below: plan.below(watch).len(),
+            weather,
+        })
+    };
+    let begins_at_midnight = midnights.first() == Some(&watch.from);
+    let mut weather = weather;
+    if !begins_at_midnight {
+        rows.push(row(&watch.from, false, weather.take()));
+    }
+    for midnight in midnights {
+        rows.push(PlanRow::Midnight { day: midnight.strftime("%a %-d %B").to_string() });
+        let continues = midnight != watch.from;
+        rows.push(row(&midnight, continues, if continues { None } else { weather.take() }));
+    }
+    rows
+}
+
+fn clock(time: &ZonedDateTime) -> String {
+    time.strftime("%H:%M").to_string()
+}
+
+fn race_words(section: &Watches) -> String {
+    let (start, finish) = (section.race.start(), section.race.finish());
+    let same_clock = start.offset() == finish.offset();
+    let name = |time: &ZonedDateTime| time.strftime("%Z").to_string();
+    let clock = if same_clock { name(start) } else { format!("{}, then {}", name(start), name(finish)) };
+    let at = |time: &ZonedDateTime| time.strftime("%a %-d %B %H:%M").to_string();
+    format!("Start {} · finish {} · {} ({clock})", at(start), at(finish), section.time_zone)
+}
+
+/// `the clock is put forward by 1 h on 27 March at 01:00, to 02:00`.
+fn clock_words(change: &ClockChange) -> String {
+    let way = if change.by > SignedDuration::ZERO { "forward" } else { "back" };
+    format!(
+        "the clock is put {way} by {} on {}, from {} to {}",
+        hours(change.by.abs()),
+        change.at.strftime("%a %-d %B"),
+        change.at_old_clock.strftime("%H:%M"),
+        clock(&change.at),
+    )
+}
+
+/// `3½ h`, `3 h 20 min`.
+fn hours(length: SignedDuration) -> String {
+    let minutes = length.as_mins();
+    let halves = minutes as f64 / MINUTES_PER_HOUR * 2.0;
+    if halves.fract() == 0.0 {
+        return format!("{} h", mark::print(halves / 2.0));
+    }
+    let (whole, rest) = (minutes / MINUTES_PER_HOUR as i64, minutes % MINUTES_PER_HOUR as i64);
+    if whole == 0 { format!("{rest} min") } else { format!("{whole} h {rest} min") }
+}
+
+fn hours_words(plan: &Plan, person: usize) -> String {
+    let name = plan.people.get(person).map(String::as_str).unwrap_or_default();
+    format!("{name} {}", hours(plan.time_on_deck(person)))
+}
+
+fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: &Watches) -> Passage {
+    let watch: &Watch = &plan.watches[index];
+    let at = |time: &ZonedDateTime| time.strftime("%a %-d %B %H:%M %Z").to_string();
+    let mut passage = Passage::new(format!("Watch {} from {}", index + 1, at(&watch.from)));
+    passage.input("start, finish, pattern, people", section.time_zone.clone(), &section.place);
+    let length = watch.from.duration_until(&watch.to);
+    passage.step("length", "by the time that passes, whatever the clock does", hours(length));
+    passage.step("on deck", format!("at least {} wanted", section.least_on_deck), watch.on_deck.len().to_string());
+    passage.step("below", "aboard in the watches, less those on deck", plan.below(watch).len().to_string());
+    if let Some(weather) = weather {
+        passage.step("wind", "least and most of the forecast in force; force by WMO-No. 306", weather.wind.clone());
+        for sails in &weather.sails {
+            let how = "first settings of the book whose sails are for this wind and angle";
+            passage.step("sails", how, sails.sails.clone());
+            if let Some(read_at) = &sails.read_at {
+                passage.step(
+                    "read the card at",
+                    "as on the crew-below card, for both ends of the wind",
+                    read_at.clone(),
+                );
+            }
+        }
+    }
+    passage
+}
+
+fn hours_working(plan: &Plan) -> Passage {
+    let mut passage = Passage::new("Time on deck");
+    for (person, name) in plan.people.iter().enumerate() {
+        let stints = plan.stints(person);
+        let times: Vec<String> =
+            stints.iter().map(|stint| format!("{} to {}", clock(&stint.from), clock(&stint.to))).collect();
+        passage.step(name.clone(), format!("sum of {}", times.join(", ")), hours(plan.time_on_deck(person)));
+    }
+    passage
+}

@@ -1,0 +1,101 @@
+//! `explain`: the working behind a card, in the terminal: what went in and from where, by which formula, what came out.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use cockpit_cards::book::{Source, report, suggest};
+use cockpit_cards::cards::working::{Line, Passage};
+use cockpit_cards::cards::{self, Card};
+use serde_json::{Value, json};
+
+use super::{Outcome, complain, count, open, refuse, say, stops};
+
+#[derive(Args)]
+pub struct Explain {
+    /// The id of a card, or a kind: all the cards of that kind
+    card: String,
+    /// The book; the built-in example if none is named
+    book: Option<PathBuf>,
+    /// Only what is worked out for something of that name, such as a control
+    #[arg(long, value_name = "WORDS")]
+    about: Option<String>,
+    /// A JSON list of {id, kind, title, stamp, working} on standard output
+    #[arg(long)]
+    json: bool,
+}
+
+impl Explain {
+    pub fn run(self) -> Outcome {
+        let mut opened = match open(self.book.as_deref()) {
+            Ok(opened) => opened,
+            Err(outcome) => return outcome,
+        };
+        let mut problems = std::mem::take(&mut opened.loaded.problems);
+        let all = opened.loaded.book.as_ref().map(|book| cards::cards(book, &mut problems)).unwrap_or_default();
+        complain(&mut problems, &opened.loaded.sources);
+        if opened.loaded.book.is_none() || stops(&problems, false) {
+            return refuse(&format!("{} in {}", count(&problems), opened.name), "mend what is listed above");
+        }
+        let chosen: Vec<&Card> = all.iter().filter(|card| card.id == self.card || card.kind == self.card).collect();
+        if chosen.is_empty() {
+            let ids = all.iter().map(|card| card.id.as_str());
+            return refuse(&format!("there is no card `{}`", self.card), &suggest::advice(&self.card, ids));
+        }
+        let sources = &opened.loaded.sources;
+        if self.json {
+            let list: Vec<Value> = chosen.iter().map(|card| self.as_json(card, sources)).collect();
+            return say(&format!("{:#}\n", Value::Array(list)));
+        }
+        let texts: Vec<String> = chosen.iter().map(|card| self.as_text(card, sources)).collect();
+        say(&texts.join("\n"))
+    }
+
+    fn passages(&self, card: &Card) -> Vec<Passage> {
+        let mut passages = card.content.working();
+        if let Some(about) = &self.about {
+            let about = about.to_lowercase();
+            passages.retain(|passage| passage.of.to_lowercase().contains(&about));
+        }
+        passages
+    }
+
+    fn as_text(&self, card: &Card, sources: &[Source]) -> String {
+        let mut text = format!("{}  ({}, {}, {})\n", card.title, card.kind, card.id, card.stamp);
+        let passages = self.passages(card);
+        if passages.is_empty() {
+            let place = report::place_words(&card.place, sources).unwrap_or_default();
+            let why = match &self.about {
+                Some(about) => format!("nothing is worked out for \"{about}\""),
+                None => format!("nothing is reckoned here: it says what stands in the book, {place}"),
+            };
+            text.push_str(&format!("\n  {why}\n"));
+        }
+        for passage in passages {
+            text.push_str(&format!("\n  {}\n", passage.of));
+            let widest = |part: fn(&Line) -> &str| passage.lines.iter().map(|line| part(line).chars().count()).max();
+            let (finds, value) = (widest(|line| &line.finds), widest(|line| &line.value));
+            let (finds, value) = (finds.unwrap_or_default(), value.unwrap_or_default());
+            for line in &passage.lines {
+                let place = line.place.as_ref().and_then(|place| report::place_words(place, sources));
+                let how = place.unwrap_or_else(|| line.how.clone());
+                let row = format!("    {:<finds$}  {:<value$}  {how}", line.finds, line.value);
+                text.push_str(row.trim_end());
+                text.push('\n');
+            }
+        }
+        text
+    }
+
+    fn as_json(&self, card: &Card, sources: &[Source]) -> Value {
+        let line = |line: &Line| {
+            let place = line.place.as_ref().and_then(|place| report::place_words(place, sources));
+            json!({"finds": line.finds, "how": line.how, "value": line.value, "place": place})
+        };
+        let passage = |passage: &Passage| {
+            let lines: Vec<Value> = passage.lines.iter().map(line).collect();
+            json!({"of": passage.of, "lines": lines})
+        };
+        let working: Vec<Value> = self.passages(card).iter().map(passage).collect();
+        json!({"id": card.id, "kind": card.kind, "title": card.title, "stamp": card.stamp, "working": working})
+    }
+}

@@ -1,0 +1,227 @@
+//! `show` and `check` as a script meets them: the shape of their JSON, what they say to people, their exit codes.
+
+use std::path::PathBuf;
+use std::process::Output;
+
+use assert_cmd::Command;
+use serde_json::{Value, json};
+
+fn run(arguments: &[&str]) -> Output {
+    Command::cargo_bin("cockpit-cards").expect("the program").args(arguments).output().expect("it runs")
+}
+
+fn code(output: &Output) -> Option<i32> {
+    output.status.code()
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).expect("text in UTF-8")
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).expect("text in UTF-8")
+}
+
+fn as_json(output: &Output) -> Value {
+    serde_json::from_slice(&output.stdout).unwrap_or_else(|error| panic!("{error}: {}", stdout(output)))
+}
+
+/// A book in a folder of its own.
+struct Written {
+    _folder: tempfile::TempDir,
+    path: PathBuf,
+}
+
+impl Written {
+    fn new(text: &str) -> Self {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("boat.yaml");
+        std::fs::write(&path, text).expect("a file");
+        Written { _folder: folder, path }
+    }
+
+    fn path(&self) -> &str {
+        self.path.to_str().expect("a path in UTF-8")
+    }
+}
+
+/// Two tables, one for light wind and one for more; numbers of our own.
+const BOOK: &str = "\
+book: 1
+boat: {name: Chervil}
+wind_bands: [4, 8, 12, 16, 22]
+controls:
+  backstay: {higher_is: tighter, scale: {marks: 0..8, spacing: 20 mm, halves: true}}
+  traveller: {scale: {centre: C, marks: 4, spacing: 50 mm, ends: [W, L]}}
+  vang: {scale: {gauge: {unit: bar, least: 0, most: 120}}}
+sails:
+  main: {kind: mainsail}
+  j1: {kind: headsail, name: J1, wind: 4..15}
+  j2: {kind: headsail, name: J2, wind: 13..22}
+settings:
+  - {id: j1-up, sails: [main, j1], point_of_sail: upwind, controls: [backstay, traveller, vang], at: {6: [0, W3, ~], 10: [2½, C, ~]}}
+  - {id: j2-up, sails: [main, j2], point_of_sail: upwind, controls: [backstay, vang], at: {14: [4, 20], 18: [6, 60]}}
+";
+
+#[test]
+fn show_lists_the_settings_whose_sails_are_for_the_wind() {
+    let book = Written::new(BOOK);
+    let ids = |wind: &str| {
+        let output = run(&["show", book.path(), "--wind", wind, "--json"]);
+        assert_eq!(code(&output), Some(0), "{}", stderr(&output));
+        let list = as_json(&output);
+        list.as_array().expect("a list").iter().map(|one| one["settings"].clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(ids("6"), ["j1-up"]);
+    assert_eq!(ids("14"), ["j1-up", "j2-up"]);
+    assert_eq!(ids("20"), ["j2-up"]);
+    assert_eq!(ids("40"), Vec::<Value>::new());
+}
+
+#[test]
+fn show_in_json_gives_each_control_its_value_mark_and_ground() {
+    let book = Written::new(BOOK);
+    let sailed = as_json(&run(&["show", book.path(), "--wind", "10", "--json", "--settings", "j1-up"]));
+    let none = json!(null);
+    assert_eq!(
+        sailed,
+        json!([{"settings": "j1-up", "wind_kn": 10.0, "controls": [
+            {"id": "backstay", "value": 2.5, "mark": "2½", "ground": "sailed"},
+            {"id": "traveller", "value": 0.0, "mark": "C", "ground": "sailed"},
+            {"id": "vang", "value": none, "mark": none, "ground": none},
+        ]}])
+    );
+    // Two known winds are joined by a straight line: midway is midway.
+    let between = as_json(&run(&["show", book.path(), "--wind", "16", "--json", "--settings", "j2-up"]));
+    assert_eq!(between[0]["controls"][0], json!({"id": "backstay", "value": 5.0, "mark": "5", "ground": "between"}));
+    assert_eq!(between[0]["controls"][1], json!({"id": "vang", "value": 40.0, "mark": "40 bar", "ground": "between"}));
+    let outside = as_json(&run(&["show", book.path(), "--wind", "21", "--json", "--settings", "j2-up"]));
+    assert_eq!(outside[0]["controls"][0], json!({"id": "backstay", "value": 6.0, "mark": "6", "ground": "outside"}));
+}
+
+#[test]
+fn show_for_people_has_the_signs_of_the_card_and_explains_them() {
+    let book = Written::new(BOOK);
+    let said =
+        |wind: &str, settings: &str| stdout(&run(&["show", book.path(), "--wind", wind, "--settings", settings]));
+    let sailed = said("10", "j1-up");
+    assert!(sailed.contains("J1 + ") && sailed.contains("● 2½") && sailed.contains("● sailed"), "{sailed}");
+    assert!(sailed.contains("not recorded"), "{sailed}");
+    let outside = said("21", "j2-up");
+    assert!(outside.contains("(6)") && outside.contains("( ) beyond any sailed wind"), "{outside}");
+    assert!(!outside.contains('●'), "{outside}");
+}
+
+#[test]
+fn a_wind_is_in_the_books_own_unit_and_the_json_in_knots() {
+    let metric = BOOK.replace("boat: {name: Chervil}", "boat: {name: Chervil}\nunits: {wind: m/s}");
+    let book = Written::new(&metric);
+    let output = as_json(&run(&["show", book.path(), "--wind", "6", "--json"]));
+    // 1 kn is 1852 m in 3600 s, exactly (NIST SP 811).
+    let knots = output[0]["wind_kn"].as_f64().expect("a number");
+    assert!((knots - 6.0 * 3600.0 / 1852.0).abs() < 1e-9, "{knots}");
+    assert_eq!(output[0]["controls"][0]["ground"], "sailed");
+}
+
+#[test]
+fn show_refuses_a_wind_or_settings_that_are_none() {
+    let book = Written::new(BOOK);
+    for arguments in [["--wind", "0"], ["--wind", "NaN"], ["--wind", "inf"], ["--wind", "fresh"]] {
+        let output = run(&["show", book.path(), arguments[0], arguments[1]]);
+        assert_eq!(code(&output), Some(2), "{arguments:?}");
+        assert!(output.stdout.is_empty() && !output.stderr.is_empty(), "{arguments:?}");
+    }
+    assert_eq!(code(&run(&["show", book.path(), "--wind=-3"])), Some(2));
+    let output = run(&["show", book.path(), "--wind", "10", "--settings", "j1-pu"]);
+    assert_eq!(code(&output), Some(2));
+    assert!(stderr(&output).contains("j1-up"), "the nearest name is offered: {}", stderr(&output));
+}
+
+#[test]
+fn without_a_book_the_example_is_shown() {
+    let output = run(&["show", "--wind", "13", "--json"]);
+    assert_eq!(code(&output), Some(0));
+    assert_eq!(as_json(&output)[0]["settings"], "j1-upwind");
+}
+
+/// With a reading in every column.
+fn sound() -> String {
+    BOOK.replace("[0, W3, ~]", "[0, W3, 10]")
+}
+
+/// A length in a unit of mass, and a pressure past the end of its gauge.
+fn spoilt() -> String {
+    BOOK.replace("spacing: 20 mm, halves", "spacing: 20 kg, halves").replace("18: [6, 60]", "18: [6, 600]")
+}
+
+#[test]
+fn check_in_json_lists_every_problem_with_its_place_and_remedy() {
+    let book = Written::new(&spoilt());
+    let output = run(&["check", book.path(), "--json"]);
+    assert_eq!(code(&output), Some(2));
+    let list = as_json(&output);
+    let list = list.as_array().expect("a list");
+    assert!(list.len() >= 2, "{list:?}");
+    for problem in list {
+        let fields: Vec<_> = problem.as_object().expect("an object").keys().cloned().collect();
+        assert_eq!(fields, ["level", "file", "line", "column", "what", "instead"]);
+        assert!(["error", "warning"].contains(&problem["level"].as_str().expect("a level")));
+        assert_eq!(problem["file"], book.path());
+        let line = problem["line"].as_u64().expect("a line") as usize;
+        let column = problem["column"].as_u64().expect("a column") as usize;
+        let text = spoilt();
+        let text = text.lines().nth(line - 1).expect("a line of the book");
+        assert!((1..=text.chars().count()).contains(&column), "{problem}");
+        assert!(!problem["what"].as_str().expect("words").is_empty());
+        assert!(!problem["instead"].as_str().expect("words").is_empty());
+    }
+    let at = |words: &str| {
+        let found = list.iter().find(|problem| problem["what"].as_str().is_some_and(|what| what.contains(words)));
+        found.unwrap_or_else(|| panic!("{words} in {list:?}"))["line"].as_u64()
+    };
+    assert_eq!(at("20 kg"), Some(5));
+    assert_eq!(at("600"), Some(14));
+}
+
+#[test]
+fn check_of_a_sound_book_is_an_empty_list_and_exit_code_nought() {
+    let book = Written::new(&sound());
+    let output = run(&["check", book.path(), "--json"]);
+    assert_eq!((code(&output), as_json(&output)), (Some(0), json!([])));
+    let output = run(&["check", book.path()]);
+    assert_eq!(code(&output), Some(0));
+    assert!(stdout(&output).contains("nothing wrong"), "{}", stdout(&output));
+}
+
+#[test]
+fn the_examples_check_without_a_word() {
+    for name in ["smallest", "full", "imperial"] {
+        let path = format!("{}/examples/{name}.yaml", env!("CARGO_MANIFEST_DIR"));
+        let output = run(&["check", &path, "--json", "--strict"]);
+        assert_eq!((code(&output), as_json(&output)), (Some(0), json!([])), "{name}");
+    }
+}
+
+#[test]
+fn a_warning_is_exit_code_nought_and_under_strict_two() {
+    // A row that no card of these sails can show.
+    let warned = sound().replace("10: [2½, C, ~]", "10: [2½, C, ~], 19: [5, L1, ~]");
+    let book = Written::new(&warned);
+    let list = as_json(&run(&["check", book.path(), "--json"]));
+    assert_eq!(list[0]["level"], "warning", "{list}");
+    assert_eq!(list.as_array().map(Vec::len), Some(1), "{list}");
+    assert_eq!(code(&run(&["check", book.path()])), Some(0));
+    assert_eq!(code(&run(&["check", book.path(), "--strict"])), Some(2));
+}
+
+#[test]
+fn a_book_that_is_not_there_or_is_a_folder_is_a_fault_of_the_command_line() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let missing = folder.path().join("none.yaml");
+    for command in ["check", "build"] {
+        for path in [folder.path(), &missing] {
+            let output = run(&[command, path.to_str().expect("a path")]);
+            assert_eq!(code(&output), Some(2), "{command} {}: {}", path.display(), stderr(&output));
+        }
+    }
+}
