@@ -59,6 +59,7 @@ pub mod length;
 pub mod output;
 pub mod paper;
 pub mod printing;
+pub mod reissuing;
 pub mod rigging;
 pub mod size;
 pub mod tuning;

@@ -130,9 +130,19 @@ fn marks(old: &mut Fields, new: &mut Fields, said: &mut Vec<String>) {
 /// Two groups of fields, field by field; `about` is what they are of, or nothing for the card itself.
 fn fields(about: &str, old: &Fields, new: &Fields, said: &mut Vec<String>) {
     let all = new.keys().chain(old.keys().filter(|name| !new.contains_key(*name)));
-    for name in all {
-        let (was, is) = (old.get(name).unwrap_or(&Value::Null), new.get(name).unwrap_or(&Value::Null));
+    let both = |name| (old.get(name).unwrap_or(&Value::Null), new.get(name).unwrap_or(&Value::Null));
+    let before = said.len();
+    // A flag is said only where nothing else tells what changed.
+    let (flags, rest): (Vec<&String>, Vec<&String>) = all.partition(|name| both(*name).1.is_boolean());
+    for name in rest {
+        let (was, is) = both(name);
         value(&joined(about, name), unit(name), was, is, said);
+    }
+    if said.len() == before || about.is_empty() {
+        for name in flags {
+            let (was, is) = both(name);
+            value(&joined(about, name), "", was, is, said);
+        }
     }
 }
 
@@ -162,7 +172,7 @@ fn items(about: &str, old: &[Value], new: &[Value], said: &mut Vec<String>) {
     if let (Some(old_names), Some(new_names)) = (distinct(old.iter().map(name)), distinct(new.iter().map(name))) {
         for (item, name) in new.iter().zip(&new_names) {
             match old_names.iter().position(|old| old == name) {
-                Some(position) => value(&joined(singular, name), "", &old[position], item, said),
+                Some(position) => value(&of_item(about, name), "", &old[position], item, said),
                 None => said.push(format!("new {singular} {name}")),
             }
         }
@@ -220,9 +230,22 @@ fn distinct(names: impl Iterator<Item = Option<String>>) -> Option<Vec<String>> 
     (!twice).then_some(names)
 }
 
+/// Where a field is: `strip, pointer`. Fields whose name only says that something stands there go unnamed.
 fn joined(about: &str, name: &str) -> String {
+    const UNTOLD: [&str; 4] = ["text", "cell", "cells", "value"];
+    if UNTOLD.contains(&name) && !about.is_empty() {
+        return about.to_owned();
+    }
     let name = name.strip_suffix("_mm").unwrap_or(name).replace('_', " ");
     if about.is_empty() { name } else { format!("{about}, {name}") }
+}
+
+/// Where a named item of a list is: under its own name, in place of the list's.
+fn of_item(about: &str, name: &str) -> String {
+    match about.rsplit_once(", ") {
+        Some((before, _)) => format!("{before}, {name}"),
+        None => name.to_owned(),
+    }
 }
 
 fn unit(name: &str) -> &'static str {
