@@ -185,16 +185,17 @@ fn draw_view(drawing: &mut Drawing, card: &OutboardLeadCard, view: &View, up: us
     let cap = legend_cap_mm();
     let above = |point: Point| Point::new(point.x, point.y - cap / 2.0 - DOT);
     let below = |point: Point| Point::new(point.x, point.y + cap * LINE_PITCH + DOT);
-    note(drawing, "tack", above(tack), Anchor::Start);
     note(drawing, "clew", above(clew), Anchor::End);
     let (out, inn): (&dyn Fn(Point) -> Point, &dyn Fn(Point) -> Point) =
         if up == 1 && card.side == "PORT" { (&below, &above) } else { (&above, &below) };
     let (low, aside) = if up == 1 { (out, Anchor::Middle) } else { (&below as &dyn Fn(Point) -> Point, Anchor::End) };
+    // From above the rail runs past the tack on its outer side.
+    note(drawing, "tack", if up == 1 { inn(tack) } else { above(tack) }, Anchor::Start);
     note(drawing, "outboard block", low(block), Anchor::Middle);
     note(drawing, "pad eye", low(eye), aside);
     let lead = format!("lead {}", crate::tuning::mark::print(places.car.0));
     note(drawing, &lead, inn(at(places.car.1)), if up == 1 { Anchor::Middle } else { Anchor::Start });
     if let Some(on_to) = places.leads_on_to {
-        note(drawing, "to winch", inn(at(on_to)), Anchor::End);
+        note(drawing, "to winch", if up == 1 { inn(at(on_to)) } else { above(at(on_to)) }, Anchor::End);
     }
 }
