@@ -54,10 +54,12 @@
 pub mod book;
 pub mod cards;
 pub mod drawing;
+pub mod editions;
 pub mod length;
 pub mod output;
 pub mod paper;
 pub mod printing;
+pub mod reissuing;
 pub mod rigging;
 pub mod size;
 pub mod tuning;

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::book::{Book, Level, Problem, suggest};
 use crate::cards::{self, Card, Edition, Label, Stock};
 use crate::drawing::Drawing;
+use crate::editions::Editions;
 use crate::length::Length;
 use crate::output::manifest::{self, Printed};
 use crate::output::svg::{self, TextAs};
@@ -23,6 +24,8 @@ pub struct Options {
     pub printer: Option<(String, Correction)>,
     /// Whether the SVG keeps text as text.
     pub svg_text: TextAs,
+    /// What was released of each card; a card that says anything else is a DRAFT.
+    pub editions: Editions,
 }
 
 /// Every file of a run and what is in it.
@@ -41,6 +44,7 @@ pub struct Summary {
     pub id: String,
     pub title: String,
     pub stamp: String,
+    pub edition: Edition,
     pub width_mm: f64,
     pub height_mm: f64,
 }
@@ -55,20 +59,20 @@ pub struct Document {
 }
 
 /// A card with its drawing.
-struct Drawn {
-    card: Card,
-    drawing: Drawing,
+pub(crate) struct Drawn {
+    pub card: Card,
+    pub drawing: Drawing,
 }
 
 /// What goes into one PDF.
-struct Stack {
-    stock: Stock,
+pub(crate) struct Stack {
+    pub stock: Stock,
     file: &'static str,
-    title: &'static str,
+    pub title: &'static str,
     note: &'static str,
 }
 
-const STACKS: [Stack; 2] = [
+pub(crate) const STACKS: [Stack; 2] = [
     Stack {
         stock: Stock::Card,
         file: "cards.pdf",
@@ -85,7 +89,7 @@ const STACKS: [Stack; 2] = [
 
 /// Makes every file of a book, or none if there is an error among `problems`, which it adds to.
 pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
-    let drawn = draw(book, &options.only, problems);
+    let drawn = draw(book, &options.only, &options.editions, problems);
     let mut layouts = Vec::new();
     for stack in &STACKS {
         let in_stack: Vec<&Drawn> = drawn.iter().filter(|drawn| drawn.card.stock == stack.stock).collect();
@@ -94,7 +98,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         }
         let pieces: Vec<Piece> = in_stack.iter().map(|d| Piece { id: &d.card.id, drawing: &d.drawing }).collect();
         let title = format!("{}: {}", book.boat.name.value, stack.title);
-        let note = note(stack, options);
+        let note = stack.note(options.printer.as_ref());
         let printable = options.paper.printable();
         let area = options.printer.as_ref().map_or(printable, |(_, correction)| correction.area(printable));
         match lay_out_within(&pieces, &options.paper, area, Heading { title: &title, note: &note }) {
@@ -167,6 +171,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         id: card.id.clone(),
         title: card.title.clone(),
         stamp: card.stamp.clone(),
+        edition: options.editions.edition_of(card),
         width_mm: drawing.size.width,
         height_mm: drawing.size.height,
     });
@@ -174,11 +179,13 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     sound(problems).then_some(Files { files, cards, documents })
 }
 
-/// The material, and what a corrected printer leaves: it is a promise about the paper in the hand.
-fn note(stack: &Stack, options: &Options) -> String {
-    match &options.printer {
-        None => stack.note.to_owned(),
-        Some((name, correction)) => format!("{} {}", stack.note, correction_words(name, *correction)),
+impl Stack {
+    /// The material, and what a corrected printer leaves: it is a promise about the paper in the hand.
+    pub fn note(&self, printer: Option<&(String, Correction)>) -> String {
+        match printer {
+            None => self.note.to_owned(),
+            Some((name, correction)) => format!("{} {}", self.note, correction_words(name, *correction)),
+        }
     }
 }
 
@@ -196,24 +203,39 @@ const STATED_STEPS_PER_MM: f64 = 20.0;
 
 /// Every problem of a book's cards, without writing anything.
 pub fn check(book: &Book, problems: &mut Vec<Problem>) {
-    draw(book, &[], problems);
+    draw(book, &[], &Editions::default(), problems);
 }
 
-fn sound(problems: &[Problem]) -> bool {
+pub(crate) fn sound(problems: &[Problem]) -> bool {
     problems.iter().all(|problem| problem.level == Level::Warning)
 }
 
-fn draw(book: &Book, only: &[String], problems: &mut Vec<Problem>) -> Vec<Drawn> {
+/// Every card of a book with the stamp it is printed with.
+pub(crate) fn stamped_cards(book: &Book, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = cards::cards(book, problems);
-    for id in only {
-        if !cards.iter().any(|card| card.id == *id) {
-            let advice = suggest::advice(id, cards.iter().map(|card| card.id.as_str()).collect::<Vec<_>>());
-            problems.push(Problem::error(None, format!("no card has the id `{id}`"), advice));
-        }
+    editions.settle_stamps(&mut cards);
+    cards
+}
+
+/// Reports each id that no card has.
+pub(crate) fn check_ids<'a>(only: &[String], ids: impl Iterator<Item = &'a str> + Clone, problems: &mut Vec<Problem>) {
+    for id in only.iter().filter(|id| !ids.clone().any(|known| known == *id)) {
+        let advice = suggest::advice(id, ids.clone());
+        problems.push(Problem::error(None, format!("no card has the id `{id}`"), advice));
     }
+}
+
+fn draw(book: &Book, only: &[String], editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
+    let mut cards = stamped_cards(book, editions, problems);
+    check_ids(only, cards.iter().map(|card| card.id.as_str()), problems);
     cards.retain(|card| only.is_empty() || only.contains(&card.id));
+    draw_all(book, cards, editions, problems)
+}
+
+/// Draws cards, each with its edition.
+pub(crate) fn draw_all(book: &Book, cards: Vec<Card>, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
     let drawn = cards.into_iter().filter_map(|card| {
-        let label = Label::new(book, &card.stamp, Edition::Draft);
+        let label = Label::new(book, &card.stamp, editions.edition_of(&card));
         let drawing = cards::draw(&card, &label, problems)?;
         Some(Drawn { card, drawing })
     });
@@ -261,7 +283,7 @@ fn proof_page(book: &Book, drawn: &[Drawn], problems: &[Problem]) -> Result<Stri
     proof::proof(&proof::Proof { title, cards: &cards.collect::<Vec<_>>(), problems: &warnings.collect::<Vec<_>>() })
 }
 
-fn failure(what: &str, error: &dyn std::fmt::Display) -> Problem {
+pub(crate) fn failure(what: &str, error: &dyn std::fmt::Display) -> Problem {
     Problem::error(
         None,
         format!("{what} could not be made: {error}"),

@@ -72,6 +72,9 @@ boat: {name: Chervil, QQQQ: 0}
 units: {QQQQ: 0}
 wind_bands: [4, 20]
 wind_source: {kind: true, QQQQ: 0}
+dark: {change_earlier: 2, QQQQ: 0}
+wardrobe: {wind: 4..20, angle: 40..60, QQQQ: 0}
+adjust: {chop: {even: 1}}
 controls:
   even: {QQQQ: 0, scale: {marks: 0..8, spacing: 20 mm, QQQQ: 0}, limit: {never_above: 7, QQQQ: 0}, strip: {QQQQ: 0, datum: {from: eye, distance: 0, QQQQ: 0}}}
   centre: {scale: {centre: C, marks: 4, spacing: 25 mm, ends: [W, L], QQQQ: 0}}
@@ -93,6 +96,9 @@ settings:
   - {id: b, sails: [jib], point_of_sail: QQQQ, controls: [even], at: {6: [1]}, between: {even: QQQQ}}
 cards:
   - {kind: wind-settings, settings: a, QQQQ: 0}
+  - {kind: change-points, settings: a, QQQQ: 0}
+  - {kind: wardrobe, QQQQ: 0}
+  - {kind: sail-change, QQQQ: 0}
   - {kind: re-mark, QQQQ: 0}
   - {kind: strip, QQQQ: 0}
   - {kind: QQQQ}

@@ -1,7 +1,7 @@
 //! Stage 1: what the sailor wrote. Reads YAML and CSV into a [`Book`] whose every value remembers its place.
 
 mod characters;
-mod date;
+pub(crate) mod date;
 pub mod limits;
 pub mod load;
 pub mod model;

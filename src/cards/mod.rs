@@ -16,7 +16,7 @@ use crate::size::NamedSize;
 
 pub mod change_points;
 mod crew_below;
-mod flow;
+pub(crate) mod flow;
 mod frame;
 mod grid;
 mod handover;
@@ -83,8 +83,14 @@ pub struct Kind {
 
 /// What a card says: plain data, made from the book and the numbers.
 pub trait Content: Debug + Send + Sync {
-    /// The content as data; the stamp is a hash of this.
+    /// The content as data.
     fn data(&self) -> serde_json::Value;
+
+    /// The part of the data that a reader can see or measure; the stamp is a hash of this. A kind whose data holds more
+    /// digits than it prints leaves them out here.
+    fn stamped(&self) -> serde_json::Value {
+        self.data()
+    }
 
     /// Every mark, if the card is a strip.
     fn marks(&self) -> Vec<Mark> {
@@ -119,7 +125,9 @@ pub struct Card {
     pub stock: Stock,
     /// What in the book asks for it.
     pub place: Place,
-    /// Short hash of the content.
+    /// Hash of the content; what two contents are compared by.
+    pub digest: String,
+    /// Its first characters, as printed.
     pub stamp: String,
     pub content: Box<dyn Content>,
 }
@@ -151,8 +159,9 @@ impl Card {
         place: Place,
         content: impl Content + 'static,
     ) -> Self {
-        let stamp = stamp::stamp(kind, &content.data());
-        Card { id: id.into(), kind, title: title.into(), stock, place, stamp, content: Box::new(content) }
+        let digest = stamp::digest(kind, &content.stamped());
+        let stamp = stamp::shortest(&digest, []);
+        Card { id: id.into(), kind, title: title.into(), stock, place, digest, stamp, content: Box::new(content) }
     }
 }
 
@@ -190,6 +199,10 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
         }
         !twin
     });
+    let digests: Vec<String> = cards.iter().map(|card| card.digest.clone()).collect();
+    for card in &mut cards {
+        card.stamp = stamp::shortest(&card.digest, digests.iter().map(String::as_str));
+    }
     cards
 }
 

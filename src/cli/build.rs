@@ -3,13 +3,14 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use cockpit_cards::cards::Edition;
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::{Correction, PaperSize};
 use cockpit_cards::printing::{self, Files, Options, correction_words};
 
 use super::printer::correction;
-use super::{Outcome, complain, count, machine_failed, open, refuse, say, stops, usual_folder};
+use super::{Outcome, complain, count, editions_of, machine_failed, open, refuse, say, stops, usual_folder};
 
 #[derive(Args)]
 pub struct Build {
@@ -66,12 +67,16 @@ impl Build {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
+        let editions = match self.book.as_deref().map_or(Ok(None), editions_of) {
+            Ok(editions) => editions.unwrap_or_default(),
+            Err(outcome) => return outcome,
+        };
         let mut problems = opened.loaded.problems;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
-        let options = Options { paper, only: self.only, png: self.png, printer, svg_text };
+        let options = Options { paper, only: self.only, png: self.png, printer, svg_text, editions };
         let files = opened.loaded.book.and_then(|book| printing::print(&book, &options, &mut problems));
         complain(&mut problems, &opened.loaded.sources);
         match files {
@@ -103,9 +108,13 @@ fn summary(
     let mut text = format!("{book}\n\n");
     for card in &files.cards {
         let size = format!("{} x {} mm", rounded(card.width_mm), rounded(card.height_mm));
-        text.push_str(&format!("  {:<28} {:<6} {:>18}   {}\n", card.id, card.stamp, size, card.title));
+        let edition = match &card.edition {
+            Edition::Released { number, .. } => number.to_string(),
+            Edition::Draft | Edition::Loose => "DRAFT".to_owned(),
+        };
+        text.push_str(&format!("  {:<28} {:<6} {edition:>5} {size:>18}   {}\n", card.id, card.stamp, card.title));
     }
-    text.push_str("\nAll are DRAFT: none has been released.\n\n");
+    text.push_str(&draft_words(files));
     for document in &files.documents {
         let pages = if document.pages == 1 { "1 page".to_owned() } else { format!("{} pages", document.pages) };
         let used = document.used_share * 100.0;
@@ -120,6 +129,17 @@ fn summary(
         text.push_str("This is the built-in example. Start your own book: cockpit-cards new\n");
     }
     text
+}
+
+/// Which cards say something that was not released.
+fn draft_words(files: &Files) -> String {
+    let drafts: Vec<&str> =
+        files.cards.iter().filter(|card| card.edition == Edition::Draft).map(|card| card.id.as_str()).collect();
+    match drafts.len() {
+        0 => "\nAll are as last released.\n\n".to_owned(),
+        number if number == files.cards.len() => "\nAll are DRAFT: none has been released.\n\n".to_owned(),
+        _ => format!("\nDRAFT, not as last released: {}\nRelease them: cockpit-cards reissue\n\n", drafts.join(", ")),
+    }
 }
 
 fn rounded(millimetres: f64) -> f64 {

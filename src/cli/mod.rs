@@ -2,9 +2,11 @@
 
 mod build;
 mod check;
+mod due;
 mod explain;
 mod new;
 mod printer;
+mod reissue;
 mod show;
 mod strip;
 
@@ -15,6 +17,8 @@ use std::process::ExitCode;
 use clap::{CommandFactory as _, Parser, Subcommand};
 use cockpit_cards::book::{self, Level, Loaded, Problem, Source, report};
 use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::editions::Editions;
+use cockpit_cards::editions::store::{self, Failure, Lock};
 
 /// The book used where none is named.
 pub const EXAMPLE: &str = include_str!("../../examples/full.yaml");
@@ -38,6 +42,10 @@ enum Command {
     Show(show::Show),
     /// Print the working behind a card: inputs, formulas, results
     Explain(explain::Explain),
+    /// Say which cards aboard are stale, or what a card in the hand is worth; write nothing
+    Due(due::Due),
+    /// Give what changed its next edition, and print just that
+    Reissue(reissue::Reissue),
     /// Measure a printer once, so that its own error is corrected
     Printer(printer::Printer),
     /// Print one strip, without a book
@@ -56,6 +64,8 @@ pub enum Outcome {
     MachineFailed = 1,
     /// The book or the command line is wrong.
     BadBook = 2,
+    /// Something is due.
+    Due = 3,
 }
 
 /// Runs the command line of this process.
@@ -65,6 +75,8 @@ pub fn run() -> ExitCode {
         Command::Check(check) => check.run(),
         Command::Show(show) => show.run(),
         Command::Explain(explain) => explain.run(),
+        Command::Due(due) => due.run(),
+        Command::Reissue(reissue) => reissue.run(),
         Command::Printer(printer) => printer.run(),
         Command::Strip(strip) => strip.run(),
         Command::New(new) => new.run(),
@@ -94,6 +106,27 @@ pub fn open(path: Option<&Path>) -> Result<Opened, Outcome> {
         Ok(loaded) => Ok(Opened { loaded, name: path.display().to_string() }),
         Err(error) => Err(machine_failed(&format!("{} cannot be read", path.display()), &error)),
     }
+}
+
+/// What was released of a book; `None` if it has no editions file.
+pub fn editions_of(book: &Path) -> Result<Option<Editions>, Outcome> {
+    store::load(book).map_err(|failure| match failure {
+        Failure::Bad(wrong) => refuse(&wrong.what, &wrong.instead),
+        Failure::Machine(error) => machine_failed("the editions file cannot be read", &error),
+    })
+}
+
+/// Keeps every other run off a book's files; waits for one that is at it.
+pub fn locked(book: &Path) -> Result<Lock, Outcome> {
+    let waiting = || {
+        let _ = writeln!(io::stderr(), "another run is at work on {}: waiting for it to end", book.display());
+    };
+    store::lock(book, waiting).map_err(|error| machine_failed("nothing was written", &error))
+}
+
+/// The day on this machine's calendar.
+pub fn today() -> jiff::civil::Date {
+    jiff::ZonedDateTime::now().date()
 }
 
 /// Prints problems to standard error, for people, in the order of the book.

@@ -154,6 +154,13 @@ impl Content for Strip {
         serde_json::to_value(self).unwrap_or_default()
     }
 
+    fn stamped(&self) -> serde_json::Value {
+        let mut visible = self.clone();
+        // A lane prints winds to half a knot: what the text does not show makes no strip on deck wrong.
+        visible.lanes.iter_mut().flat_map(|lane| &mut lane.labels).for_each(|label| label.winds_kn.clear());
+        serde_json::to_value(visible).unwrap_or_default()
+    }
+
     fn marks(&self) -> Vec<Mark> {
         self.marks.iter().map(|mark| Mark { label: mark.label.clone(), at_mm: mark.at_mm }).collect()
     }

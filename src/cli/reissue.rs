@@ -1,0 +1,122 @@
+//! `reissue`: a new edition of what changed, a PDF of just those, and a slip that says what to bin.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use cockpit_cards::editions::store;
+use cockpit_cards::output::write::write_all;
+use cockpit_cards::paper::PaperSize;
+use cockpit_cards::reissuing::{self, FILE, Reissue as Made, Request};
+
+use super::due::report;
+use super::printer::correction;
+use super::{
+    Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops, today, usual_folder,
+};
+
+#[derive(Args)]
+pub struct Reissue {
+    /// The book
+    #[arg(default_value = "boat.yaml")]
+    book: PathBuf,
+    /// The folder to write the PDF into
+    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    out: PathBuf,
+    /// Reissue only these cards, by id (may be given several times)
+    #[arg(long, value_name = "ID", num_args = 1..)]
+    only: Vec<String>,
+    /// The day of the new editions; today if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    date: Option<jiff::civil::Date>,
+    /// Reprint strips whose label has an older name of the boat, too
+    #[arg(long)]
+    labels: bool,
+    /// Say what would be done; write nothing
+    #[arg(long)]
+    dry_run: bool,
+    /// What is in the printer
+    #[arg(long, default_value = "a4")]
+    paper: String,
+    /// Correct this printer's own error (see `printer set`)
+    #[arg(long, value_name = "NAME")]
+    printer: Option<String>,
+    /// The file that holds the printers' readings
+    #[arg(long, value_name = "FILE")]
+    readings: Option<PathBuf>,
+    /// Treat warnings as errors
+    #[arg(long)]
+    strict: bool,
+}
+
+impl Reissue {
+    pub fn run(self) -> Outcome {
+        let paper = match PaperSize::parse(&self.paper) {
+            Ok(paper) => paper,
+            Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
+        };
+        let printer = match &self.printer {
+            None => None,
+            Some(name) => match correction(name, &paper, self.readings.as_deref()) {
+                Ok(correction) => Some((name.clone(), correction)),
+                Err(outcome) => return outcome,
+            },
+        };
+        if !self.book.is_file() {
+            // Said before a lock file is made beside a book that is not there.
+            return match open(Some(&self.book)) {
+                Ok(mut opened) => {
+                    complain(&mut opened.loaded.problems, &opened.loaded.sources);
+                    Outcome::BadBook
+                }
+                Err(outcome) => outcome,
+            };
+        }
+        // Held from the first look at the book to the last byte written. A dry run only looks.
+        let _lock = match (self.dry_run, locked(&self.book)) {
+            (false, Err(outcome)) => return outcome,
+            (_, lock) => lock.ok(),
+        };
+        let opened = match open(Some(&self.book)) {
+            Ok(opened) => opened,
+            Err(outcome) => return outcome,
+        };
+        let editions = match editions_of(&self.book) {
+            Ok(editions) => editions,
+            Err(outcome) => return outcome,
+        };
+        let date = self.date.unwrap_or_else(today).to_string();
+        let request = Request { date, only: self.only, labels: self.labels, paper, printer };
+        let released = editions.clone().unwrap_or_default();
+        let mut problems = opened.loaded.problems;
+        let made = opened.loaded.book.and_then(|book| reissuing::reissue(&book, &released, &request, &mut problems));
+        complain(&mut problems, &opened.loaded.sources);
+        let made = match made {
+            Some(made) if !stops(&problems, self.strict) => made,
+            _ => {
+                return refuse(
+                    &format!("{} in {}; nothing was written", count(&problems), opened.name),
+                    "mend what is listed above and reissue again",
+                );
+            }
+        };
+        let Made { due, pdf, pages, next } = made;
+        let text = report(&due, &opened.name, editions.is_some());
+        let Some(pdf) = pdf else { return say(&text) };
+        if self.dry_run {
+            return say(&format!("{text}\nA dry run: nothing was written.\n"));
+        }
+        // The editions file last: a run that is stopped before it has released nothing, and the next one starts over.
+        if let Err(error) = write_all(&self.out, &[(FILE, pdf)]) {
+            return machine_failed("nothing was released", &error);
+        }
+        if let Err(error) = store::save(&self.book, &next) {
+            return machine_failed(&format!("nothing was released; do not use {FILE}"), &error);
+        }
+        let pages = if pages == 1 { "1 page".to_owned() } else { format!("{pages} pages") };
+        say(&format!(
+            "{text}\n  {}: {pages}, the change slip first\n  {}: keep it with the book\n\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n",
+            self.out.join(FILE).display(),
+            store::path_of(&self.book).display(),
+        ))
+    }
+}

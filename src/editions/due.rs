@@ -1,0 +1,218 @@
+//! A book's cards against what was released: which are due and why, and what a card in the hand is worth. Pure; knows no
+//! file.
+
+use super::changes::changes;
+use super::record::{Editions, Record, Release};
+use crate::book::Book;
+use crate::cards::stamp::ALPHABET;
+use crate::cards::{Card, Stock};
+
+/// What a reissue would do.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Due {
+    /// In the order of the book; cards that left it come last.
+    pub items: Vec<Item>,
+    /// Cards that stay as they are: id and title.
+    pub unchanged: Vec<(String, String)>,
+}
+
+/// One card to do something about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item {
+    pub id: String,
+    pub title: String,
+    pub why: Why,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Why {
+    /// Never released, or back in the book after it had left.
+    New,
+    /// It says something else than its last release.
+    Changed { old: Release, old_title: String, words: Vec<String> },
+    /// It says the same, but its label has an older name of the boat.
+    Label { old: Release },
+    /// It is no longer in the book.
+    Withdrawn { old: Release },
+}
+
+impl Why {
+    /// The release that becomes waste.
+    pub fn replaces(&self) -> Option<&Release> {
+        match self {
+            Why::New => None,
+            Why::Changed { old, .. } | Why::Label { old } | Why::Withdrawn { old } => Some(old),
+        }
+    }
+}
+
+impl Due {
+    /// Compares. `labels`: strips whose label has an older name of the boat are due too, though they measure the same.
+    pub fn of(book: &Book, cards: &[Card], editions: &Editions, labels: bool) -> Due {
+        let mut due = Due::default();
+        for card in cards {
+            let current = editions.cards.get(&card.id).and_then(|record| Some((record, record.current()?)));
+            let why = match current {
+                None => Why::New,
+                Some((_, old)) if old.digest == card.digest => {
+                    if !labels || card.stock != Stock::Strip || old.boat == book.boat.name.value {
+                        due.unchanged.push((card.id.clone(), card.title.clone()));
+                        continue;
+                    }
+                    Why::Label { old: old.clone() }
+                }
+                Some((record, old)) => {
+                    let words = changed(record, card);
+                    Why::Changed { old: old.clone(), old_title: record.title.clone(), words }
+                }
+            };
+            due.items.push(Item { id: card.id.clone(), title: card.title.clone(), why });
+        }
+        for (id, record) in &editions.cards {
+            if let Some(old) = record.current().filter(|_| cards.iter().all(|card| card.id != *id)) {
+                let why = Why::Withdrawn { old: old.clone() };
+                due.items.push(Item { id: id.clone(), title: record.title.clone(), why });
+            }
+        }
+        due
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.items.is_empty()
+    }
+
+    /// The last day on which anything of these cards was released: a new release cannot be before it.
+    pub fn not_before(&self) -> Option<&str> {
+        self.items.iter().filter_map(|item| item.why.replaces()).map(|old| old.date.as_str()).max()
+    }
+
+    /// The editions once all of this is printed.
+    pub fn released(&self, book: &Book, cards: &[Card], editions: &Editions, date: &str) -> Editions {
+        let mut next = editions.clone();
+        for item in &self.items {
+            let record = next.cards.get_mut(&item.id);
+            let card = cards.iter().find(|card| card.id == item.id);
+            match (&item.why, record, card) {
+                (Why::Withdrawn { .. }, Some(record), _) => record.withdrawn = Some(date.to_owned()),
+                (Why::Label { .. }, Some(record), _) => {
+                    if let Some(last) = record.releases.last_mut() {
+                        last.boat = book.boat.name.value.clone();
+                    }
+                }
+                (_, record, Some(card)) => {
+                    let words = match &item.why {
+                        Why::Changed { words, .. } => words.clone(),
+                        _ => Vec::new(),
+                    };
+                    let number = record.as_ref().and_then(|record| record.releases.last()).map_or(0, |old| old.edition);
+                    let release = Release {
+                        edition: number + 1,
+                        stamp: card.stamp.clone(),
+                        digest: card.digest.clone(),
+                        date: date.to_owned(),
+                        boat: book.boat.name.value.clone(),
+                        changed: words,
+                    };
+                    let before = record.map(|record| std::mem::take(&mut record.releases)).unwrap_or_default();
+                    let record = Record {
+                        kind: card.kind.to_owned(),
+                        title: card.title.clone(),
+                        withdrawn: None,
+                        releases: before.into_iter().chain([release]).collect(),
+                        content: card.content.stamped(),
+                    };
+                    next.cards.insert(item.id.clone(), record);
+                }
+                _ => {}
+            }
+        }
+        next
+    }
+}
+
+fn changed(record: &Record, card: &Card) -> Vec<String> {
+    let mut words = changes(card.kind, &record.content, &card.content.stamped());
+    if record.kind != card.kind {
+        words = vec![format!("was a {} card, now a {} card", record.kind, card.kind)];
+    }
+    if words.is_empty() {
+        words.push("what it says".to_owned());
+    }
+    words
+}
+
+/// What a card in the hand is worth.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Holding {
+    /// What was last released of this card; `due` says what the book has changed since.
+    Current {
+        id: String,
+        title: String,
+        release: Release,
+        due: Option<Vec<String>>,
+    },
+    /// What the book says now, but never released.
+    Draft {
+        id: String,
+        title: String,
+    },
+    /// Replaced: by these releases, the oldest first; by none if the card has left the book.
+    Superseded {
+        id: String,
+        title: String,
+        held: Release,
+        by: Vec<Release>,
+        withdrawn: Option<String>,
+    },
+    Unknown,
+}
+
+impl Holding {
+    /// What the card with this stamp is worth. Small letters are taken for capitals.
+    pub fn of(stamp: &str, cards: &[Card], editions: &Editions) -> Vec<Holding> {
+        let stamp = stamp.trim().to_uppercase();
+        let mut found = Vec::new();
+        for (id, record) in &editions.cards {
+            let Some(position) = record.releases.iter().rposition(|release| release.stamp == stamp) else { continue };
+            let held = record.releases[position].clone();
+            let (id, title) = (id.clone(), record.title.clone());
+            let is_last = position + 1 == record.releases.len();
+            if is_last && record.withdrawn.is_none() {
+                let card = cards.iter().find(|card| card.id == id);
+                let due = match card {
+                    Some(card) if card.digest == held.digest => None,
+                    Some(card) => Some(changed(record, card)),
+                    None => Some(vec!["it is no longer in the book".to_owned()]),
+                };
+                found.push(Holding::Current { id, title, release: held, due });
+            } else {
+                let by = record.releases[position + 1..].to_vec();
+                found.push(Holding::Superseded { id, title, held, by, withdrawn: record.withdrawn.clone() });
+            }
+        }
+        let is_known = |card: &&Card| {
+            editions
+                .cards
+                .get(&card.id)
+                .is_some_and(|record| record.releases.iter().any(|release| release.digest == card.digest))
+        };
+        let drafts = cards.iter().filter(|card| card.stamp == stamp && !is_known(card));
+        found.extend(drafts.map(|card| Holding::Draft { id: card.id.clone(), title: card.title.clone() }));
+        if found.is_empty() {
+            found.push(Holding::Unknown);
+        }
+        found
+    }
+
+    /// Whether the card can stay aboard as it is.
+    pub fn is_good(&self) -> bool {
+        matches!(self, Holding::Current { due: None, .. })
+    }
+}
+
+/// Whether a text can be a stamp at all: `Err` names a character that no stamp has.
+pub fn check_stamp(text: &str) -> Result<(), char> {
+    let foreign =
+        |character: &char| !u8::try_from(character.to_ascii_uppercase()).is_ok_and(|byte| ALPHABET.contains(&byte));
+    text.trim().chars().find(foreign).map_or(Ok(()), Err)
+}

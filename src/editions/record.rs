@@ -1,0 +1,182 @@
+//! The editions file as data: every card's releases, and what its last one said. Knows YAML and no disk.
+
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+
+use crate::book::date;
+use crate::book::problem::{Wrong, shown};
+use crate::cards::stamp::{self, ALPHABET};
+use crate::cards::{Card, Edition};
+
+/// The form of the file that this release writes and reads.
+pub const FORM: u32 = 1;
+/// What stands at the top of the file.
+const HEADING: &str = "\
+# What was printed and released, card by card: `cockpit-cards reissue` writes this file and nothing else does.
+# Keep it beside the book and under version control with it; without it no card aboard can be told from a stale one.
+";
+
+/// Everything that was released of one book.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Editions {
+    /// The form of the file.
+    editions: u32,
+    /// By id.
+    pub cards: BTreeMap<String, Record>,
+}
+
+/// One card's history.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Record {
+    pub kind: String,
+    /// As last released.
+    pub title: String,
+    /// The day it left the book, if it has.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub withdrawn: Option<String>,
+    /// The oldest first; never empty.
+    pub releases: Vec<Release>,
+    /// What the last release says, to tell in words what the next one changes.
+    pub content: Value,
+}
+
+/// One edition of a card.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Release {
+    /// Counted from 1.
+    pub edition: u32,
+    /// As printed on the card.
+    pub stamp: String,
+    /// The long form of the stamp, which no two contents share.
+    pub digest: String,
+    /// `2027-05-01`.
+    pub date: String,
+    /// The boat's name on the label; it is no part of what a strip says.
+    pub boat: String,
+    /// What changed from the edition before, in words; empty for the first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub changed: Vec<String>,
+}
+
+impl Default for Editions {
+    fn default() -> Self {
+        Editions { editions: FORM, cards: BTreeMap::new() }
+    }
+}
+
+impl Record {
+    /// The edition that should be aboard; `None` for a card that left the book.
+    pub fn current(&self) -> Option<&Release> {
+        self.releases.last().filter(|_| self.withdrawn.is_none())
+    }
+}
+
+impl Release {
+    /// As printed beside the stamp.
+    pub fn words(&self) -> String {
+        Edition::Released { number: self.edition, date: self.date.clone() }.words()
+    }
+}
+
+impl Editions {
+    /// Reads the text of an editions file.
+    ///
+    /// # Errors
+    /// It is not YAML of this form, or holds what cannot be: an edition out of order, a stamp that is none.
+    pub fn parse(text: &str) -> Result<Self, Wrong> {
+        /// Only what tells the form, whatever else a later release may have added.
+        #[derive(Deserialize)]
+        struct FormOnly {
+            editions: u32,
+        }
+        const MEND: &str = "mend it by hand, or bring back the last good one from version control; it was not touched";
+        let damaged = |what: String| Wrong::new(format!("it is damaged: {what}"), MEND);
+        let form: FormOnly = serde_saphyr::from_str(text).map_err(|error| damaged(first_line(&error.to_string())))?;
+        if form.editions != FORM {
+            return Err(Wrong::new(
+                format!("it has form {}, and this release knows form {FORM}", form.editions),
+                "use the release of cockpit-cards that wrote it; it was not touched",
+            ));
+        }
+        let editions: Editions =
+            serde_saphyr::from_str(text).map_err(|error| damaged(first_line(&error.to_string())))?;
+        for (id, record) in &editions.cards {
+            check(record).map_err(|what| damaged(format!("card `{id}`: {what}")))?;
+        }
+        Ok(editions)
+    }
+
+    /// The file's text: the same records give the same bytes.
+    ///
+    /// # Errors
+    /// Only if YAML cannot hold a value, which no content has.
+    pub fn text(&self) -> Result<String, serde_saphyr::SerializeError> {
+        Ok(format!("{HEADING}{}", serde_saphyr::to_string(self)?))
+    }
+
+    /// How far a card is released: DRAFT unless its content is what was released last.
+    pub fn edition_of(&self, card: &Card) -> Edition {
+        match self.cards.get(&card.id).and_then(Record::current) {
+            Some(release) if release.digest == card.digest => {
+                Edition::Released { number: release.edition, date: release.date.clone() }
+            }
+            _ => Edition::Draft,
+        }
+    }
+
+    /// Gives each card the stamp its content was released with, and every other card one that no released content has.
+    pub fn settle_stamps(&self, cards: &mut [Card]) {
+        let digests: Vec<String> = cards.iter().map(|card| card.digest.clone()).collect();
+        let released = || self.releases().map(|(_, _, release)| release);
+        for card in cards {
+            let known = released().find(|release| release.digest == card.digest);
+            card.stamp = match known {
+                Some(release) => release.stamp.clone(),
+                None => {
+                    let others = released().map(|release| release.digest.as_str());
+                    stamp::shortest(&card.digest, others.chain(digests.iter().map(String::as_str)))
+                }
+            };
+        }
+    }
+
+    /// Every release of every card, with the card's id and record.
+    pub fn releases(&self) -> impl Iterator<Item = (&str, &Record, &Release)> {
+        self.cards
+            .iter()
+            .flat_map(|(id, record)| record.releases.iter().map(move |release| (id.as_str(), record, release)))
+    }
+}
+
+fn check(record: &Record) -> Result<(), String> {
+    if record.releases.is_empty() {
+        return Err("it has no releases".to_owned());
+    }
+    for pair in record.releases.windows(2) {
+        if pair[0].edition >= pair[1].edition {
+            return Err(format!("edition {} comes after edition {}", pair[1].edition, pair[0].edition));
+        }
+    }
+    for release in &record.releases {
+        for text in [&release.stamp, &release.digest] {
+            if text.len() < stamp::STAMP_LENGTH || !text.bytes().all(|byte| ALPHABET.contains(&byte)) {
+                return Err(format!("{} is no stamp", shown(text)));
+            }
+        }
+        if !release.digest.starts_with(&release.stamp) {
+            return Err(format!("the digest of edition {} does not start with its stamp", release.edition));
+        }
+        date::check(&release.date).map_err(|wrong| wrong.what)?;
+    }
+    record.withdrawn.as_deref().map_or(Ok(()), |day| date::check(day).map_err(|wrong| wrong.what))
+}
+
+/// What is wrong and where; the lines after it show the file, which the reader can open.
+fn first_line(error: &str) -> String {
+    error.lines().next().unwrap_or_default().trim().to_owned()
+}
