@@ -49,6 +49,8 @@ pub struct StowageCard {
     pub totals: Vec<String>,
     /// As planned, at the dock: mass in kilograms, place in millimetres.
     pub discs: Vec<(f64, [f64; 3])>,
+    /// Of the boat, from the stem.
+    pub length_mm: Option<f64>,
     pub old_centre: Option<[f64; 3]>,
     pub new_centre: Option<[f64; 3]>,
     #[serde(skip)]
@@ -117,6 +119,7 @@ fn card(book: &Book, stowage: &Stowage, id: Option<String>, size: Option<NamedSi
         ashore,
         totals: totals(stowage),
         discs: dock.planned.terms.iter().map(|term| (term.mass_kg, xyz(term.place))).collect(),
+        length_mm: book.boat.length.map(|length| settled_mm(length.to_mm())),
         old_centre: dock.now.centre.map(xyz),
         new_centre: dock.planned.centre.map(xyz),
         working: working(stowage),
@@ -223,7 +226,9 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, area: Rect) -> Option<(
         let values = all.iter().map(|place| place[axis]);
         (values.clone().fold(0.0, f64::min) - MARGIN_MM, values.fold(0.0, f64::max) + MARGIN_MM)
     };
-    let (x, y, z) = (span(0), span(1), span(2));
+    let (mut x, y, z) = (span(0), span(1), span(2));
+    // The whole boat, so that an eye can place the discs.
+    x.1 = x.1.max(card.length_mm.unwrap_or(0.0));
     let row = legend_cap_mm() * LINE_PITCH;
     let room = area.height() - 3.0 * row - scaled::bar_height();
     let scale = (area.width() / (x.1 - x.0)).min(room / (y.1 - y.0 + z.1 - z.0)).min(MOST_SCALE);
@@ -239,7 +244,7 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, area: Rect) -> Option<(
         let at = |place: [f64; 3]| view.point(Length::mm(place[0]), Length::mm(place[axis]));
         let nought = at([0.0; 3]).y;
         drawing.print(dashed(Point::new(area.x0, nought), Point::new(area.x1, nought), FINE));
-        note(drawing, if axis == 1 { "centreline" } else { "waterline" }, (area.x1, nought - 1.0), Anchor::End);
+        note(drawing, if axis == 1 { "centreline" } else { "waterline" }, (area.x0, nought - 1.0), Anchor::Start);
         for (mass, place) in &card.discs {
             // Area, not width, goes with mass.
             let radius = (mass / heaviest).sqrt() * LARGEST_DISC / 2.0;
