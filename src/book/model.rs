@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
-pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections};
+pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
 use super::tree::Node;
 use crate::length::Length;

@@ -3,7 +3,7 @@
 
 use super::model::Spanned;
 use super::problem::Place;
-use crate::rigging::{hydraulics, lacing, outboard_lead};
+use crate::rigging::{hydraulics, lacing, outboard_lead, stowage};
 
 /// The hydraulic ram that moves a control.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,6 +26,7 @@ impl RamPlan {
 pub struct RiggingSections {
     pub outboard_lead: Option<OutboardLead>,
     pub lacing: Option<Lacing>,
+    pub stowage: Option<Stowage>,
 }
 
 /// Sheeting a headsail outboard.
@@ -56,4 +57,22 @@ pub struct LacingSide {
     pub side: &'static str,
     pub rail: lacing::Rail,
     pub worked: lacing::Worked,
+}
+
+/// What is carried, where, and what is to happen to it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stowage {
+    pub boat: stowage::Boat,
+    pub items: Vec<StowedItem>,
+    pub worked: stowage::Worked,
+    pub place: Place,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct StowedItem {
+    pub name: String,
+    /// Where it goes, in words: `under the saloon sole`.
+    pub stow: Option<String>,
+    pub item: stowage::Item,
+    pub place: Place,
 }

@@ -33,6 +33,7 @@ mod ruled;
 pub mod sail_change;
 mod scaled;
 pub mod stamp;
+pub mod stowage;
 pub mod strip;
 pub mod view;
 pub mod wardrobe;
@@ -60,6 +61,7 @@ pub const KINDS: &[Kind] = &[
     readiness::KIND,
     outboard_lead::KIND,
     lacing::KIND,
+    stowage::KIND,
     re_mark::KIND,
     strip::KIND,
 ];

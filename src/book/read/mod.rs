@@ -15,6 +15,7 @@ mod righting;
 mod sails;
 mod scale;
 mod settings;
+mod stowage;
 mod strip;
 mod wardrobe;
 mod watches;
@@ -71,7 +72,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         None => Vec::new(),
     };
     let race = race(&mut fields, &units, problems);
-    let rigging = rigging(&mut fields, &units, problems);
+    let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
     Some(Book {
@@ -92,11 +93,18 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     })
 }
 
-fn rigging(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RiggingSections {
+fn rigging(
+    fields: &mut Table<'_>,
+    boat: Option<&super::model::Boat>,
+    units: &Units,
+    tables: &mut Tables<'_>,
+    problems: &mut Vec<Problem>,
+) -> RiggingSections {
     let outboard_lead =
         fields.take("outboard_lead").and_then(|node| outboard_lead::outboard_lead(node, units, problems));
     let lacing = fields.take("lacing").and_then(|node| lacing::lacing(node, units, problems));
-    RiggingSections { outboard_lead, lacing }
+    let stowage = fields.take("stowage").and_then(|node| stowage::stowage(node, boat, units, tables, problems));
+    RiggingSections { outboard_lead, lacing, stowage }
 }
 
 fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {
