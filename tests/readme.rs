@@ -102,6 +102,7 @@ watches: {start: 2027-06-12 18:40, finish: 2027-06-13 22:00, time_zone: Europe/L
 forecast: [{time: 2027-06-12 18:40, wind: 4..6, QQQQ: 0}]
 checks: [{what: x, QQQQ: 0}]
 outboard_lead: {working_loads: {QQQQ: 0}, QQQQ: 0}
+stowage: {displacement: 6 t, items: [{what: x, mass: 3 kg, now: [1 m, 0 m, 1 m], plan: QQQQ, stages: {middle: {left: 1, QQQQ: 0}, QQQQ: {left: 1}}, QQQQ: 0}], QQQQ: 0}
 lacing: {pattern: QQQQ, spacing: 350 mm, foot: {eyes: 6 mm, QQQQ: 0}, both: {posts: [0 m, 2 m], wires: [300 mm, 600 mm], QQQQ: 0}, QQQQ: 0}
 cards:
   - {kind: crew-below, bunks: QQQQ, QQQQ: 0}
@@ -110,6 +111,7 @@ cards:
   - {kind: readiness, QQQQ: 0}
   - {kind: outboard-lead, QQQQ: 0}
   - {kind: lacing, QQQQ: 0}
+  - {kind: stowage, QQQQ: 0}
   - {kind: wind-settings, settings: a, QQQQ: 0}
   - {kind: change-points, settings: a, QQQQ: 0}
   - {kind: wardrobe, QQQQ: 0}

@@ -121,6 +121,8 @@ fn draw_views(drawing: &mut Drawing, card: &OutboardLeadCard, area: Rect) -> Opt
 }
 
 fn draw_view(drawing: &mut Drawing, card: &OutboardLeadCard, view: &View, up: usize, (area, x): (Rect, (f64, f64))) {
+    /// From a point to the baseline of the word right under it, in capital heights.
+    const CLOSE_UNDER: f64 = 1.1;
     const DOT: f64 = 0.9;
     const TICK: f64 = 0.8;
     let places = &card.places;
@@ -190,7 +192,9 @@ fn draw_view(drawing: &mut Drawing, card: &OutboardLeadCard, view: &View, up: us
         if up == 1 && card.side == "PORT" { (&below, &above) } else { (&above, &below) };
     let (low, aside) = if up == 1 { (out, Anchor::Middle) } else { (&below as &dyn Fn(Point) -> Point, Anchor::End) };
     // From above the rail runs past the tack on its outer side.
-    note(drawing, "tack", if up == 1 { inn(tack) } else { above(tack) }, Anchor::Start);
+    let close = Point::new(tack.x, tack.y + cap * CLOSE_UNDER + DOT);
+    let tack = if up == 1 && card.side != "PORT" { close } else { above(tack) };
+    note(drawing, "tack", tack, Anchor::Start);
     note(drawing, "outboard block", low(block), Anchor::Middle);
     note(drawing, "pad eye", low(eye), aside);
     let lead = format!("lead {}", crate::tuning::mark::print(places.car.0));
