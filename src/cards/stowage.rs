@@ -230,7 +230,9 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, area: Rect) -> Option<(
     // The whole boat, so that an eye can place the discs.
     x.1 = x.1.max(card.length_mm.unwrap_or(0.0));
     let row = legend_cap_mm() * LINE_PITCH;
-    let room = area.height() - 3.0 * row - scaled::bar_height();
+    // A disc stands out over the place of what it weighs.
+    let around = LARGEST_DISC / 2.0;
+    let room = area.height() - 3.0 * row - scaled::bar_height() - 4.0 * around;
     let scale = (area.width() / (x.1 - x.0)).min(room / (y.1 - y.0 + z.1 - z.0)).min(MOST_SCALE);
     if scale < LEAST_SCALE {
         return None;
@@ -239,7 +241,8 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, area: Rect) -> Option<(
     let mut top = area.y0;
     for (axis, span, words) in [(2, z, "← BOW. From port"), (1, y, "← BOW. From above")] {
         note(drawing, words, (area.x0, top + legend_cap_mm()), Anchor::Start);
-        let view_area = Rect::new(area.x0, top + row, area.x1, top + row + (span.1 - span.0) * scale);
+        let upper = top + row + around;
+        let view_area = Rect::new(area.x0, upper, area.x1, upper + (span.1 - span.0) * scale);
         let view = View::at(scale, Rect::new(x.0, span.0, x.1, span.1), view_area);
         let at = |place: [f64; 3]| view.point(Length::mm(place[0]), Length::mm(place[axis]));
         let nought = at([0.0; 3]).y;
@@ -257,7 +260,7 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, area: Rect) -> Option<(
         if let Some(new) = card.new_centre {
             dot(drawing, at(new), 1.0);
         }
-        top = view_area.y1;
+        top = view_area.y1 + around;
     }
     note(drawing, "○ centre of the gear before, ● after; discs: mass by area", (area.x0, top + row), Anchor::Start);
     let bar = Point::new(area.x0, top + row * 1.5 + scaled::bar_height() / 2.0);
