@@ -78,7 +78,7 @@ pub fn settled_mm(millimetres: f64) -> f64 {
 }
 
 /// Fields in alphabetical order, none empty. Items of a list keep their places, empty or not.
-fn canonical(value: Value) -> Value {
+pub fn canonical(value: Value) -> Value {
     match value {
         Value::Object(fields) => {
             let kept = fields.into_iter().map(|(name, value)| (name, canonical(value)));

@@ -109,8 +109,8 @@ fn marks(old: &mut Fields, new: &mut Fields, said: &mut Vec<String>) {
         said.push(if was == is { "marks named anew".to_owned() } else { format!("marks were {was}, now {is}") });
     }
     let twin = |mark: &&Value| before.iter().find(|old| !label(mark).is_empty() && label(old) == label(mark));
-    let moved = after.iter().filter_map(|mark| Some((mark, at(twin(&mark)?)))).filter(|(mark, was)| at(mark) != *was);
-    if let Some((mark, was)) = moved.last() {
+    let mut moved = after.iter().filter_map(|mark| Some((mark, at(twin(&mark)?)))).filter(|(mark, was)| at(mark) != *was);
+    if let Some((mark, was)) = moved.next_back() {
         let millimetres = |at: f64| mark::print_decimal(at);
         said.push(format!(
             "mark {} stands {} mm from the first, not {} mm",
@@ -167,7 +167,12 @@ fn value(about: &str, unit: &str, was: &Value, is: &Value, said: &mut Vec<String
 
 /// Two lists: of things with a name, each with its namesake; of anything else, what came and what went.
 fn items(about: &str, old: &[Value], new: &[Value], said: &mut Vec<String>) {
-    let name = |item: &Value| item.as_object().and_then(name_of);
+    let name = |item: &Value| match item {
+        Value::Object(fields) => name_of(fields),
+        // A pair of a name and what is said of it.
+        Value::Array(pair) => pair.first().filter(|_| pair.len() == 2)?.as_str().map(str::to_owned),
+        _ => None,
+    };
     let singular = about.strip_suffix('s').unwrap_or(about);
     if let (Some(old_names), Some(new_names)) = (distinct(old.iter().map(name)), distinct(new.iter().map(name))) {
         for (item, name) in new.iter().zip(&new_names) {

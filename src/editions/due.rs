@@ -4,8 +4,8 @@
 use super::changes::changes;
 use super::record::{Editions, Record, Release};
 use crate::book::Book;
-use crate::cards::stamp::ALPHABET;
-use crate::cards::{Card, Stock};
+use crate::cards::stamp::{self, ALPHABET};
+use crate::cards::{Card, Stock, strip};
 
 /// What a reissue would do.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -56,22 +56,22 @@ impl Due {
                 None => Why::New,
                 Some((_, old)) if old.digest == card.digest => {
                     if !labels || card.stock != Stock::Strip || old.boat == book.boat.name.value {
-                        due.unchanged.push((card.id.clone(), card.title.clone()));
+                        due.unchanged.push((card.id.clone(), called(card.kind, &card.title)));
                         continue;
                     }
                     Why::Label { old: old.clone() }
                 }
                 Some((record, old)) => {
                     let words = changed(record, card);
-                    Why::Changed { old: old.clone(), old_title: record.title.clone(), words }
+                    Why::Changed { old: old.clone(), old_title: called(&record.kind, &record.title), words }
                 }
             };
-            due.items.push(Item { id: card.id.clone(), title: card.title.clone(), why });
+            due.items.push(Item { id: card.id.clone(), title: called(card.kind, &card.title), why });
         }
         for (id, record) in &editions.cards {
             if let Some(old) = record.current().filter(|_| cards.iter().all(|card| card.id != *id)) {
                 let why = Why::Withdrawn { old: old.clone() };
-                due.items.push(Item { id: id.clone(), title: record.title.clone(), why });
+                due.items.push(Item { id: id.clone(), title: called(&record.kind, &record.title), why });
             }
         }
         due
@@ -119,7 +119,7 @@ impl Due {
                         title: card.title.clone(),
                         withdrawn: None,
                         releases: before.into_iter().chain([release]).collect(),
-                        content: card.content.stamped(),
+                        content: stamp::canonical(card.content.stamped()),
                     };
                     next.cards.insert(item.id.clone(), record);
                 }
@@ -128,6 +128,11 @@ impl Due {
         }
         next
     }
+}
+
+/// A card's title where cards and strips stand in one list: a strip is named after its control alone.
+fn called(kind: &str, title: &str) -> String {
+    if kind == strip::KIND.name { format!("Strip {title}") } else { title.to_owned() }
 }
 
 fn changed(record: &Record, card: &Card) -> Vec<String> {
@@ -175,7 +180,7 @@ impl Holding {
         for (id, record) in &editions.cards {
             let Some(position) = record.releases.iter().rposition(|release| release.stamp == stamp) else { continue };
             let held = record.releases[position].clone();
-            let (id, title) = (id.clone(), record.title.clone());
+            let (id, title) = (id.clone(), called(&record.kind, &record.title));
             let is_last = position + 1 == record.releases.len();
             if is_last && record.withdrawn.is_none() {
                 let card = cards.iter().find(|card| card.id == id);
@@ -197,7 +202,7 @@ impl Holding {
                 .is_some_and(|record| record.releases.iter().any(|release| release.digest == card.digest))
         };
         let drafts = cards.iter().filter(|card| card.stamp == stamp && !is_known(card));
-        found.extend(drafts.map(|card| Holding::Draft { id: card.id.clone(), title: card.title.clone() }));
+        found.extend(drafts.map(|card| Holding::Draft { id: card.id.clone(), title: called(card.kind, &card.title) }));
         if found.is_empty() {
             found.push(Holding::Unknown);
         }

@@ -26,6 +26,8 @@ pub struct Editions {
     editions: u32,
     /// By id.
     pub cards: BTreeMap<String, Record>,
+    /// How many there are; it stands last, so that a file that was cut short is seen for what it is.
+    cards_in_all: usize,
 }
 
 /// One card's history.
@@ -65,7 +67,7 @@ pub struct Release {
 
 impl Default for Editions {
     fn default() -> Self {
-        Editions { editions: FORM, cards: BTreeMap::new() }
+        Editions { editions: FORM, cards: BTreeMap::new(), cards_in_all: 0 }
     }
 }
 
@@ -105,6 +107,10 @@ impl Editions {
         }
         let editions: Editions =
             serde_saphyr::from_str(text).map_err(|error| damaged(first_line(&error.to_string())))?;
+        if editions.cards_in_all != editions.cards.len() {
+            let (said, found) = (editions.cards_in_all, editions.cards.len());
+            return Err(damaged(format!("it says that it holds {said} cards and holds {found}")));
+        }
         for (id, record) in &editions.cards {
             check(record).map_err(|what| damaged(format!("card `{id}`: {what}")))?;
         }
@@ -116,7 +122,8 @@ impl Editions {
     /// # Errors
     /// Only if YAML cannot hold a value, which no content has.
     pub fn text(&self) -> Result<String, serde_saphyr::SerializeError> {
-        Ok(format!("{HEADING}{}", serde_saphyr::to_string(self)?))
+        let counted = Editions { cards_in_all: self.cards.len(), ..self.clone() };
+        Ok(format!("{HEADING}{}", serde_saphyr::to_string(&counted)?))
     }
 
     /// How far a card is released: DRAFT unless its content is what was released last.
