@@ -49,6 +49,43 @@ fn every_row_is_high_enough_for_a_gloved_hand() {
 }
 
 #[test]
+fn a_card_too_small_for_such_rows_is_refused_rather_than_squeezed() {
+    let mut refused = 0;
+    for controls in 1..=12 {
+        let ids: Vec<String> = (0..controls).map(|n| format!("c{n}")).collect();
+        let scales: Vec<String> = ids.iter().map(|id| format!("  {id}: {{scale: {{words: [off, on]}}}}\n")).collect();
+        let text = format!(
+            "book: 1\nboat: {{name: Chervil}}\ncontrols:\n{}sails: {{j1: {{kind: headsail}}}}\nsettings:\n  - {{id: up, \
+             sails: [j1], point_of_sail: upwind, controls: [{}], at: {{10: [{}]}}}}\ncards: [{{kind: handover, size: A6}}]\n",
+            scales.concat(),
+            ids.join(", "),
+            vec!["on"; controls].join(", "),
+        );
+        let loaded = load(&text);
+        assert_eq!(complaints(&loaded), "");
+        for card in cards::cards(&loaded.book.unwrap(), &mut Vec::new()) {
+            let label = Label {
+                boat: "Chervil".to_owned(),
+                stamp: card.stamp.clone(),
+                edition: Edition::Draft,
+                example: false,
+            };
+            match card.content.layout(&label) {
+                Ok(drawing) => {
+                    let rules = rules(&drawing);
+                    assert!(rules.windows(2).all(|pair| pair[1] - pair[0] >= LEAST_ROW_MM), "{controls}: {rules:?}");
+                }
+                Err(wrong) => {
+                    refused += 1;
+                    assert!(wrong.instead.contains("size: "), "{}", wrong.instead);
+                }
+            }
+        }
+    }
+    assert!((1..24).contains(&refused), "{refused}");
+}
+
+#[test]
 fn controls_stand_in_the_order_of_the_settings_with_nothing_beside_them() {
     let cards = cards_of("{kind: handover, settings: j1-upwind}");
     let drawing = drawn(&cards[0]);

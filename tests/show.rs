@@ -78,10 +78,22 @@ fn show_lists_the_settings_whose_sails_are_for_the_wind() {
     assert_eq!(ids("40"), Vec::<Value>::new());
 }
 
+/// The settings alone: what changes where, and what held an adjustment, stand beside them.
+fn without_changes(mut list: Value) -> Value {
+    for control in list[0]["controls"].as_array_mut().expect("controls") {
+        let control = control.as_object_mut().expect("a control");
+        assert!(control.remove("changes").is_some() && control.remove("held").is_some());
+    }
+    list
+}
+
 #[test]
 fn show_in_json_gives_each_control_its_value_mark_and_ground() {
     let book = Written::new(BOOK);
-    let sailed = as_json(&run(&["show", book.path(), "--wind", "10", "--json", "--settings", "j1-up"]));
+    let full = as_json(&run(&["show", book.path(), "--wind", "10", "--json", "--settings", "j1-up"]));
+    // Change points are not rounded.
+    assert_eq!(full[0]["controls"][0]["changes"][0], json!({"wind_kn": 6.4, "from": 0.0, "to": 0.5}));
+    let sailed = without_changes(full);
     let none = json!(null);
     assert_eq!(
         sailed,
@@ -92,10 +104,12 @@ fn show_in_json_gives_each_control_its_value_mark_and_ground() {
         ]}])
     );
     // Two known winds are joined by a straight line: midway is midway.
-    let between = as_json(&run(&["show", book.path(), "--wind", "16", "--json", "--settings", "j2-up"]));
+    let between =
+        without_changes(as_json(&run(&["show", book.path(), "--wind", "16", "--json", "--settings", "j2-up"])));
     assert_eq!(between[0]["controls"][0], json!({"id": "backstay", "value": 5.0, "mark": "5", "ground": "between"}));
     assert_eq!(between[0]["controls"][1], json!({"id": "vang", "value": 40.0, "mark": "40 bar", "ground": "between"}));
-    let outside = as_json(&run(&["show", book.path(), "--wind", "21", "--json", "--settings", "j2-up"]));
+    let outside =
+        without_changes(as_json(&run(&["show", book.path(), "--wind", "21", "--json", "--settings", "j2-up"])));
     assert_eq!(outside[0]["controls"][0], json!({"id": "backstay", "value": 6.0, "mark": "6", "ground": "outside"}));
 }
 
@@ -224,4 +238,24 @@ fn a_book_that_is_not_there_or_is_a_folder_is_a_fault_of_the_command_line() {
             assert_eq!(code(&output), Some(2), "{command} {}: {}", path.display(), stderr(&output));
         }
     }
+}
+
+#[test]
+fn show_adjusts_picks_a_point_of_sail_and_refuses_names_it_does_not_know() {
+    let flat =
+        String::from_utf8(run(&["show", "--wind", "26", "--point-of-sail", "upwind", "--adjust", "flat"]).stdout);
+    let flat = flat.expect("text");
+    assert!(flat.contains("Backstay               7  (held at its limit)"), "{flat}");
+    assert!(!flat.contains("close reach"), "{flat}");
+    for (arguments, remedy) in [(["--adjust", "flt"], "flat"), (["--point-of-sail", "upwnd"], "upwind")] {
+        let output = run(&["show", "--wind", "14", arguments[0], arguments[1]]);
+        assert_eq!(code(&output), Some(2));
+        assert!(stderr(&output).contains(remedy), "{}", stderr(&output));
+    }
+}
+
+#[test]
+fn where_two_headsails_overlap_the_wardrobe_picks_the_first_in_the_book() {
+    let text = String::from_utf8(run(&["show", "--wind", "15", "--point-of-sail", "upwind"]).stdout).expect("text");
+    assert!(text.contains("(j1-upwind)") && !text.contains("(j2-upwind)"), "{text}");
 }

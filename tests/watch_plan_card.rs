@@ -109,6 +109,16 @@ fn a_forecast_gives_each_watch_its_wind_sails_marks_and_the_wind_to_read_at() {
 }
 
 #[test]
+fn a_sail_that_is_torn_is_planned_for_no_more_wind_than_it_may_be_used_in_now() {
+    let forecast = "forecast: [{time: 2027-06-29 18:00, wind: 12..14, angle: 42}]\n";
+    let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast);
+    let sails = |text: &str| watches(&cards_of(text).0)[0]["weather"]["sails"][0]["sails"].clone();
+    assert_eq!(sails(&text), "J1 + Main, upwind");
+    let torn = text.replace("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, max_now: 11}");
+    assert_eq!(sails(&torn), "no settings and no sail for this");
+}
+
+#[test]
 fn with_hands_below_the_wind_to_read_at_is_the_crew_below_cards() {
     let rest = "forecast: [{time: 2027-06-29 18:00, wind: 14, angle: 42}]\ncrew: {aboard: 4, mass: 80 kg, rail: {out: \
                 1.6 m, above: 0.8 m}, bunks: {out: 1.0 m, above: 0 m}}\nrighting: {displacement: 2000 kg, gm: 1 m, \

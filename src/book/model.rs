@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
-pub use super::model_rigging::RamPlan;
+pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
 use super::tree::Node;
 use crate::length::Length;
@@ -40,6 +40,8 @@ pub struct Book {
     pub wardrobe: Option<WardrobePlan>,
     /// Moves for chop, flat water and the like.
     pub adjustments: Vec<Adjustment>,
+    /// Outboard lead, lacing and stowage.
+    pub rigging: RiggingSections,
     /// The `cards` list; `None` if the book leaves it out.
     pub cards: Option<Vec<CardEntry>>,
 }

@@ -22,14 +22,18 @@ mod grid;
 mod handover;
 pub mod hydraulics;
 pub mod label;
+pub mod lacing;
 pub mod matrix;
 pub mod moves;
+pub mod outboard_lead;
 pub mod re_mark;
 mod read_at;
 mod readiness;
 mod ruled;
 pub mod sail_change;
+mod scaled;
 pub mod stamp;
+pub mod stowage;
 pub mod strip;
 pub mod view;
 pub mod wardrobe;
@@ -55,6 +59,9 @@ pub const KINDS: &[Kind] = &[
     watch_plan::KIND,
     handover::KIND,
     readiness::KIND,
+    outboard_lead::KIND,
+    lacing::KIND,
+    stowage::KIND,
     re_mark::KIND,
     strip::KIND,
 ];

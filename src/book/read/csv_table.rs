@@ -289,3 +289,30 @@ fn cell_places(text: &str, record: Range<usize>, delimiter: char) -> Vec<Range<u
     });
     trimmed.collect()
 }
+
+/// Every line of the table that `node` names as its fields: the header's cell and the line's own.
+pub fn records(
+    node: &Node,
+    what: &str,
+    tables: &mut Tables<'_>,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<Vec<(Node, Node)>>> {
+    let name = words::words(node, &format!("the table of {what}"), problems)?;
+    let bytes = open(&name, tables, problems)?;
+    let title = (tables.title)(&name.value);
+    let source = SourceId(tables.sources.len());
+    let text = text(&bytes, source, problems);
+    let sound = text.is_ok();
+    let text = text.unwrap_or_else(|lossy| lossy);
+    tables.sources.push(Source { name: title, text: text.clone() });
+    if !sound {
+        return None;
+    }
+    let file = File { source, text: &text, printable: tables.printable };
+    let (start, header) = lines(&text).find(|(_, line)| !is_for_people(line))?;
+    let delimiter = file.delimiter(start, header, problems)?;
+    let mut rows = file.records(delimiter, problems).into_iter();
+    let header: Vec<Node> = rows.next()?.iter().map(|cell| file.node(cell)).collect();
+    let row = |row: Vec<Cell>| header.iter().cloned().zip(row.iter().map(|cell| file.node(cell))).collect();
+    Some(rows.map(row).collect())
+}

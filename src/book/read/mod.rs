@@ -7,11 +7,15 @@ mod cards;
 mod controls;
 mod crew;
 mod csv_table;
+mod lacing;
+mod outboard_lead;
+mod places;
 mod ram;
 mod righting;
 mod sails;
 mod scale;
 mod settings;
+mod stowage;
 mod strip;
 mod wardrobe;
 mod watches;
@@ -20,7 +24,7 @@ pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
 use super::limits::DEFAULT_BAND_EDGES_KN;
-use super::model::{Book, RaceSections, Units};
+use super::model::{Book, RaceSections, RiggingSections, Units};
 use super::problem::{Place, Problem, shown};
 use super::table::Table;
 use super::tree::Node;
@@ -68,6 +72,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         None => Vec::new(),
     };
     let race = race(&mut fields, &units, problems);
+    let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
     Some(Book {
@@ -83,8 +88,23 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         wardrobe,
         adjustments,
         race,
+        rigging,
         cards,
     })
+}
+
+fn rigging(
+    fields: &mut Table<'_>,
+    boat: Option<&super::model::Boat>,
+    units: &Units,
+    tables: &mut Tables<'_>,
+    problems: &mut Vec<Problem>,
+) -> RiggingSections {
+    let outboard_lead =
+        fields.take("outboard_lead").and_then(|node| outboard_lead::outboard_lead(node, units, problems));
+    let lacing = fields.take("lacing").and_then(|node| lacing::lacing(node, units, problems));
+    let stowage = fields.take("stowage").and_then(|node| stowage::stowage(node, boat, units, tables, problems));
+    RiggingSections { outboard_lead, lacing, stowage }
 }
 
 fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {

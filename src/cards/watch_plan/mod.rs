@@ -27,8 +27,8 @@ pub const KIND: Kind = Kind {
 };
 
 /// Watches on one card, with and without a forecast beside them.
-const WATCHES_WITH_FORECAST: usize = 4;
-const WATCHES: usize = 10;
+const WATCHES_WITH_FORECAST: usize = 3;
+const WATCHES: usize = 8;
 const MINUTES_PER_HOUR: f64 = 60.0;
 
 /// What the card says.

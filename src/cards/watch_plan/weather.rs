@@ -127,7 +127,10 @@ impl<'a> Outlook<'a> {
         let point = angle_deg.map(point_at).unwrap_or(PointOfSail::Upwind);
         let fits = |settings: &&Settings| {
             let (least, most) = shared_range(self.book, settings);
-            let mut angles = settings.sails.iter().filter_map(|id| self.book.sail(&id.value)?.angle_deg);
+            let sails = || settings.sails.iter().filter_map(|id| self.book.sail(&id.value));
+            // What a sail may be used for as it is now, not as it was made.
+            let most = sails().filter_map(|sail| sail.max_now_kn.as_ref()).fold(most, |most, now| most.min(now.value));
+            let mut angles = sails().filter_map(|sail| sail.angle_deg);
             settings.point_of_sail == point
                 && least <= low_kn
                 && high_kn <= most
@@ -142,7 +145,7 @@ impl<'a> Outlook<'a> {
             |range: Option<(f64, f64)>, any: Span| range.and_then(|(low, high)| Span::new(low, high)).unwrap_or(any);
         let range = |sail: &&crate::book::Sail| SailRange {
             area: Area { wind: span(sail.wind_kn, ANY_WIND_KN), angle: span(sail.angle_deg, ANY_ANGLE_DEG) },
-            max_now: None,
+            max_now: sail.max_now_kn.as_ref().map(|most| most.value),
         };
         let ranges: Vec<SailRange> = forward.iter().map(range).collect();
         let found: Vec<&str> = match angle_deg {

@@ -1,0 +1,283 @@
+//! The section `lacing`: the rail of each side and how the bow lacing is to be rigged on it.
+
+use std::ops::RangeInclusive;
+
+use super::places::ABOARD;
+use crate::book::limits::MAX_ROWS;
+use crate::book::model::{Lacing, LacingSide, Units};
+use crate::book::problem::{Place, Problem, Wrong};
+use crate::book::quantity;
+use crate::book::table::Table;
+use crate::book::tree::Node;
+use crate::book::words;
+use crate::length::Length;
+use crate::rigging::lacing::{Crests, Figure, Foot, Hitch, Impossible, Pattern, Rail, Rig, USUAL_SPACING, work_out};
+use crate::tuning::mark;
+
+const SPACING: RangeInclusive<Length> = Length::mm(20.0)..=Length::mm(3000.0);
+const THICK: RangeInclusive<Length> = Length::mm(0.5)..=Length::mm(100.0);
+const SHORT: RangeInclusive<Length> = Length::mm(0.0)..=Length::mm(5000.0);
+const CUT: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(5000.0);
+const HITCH: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(1000.0);
+const ALLOWANCE: RangeInclusive<f64> = 0.0..=1.0;
+const TURNS: RangeInclusive<f64> = 0.5..=10.0;
+const MOST_SPARES: i32 = 10;
+const USUAL_LINE: Length = Length::mm(4.0);
+const USUAL_WIRE: Length = Length::mm(5.0);
+const USUAL_TAIL: Length = Length::mm(300.0);
+const USUAL_ALLOWANCE: f64 = 0.05;
+const USUAL_CUT: Length = Length::mm(100.0);
+const RAIL: &str = "both: {posts: [0 m, 1.5 m, 3.2 m], wires: [300 mm, 610 mm]}";
+
+pub fn lacing(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Lacing> {
+    const WHAT: &str = "the lacing";
+    let before = problems.len();
+    let mut fields = Table::open(node, WHAT, problems)?;
+    fields.place = super::start_of(node);
+    let patterns = [("vee", Pattern::Vee), ("uprights", Pattern::Uprights)];
+    let pattern = fields
+        .need("pattern", "pattern: vee", problems)
+        .and_then(|node| words::choice(node, "the pattern of the lacing", &patterns, problems));
+    let spacing_node = fields.need("spacing", "spacing: 350 mm", problems);
+    let spacing =
+        spacing_node.and_then(|node| quantity::length(node, units, "the spacing of the lacing", &SPACING, problems));
+    let mut length = |field, within, problems: &mut Vec<Problem>| {
+        let node = fields.take(field)?;
+        quantity::length(node, units, &format!("`{field}` of the lacing"), within, problems)
+    };
+    let line = length("line", &THICK, problems).unwrap_or(USUAL_LINE);
+    let wire = length("wire", &THICK, problems).unwrap_or(USUAL_WIRE);
+    let tail = length("tail", &SHORT, problems).unwrap_or(USUAL_TAIL);
+    let cut_to = length("cut_to", &CUT, problems).unwrap_or(USUAL_CUT);
+    let hitch_takes = length("hitch_takes", &HITCH, problems);
+    let allowance = fields
+        .take("allowance")
+        .and_then(|node| quantity::plain_number(node, "`allowance` of the lacing", &ALLOWANCE, problems));
+    let foot = fields.need("foot", "foot: {eyes: 6 mm}", problems).and_then(|node| foot(node, units, problems));
+    let hitch = match fields.take("hitch") {
+        Some(node) if words::text_of(node) == Some("half hitch") => Hitch::HalfHitch,
+        Some(node) => quantity::plain_number(node, "the hitch, `half hitch` or its turns", &TURNS, problems)
+            .map_or(Hitch::HalfHitch, Hitch::Turns),
+        None => Hitch::HalfHitch,
+    };
+    let crests = [("hitched", Crests::Hitched), ("over", Crests::Over)];
+    let crests = fields
+        .take("crests")
+        .and_then(|node| words::choice(node, "the crests of the lacing", &crests, problems))
+        .unwrap_or(Crests::Hitched);
+    let spares = fields.take("spares").and_then(|node| {
+        let count = words::whole_number(node, "the number of spares", "1", problems)?;
+        let fits = (0..=MOST_SPARES).contains(&count);
+        if !fits {
+            let instead = format!("write a number from 0 to {MOST_SPARES}");
+            problems.push(Problem::error(node.place.clone(), format!("{count} spares are out of reason"), instead));
+        }
+        fits.then_some(count as usize)
+    });
+    let mut rails = Vec::new();
+    for (field, side) in [("both", ""), ("port", "PORT"), ("starboard", "STARBOARD")] {
+        let Some(node) = fields.take(field) else { continue };
+        rails.extend(rail(node, field, units, problems).map(|(rail, places)| (side, rail, places)));
+        if field == "both" && (fields.has("port") || fields.has("starboard")) {
+            let what = "the lacing has `both` and a side of its own";
+            problems.push(Problem::error(node.place.clone(), what, "write `both`, or `port` and `starboard`"));
+        }
+    }
+    if rails.is_empty() && problems.len() == before {
+        problems.push(Problem::error(super::start_of(node), "the lacing has no rail", format!("write `{RAIL}`")));
+    }
+    fields.finish(problems);
+    let (pattern, spacing, foot, spacing_node) = (pattern?, spacing?, foot?, spacing_node?);
+    if problems.len() > before {
+        return None;
+    }
+    let rig = Rig {
+        pattern,
+        spacing,
+        line_diameter: line,
+        wire_diameter: wire,
+        foot,
+        hitch,
+        crests,
+        hitch_takes,
+        tail,
+        allowance: allowance.unwrap_or(USUAL_ALLOWANCE),
+        cut_to,
+    };
+    let mut sides = Vec::new();
+    for (side, rail, places) in rails {
+        match work_out(&rail, &rig) {
+            Ok(worked) => sides.push(LacingSide { side, rail, worked }),
+            Err(faults) => {
+                for fault in faults {
+                    let (of, wrong) = wording(&fault);
+                    let place = match of {
+                        Of::Rig => &spacing_node.place,
+                        Of::Rail => &places.rail,
+                        Of::Post(post) => places.posts.get(post).unwrap_or(&places.rail),
+                        Of::Wire(wire) => places.wires.get(wire).unwrap_or(&places.rail),
+                        Of::Gate => places.gates.first().unwrap_or(&places.rail),
+                    };
+                    problems.push(wrong.about(WHAT).at(place));
+                }
+            }
+        }
+    }
+    if problems.len() > before {
+        return None;
+    }
+    if sides.iter().any(|side| side.worked.spacing_is_usual == Some(false)) {
+        let [low, high] = USUAL_SPACING.map(|length| format!("{:.0} mm", length.to_mm()));
+        problems.push(Problem::warning(
+            spacing_node.place.clone(),
+            format!("uprights {:.0} mm apart are not what is usual", spacing.to_mm()),
+            format!("common practice is {low} to {high}, 12 to 18 in"),
+        ));
+    }
+    Some(Lacing { rig, sides, spares: spares.unwrap_or(0), place: node.place.clone() })
+}
+
+struct RailPlaces {
+    rail: Place,
+    posts: Vec<Place>,
+    wires: Vec<Place>,
+    gates: Vec<Place>,
+}
+
+fn rail(node: &Node, side: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<(Rail, RailPlaces)> {
+    let what = format!("the rail, {side}");
+    let mut fields = Table::open(node, what.as_str(), problems)?;
+    fields.place = super::start_of(node);
+    let lengths = |node: &Node, name: &str, count, problems: &mut Vec<Problem>| {
+        let items = node.some_items(name, count, "[300 mm, 610 mm]", problems)?;
+        let read: Vec<Option<Length>> =
+            items.iter().map(|item| quantity::length(item, units, name, &ABOARD, problems)).collect();
+        let lengths: Option<Vec<Length>> = read.into_iter().collect();
+        Some((lengths?, items.iter().map(|item| item.place.clone()).collect::<Vec<Place>>()))
+    };
+    let posts = fields
+        .need("posts", "posts: [0 m, 1.5 m, 3.2 m]", problems)
+        .and_then(|node| lengths(node, &format!("the posts of {what}"), 2..=MAX_ROWS, problems));
+    let wires = fields
+        .need("wires", "wires: [300 mm, 610 mm]", problems)
+        .and_then(|node| lengths(node, &format!("the wires of {what}"), 2..=3, problems));
+    let deck_edge = fields
+        .take("deck_edge")
+        .and_then(|node| quantity::length(node, units, &format!("the deck edge of {what}"), &ABOARD, problems));
+    let (mut gates, mut gate_places) = (Vec::new(), Vec::new());
+    for item in fields.take("gates").and_then(|node| node.items("the gates", problems)).unwrap_or_default() {
+        let Some(bay) = words::whole_number(item, "a gate, counted in bays from forward", "2", problems) else {
+            continue;
+        };
+        match usize::try_from(bay).ok().and_then(|bay| bay.checked_sub(1)) {
+            Some(gate) => {
+                gates.push(gate);
+                gate_places.push(item.place.clone());
+            }
+            None => problems.push(Problem::error(
+                item.place.clone(),
+                format!("there is no bay {bay}"),
+                "bays are counted from forward, the first is 1",
+            )),
+        }
+    }
+    fields.finish(problems);
+    let ((posts, post_places), (wires, wire_places)) = (posts?, wires?);
+    let places = RailPlaces { rail: super::start_of(node), posts: post_places, wires: wire_places, gates: gate_places };
+    Some((Rail { posts, deck_edge: deck_edge.unwrap_or(Length::ZERO), wires, gates }, places))
+}
+
+/// `{eyes: 6 mm}` or `{line: 5 mm, bases: 25 mm}`.
+fn foot(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Foot> {
+    const WHAT: &str = "the foot of the lacing";
+    let mut fields = Table::open(node, WHAT, problems)?;
+    fields.place = super::start_of(node);
+    let mut length = |field, problems: &mut Vec<Problem>| {
+        let node = fields.take(field)?;
+        quantity::length(node, units, &format!("`{field}` of {WHAT}"), &THICK, problems)
+    };
+    let (eyes, line, bases) = (length("eyes", problems), length("line", problems), length("bases", problems));
+    let place = fields.place.clone();
+    fields.finish(problems);
+    match (eyes, line, bases) {
+        (Some(diameter), None, None) => Some(Foot::Eyes { diameter }),
+        (None, Some(diameter), Some(base_diameter)) => Some(Foot::Line { diameter, base_diameter }),
+        _ => {
+            let instead = "write `foot: {eyes: 6 mm}`, or `foot: {line: 5 mm, bases: 25 mm}`, thicknesses of each";
+            problems.push(Problem::error(place, format!("{WHAT} is neither eyes nor a line round the bases"), instead));
+            None
+        }
+    }
+}
+
+/// What a fault is found at.
+enum Of {
+    Rig,
+    Rail,
+    Post(usize),
+    Wire(usize),
+    Gate,
+}
+
+fn wording(fault: &Impossible) -> (Of, Wrong) {
+    let mm = |length: Length| format!("{} mm", mark::print_decimal((length.to_mm() * 10.0).round() / 10.0));
+    match fault {
+        Impossible::Figure { figure, .. } => {
+            let name = match figure {
+                Figure::Spacing => "spacing",
+                Figure::LineDiameter => "line",
+                Figure::WireDiameter => "wire",
+                Figure::FootDiameter => "foot",
+                Figure::BaseDiameter => "bases",
+                Figure::Turns => "hitch",
+                Figure::HitchTakes => "hitch_takes",
+                Figure::Tail => "tail",
+                Figure::Allowance => "allowance",
+                Figure::CutTo => "cut_to",
+            };
+            (Of::Rig, Wrong::new(format!("`{name}` is nought or less"), "measure it and write it with its unit"))
+        }
+        Impossible::TooFewPosts { .. } => {
+            (Of::Rail, Wrong::new("there is nothing to lace between", "give at least two posts"))
+        }
+        Impossible::PostsNotRising { post, at } => (
+            Of::Post(*post),
+            Wrong::new(
+                format!("post {} at {} is no further aft than the one before", post + 1, mm(*at)),
+                "measure along the rail from the pulpit's after leg, from forward aft",
+            ),
+        ),
+        Impossible::Wires { wires } => {
+            (Of::Rail, Wrong::new(format!("{wires} wires cannot be laced"), "give two or three heights"))
+        }
+        Impossible::HeightsNotRising { wire, at, below } => (
+            Of::Wire(*wire),
+            Wrong::new(
+                format!("the heights do not rise: {} is not above {}", mm(*at), mm(*below)),
+                "write the lifelines from the lowest up, above the deck edge",
+            ),
+        ),
+        Impossible::NoSuchGate { gate, bays } => {
+            let what = format!("there is no bay {}: the rail has {bays}", gate + 1);
+            (Of::Rail, Wrong::new(what, "bays are counted from forward, the first is 1"))
+        }
+        Impossible::OnlyGates => (Of::Gate, Wrong::new("every bay is a gate", "leave at least one bay to lace")),
+        Impossible::HitchesCrowd { bay, apart, hitch } => (
+            Of::Rig,
+            Wrong::new(
+                format!(
+                    "in bay {} hitches stand {} apart, less than a hitch is wide, {}",
+                    bay + 1,
+                    mm(*apart),
+                    mm(*hitch)
+                ),
+                "space the lacing wider, or use a thinner line",
+            ),
+        ),
+        Impossible::TooMany { bay } => (
+            Of::Rig,
+            Wrong::new(format!("bay {} takes more nodes than anyone ties", bay + 1), "space the lacing wider"),
+        ),
+        Impossible::TooLarge => (Of::Rail, Wrong::new("the numbers are too large to work with", "check their units")),
+    }
+}

@@ -1,0 +1,232 @@
+//! The section `stowage`: the boat's figures and the gear that can be carried elsewhere.
+
+use std::ops::RangeInclusive;
+
+use super::csv_table::{self, Tables};
+use super::places::{self, ABOARD};
+use crate::book::limits::MAX_DECLARED;
+use crate::book::model::{Boat as BookBoat, Stowage, StowedItem, Units};
+use crate::book::problem::{Place, Problem, Wrong};
+use crate::book::quantity;
+use crate::book::table::Table;
+use crate::book::tree::{Node, Value};
+use crate::book::words;
+use crate::length::Length;
+use crate::rigging::axes::Position;
+use crate::rigging::stowage::{Boat, Change, Extent, Figure, Impossible, Item, Plan, Stage, work_out};
+
+const MASS_KG: RangeInclusive<f64> = 0.01..=1_000_000.0;
+const FIGURE: RangeInclusive<f64> = 0.001..=1e9;
+const WET: RangeInclusive<f64> = 1.0..=20.0;
+const PART: RangeInclusive<f64> = 0.0..=1.0;
+const STAGES: [(&str, Stage); 4] =
+    [("dock", Stage::Dock), ("start", Stage::Start), ("middle", Stage::Middle), ("finish", Stage::Finish)];
+const ITEM: &str =
+    "{what: anchor, mass: 16 kg, now: [1 m, 0 m, 1 m], plan: move, to: [5 m, 0 m, 0.1 m], stow: under the sole}";
+
+pub fn stowage(
+    node: &Node,
+    hull: Option<&BookBoat>,
+    units: &Units,
+    tables: &mut Tables<'_>,
+    problems: &mut Vec<Problem>,
+) -> Option<Stowage> {
+    const WHAT: &str = "the stowage";
+    let before = problems.len();
+    let mut fields = Table::open(node, WHAT, problems)?;
+    fields.place = super::start_of(node);
+    let displacement = fields
+        .need("displacement", "displacement: 6400 kg", problems)
+        .and_then(|node| quantity::mass_kg(node, units, "the displacement", &MASS_KG, problems));
+    let gravity = fields
+        .take("centre_of_gravity")
+        .and_then(|node| places::position(node, "the centre of gravity", units, problems));
+    let mut length = |field, problems: &mut Vec<Problem>| {
+        let node = fields.take(field)?;
+        quantity::length(node, units, &format!("`{field}` of {WHAT}"), &ABOARD, problems)
+    };
+    let (flotation, gm, beam) =
+        (length("centre_of_flotation", problems), length("gm", problems), length("beam", problems));
+    let to_trim = fields
+        .take("moment_to_trim")
+        .and_then(|node| quantity::plain_number(node, "the moment to change trim 1 cm, in kg·m", &FIGURE, problems));
+    let to_sink = fields
+        .take("mass_to_sink")
+        .and_then(|node| quantity::mass_kg(node, units, "the mass to sink 1 cm", &MASS_KG, problems));
+    let mut nodes: Vec<Node> = Vec::new();
+    if let Some(list) = fields.take("items") {
+        nodes.extend_from_slice(list.some_items("the items", 1..=MAX_DECLARED, ITEM, problems).unwrap_or_default());
+    }
+    if let Some(table) = fields.take("table") {
+        nodes.extend(csv_table::records(table, WHAT, tables, problems).unwrap_or_default().into_iter().map(from_csv));
+    }
+    fields.finish(problems);
+    let items: Vec<Option<StowedItem>> = nodes.iter().map(|node| item(node, units, problems)).collect();
+    if nodes.is_empty() && problems.len() == before {
+        problems.push(Problem::error(super::start_of(node), "nothing is stowed", format!("write `items: [{ITEM}]`")));
+    }
+    let items: Option<Vec<StowedItem>> = items.into_iter().collect();
+    let (displacement_kg, items) = (displacement?, items?);
+    if problems.len() > before {
+        return None;
+    }
+    let boat = Boat {
+        displacement_kg,
+        centre_of_gravity: gravity,
+        centre_of_flotation: flotation,
+        moment_to_trim_kg_m_per_cm: to_trim,
+        mass_to_sink_kg_per_cm: to_sink,
+        metacentric_height: gm,
+        extent: Extent {
+            x: hull.and_then(|hull| hull.length).map(|length| [Length::ZERO, length]),
+            y: beam.map(|beam| [beam * -0.5, beam * 0.5]),
+            z: None,
+        },
+    };
+    let plain: Vec<Item> = items.iter().map(|item| item.item.clone()).collect();
+    match work_out(&boat, &plain) {
+        Ok(worked) => Some(Stowage { boat, items, worked, place: node.place.clone() }),
+        Err(faults) => {
+            for fault in faults {
+                let (of, wrong) = wording(&fault, &items);
+                let whole = super::start_of(node);
+                let place = of.and_then(|item| items.get(item)).map_or(whole, |item| item.place.clone());
+                problems.push(wrong.about(WHAT).at(&place));
+            }
+            None
+        }
+    }
+}
+
+/// A line of a CSV list as an item of the book: `aft, starboard, up` and `to_aft, to_starboard, to_up` are its places.
+fn from_csv(record: Vec<(Node, Node)>) -> Node {
+    let place = record
+        .first()
+        .map_or_else(|| Place { source: crate::book::SourceId(0), bytes: 0..0 }, |(_, value)| value.place.clone());
+    let cell = |name: &str| {
+        let found = record.iter().find(|(key, _)| words::text_of(key) == Some(name));
+        found.map(|(_, value)| value.clone()).filter(|value| words::text_of(value).is_some_and(|text| !text.is_empty()))
+    };
+    let mut fields: Vec<(Node, Node)> = Vec::new();
+    for (field, parts) in [("now", ["aft", "starboard", "up"]), ("to", ["to_aft", "to_starboard", "to_up"])] {
+        let parts: Vec<Node> = parts.iter().filter_map(|part| cell(part)).collect();
+        if let Some(first) = parts.first() {
+            let place = first.place.clone();
+            let key = Node { place: place.clone(), value: Value::Text { text: field.to_owned(), plain: true } };
+            fields.push((key, Node { place, value: Value::List(parts) }));
+        }
+    }
+    let places = ["aft", "starboard", "up", "to_aft", "to_starboard", "to_up"];
+    let rest = record.into_iter().filter(|(key, value)| {
+        let name = words::text_of(key).unwrap_or_default();
+        !places.contains(&name) && words::text_of(value).is_some_and(|text| !text.is_empty())
+    });
+    fields.extend(rest);
+    Node { place, value: Value::Map(fields) }
+}
+
+fn item(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<StowedItem> {
+    let mut fields = Table::open(node, "an item", problems)?;
+    fields.place = super::start_of(node);
+    let name =
+        fields.need("what", "what: anchor", problems).and_then(|node| words::words(node, "an item", problems))?;
+    let what = format!("the {}", name.value);
+    fields.what.clone_from(&what);
+    let mass = fields
+        .need("mass", "mass: 16 kg", problems)
+        .and_then(|node| quantity::mass_kg(node, units, &format!("the mass of {what}"), &MASS_KG, problems));
+    let now = fields
+        .need("now", "now: [1 m, 0 m, 1 m]", problems)
+        .and_then(|node| places::position(node, &format!("the place of {what}"), units, problems));
+    let plans = [("keep", 0), ("ashore", 1), ("move", 2)];
+    let plan = fields
+        .take("plan")
+        .map_or(Some(0), |node| words::choice(node, &format!("the plan for {what}"), &plans, problems));
+    let to = fields.take("to");
+    if plan == Some(2) && to.is_none() {
+        let instead = "write `to: [5 m, 0 m, 0.1 m]`";
+        problems.push(Problem::error(name.place.clone(), format!("{what} is to move, but not where to"), instead));
+    }
+    if plan.is_some_and(|plan| plan != 2) && to.is_some() {
+        let instead = "write `plan: move`, or take `to` out";
+        problems.push(Problem::error(
+            name.place.clone(),
+            format!("{what} has a place to go to but is not to move"),
+            instead,
+        ));
+    }
+    let to = to.and_then(|node| places::position(node, &format!("the new place of {what}"), units, problems));
+    let stow = fields.take("stow").and_then(|node| words::words(node, &format!("where to stow {what}"), problems));
+    let required = fields
+        .take("required")
+        .and_then(|node| words::flag(node, &format!("`required` of {what}"), problems))
+        .unwrap_or(false);
+    let wet_factor = fields
+        .take("wet")
+        .and_then(|node| quantity::plain_number(node, &format!("the wet factor of {what}"), &WET, problems))
+        .unwrap_or(1.0);
+    let mut changes = Vec::new();
+    for (key, value) in fields
+        .take("stages")
+        .and_then(|node| node.entries(&format!("the stages of {what}"), problems))
+        .unwrap_or_default()
+    {
+        let Some(stage) = words::choice(key, "a stage", &STAGES, problems) else { continue };
+        let Some(mut of) = Table::open(value, format!("a stage of {what}"), problems) else { continue };
+        let left = of.take("left").and_then(|node| quantity::plain_number(node, "the part left", &PART, problems));
+        let wet = of.take("wet").and_then(|node| words::flag(node, "`wet`", problems));
+        let at: Option<Position> = of.take("at").and_then(|node| places::position(node, "the place", units, problems));
+        of.finish(problems);
+        changes.push((stage, Change { left, wet, at }));
+    }
+    fields.finish(problems);
+    let plan = match plan? {
+        0 => Plan::Keep,
+        1 => Plan::Ashore,
+        _ => Plan::Move(to?),
+    };
+    let item = Item { mass_kg: mass?, now: now?, plan, required, wet_factor, changes };
+    Some(StowedItem { name: name.value, stow: stow.map(|stow| stow.value), item, place: name.place })
+}
+
+/// Which item, and the words.
+fn wording(fault: &Impossible, items: &[StowedItem]) -> (Option<usize>, Wrong) {
+    let name = |item: usize| items.get(item).map_or("item", |item| item.name.as_str());
+    let say = |item: usize, what: &str, instead: &str| {
+        (Some(item), Wrong::new(format!("the {}: {what}", name(item)), instead))
+    };
+    match fault {
+        Impossible::Figure { figure, .. } => {
+            let field = match figure {
+                Figure::Displacement => "displacement",
+                Figure::MomentToTrim => "moment_to_trim",
+                Figure::MassToSink => "mass_to_sink",
+                Figure::MetacentricHeight => "gm",
+            };
+            (None, Wrong::new(format!("`{field}` is nought or less"), "take it from the boat's papers or her designer"))
+        }
+        Impossible::NoPitchAxis => {
+            let what = "nothing says what she pitches about";
+            (None, Wrong::new(what, "give `centre_of_gravity: [6 m, 0 m, 0.2 m]` or `centre_of_flotation: 6.3 m`"))
+        }
+        Impossible::Mass { item, .. } => say(*item, "its mass is nought or less", "weigh it"),
+        Impossible::WetFactor { item, .. } => say(*item, "water makes it lighter", "write 1 or more"),
+        Impossible::Left { item, .. } => say(*item, "the part left is not from 0 to 1", "1 is whole, 0 is used up"),
+        Impossible::OutsideBoat { item, at, from, to, .. } => {
+            let mm = |length: &Length| format!("{:.0} mm", length.to_mm());
+            let what =
+                format!("it lies outside the boat: {}, where she reaches from {} to {}", mm(at), mm(from), mm(to));
+            say(*item, &what, "measure aft of the stem, to starboard of the centreline, up from the waterline")
+        }
+        Impossible::RequiredAshore { item } => {
+            say(*item, "the rules make you carry it, so it cannot stay ashore", "write `plan: keep` or `plan: move`")
+        }
+        Impossible::GearOutweighsBoat { .. } => {
+            (None, Wrong::new("the gear weighs as much as the boat", "check the masses and the displacement"))
+        }
+        Impossible::Unstable { .. } => {
+            (None, Wrong::new("she would not stand up: GM is used up", "check `gm` and the heights"))
+        }
+        _ => (None, Wrong::new("no answer comes of these numbers", "check their units")),
+    }
+}

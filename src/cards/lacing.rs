@@ -1,0 +1,356 @@
+//! The kind `lacing`: an elevation of one side in true proportion, what to cut, and in which order it is tied.
+
+use kurbo::{Point, Rect, Size};
+use serde::Serialize;
+
+use super::flow::{self, Line};
+use super::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_height};
+use super::label::legend_cap_mm;
+use super::scaled::{self, FINE, HEAVY, View, dot, note, ring};
+use super::stamp::settled_mm;
+use super::strip::tape_measure;
+use super::working::Passage;
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::problem::Wrong;
+use crate::book::{Book, Lacing, LacingSide, Problem, Table, Units, words};
+use crate::drawing::legibility::CARD_DISTANCE;
+use crate::drawing::{Anchor, Drawing, Shape, Weight};
+use crate::length::Length;
+use crate::rigging::lacing::{Crests, Finding, Foot, Pattern, Purpose, Requirement, Tie, cut_list};
+use crate::size::NamedSize;
+
+pub const KIND: Kind = Kind {
+    name: "lacing",
+    about: "Bow lacing: elevation with dimensions, cut list, tying order",
+    from_entry,
+    by_default: |book, _| book.rigging.lacing.iter().flat_map(|lacing| cards(book, lacing, None, None)).collect(),
+};
+
+const CAUTION: &str = "Caution: lacing keeps sails aboard and is no guardrail. Nobody leans on it or clips on to it. Check it for \
+                       chafe, lifelines too; follow the race's rules, and ask a rigger.";
+/// The smallest elevation that a hand can work from: 1 m aboard is this on the card.
+const LEAST_SCALE: f64 = 0.015;
+const MOST_SCALE: f64 = 0.1;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct LacingCard {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    #[serde(skip)]
+    pub units: Units,
+    pub boat: String,
+    pub side: &'static str,
+    /// Millimetres along the rail.
+    pub posts: Vec<f64>,
+    /// Deck edge and wires, millimetres up.
+    pub heights: Vec<f64>,
+    pub runs: Vec<RunWords>,
+    pub steps: Vec<String>,
+    /// The cut list of the boat, the openings, the lifelines.
+    pub facts: Vec<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RunWords {
+    /// Along and up, millimetres, in tying order; whether it is hitched.
+    pub nodes: Vec<(f64, f64, bool)>,
+    /// `cut 9400 mm`.
+    pub cut: String,
+    pub foot_line: bool,
+    pub from_mm: f64,
+    pub to_mm: f64,
+}
+
+impl Content for LacingCard {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        frame::fitted(self.size.as_ref(), |size, least| {
+            frame::both_ways(size).into_iter().find_map(|size| draw(self, label, size, least))
+        })
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+}
+
+/// `{kind: lacing, size: A5}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let place = entry.place.clone();
+    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let size = super::entry_size(&mut entry, problems);
+    entry.finish(problems);
+    let Some(lacing) = &book.rigging.lacing else {
+        problems.push(Problem::error(
+            place,
+            "the book says nothing usable of the lacing",
+            "describe it under `lacing`: pattern, spacing, foot, and the rail of `both` sides",
+        ));
+        return Vec::new();
+    };
+    cards(book, lacing, id, size)
+}
+
+fn cards(book: &Book, lacing: &Lacing, id: Option<String>, size: Option<NamedSize>) -> Vec<Card> {
+    let stem = id.unwrap_or_else(|| KIND.name.to_owned());
+    let card = |side: &LacingSide| {
+        let (id, title) = match side.side {
+            "" => (stem.clone(), "Bow lacing".to_owned()),
+            word => (format!("{stem}-{}", word.to_lowercase()), format!("Bow lacing, {}", word.to_lowercase())),
+        };
+        Card::new(id, KIND.name, title, Stock::Card, lacing.place.clone(), content(book, lacing, side, size.clone()))
+    };
+    lacing.sides.iter().map(card).collect()
+}
+
+fn content(book: &Book, lacing: &Lacing, side: &LacingSide, size: Option<NamedSize>) -> LacingCard {
+    let (rail, worked) = (&side.rail, &side.worked);
+    let mm = |length: Length| settled_mm(length.to_mm());
+    let tape = |length: Length| tape_measure(length, book.units);
+    let runs = worked.runs.iter().map(|run| {
+        let foot = run.foot_line.map(|foot| format!(", foot line {}", tape(foot.cut))).unwrap_or_default();
+        RunWords {
+            nodes: run.nodes.iter().map(|node| (mm(node.at), mm(node.height), node.tie == Tie::Hitch)).collect(),
+            cut: format!("cut {}{foot}", tape(run.cut)),
+            foot_line: run.foot_line.is_some(),
+            from_mm: mm(rail.posts[run.bays.start]),
+            to_mm: mm(rail.posts[run.bays.end]),
+        }
+    });
+    LacingCard {
+        size,
+        units: book.units,
+        boat: book.boat.name.value.clone(),
+        side: side.side,
+        posts: rail.posts.iter().map(|post| mm(*post)).collect(),
+        heights: std::iter::once(rail.deck_edge).chain(rail.wires.iter().copied()).map(mm).collect(),
+        runs: runs.collect(),
+        steps: steps(lacing),
+        facts: facts(lacing, side, book.units),
+        working: working(lacing, side),
+    }
+}
+
+fn steps(lacing: &Lacing) -> Vec<String> {
+    let rig = &lacing.rig;
+    let mut steps = Vec::new();
+    let foot = match rig.foot {
+        Foot::Line { .. } => {
+            steps.push("Foot line first: from base to base along the deck, once round each, tight.".to_owned());
+            "hitch it to the foot line"
+        }
+        Foot::Eyes { .. } => "reeve it through the eye",
+    };
+    steps.push("Make fast forward at 1, leave the tail.".to_owned());
+    let over = if rig.crests == Crests::Over { "pass over the top wire" } else { "hitch on the top wire" };
+    steps.push(match rig.pattern {
+        Pattern::Vee => {
+            format!("Work aft by the numbers: up, hitch at every wire crossed, {over}, down again, {foot}.")
+        }
+        Pattern::Uprights => {
+            format!("Straight up, hitch at every wire, {over}, along it to the next; straight down, {foot}.")
+        }
+    });
+    steps.push("Haul each leg hand-tight before the next hitch.".to_owned());
+    steps.push("Make fast at the last number; never across a gate.".to_owned());
+    steps
+}
+
+fn facts(lacing: &Lacing, side: &LacingSide, units: Units) -> Vec<String> {
+    let tape = |length: Length| tape_measure(length, units);
+    let worked = &side.worked;
+    let mut facts = Vec::new();
+    let all: Vec<_> = match lacing.sides.as_slice() {
+        [both] if both.side.is_empty() => vec![both.worked.clone(), both.worked.clone()],
+        sides => sides.iter().map(|side| side.worked.clone()).collect(),
+    };
+    let list = cut_list(&all, lacing.spares);
+    for (purpose, name, total) in
+        [(Purpose::Lacing, "lacing", list.lacing), (Purpose::FootLine, "foot line", list.foot_line)]
+    {
+        let pieces: Vec<String> =
+            list.pieces.iter().filter(|piece| piece.purpose == purpose).map(|piece| tape(piece.cut)).collect();
+        if !pieces.is_empty() {
+            let spares = if lacing.spares > 0 { format!(", {} spare", lacing.spares) } else { String::new() };
+            facts.push(format!("Cut for the boat, {name}: {}{spares}; {} in all.", pieces.join(", "), tape(total)));
+        }
+    }
+    let hitches: usize = worked.runs.iter().map(|run| run.hitches).sum();
+    facts.push(format!(
+        "{hitches} hitches this side, each takes {}. Widest clear opening along a wire {}.",
+        tape(worked.hitch_on_wire),
+        tape(worked.widest_opening.clear)
+    ));
+    facts
+        .push(format!("Lifelines beside OSR 3.14 (World Sailing): {}.", findings(&worked.lifelines, units).join("; ")));
+    facts
+}
+
+/// One for each rule that the rail does not meet, else one for all: measured and said, not judged.
+fn findings(found: &[Finding], units: Units) -> Vec<String> {
+    let tape = |length: Length| tape_measure(length, units);
+    let apart: Vec<String> = found
+        .iter()
+        .filter(|finding| !finding.agrees)
+        .map(|finding| {
+            let (name, bound) = match finding.requirement {
+                Requirement::UpperHeight => ("top wire".to_owned(), "at least"),
+                Requirement::IntermediateHeight { wire } => (format!("wire {}", wire + 1), "at least"),
+                Requirement::Opening { below_wire } => (format!("opening below wire {}", below_wire + 1), "at most"),
+                Requirement::SupportsApart { bay } => (format!("posts of bay {} apart", bay + 1), "at most"),
+            };
+            format!("{name} {}, 3.14 says {bound} {}", tape(finding.measured), tape(finding.regulation))
+        })
+        .collect();
+    if apart.is_empty() { vec!["heights, openings and supports are within its numbers".to_owned()] } else { apart }
+}
+
+fn working(lacing: &Lacing, side: &LacingSide) -> Vec<Passage> {
+    let mm = |length: Length| format!("{:.1} mm", length.to_mm());
+    let worked = &side.worked;
+    let mut bays = Passage::new(format!("Lacing {}: spacing", side.side.to_lowercase()));
+    bays.input("spacing asked for", mm(lacing.rig.spacing), &lacing.place);
+    for (index, bay) in worked.bays.iter().enumerate() {
+        match bay {
+            Some(bay) => bays.step(
+                format!("bay {}", index + 1),
+                "n = ⌈L/spacing⌉, s = L/n",
+                format!("{} at {}", bay.count, mm(bay.spacing)),
+            ),
+            None => bays.step(format!("bay {}", index + 1), "a gate", "open"),
+        }
+    }
+    let how =
+        if lacing.rig.hitch_takes.is_some() { "as measured" } else { "t·√((π·(d_line + d_wire))² + d_line²)" };
+    bays.step("a hitch on a wire takes", how, mm(worked.hitch_on_wire));
+    bays.step("a hitch at the foot takes", how, mm(worked.hitch_at_foot));
+    let mut passages = vec![bays];
+    for (index, run) in worked.runs.iter().enumerate() {
+        let mut passage = Passage::new(format!("Lacing {}: run {}", side.side.to_lowercase(), index + 1));
+        passage.step("straight", format!("{} stretches from node to node", run.stretches.len()), mm(run.straight));
+        passage.step("ties", format!("{} hitches, {} half turns", run.hitches, run.half_turns), mm(run.in_ties));
+        passage.step("allowance", "part of straight and ties", mm(run.allowance));
+        passage.step("tails", "both ends", mm(run.tails));
+        passage.step("line", "straight + ties + allowance + tails", mm(run.line));
+        passage.step("cut", "up to the next whole step", mm(run.cut));
+        if let Some(foot) = run.foot_line {
+            passage.step("foot line", format!("straight {}, {} bases", mm(foot.straight), foot.bases), mm(foot.cut));
+        }
+        passages.push(passage);
+    }
+    passages
+}
+
+fn draw(card: &LacingCard, label: &Label, size: Size, cap: f64) -> Option<Drawing> {
+    let surround = Surround {
+        title: vec!["Bow lacing".to_owned()],
+        at_right: card.side.to_owned(),
+        subtitle: if card.side.is_empty() {
+            "Both sides alike; seen from port".to_owned()
+        } else {
+            "Bow to the left".to_owned()
+        },
+        foot: vec![(card.facts.join(" "), Weight::Regular), (CAUTION.to_owned(), Weight::Bold)],
+    };
+    let frame = Frame::new(size, &surround, label, cap)?;
+    let body = frame.body;
+    let steps: Vec<Vec<Line>> = card
+        .steps
+        .iter()
+        .enumerate()
+        .map(|(index, step)| {
+            flow::wrapped(&format!("{}. {step}", index + 1), cap, Weight::Regular, CARD_DISTANCE, body.width())
+        })
+        .collect();
+    let steps_height: f64 = steps.iter().map(|lines| lines_height(lines)).sum();
+    let area = Rect::new(body.x0, body.y0, body.x1, body.y1 - steps_height - cap);
+    let mut drawing = frame.start(
+        format!("{}: bow lacing", card.boat),
+        "Elevation of the rail in true proportion, with the lacing in tying order".to_owned(),
+        label,
+    );
+    draw_elevation(&mut drawing, card, area)?;
+    let mut y = area.y1 + cap;
+    for lines in &steps {
+        y = draw_lines(&mut drawing, lines, body.x0, y);
+    }
+    Some(drawing)
+}
+
+fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Option<()> {
+    const DOT: f64 = 0.7;
+    /// Room for the heights at the left, in capital heights of a legend.
+    const HEIGHTS: f64 = 6.5;
+    let (cap, tape) = (legend_cap_mm(), |mm: f64| tape_measure(Length::mm(mm), card.units));
+    let row = cap * LINE_PITCH;
+    let (first, last) = (*card.posts.first()?, *card.posts.last()?);
+    let (deck, top) = (*card.heights.first()?, *card.heights.last()?);
+    // Above: cut lengths and numbers; below: numbers, dimensions, the bar.
+    let below = row * 3.0 + scaled::bar_height();
+    let room = Rect::new(area.x0 + cap * HEIGHTS, area.y0 + row * 3.0, area.x1 - cap, area.y1 - below);
+    if room.width() <= 0.0 || room.height() <= 0.0 {
+        return None;
+    }
+    let view = View::fitting(Rect::new(first, deck, last, top), room, MOST_SCALE);
+    if view.scale < LEAST_SCALE {
+        return None;
+    }
+    let at = |along: f64, up: f64| view.point(Length::mm(along), Length::mm(up));
+    note(drawing, "← BOW", (area.x0, area.y0 + cap), Anchor::Start);
+    for (index, height) in card.heights.iter().enumerate() {
+        drawing.print(Shape::line(at(first, *height), at(last, *height), if index == 0 { FINE } else { FINE * 2.0 }));
+        let left = at(first, *height);
+        note(drawing, &tape(*height), (left.x - cap, left.y + cap / 2.0), Anchor::End);
+    }
+    let dimensions = at(first, deck).y + row * 2.0;
+    for post in &card.posts {
+        drawing.print(Shape::line(at(*post, deck), at(*post, top), HEAVY));
+        let foot = at(*post, deck);
+        drawing.print(Shape::line((foot.x, foot.y + row * 1.2), (foot.x, dimensions + cap), FINE));
+    }
+    for ends in card.posts.windows(2) {
+        let (from, to) = (at(ends[0], deck).x, at(ends[1], deck).x);
+        note(drawing, &tape(ends[1] - ends[0]), ((from + to) / 2.0, dimensions + cap / 2.0), Anchor::Middle);
+        let laced = card.runs.iter().any(|run| run.from_mm <= ends[0] && ends[1] <= run.to_mm);
+        if !laced {
+            note(drawing, "gate", ((from + to) / 2.0, at(first, (deck + top) / 2.0).y), Anchor::Middle);
+        }
+    }
+    for run in &card.runs {
+        for ends in run.nodes.windows(2) {
+            drawing.print(Shape::line(at(ends[0].0, ends[0].1), at(ends[1].0, ends[1].1), FINE * 2.0));
+        }
+        if run.foot_line {
+            drawing.print(Shape::line(at(run.from_mm, deck), at(run.to_mm, deck), HEAVY));
+        }
+        let mut free = [f64::NEG_INFINITY; 2];
+        for (index, (along, up, hitched)) in run.nodes.iter().enumerate() {
+            let node = at(*along, *up);
+            if *hitched {
+                dot(drawing, node, DOT)
+            } else {
+                ring(drawing, node, DOT)
+            }
+            let edge = if *up == top { 0 } else { 1 };
+            let number = (index + 1).to_string();
+            let half = cap * 0.45 * number.len() as f64;
+            let end = index == 0 || index + 1 == run.nodes.len();
+            if (*up == top || *up == deck) && (end || node.x - half > free[edge]) {
+                let baseline = if edge == 0 { node.y - cap / 2.0 } else { node.y + row };
+                note(drawing, &number, (node.x, baseline), Anchor::Middle);
+                free[edge] = node.x + half + cap / 2.0;
+            }
+        }
+        let middle = (at(run.from_mm, top).x + at(run.to_mm, top).x) / 2.0;
+        note(drawing, &run.cut, (middle, at(first, top).y - row * 1.4), Anchor::Middle);
+    }
+    let bar = Point::new(at(first, deck).x, dimensions + row * 1.2 + scaled::bar_height() / 2.0);
+    scaled::scale_bar(drawing, view.scale, bar, area.width() / 3.0, card.units, "along and up at one scale");
+    Some(())
+}

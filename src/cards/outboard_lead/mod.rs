@@ -1,0 +1,343 @@
+//! The kind `outboard-lead`: where the gear for reaching with the headsail sheeted outboard goes, what the tweaker does,
+//! what everything carries, and in which order it is rigged.
+
+mod layout;
+
+use serde::Serialize;
+
+use super::stamp::settled_mm;
+use super::working::Passage;
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::problem::Wrong;
+use crate::book::{Book, OutboardLead, Problem, Table, Units, words};
+use crate::drawing::Drawing;
+use crate::length::Length;
+use crate::rigging::axes::Position;
+use crate::rigging::outboard_lead::{Effect, Gear, Lead, Part, SheetLoad, Worked};
+use crate::size::NamedSize;
+use crate::tuning::mark;
+
+pub const KIND: Kind = Kind {
+    name: "outboard-lead",
+    about: "Sheeting the headsail outboard: places, tweaker, loads, order of rigging",
+    from_entry,
+    by_default: |book, _| book.rigging.outboard_lead.iter().map(|lead| card(book, lead, None, None)).collect(),
+};
+
+/// An equivalent lead this part of a mark from the car is the car's own.
+const SAME_WITHIN_MARKS: f64 = 0.25;
+/// Leads are printed to half marks.
+const HALVES: f64 = 2.0;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct OutboardLeadCard {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    #[serde(skip)]
+    pub units: Units,
+    pub boat: String,
+    pub sail: Option<String>,
+    /// `STARBOARD`.
+    pub side: &'static str,
+    pub places: Places,
+    /// Heads first.
+    pub tweaker: Vec<Vec<String>>,
+    /// Angles and loads, in sentences.
+    pub facts: Vec<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+}
+
+/// Where things are, millimetres: aft of the stem, to starboard, up from the waterline.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Places {
+    pub tack: [f64; 3],
+    pub clew: [f64; 3],
+    /// Each mark of the track with its place.
+    pub track: Vec<(f64, [f64; 3])>,
+    pub car: (f64, [f64; 3]),
+    pub outboard_block: [f64; 3],
+    pub leads_on_to: Option<[f64; 3]>,
+    pub pad_eye: [f64; 3],
+    /// The tweaker's block at each mark that bears.
+    pub tweaker_block: Vec<(f64, [f64; 3])>,
+    pub hull_line: Vec<[f64; 2]>,
+}
+
+impl Content for OutboardLeadCard {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        layout::outboard_lead(self, label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+}
+
+/// `{kind: outboard-lead, size: A5}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let place = entry.place.clone();
+    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let size = super::entry_size(&mut entry, problems);
+    entry.finish(problems);
+    let Some(lead) = &book.rigging.outboard_lead else {
+        problems.push(Problem::error(
+            place,
+            "the book says nothing usable of an outboard lead",
+            "describe it under `outboard_lead`: tack, clew, track, car, outboard_block, pad_eye, tweaker",
+        ));
+        return Vec::new();
+    };
+    vec![card(book, lead, id, size)]
+}
+
+fn card(book: &Book, lead: &OutboardLead, id: Option<String>, size: Option<NamedSize>) -> Card {
+    let content = content(book, lead, size);
+    let title = match &lead.sail {
+        Some(sail) => format!("Outboard lead, {sail}"),
+        None => "Outboard lead".to_owned(),
+    };
+    Card::new(id.unwrap_or_else(|| KIND.name.to_owned()), KIND.name, title, Stock::Card, lead.place.clone(), content)
+}
+
+fn content(book: &Book, lead: &OutboardLead, size: Option<NamedSize>) -> OutboardLeadCard {
+    let (gear, worked) = (&lead.gear, &lead.worked);
+    let side = if gear.outboard_block.y < Length::ZERO { "PORT" } else { "STARBOARD" };
+    OutboardLeadCard {
+        size,
+        units: book.units,
+        boat: book.boat.name.value.clone(),
+        sail: lead.sail.clone(),
+        side,
+        places: places(gear, worked),
+        tweaker: tweaker(gear, worked, book.units),
+        facts: facts(gear, worked),
+        working: working(lead),
+    }
+}
+
+fn places(gear: &Gear, worked: &Worked) -> Places {
+    /// More ticks than this run into one on a card.
+    const MOST_TICKS: usize = 60;
+    let xyz = |place: Position| [place.x, place.y, place.z].map(|part| settled_mm(part.to_mm()));
+    let (first, last) = (gear.track.first.mark, gear.track.last.mark);
+    let ticks = ((last - first).abs().floor() as usize).min(MOST_TICKS);
+    let track = (0..=ticks).map(|tick| first + (last - first) * tick as f64 / ticks.max(1) as f64);
+    let bears = worked.marks.iter().filter_map(|marked| Some((marked.mark, xyz(marked.bears?.block))));
+    let hull = gear.hull_line.iter().flat_map(|hull| &hull.points);
+    Places {
+        tack: xyz(gear.tack),
+        clew: xyz(gear.clew),
+        track: track.map(|mark| (mark, xyz(gear.track.at(mark)))).collect(),
+        car: (gear.car, xyz(worked.car)),
+        outboard_block: xyz(gear.outboard_block),
+        leads_on_to: gear.leads_on_to.map(xyz),
+        pad_eye: xyz(gear.pad_eye),
+        tweaker_block: bears.collect(),
+        hull_line: hull.map(|(x, out)| [settled_mm(x.to_mm()), settled_mm(out.to_mm())]).collect(),
+    }
+}
+
+/// The room between two marks of the track.
+fn one_mark(gear: &Gear) -> Length {
+    let marks = (gear.track.last.mark - gear.track.first.mark).abs();
+    gear.track.first.place.distance_to(gear.track.last.place) / marks
+}
+
+fn tweaker(gear: &Gear, worked: &Worked, units: Units) -> Vec<Vec<String>> {
+    let same_within = one_mark(gear) * SAME_WITHIN_MARKS;
+    let heads = ["TWEAKER", "LENGTH", "LIKE", "LEECH", "FOOT", "PULL"].map(str::to_owned).to_vec();
+    let rows = worked.marks.iter().map(|marked| {
+        let like = match &marked.bears {
+            Some(bears) => bears.pulls_like,
+            None => worked.outboard_pulls_like,
+        };
+        let (lead, leech, foot) = match like {
+            Some(like) => {
+                let (leech, foot) = match like.effect(same_within) {
+                    Effect::LeechTighter => ("TIGHTER", "EASED"),
+                    Effect::FootTighter => ("EASED", "TIGHTER"),
+                    Effect::Same => ("same", "same"),
+                };
+                let half = mark::print((like.mark * HALVES).round() / HALVES);
+                let lead = if like.on_track { format!("lead {half}") } else { format!("lead ({half})") };
+                (lead, leech, foot)
+            }
+            None => ("no lead".to_owned(), "–", "–"),
+        };
+        let pull = marked.bears.map_or_else(|| "slack".to_owned(), |bears| force(bears.tweaker_kilonewton, gear));
+        vec![
+            mark::print(marked.mark),
+            super::strip::tape_measure(marked.length, units),
+            lead,
+            leech.to_owned(),
+            foot.to_owned(),
+            pull,
+        ]
+    });
+    std::iter::once(heads).chain(rows).collect()
+}
+
+/// A load in kilonewtons; for a sheet of unknown load, in kilograms for each hundred of the sheet.
+fn force(kilonewton: f64, gear: &Gear) -> String {
+    match gear.sheet_load {
+        SheetLoad::Kilonewton(_) => format!("{kilonewton:.1} kN"),
+        SheetLoad::PerHundredKilograms => {
+            const HUNDRED: f64 = 100.0;
+            format!("{:.0} kg", kilonewton / gear.sheet_load.kilonewton() * HUNDRED)
+        }
+    }
+}
+
+fn facts(gear: &Gear, worked: &Worked) -> Vec<String> {
+    let mut facts = Vec::new();
+    facts.push(format!(
+        "Angle at the tack, off the centreline: clew {:.1}°, inboard lead {:.1}°, outboard lead {:.1}°.",
+        worked.clew_angle_deg, worked.inboard.lead_angle_deg, worked.outboard.lead_angle_deg
+    ));
+    let lead = |name: &str, lead: &Lead| {
+        let way = if lead.sheet_outward_deg < 0.0 { "in" } else { "out" };
+        let down = lead.sheet_down_deg;
+        format!("{name} {:.0}° {way} and {down:.0}° down", lead.sheet_outward_deg.abs())
+    };
+    facts.push(format!(
+        "Sheet from the clew: {}, {}.",
+        lead("inboard", &worked.inboard),
+        lead("outboard, tweaker slack", &worked.outboard)
+    ));
+    let load = match gear.sheet_load {
+        SheetLoad::Kilonewton(load) => format!("a sheet of {load:.1} kN"),
+        SheetLoad::PerHundredKilograms => "each 100 kg on the sheet".to_owned(),
+    };
+    let most = worked.marks.iter().max_by(|a, b| a.outboard_block.kilonewton.total_cmp(&b.outboard_block.kilonewton));
+    if let Some(most) = most {
+        let taken = if most.outboard_block.between_parts_deg.is_none() { ", the most it can be" } else { "" };
+        facts.push(format!(
+            "For {load}: outboard block up to {}, {:.2} × the sheet{taken}.",
+            force(most.outboard_block.kilonewton, gear),
+            most.outboard_block.load_factor
+        ));
+    }
+    let hardest = worked.marks.iter().filter_map(|marked| Some((marked.mark, marked.bears?)));
+    if let Some((at, bears)) = hardest.max_by(|a, b| a.1.tweaker_kilonewton.total_cmp(&b.1.tweaker_kilonewton)) {
+        let way = bears.pull_on_eye;
+        facts.push(format!(
+            "Tweaker, its block and its eye up to {} at mark {}, {:.2} × the sheet; the eye is pulled toward {:.0}° off the bow, clockwise, {:.0}° up.",
+            force(bears.tweaker_kilonewton, gear),
+            mark::print(at),
+            bears.load_factor,
+            way.relative_bearing_deg,
+            way.above_horizontal_deg
+        ));
+        if let Some(outside) = worked.marks.iter().filter_map(|marked| marked.bears?.outside_hull).reduce(Length::max)
+            && outside > Length::ZERO
+        {
+            facts.push(format!(
+                "The tweaker block rides up to {:.0} mm outside the hull line: check the rules in force.",
+                outside.to_mm()
+            ));
+        }
+    }
+    let ratios: Vec<String> = [Part::Sheet, Part::OutboardBlock, Part::TweakerBlock, Part::Tweaker, Part::PadEye]
+        .into_iter()
+        .filter_map(|part| {
+            let of_part = worked.marks.iter().flat_map(|marked| &marked.ratios).filter(|ratio| ratio.part == part);
+            let most = of_part.max_by(|a, b| a.ratio.total_cmp(&b.ratio))?;
+            Some(format!("{} {:.2}", part_name(part), most.ratio))
+        })
+        .collect();
+    if !ratios.is_empty() {
+        facts.push(format!("Load by working load: {}.", ratios.join(", ")));
+    }
+    let likes =
+        worked.marks.iter().map(|marked| marked.bears.map_or(worked.outboard_pulls_like, |bears| bears.pulls_like));
+    if likes.flatten().any(|like| !like.on_track) {
+        facts.push("A lead in brackets is beyond the ends of the track.".to_owned());
+    }
+    facts.push("Reckoned with the clew held fixed, without friction: the real clew gives a little.".to_owned());
+    facts
+}
+
+fn part_name(part: Part) -> &'static str {
+    match part {
+        Part::Sheet => "sheet",
+        Part::OutboardBlock => "outboard block",
+        Part::TweakerBlock => "tweaker block",
+        Part::Tweaker => "tweaker",
+        Part::PadEye => "pad eye",
+    }
+}
+
+fn working(lead: &OutboardLead) -> Vec<Passage> {
+    let (gear, worked) = (&lead.gear, &lead.worked);
+    let at = |place: Position| {
+        let [x, y, z] = [place.x, place.y, place.z].map(|part| format!("{:.0}", part.to_mm()));
+        format!("{x} mm aft, {y} mm to starboard, {z} mm up")
+    };
+    let mut places = Passage::new("Outboard lead: the gear");
+    for (name, place) in
+        [("tack", gear.tack), ("clew", gear.clew), ("outboard block", gear.outboard_block), ("pad eye", gear.pad_eye)]
+    {
+        places.input(name, at(place), &lead.place);
+    }
+    places.step(
+        format!("car at mark {}", mark::print(gear.car)),
+        "along the track, evenly between its ends",
+        at(worked.car),
+    );
+    for (name, angle) in [
+        ("clew angle", worked.clew_angle_deg),
+        ("inboard lead angle", worked.inboard.lead_angle_deg),
+        ("outboard lead angle", worked.outboard.lead_angle_deg),
+    ] {
+        places.step(name, "at the tack, in plan: atan(Δy/Δx)", format!("{angle:.2}°"));
+    }
+    places.step(
+        "tweaker slack from",
+        "least distance from its eye to the straight sheet",
+        format!("{:.0} mm", worked.slack_from.to_mm()),
+    );
+    let mut passages = vec![places];
+    for marked in &worked.marks {
+        let mut passage = Passage::new(format!("Outboard lead: tweaker {}", mark::print(marked.mark)));
+        passage.input("eye to block, ℓ", format!("{:.0} mm", marked.length.to_mm()), &lead.place);
+        match &marked.bears {
+            None => passage.step("block", "the straight sheet passes within ℓ of the eye", "slack"),
+            Some(bears) => {
+                passage.step(
+                    "block B",
+                    "least |CB| + |BS| on |BP| = ℓ: the tweaker bisects the sheet",
+                    at(bears.block),
+                );
+                passage.step(
+                    "angle between the parts, φ",
+                    "at B, from C to S",
+                    format!("{:.2}°", bears.between_parts_deg),
+                );
+                passage.step("load factor", "2·cos(φ/2)", format!("{:.3}", bears.load_factor));
+                let pull = format!("{:.3} kN", bears.tweaker_kilonewton);
+                passage.step(
+                    "pull of the tweaker",
+                    format!("factor × {:.3} kN of sheet", worked.sheet_kilonewton),
+                    pull,
+                );
+                if let Some(like) = bears.pulls_like {
+                    let how = "where the line from C through B, seen from the side, meets the track";
+                    passage.step("pulls like lead", how, format!("{:.2}", like.mark));
+                }
+            }
+        }
+        for ratio in &marked.ratios {
+            let value = format!("{:.3}", ratio.ratio);
+            let how = format!("{:.2} kN / {:.2} kN", ratio.kilonewton, ratio.working_kilonewton);
+            passage.step(format!("{}, load by working load", part_name(ratio.part)), how, value);
+        }
+        passages.push(passage);
+    }
+    passages
+}

@@ -1,0 +1,129 @@
+//! The card of an outboard lead: what it says, that it is drawn in true proportion, and that no card is printed of gear
+//! that cannot be or that carries too much.
+
+mod common;
+
+use cockpit_cards::book::Level;
+use cockpit_cards::drawing::Drawing;
+use common::whole::{draw, load};
+
+const LEAD: &str = "outboard_lead:
+  tack: [0.5 m, 0 m, 1.25 m]
+  clew: [5.0 m, 1.15 m, 2.3 m]
+  track: {0: [5.3 m, 0.85 m, 1.15 m], 14: [7.4 m, 1.0 m, 1.15 m]}
+  car: 8
+  outboard_block: [8.1 m, 1.58 m, 1.05 m]
+  pad_eye: [6.0 m, 1.55 m, 1.1 m]
+  tweaker: {0: 900 mm, 2: 500 mm, 6: 200 mm}
+  sheet_load: 3 kN
+  working_loads: {tweaker: 5 kN}
+";
+
+fn book(lead: &str) -> String {
+    format!(
+        "book: 1\nboat: {{name: Pepperwort}}\ncontrols: {{backstay: {{scale: {{marks: 0..8, spacing: 20 mm}}}}}}\n{lead}"
+    )
+}
+
+fn drawing(lead: &str) -> Drawing {
+    let (drawn, problems) = draw(&book(lead));
+    assert!(problems.is_empty(), "{problems:?}");
+    let card = drawn.into_iter().find(|drawn| drawn.card.id == "outboard-lead").expect("the card");
+    card.drawing.expect("it fits")
+}
+
+fn words(drawing: &Drawing) -> String {
+    drawing.texts().map(|text| text.content.clone()).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_card_says_which_lead_each_mark_pulls_like_and_what_that_does() {
+    let words = words(&drawing(LEAD));
+    assert!(words.contains("6 200 mm lead 6 TIGHTER EASED 2.0 kN"), "{words}");
+    assert!(words.contains("0 900 mm lead (17) EASED TIGHTER slack"), "{words}");
+    for part in
+        ["brackets", "clew held fixed", "bight", "rigger", "2 m", "STARBOARD", "Load by working load: tweaker 0.39"]
+    {
+        assert!(words.contains(part), "{part}: {words}");
+    }
+}
+
+/// The scale bar's length on the card over what it stands for must be the scale of both views: seen in where the words
+/// for tack and outboard block stand, 7.6 m apart fore and aft.
+#[test]
+fn both_views_have_the_scale_of_the_bar() {
+    let drawing = drawing(LEAD);
+    let lines: Vec<(kurbo::Point, kurbo::Point)> = drawing
+        .items
+        .iter()
+        .filter_map(|item| match &item.shape {
+            cockpit_cards::drawing::Shape::Stroke { path, .. } => match path.elements() {
+                [kurbo::PathEl::MoveTo(a), kurbo::PathEl::LineTo(b)] => Some((*a, *b)),
+                _ => None,
+            },
+            _ => None,
+        })
+        .collect();
+    let bar = drawing.texts().find(|text| text.content.contains("both views at one scale")).expect("a bar").origin;
+    let long = lines.iter().filter(|(a, b)| a.y == b.y && (a.y - bar.y).abs() < 3.0).map(|(a, b)| b.x - a.x);
+    let per_metre = long.fold(0.0, f64::max) / 2.0;
+    // The foot of the sail, tack to clew: 4.5 m aft, 1.15 m out in plan and 1.05 m up from the side.
+    for (aft, up) in [(4.5, 1.15), (4.5, 1.05)] {
+        let found = lines
+            .iter()
+            .any(|(a, b)| ((b.x - a.x) - aft * per_metre).abs() < 0.01 && ((a.y - b.y) - up * per_metre).abs() < 0.01);
+        assert!(found, "{aft} by {up} at {per_metre} mm a metre");
+    }
+}
+
+#[test]
+fn without_a_load_the_card_speaks_of_each_hundred_kilograms() {
+    let lead = LEAD.replace("  sheet_load: 3 kN\n  working_loads: {tweaker: 5 kN}\n", "");
+    let words = words(&drawing(&lead));
+    assert!(words.contains("each 100 kg on the sheet"), "{words}");
+    assert!(words.contains("lead 6 TIGHTER EASED 65 kg"), "{words}");
+}
+
+#[test]
+fn impossible_gear_is_told_with_place_and_remedy_and_gets_no_card() {
+    for (from, to, told) in [
+        ("tweaker: 5 kN", "tweaker: 1 kN", "more than its working load"),
+        ("clew: [5.0 m, 1.15 m, 2.3 m]", "clew: [5.0 m, 1.15 m, 0.3 m]", "is not above"),
+        ("{0: 900 mm, 2: 500 mm, 6: 200 mm}", "{0: 2 m, 2: 1.9 m}", "slack at every mark"),
+        ("outboard_block: [8.1", "outboard_block: [4.1", "is not aft of the clew"),
+        ("pad_eye: [6.0 m, 1.55 m", "pad_eye: [6.0 m, -1.55 m", "other side"),
+        ("pad_eye: [6.0 m, 1.55 m, 1.1 m]", "pad_eye: [4.0 m, 1.55 m, 1.1 m]", "past the clew"),
+        ("car: 8", "car: 20", "no mark 20"),
+        ("  sheet_load: 3 kN\n", "", "no load of the sheet"),
+        ("sheet_load: 3 kN", "sheet_load: 3", "no unit"),
+        ("tack: [0.5 m", "tack: [nan", "tack"),
+        ("car: 8\n", "car: 8\n  hull_line: [[0 m, 0 m], [12 m, 1.2 m]]\n", "outside the hull line"),
+    ] {
+        assert!(LEAD.contains(from), "{from}");
+        let loaded = load(&book(&LEAD.replace(from, to)));
+        let errors: Vec<_> = loaded.problems.iter().filter(|problem| problem.level == Level::Error).collect();
+        assert!(errors.iter().any(|problem| problem.what.contains(told)), "{told}: {errors:?}");
+        for problem in errors {
+            assert!(problem.place.is_some() && !problem.instead.is_empty(), "{problem:?}");
+            assert!(!format!("{problem:?}").contains("NaN"), "{problem:?}");
+        }
+        assert!(loaded.book.is_none_or(|book| book.rigging.outboard_lead.is_none()), "{told}");
+    }
+}
+
+#[test]
+fn the_working_follows_the_load_to_the_tweaker() {
+    let (drawn, _) = draw(&book(LEAD));
+    let card = drawn.iter().find(|drawn| drawn.card.id == "outboard-lead").expect("the card");
+    let all: String = card
+        .card
+        .content
+        .working()
+        .iter()
+        .flat_map(|passage| &passage.lines)
+        .map(|line| format!("{} {} {}\n", line.finds, line.how, line.value))
+        .collect();
+    for part in ["2·cos(φ/2)", "pulls like lead", "least |CB| + |BS|", "slack", "/ 5.00 kN"] {
+        assert!(all.contains(part), "{part}: {all}");
+    }
+}
