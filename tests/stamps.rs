@@ -280,3 +280,58 @@ fn a_field_that_says_nothing_changes_no_stamp_but_an_item_of_a_list_does() {
     assert_ne!(plain, digest("card", &serde_json::json!({"a": 1, "list": ["x"]})));
     assert_ne!(plain, digest("strip", &serde_json::json!({"a": 1, "list": [null, "x"]})));
 }
+
+/// The example with one of its numbers one higher, for every so many numbers: kinds of card that the small book lacks.
+#[test]
+fn of_one_changed_number_of_the_example_exactly_the_cards_that_look_different_get_another_stamp() {
+    let example = include_str!("../examples/full.yaml");
+    let pictures = |cards: &BTreeMap<String, Card>| -> BTreeMap<String, (Option<Drawing>, String)> {
+        cards.iter().map(|(id, card)| (id.clone(), (picture(card), card.title.clone()))).collect()
+    };
+    let before = cards_of(example);
+    let before_pictures = pictures(&before);
+    let mut tried = 0;
+    for (at, number) in numbers(example).into_iter().step_by(EVERY_NUMBER) {
+        let higher = (number.parse::<u64>().unwrap_or_default() + 1).to_string();
+        let changed = [&example[..at], &higher, &example[at + number.len()..]].concat();
+        let loaded = load(&changed);
+        let mut problems = Vec::new();
+        let Some(book) = loaded.is_sound().then_some(loaded.book).flatten() else { continue };
+        let after: BTreeMap<String, Card> =
+            cards::cards(&book, &mut problems).into_iter().map(|card| (card.id.clone(), card)).collect();
+        tried += 1;
+        for (id, (drawing, title)) in pictures(&after) {
+            let Some((old_drawing, old_title)) = before_pictures.get(&id) else { continue };
+            let line = example[..at].lines().count();
+            assert_eq!(
+                before[&id].stamp != after[&id].stamp,
+                drawing != *old_drawing || title != *old_title,
+                "{id}: {number} to {higher} in line {line}"
+            );
+        }
+    }
+    assert!(tried > 10, "{tried}");
+}
+
+/// A prime, so that every column of a table gets its turn.
+const EVERY_NUMBER: usize = 23;
+
+/// Every run of digits in the values of a book, with its place.
+fn numbers(text: &str) -> Vec<(usize, &str)> {
+    let mut found = Vec::new();
+    let mut line_start = 0;
+    for line in text.split_inclusive('\n') {
+        let value = line.split(" #").next().unwrap_or_default();
+        let mut at = 0;
+        while let Some(start) = value[at..].find(|c: char| c.is_ascii_digit()).map(|start| at + start) {
+            let end = value[start..].find(|c: char| !c.is_ascii_digit()).map_or(value.len(), |end| start + end);
+            let free = !value[..start].ends_with(|c: char| c.is_alphanumeric() || c == '_');
+            if free {
+                found.push((line_start + start, &text[line_start + start..line_start + end]));
+            }
+            at = end;
+        }
+        line_start += line.len();
+    }
+    found
+}

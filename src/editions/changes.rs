@@ -109,7 +109,8 @@ fn marks(old: &mut Fields, new: &mut Fields, said: &mut Vec<String>) {
         said.push(if was == is { "marks named anew".to_owned() } else { format!("marks were {was}, now {is}") });
     }
     let twin = |mark: &&Value| before.iter().find(|old| !label(mark).is_empty() && label(old) == label(mark));
-    let mut moved = after.iter().filter_map(|mark| Some((mark, at(twin(&mark)?)))).filter(|(mark, was)| at(mark) != *was);
+    let mut moved =
+        after.iter().filter_map(|mark| Some((mark, at(twin(&mark)?)))).filter(|(mark, was)| at(mark) != *was);
     if let Some((mark, was)) = moved.next_back() {
         let millimetres = |at: f64| mark::print_decimal(at);
         said.push(format!(
