@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::book::{Book, Level, Problem, suggest};
+use crate::book::{Book, Level, Problem, SailKind, Spanned, suggest};
 use crate::cards::{self, Card, Edition, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
@@ -203,7 +203,32 @@ const STATED_STEPS_PER_MM: f64 = 20.0;
 
 /// Every problem of a book's cards, without writing anything.
 pub fn check(book: &Book, problems: &mut Vec<Problem>) {
+    check_wardrobe(book, problems);
     draw(book, &[], &Editions::default(), problems);
+}
+
+/// Settings that nobody can sail by any more, and headsails that nobody has settings for.
+fn check_wardrobe(book: &Book, problems: &mut Vec<Problem>) {
+    for settings in book.laid_up() {
+        let sail = settings.sails.iter().find(|id| !book.still_sails(&id.value)).map_or("", |id| id.value.as_str());
+        problems.push(Problem::warning(
+            settings.id.place.clone(),
+            format!("the settings `{}` are kept but not printed: sail \"{sail}\" no longer sails", settings.id.value),
+            "leave them for the record, or take them out",
+        ));
+    }
+    let headsails =
+        book.sails.iter().filter(|sail| sail.kind == SailKind::Headsail && book.still_sails(&sail.id.value));
+    for sail in headsails {
+        let is_used = |id: &Spanned<String>| id.value == sail.id.value;
+        if !book.settings.iter().any(|settings| settings.sails.iter().any(is_used)) {
+            problems.push(Problem::warning(
+                sail.id.place.clone(),
+                format!("headsail \"{}\" has no settings", sail.id.value),
+                "write some under `settings`, or let it go on with those of another sail: start_from: j2-upwind",
+            ));
+        }
+    }
 }
 
 pub(crate) fn sound(problems: &[Problem]) -> bool {

@@ -61,10 +61,19 @@ pub fn from_path(path: &Path, printable: fn(char) -> bool) -> Result<Loaded, io:
             return Ok(Loaded::failed(problem, vec![Source { name, text }]));
         }
     };
+    from_path_with(path, &text, printable)
+}
+
+/// Reads a book as if the file at `path` held `text`: what it would be after a change. Tables are read beside it.
+///
+/// # Errors
+/// As [`from_path`].
+pub fn from_path_with(path: &Path, text: &str, printable: fn(char) -> bool) -> Result<Loaded, io::Error> {
+    let name = path.display().to_string();
     let directory = path.parent().unwrap_or(Path::new(""));
     let mut open = |table: &str| read_file(&directory.join(table));
     let title = |table: &str| directory.join(table).display().to_string();
-    load(&name, &text, &mut open, &title, printable)
+    load(&name, text, &mut open, &title, printable)
 }
 
 /// Reads a book from a text already in memory; `tables` gives the text of a CSV file it names, if there is one.

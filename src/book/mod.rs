@@ -2,6 +2,7 @@
 
 mod characters;
 pub(crate) mod date;
+pub mod edit;
 pub mod limits;
 pub mod load;
 pub mod model;
@@ -18,7 +19,7 @@ pub mod table;
 pub mod tree;
 pub mod words;
 
-pub use load::{Loaded, from_path, from_text};
+pub use load::{Loaded, from_path, from_path_with, from_text};
 pub use model::*;
 pub use problem::{Level, Place, Problem, Source, SourceId};
 pub use read::TAPE_COLOURS;

@@ -253,6 +253,14 @@ pub struct Sail {
     /// The id of the sail this is a reef of.
     pub reef_of: Option<String>,
     pub since: Option<String>,
+    /// The sail it was bought in place of; that one no longer sails.
+    pub replaces: Option<Spanned<String>>,
+    /// The day it left the boat.
+    pub retired: Option<String>,
+    /// Ids of the settings to go on with until it has rows of its own.
+    pub start_from: Vec<Spanned<String>>,
+    /// How far those are moved for this sail: control and distance, as written.
+    pub offsets: Vec<(Spanned<String>, Spanned<String>)>,
     pub place: Place,
 }
 
@@ -359,5 +367,71 @@ impl Book {
 
     pub fn settings(&self, id: &str) -> Option<&Settings> {
         self.settings.iter().find(|settings| settings.id.value == id)
+    }
+
+    /// Whether a sail is still aboard: neither retired nor replaced, and if a reef, that of such a sail.
+    pub fn still_sails(&self, id: &str) -> bool {
+        let is_replaced =
+            |id: &str| self.sails.iter().any(|sail| sail.replaces.as_ref().is_some_and(|old| old.value == id));
+        self.sail(id).is_some_and(|sail| {
+            let whole = sail.reef_of.as_ref().filter(|whole| **whole != sail.id.value);
+            sail.retired.is_none()
+                && !is_replaced(&sail.id.value)
+                && whole.is_none_or(|whole| {
+                    !is_replaced(whole) && self.sail(whole).is_none_or(|whole| whole.retired.is_none())
+                })
+        })
+    }
+
+    /// Settings of which some sail no longer sails.
+    pub fn laid_up(&self) -> impl Iterator<Item = &Settings> {
+        self.settings.iter().filter(|settings| settings.sails.iter().any(|id| !self.still_sails(&id.value)))
+    }
+
+    /// The sail that sails in the place of one that no longer does, if there is one.
+    fn successor(&self, id: &str) -> Option<&str> {
+        let newer = |id: &&str| {
+            let found = self.sails.iter().find(|sail| sail.replaces.as_ref().is_some_and(|old| old.value == **id));
+            found.map(|sail| sail.id.value.as_str())
+        };
+        let mut newer = std::iter::successors(Some(self.sail(id)?.id.value.as_str()), newer).take(self.sails.len() + 1);
+        newer.find(|id| self.still_sails(id))
+    }
+
+    /// For the id of every sail and of all settings that no longer sail, what does in their place, if anything.
+    pub fn successors(&self) -> BTreeMap<String, Option<String>> {
+        let sails = self.sails.iter().map(|sail| sail.id.value.as_str()).filter(|id| !self.still_sails(id));
+        let sails = sails.map(|id| (id.to_owned(), self.successor(id).map(str::to_owned)));
+        let settings = self.laid_up().map(|old| {
+            let wanted: Option<Vec<&str>> = old.sails.iter().map(|id| self.successor(&id.value)).collect();
+            let is_next = |settings: &&Settings| {
+                let has = |id: &&str| settings.sails.iter().any(|sail| sail.value == **id);
+                settings.point_of_sail == old.point_of_sail
+                    && wanted
+                        .as_ref()
+                        .is_some_and(|wanted| wanted.len() == settings.sails.len() && wanted.iter().all(|id| has(&id)))
+            };
+            let next = self.settings.iter().find(is_next);
+            (old.id.value.clone(), next.map(|settings| settings.id.value.clone()))
+        });
+        sails.chain(settings).collect()
+    }
+
+    /// The book as it sails now: without the sails that do not, and without their settings.
+    pub fn afloat(&self) -> Book {
+        let gone: Vec<&str> = self.laid_up().map(|settings| settings.id.value.as_str()).collect();
+        let successors = self.successors();
+        let mut book = self.clone();
+        book.sails.retain(|sail| self.still_sails(&sail.id.value));
+        book.settings.retain(|settings| !gone.contains(&settings.id.value.as_str()));
+        for plan in book.controls.iter_mut().filter_map(|control| control.strip.as_mut()) {
+            for id in &mut plan.winds {
+                if let Some(Some(next)) = successors.get(&id.value) {
+                    id.value = next.clone();
+                }
+            }
+            plan.winds.retain(|id| !gone.contains(&id.value.as_str()));
+        }
+        book
     }
 }

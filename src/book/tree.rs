@@ -33,6 +33,33 @@ pub enum Value {
     Map(Vec<(Node, Node)>),
 }
 
+impl Node {
+    /// Every text among the values in and below this node.
+    pub fn texts(&self) -> Box<dyn Iterator<Item = &str> + '_> {
+        match &self.value {
+            Value::Null => Box::new(std::iter::empty()),
+            Value::Text { text, .. } => Box::new(std::iter::once(text.as_str())),
+            Value::List(items) => Box::new(items.iter().flat_map(Node::texts)),
+            Value::Map(entries) => Box::new(entries.iter().flat_map(|(_, value)| value.texts())),
+        }
+    }
+
+    /// The same with other texts where `other` gives one; places and the names of fields stay.
+    pub fn with_texts(&self, other: &dyn Fn(&str) -> Option<String>) -> Node {
+        let value = match &self.value {
+            Value::Null => Value::Null,
+            Value::Text { text, plain } => {
+                Value::Text { text: other(text).unwrap_or_else(|| text.clone()), plain: *plain }
+            }
+            Value::List(items) => Value::List(items.iter().map(|item| item.with_texts(other)).collect()),
+            Value::Map(entries) => {
+                Value::Map(entries.iter().map(|(key, value)| (key.clone(), value.with_texts(other))).collect())
+            }
+        };
+        Node { place: self.place.clone(), value }
+    }
+}
+
 /// Reads a text as YAML. `None` if there is nothing in it to go on with; a problem then says why. `printable` tells
 /// whether a character can be printed.
 pub fn parse(source: SourceId, text: &str, printable: fn(char) -> bool, problems: &mut Vec<Problem>) -> Option<Node> {

@@ -168,6 +168,8 @@ impl Card {
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
+    let successors = book.successors();
+    let book = &book.afloat();
     wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
         None => KINDS.iter().for_each(|kind| cards.extend((kind.by_default)(book, problems))),
@@ -177,7 +179,16 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
                     problems.push(unknown_kind(&entry.kind.value, entry.kind.place.clone()));
                     continue;
                 };
-                let Some(mut table) = Table::open(&entry.node, format!("a {} card", kind.name), problems) else {
+                if let Some(name) = entry.node.texts().find(|text| successors.get(*text).is_some_and(Option::is_none)) {
+                    problems.push(Problem::warning(
+                        entry.kind.place.clone(),
+                        format!("this card is left out: {} no longer sails", shown(name)),
+                        "take the card out of the list, or name what sails in its place",
+                    ));
+                    continue;
+                }
+                let node = entry.node.with_texts(&|text| successors.get(text).cloned().flatten());
+                let Some(mut table) = Table::open(&node, format!("a {} card", kind.name), problems) else {
                     continue;
                 };
                 table.take("kind");

@@ -7,6 +7,7 @@ mod explain;
 mod new;
 mod printer;
 mod reissue;
+mod sail;
 mod show;
 mod strip;
 
@@ -46,6 +47,8 @@ enum Command {
     Due(due::Due),
     /// Give what changed its next edition, and print just that
     Reissue(reissue::Reissue),
+    /// Put a new sail into the book
+    Sail(sail::Sail),
     /// Measure a printer once, so that its own error is corrected
     Printer(printer::Printer),
     /// Print one strip, without a book
@@ -77,6 +80,7 @@ pub fn run() -> ExitCode {
         Command::Explain(explain) => explain.run(),
         Command::Due(due) => due.run(),
         Command::Reissue(reissue) => reissue.run(),
+        Command::Sail(sail) => sail.run(),
         Command::Printer(printer) => printer.run(),
         Command::Strip(strip) => strip.run(),
         Command::New(new) => new.run(),

@@ -92,7 +92,7 @@ impl Show {
         let problems = &mut opened.loaded.problems;
         complain(problems, &opened.loaded.sources);
         let book = match opened.loaded.book {
-            Some(book) if !stops(problems, false) => book,
+            Some(book) if !stops(problems, false) => book.afloat(),
             _ => return refuse(&format!("{} in {}", count(problems), opened.name), "mend what is listed above"),
         };
         if !self.wind.is_finite() || self.wind <= 0.0 {

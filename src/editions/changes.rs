@@ -3,6 +3,7 @@
 
 use serde_json::{Map, Value};
 
+use crate::cards::stamp::canonical;
 use crate::cards::{strip, wind_settings};
 use crate::tuning::mark;
 
@@ -10,11 +11,10 @@ type Fields = Map<String, Value>;
 
 /// Every change from `old` to `new`, the weightiest first; empty if they say the same.
 pub fn changes(kind: &str, old: &Value, new: &Value) -> Vec<String> {
-    let (Value::Object(old), Value::Object(new)) = (old, new) else {
-        return if old == new { Vec::new() } else { vec!["what it says".to_owned()] };
-    };
+    // What the file leaves out as empty must not look taken out.
+    let [old, new] = [old, new].map(|content| canonical(content.clone()));
+    let (Value::Object(mut old), Value::Object(mut new)) = (old, new) else { return Vec::new() };
     let mut said = Vec::new();
-    let (mut old, mut new) = (old.clone(), new.clone());
     if kind == wind_settings::KIND.name {
         settings(&mut old, &mut new, &mut said);
     } else if kind == strip::KIND.name {
@@ -193,6 +193,14 @@ fn items(about: &str, old: &[Value], new: &[Value], said: &mut Vec<String>) {
     if old.len() == new.len() && old.iter().chain(new).all(|item| item.is_array() || item.is_object()) {
         for (index, (was, is)) in old.iter().zip(new).enumerate() {
             value(&format!("{singular} {}", index + 1), "", was, is, said);
+        }
+        return;
+    }
+    let scalar = |item: &Value| !item.is_array() && !item.is_object();
+    if old.len() == new.len() && old.iter().chain(new).all(scalar) && old.iter().any(|item| !new.contains(item)) {
+        for (index, (was, is)) in old.iter().zip(new).enumerate().filter(|(_, (was, is))| was != is) {
+            let about = if old.len() == 1 { about.to_owned() } else { format!("{about} {}", index + 1) };
+            value(&about, "", was, is, said);
         }
         return;
     }

@@ -4,6 +4,7 @@
 mod adjust;
 mod boat;
 mod cards;
+mod carried;
 mod controls;
 mod crew;
 mod csv_table;
@@ -64,13 +65,15 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         Some(node) => sails::sails(node, &units, problems),
         None => (Vec::new(), Names::new("sail")),
     };
-    let settings = match fields.take_nearest("settings", problems) {
+    let mut settings = match fields.take_nearest("settings", problems) {
         Some(node) => {
             let known = settings::Known { units, controls: &controls, control_names, sails: &sails, sail_names };
             settings::settings(node, &known, tables, problems)
         }
         None => Vec::new(),
     };
+    let known = carried::Known { units, controls: &controls, bands: &bands, sails: &sails };
+    carried::carry_over(&known, &mut settings, problems);
     let race = race(&mut fields, &units, problems);
     let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));

@@ -37,7 +37,30 @@ pub fn sails(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Sa
     for (index, place) in reefs {
         check_reef(&sails, index, &place, &names, problems);
     }
+    for sail in &sails {
+        check_replaced(&sails, sail, &names, problems);
+    }
     (sails, names)
+}
+
+/// A sail replaces another that is there, and no ring of sails replaces one another.
+fn check_replaced(sails: &[Sail], sail: &Sail, names: &Names, problems: &mut Vec<Problem>) {
+    let Some(old) = &sail.replaces else { return };
+    if names.find(&old.value, &old.place, problems).is_none() {
+        return;
+    }
+    let next = |id: &String| {
+        let found = sails.iter().find(|other| other.id.value == *id);
+        found.and_then(|other| other.replaces.as_ref()).map(|old| old.value.clone())
+    };
+    let mut older = std::iter::successors(Some(old.value.clone()), next).take(sails.len() + 1);
+    if older.any(|id| id == sail.id.value) {
+        problems.push(Problem::error(
+            old.place.clone(),
+            format!("sail \"{}\" is said to replace itself, or a sail that replaces it", sail.id.value),
+            "let the newer one replace the older one only",
+        ));
+    }
 }
 
 fn sail(
@@ -84,6 +107,20 @@ fn sail(
     }
     let reef_of = fields.take("reef_of").and_then(|node| words::words(node, &format!("`reef_of` of {what}"), problems));
     let since = fields.take("since").and_then(|node| words::day(node, &format!("`since` of {what}"), problems));
+    let replaces =
+        fields.take("replaces").and_then(|node| words::words(node, &format!("`replaces` of {what}"), problems));
+    let retired = fields.take("retired").and_then(|node| words::day(node, &format!("`retired` of {what}"), problems));
+    let start_from =
+        fields.take("start_from").and_then(|node| node.items(&format!("`start_from` of {what}"), problems));
+    let start_from = start_from.unwrap_or_default().iter();
+    let start_from =
+        start_from.filter_map(|node| words::words(node, &format!("`start_from` of {what}"), problems)).collect();
+    let offsets = fields.take("offsets").and_then(|node| node.entries(&format!("`offsets` of {what}"), problems));
+    let offsets = offsets.unwrap_or_default().iter().filter_map(|(control, distance)| {
+        let about = format!("an offset of {what}");
+        Some((words::words(control, &about, problems)?, words::words(distance, &about, problems)?))
+    });
+    let offsets = offsets.collect();
     fields.finish(problems);
     let name = name.map_or_else(|| words::name_from_id(&id.value), |name| name.value);
     let reef_place = reef_of.as_ref().map(|reef| reef.place.clone());
@@ -99,6 +136,10 @@ fn sail(
         max_now_kn: max_now,
         reef_of: reef_of.map(|reef| reef.value),
         since: since.map(|day| day.value),
+        replaces,
+        retired: retired.map(|day| day.value),
+        start_from,
+        offsets,
         place: super::entry_place(key, value),
     };
     Some((sail, reef_place))

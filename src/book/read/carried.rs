@@ -1,0 +1,251 @@
+//! A new sail that starts from the settings of the one it replaces: rows are copied, moved by the sail's offsets and
+//! marked as carried over, wherever the new sail has no rows of its own. Knows sails and settings; prints nothing.
+
+use super::controls::within_limits;
+use crate::book::model::{Control, Row, Sail, Settings, Spanned, Units};
+use crate::book::problem::{Problem, Wrong, shown};
+use crate::book::quantity::{self, Dimension};
+use crate::book::suggest;
+use crate::tuning::{Band, Ground, Scale, ScaleKind, mark};
+
+/// What carrying over needs of the book.
+pub struct Known<'a> {
+    pub units: Units,
+    pub controls: &'a [Control],
+    pub bands: &'a [Band],
+    pub sails: &'a [Sail],
+}
+
+/// How far each control is moved, by index: in its scale's own coordinate.
+type Offsets = Vec<(usize, Spanned<f64>)>;
+
+/// Carries over what every sail's `start_from` names; reports what it cannot.
+pub fn carry_over(known: &Known<'_>, settings: &mut Vec<Settings>, problems: &mut Vec<Problem>) {
+    let offsets: Vec<Offsets> = known.sails.iter().map(|sail| offsets(sail, known, problems)).collect();
+    let mut waiting: Vec<(usize, &Spanned<String>)> = Vec::new();
+    for (index, sail) in known.sails.iter().enumerate() {
+        waiting.extend(sail.start_from.iter().map(|source| (index, source)));
+    }
+    // A sail may start from what was itself carried over; each round takes those whose source is there.
+    while !waiting.is_empty() {
+        let before = waiting.len();
+        waiting.retain(|(index, source)| {
+            let Some(position) = settings.iter().position(|settings| settings.id.value == source.value) else {
+                return true;
+            };
+            match carried(&known.sails[*index], &settings[position], &offsets[*index], known) {
+                Ok(copy) => join(copy, position, settings, known, problems),
+                Err(wrong) => problems.push(wrong.at(&source.place)),
+            }
+            false
+        });
+        if waiting.len() == before {
+            let ids: Vec<&str> = settings.iter().map(|settings| settings.id.value.as_str()).collect();
+            for (index, source) in waiting {
+                problems.push(Problem::error(
+                    source.place.clone(),
+                    format!(
+                        "sail \"{}\" starts from settings {}, which there are not",
+                        known.sails[index].id.value,
+                        shown(&source.value)
+                    ),
+                    suggest::advice(&source.value, ids.iter().copied()),
+                ));
+            }
+            return;
+        }
+    }
+}
+
+/// The settings of another sail as this one's.
+fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>) -> Result<Settings, Wrong> {
+    let find = |id: &str| known.sails.iter().find(|sail| sail.id.value == id);
+    let replaced = sail.replaces.as_ref().map(|replaces| replaces.value.as_str());
+    let of_its_kind = |id: &&Spanned<String>| find(&id.value).is_some_and(|other| other.kind == sail.kind);
+    let stands_for = source.sails.iter().find(|id| Some(id.value.as_str()) == replaced);
+    let stands_for = stands_for.or_else(|| source.sails.iter().find(of_its_kind)).ok_or_else(|| {
+        Wrong::new(
+            format!(
+                "the settings {} have no sail that \"{}\" could stand in for",
+                shown(&source.id.value),
+                sail.id.value
+            ),
+            "name settings of the sail it replaces",
+        )
+    })?;
+    if stands_for.value == sail.id.value {
+        return Err(Wrong::new(
+            format!("the settings {} are those of \"{}\" itself", shown(&source.id.value), sail.id.value),
+            "name settings of the sail it replaces, or take `start_from` out",
+        ));
+    }
+    let new_id = |id: &Spanned<String>| if id == stands_for { sail.id.clone() } else { id.clone() };
+    let mut copy = source.clone();
+    copy.id = Spanned { value: id_for(sail, &stands_for.value, source), place: sail.id.place.clone() };
+    copy.sails = source.sails.iter().map(new_id).collect();
+    // What the boat did with the old sail is no target for the new one.
+    copy.targets = Vec::new();
+    copy.place = sail.place.clone();
+    for row in &mut copy.rows {
+        row.ground = Ground::CarriedOver;
+        for (control, reading) in copy.controls.iter().zip(&mut row.readings) {
+            let moved = offsets.iter().find(|(index, _)| index == control);
+            let scale = known.controls.get(*control).map(|control| &control.scale);
+            if let (Some(reading), Some((_, offset)), Some(scale)) = (reading, moved, scale) {
+                reading.value = nearest_step(scale, reading.value + offset.value, reading.value);
+                reading.place = offset.place.clone();
+            }
+        }
+    }
+    Ok(copy)
+}
+
+/// What can be read nearest to `exact`; unlike [`Scale::round`] not held on the scale, so that a value past its end is
+/// seen for what it is.
+fn nearest_step(scale: &Scale, exact: f64, toward: f64) -> f64 {
+    let within = scale.ends().is_none_or(|(first, last)| (first..=last).contains(&exact));
+    if within { scale.round(exact, toward) } else { exact }
+}
+
+/// `j2-upwind` for the old `j2` becomes `j2b-upwind` for the new `j2b`.
+fn id_for(sail: &Sail, old: &str, source: &Settings) -> String {
+    let new = sail.id.value.as_str();
+    match source.id.value.strip_prefix(old) {
+        Some(rest) if rest.is_empty() || rest.starts_with(['-', '_']) => format!("{new}{rest}"),
+        _ => format!("{new}-{}", source.id.value),
+    }
+}
+
+/// Puts a copy among the settings: into those the sail has, where they leave a band open, or as new ones after its source.
+fn join(
+    mut copy: Settings,
+    source: usize,
+    settings: &mut Vec<Settings>,
+    known: &Known<'_>,
+    problems: &mut Vec<Problem>,
+) {
+    let same_sails = |a: &Settings, b: &Settings| {
+        a.sails.len() == b.sails.len() && a.sails.iter().all(|id| b.sails.iter().any(|other| other.value == id.value))
+    };
+    let own = settings.iter_mut().find(|own| own.point_of_sail == copy.point_of_sail && same_sails(own, &copy));
+    match own {
+        Some(own) => {
+            let column = |control: &usize| copy.controls.iter().position(|other| other == control);
+            let mut rows: Vec<Row> = copy
+                .rows
+                .iter()
+                .map(|row| Row {
+                    readings: own
+                        .controls
+                        .iter()
+                        .map(|control| row.readings.get(column(control)?).cloned().flatten())
+                        .collect(),
+                    ..row.clone()
+                })
+                .collect();
+            leave_to_own(&mut rows, &own.rows, known.bands);
+            check(&rows, &own.controls, known, problems);
+            own.rows.extend(rows);
+            own.rows.sort_by(|a, b| a.wind_kn.value.total_cmp(&b.wind_kn.value));
+        }
+        None => {
+            check(&copy.rows, &copy.controls, known, problems);
+            if settings.iter().any(|other| other.id.value == copy.id.value) {
+                copy.id.value.push_str("-carried");
+            }
+            settings.insert(source + 1, copy);
+        }
+    }
+}
+
+/// Takes every carried reading out for which the same band holds one of the sail's own.
+fn leave_to_own(rows: &mut Vec<Row>, own: &[Row], bands: &[Band]) {
+    let same_band = |a: f64, b: f64| a == b || bands.iter().any(|band| band.holds(a) && band.holds(b));
+    for row in rows.iter_mut() {
+        for (position, reading) in row.readings.iter_mut().enumerate() {
+            let has_own = own.iter().any(|own| {
+                same_band(own.wind_kn.value, row.wind_kn.value)
+                    && own.readings.get(position).is_some_and(Option::is_some)
+            });
+            if has_own {
+                *reading = None;
+            }
+        }
+    }
+    rows.retain(|row| row.readings.iter().any(Option::is_some));
+}
+
+/// Says where an offset takes a control past its limit or off its scale: such a mark must never be printed.
+fn check(rows: &[Row], controls: &[usize], known: &Known<'_>, problems: &mut Vec<Problem>) {
+    for row in rows {
+        for (control, reading) in controls.iter().zip(&row.readings) {
+            let (Some(control), Some(reading)) = (known.controls.get(*control), reading) else { continue };
+            let printed = control.scale.print(reading.value);
+            let off = control.scale.ends().is_some_and(|(first, last)| !(first..=last).contains(&reading.value));
+            let wrong = match within_limits(control, reading.value, &printed) {
+                _ if off => Some(Wrong::new("it is off the scale", "make the offset smaller")),
+                Err(wrong) => Some(wrong),
+                Ok(()) => None,
+            };
+            if let Some(wrong) = wrong {
+                let wind = mark::print_decimal(row.wind_kn.value);
+                let about = format!("carried over at {wind} kn \"{}\" would stand at {printed}", control.name);
+                let instead = "make the offset smaller, or give the new sail rows of its own there".to_owned();
+                problems.push(Wrong { instead, ..wrong }.about(&about).at(&reading.place));
+            }
+        }
+    }
+}
+
+fn offsets(sail: &Sail, known: &Known<'_>, problems: &mut Vec<Problem>) -> Offsets {
+    let mut offsets = Offsets::new();
+    for (control, text) in &sail.offsets {
+        let Some(index) = known.controls.iter().position(|known| known.id.value == control.value) else {
+            let ids: Vec<&str> = known.controls.iter().map(|control| control.id.value.as_str()).collect();
+            let what = format!("there is no control {}", shown(&control.value));
+            problems.push(Problem::error(control.place.clone(), what, suggest::advice(&control.value, ids)));
+            continue;
+        };
+        match offset(&text.value, &known.controls[index].scale, &known.units) {
+            Ok(value) => offsets.push((index, Spanned { value, place: text.place.clone() })),
+            Err(wrong) => problems.push(wrong.about(&format!("the offset of {}", control.value)).at(&text.place)),
+        }
+    }
+    if let (Some((first, _)), true) = (sail.offsets.first(), sail.start_from.is_empty()) {
+        problems.push(Problem::error(
+            first.place.clone(),
+            format!("sail \"{}\" has `offsets` but nothing to start from", sail.id.value),
+            "add `start_from: j2-upwind`, or take `offsets` out",
+        ));
+    }
+    offsets
+}
+
+/// `+½` and `−1` are marks; `150 mm` is the control's own travel; `10 bar` a quantity of the scale.
+fn offset(text: &str, scale: &Scale, units: &Units) -> Result<f64, Wrong> {
+    let (number, unit) = quantity::split(text).unwrap_or((text, ""));
+    let plain = || {
+        mark::parse(number).ok_or_else(|| {
+            Wrong::new(format!("{} is not a number of marks", shown(text)), "write it like `+½`, `-1` or `150 mm`")
+        })
+    };
+    match &scale.kind {
+        ScaleKind::Even { spacing, .. } | ScaleKind::Centre { spacing, .. } if !unit.is_empty() => {
+            Ok(quantity::parse(text, units.bare(Dimension::Length))? / spacing.to_mm())
+        }
+        ScaleKind::Measured { unit: own, .. } | ScaleKind::Gauge { unit: own, .. }
+            if unit == own || unit.is_empty() =>
+        {
+            plain()
+        }
+        ScaleKind::Measured { unit: own, .. } | ScaleKind::Gauge { unit: own, .. } => {
+            Err(Wrong::new(format!("{} is in another unit than its scale", shown(text)), format!("write it in {own}")))
+        }
+        ScaleKind::Tapes(_) | ScaleKind::Words(_) => Err(Wrong::new(
+            "tapes and words have no distance between them",
+            "take it out, and write rows of the new sail's own",
+        )),
+        _ if unit.is_empty() => plain(),
+        _ => Err(Wrong::new(format!("{} is no number of marks or turns", shown(text)), "write it like `+½` or `-1`")),
+    }
+}

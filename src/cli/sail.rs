@@ -1,0 +1,202 @@
+//! `sail add`: a new sail into the book, in place, and what that makes due.
+
+use std::fs;
+use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Subcommand};
+use cockpit_cards::book::edit::{add_entry, scalar};
+use cockpit_cards::book::{self, Book, Loaded, Problem};
+use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::editions::store::folder_of;
+use cockpit_cards::output::write::write_all;
+use cockpit_cards::reissuing;
+
+use super::due::report;
+use super::{Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops};
+
+#[derive(Args)]
+pub struct Sail {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Put a new sail into the book, and leave the rest of the file as it is
+    Add(Add),
+}
+
+/// What is not given is asked for, where there is a terminal to ask on.
+#[derive(Args)]
+struct Add {
+    /// The book
+    #[arg(default_value = "boat.yaml")]
+    book: PathBuf,
+    /// What the book calls it: j3b
+    #[arg(long)]
+    id: Option<String>,
+    /// What the crew calls it: `J3 light`
+    #[arg(long)]
+    name: Option<String>,
+    /// mainsail, headsail, staysail, spinnaker, gennaker, other
+    #[arg(long)]
+    kind: Option<String>,
+    /// The wind it is for: 20..34
+    #[arg(long, value_name = "FROM..TO")]
+    wind: Option<String>,
+    /// The wind angles it is for: 38..80
+    #[arg(long, value_name = "FROM..TO")]
+    angle: Option<String>,
+    /// 13.40 m
+    #[arg(long)]
+    luff: Option<String>,
+    /// The day it came aboard
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    since: Option<String>,
+    /// The id of the sail it replaces, which then leaves the cards
+    #[arg(long, value_name = "ID")]
+    replaces: Option<String>,
+    /// Settings to go on with until it has its own (several may be given)
+    #[arg(long, value_name = "SETTINGS", num_args = 1..)]
+    start_from: Vec<String>,
+    /// How far to move a control of those settings: jib_lead=-½ or jib_halyard=`150 mm` (several may be given)
+    #[arg(long, value_name = "CONTROL=DISTANCE", num_args = 1.., allow_hyphen_values = true)]
+    offset: Vec<String>,
+}
+
+impl Sail {
+    pub fn run(self) -> Outcome {
+        let Command::Add(add) = self.command;
+        add.run().unwrap_or_else(|outcome| outcome)
+    }
+}
+
+impl Add {
+    fn run(mut self) -> Result<Outcome, Outcome> {
+        let opened = open(Some(&self.book))?;
+        let (before, _) = sound(opened.loaded, &opened.name, "the book has to be sound before anything is added")?;
+        if io::stdin().is_terminal() && io::stderr().is_terminal() {
+            self.ask(&before).map_err(|error| machine_failed("the terminal", &error))?;
+        }
+        let (Some(id), Some(kind)) = (&self.id, &self.kind) else {
+            return Err(refuse(
+                "a new sail needs an id and a kind at least",
+                "give them: cockpit-cards sail add boat.yaml --id j3b --kind headsail --wind 20..34 --replaces j3",
+            ));
+        };
+        let value = self.value(kind)?;
+
+        let _lock = locked(&self.book)?;
+        // A link stays a link: what it leads to is changed.
+        let place = self.book.canonicalize().map_err(|error| machine_failed(&opened.name, &error))?;
+        let text = fs::read_to_string(&place).map_err(|error| machine_failed(&opened.name, &error))?;
+        let refused = |problem: Problem, loaded: &Loaded| {
+            complain(&mut [problem], &loaded.sources);
+            refuse("nothing was written", "see above")
+        };
+        let now = read(&self.book, &text)?;
+        let changed = add_entry(&text, "sails", &scalar(id), &value).map_err(|problem| refused(problem, &now))?;
+        let after = read(&self.book, &changed)?;
+        let (after, mut problems) =
+            sound(after, &opened.name, "nothing was written: with this sail the book has errors")?;
+        write_back(&place, changed).map_err(|error| machine_failed("nothing was written", &error))?;
+
+        let editions = editions_of(&self.book)?;
+        let released = editions.clone().unwrap_or_default();
+        let due = reissuing::due(&after, &released, &[], false, &mut problems);
+        let due = due.map(|(_, due)| report(&due, &opened.name, editions.is_some())).unwrap_or_default();
+        Ok(say(&format!("added to {}:\n  {id}: {value}\n\n{due}", opened.name)))
+    }
+
+    /// Asks for everything that was not given; an empty answer leaves it out.
+    fn ask(&mut self, book: &Book) -> io::Result<()> {
+        let ask = |given: &mut Option<String>, question: &str| -> io::Result<()> {
+            if given.is_none() {
+                *given = answer(question)?;
+            }
+            Ok(())
+        };
+        ask(&mut self.id, "id in the book, small letters and digits (j3b)")?;
+        ask(&mut self.name, "name on the cards (J3 light)")?;
+        ask(&mut self.kind, "kind: mainsail, headsail, staysail, spinnaker, gennaker or other")?;
+        ask(&mut self.wind, "wind it is for (20..34)")?;
+        ask(&mut self.angle, "wind angles it is for (38..80)")?;
+        let aboard = book.sails.iter().map(|sail| sail.id.value.as_str()).filter(|id| book.still_sails(id));
+        let aboard = aboard.collect::<Vec<_>>().join(", ");
+        ask(&mut self.replaces, &format!("sail it replaces, or nothing ({aboard})"))?;
+        if let (Some(old), true) = (&self.replaces, self.start_from.is_empty()) {
+            let of_old = book.settings.iter().filter(|settings| settings.sails.iter().any(|sail| sail.value == *old));
+            let ids: Vec<String> = of_old.map(|settings| settings.id.value.clone()).collect();
+            let question = format!("go on with the settings of {old}: {}? (yes or no)", ids.join(", "));
+            if !ids.is_empty() && answer(&question)?.is_some_and(|answer| answer.to_lowercase().starts_with('y')) {
+                self.start_from = ids;
+            }
+        }
+        Ok(())
+    }
+
+    /// The sail as the book writes it, on one line.
+    fn value(&self, kind: &str) -> Result<String, Outcome> {
+        let mut fields = vec![format!("kind: {}", scalar(kind))];
+        let given = [
+            ("name", &self.name),
+            ("wind", &self.wind),
+            ("angle", &self.angle),
+            ("luff", &self.luff),
+            ("since", &self.since),
+            ("replaces", &self.replaces),
+        ];
+        fields.extend(given.iter().filter_map(|(name, value)| Some(format!("{name}: {}", scalar(value.as_deref()?)))));
+        let listed = |items: &[String]| items.iter().map(|item| scalar(item)).collect::<Vec<_>>().join(", ");
+        match self.start_from.as_slice() {
+            [] => {}
+            [one] => fields.push(format!("start_from: {}", scalar(one))),
+            several => fields.push(format!("start_from: [{}]", listed(several))),
+        }
+        let offsets = self.offset.iter().map(|offset| match offset.split_once('=') {
+            Some((control, distance)) => Ok(format!("{}: {}", scalar(control.trim()), scalar(distance.trim()))),
+            None => {
+                Err(refuse(&format!("--offset {offset}: not a control and a distance"), "write --offset jib_lead=-½"))
+            }
+        });
+        let offsets: Vec<String> = offsets.collect::<Result<_, _>>()?;
+        if !offsets.is_empty() {
+            fields.push(format!("offsets: {{{}}}", offsets.join(", ")));
+        }
+        Ok(format!("{{{}}}", fields.join(", ")))
+    }
+}
+
+/// One line from the terminal; `None` if nothing was said.
+fn answer(question: &str) -> io::Result<Option<String>> {
+    let mut terminal = io::stderr();
+    write!(terminal, "{question}: ")?;
+    terminal.flush()?;
+    let mut line = String::new();
+    io::stdin().lock().read_line(&mut line)?;
+    Ok(Some(line.trim().to_owned()).filter(|line| !line.is_empty()))
+}
+
+fn read(path: &Path, text: &str) -> Result<Loaded, Outcome> {
+    book::from_path_with(path, text, has_glyph).map_err(|error| machine_failed(&path.display().to_string(), &error))
+}
+
+/// The book if it has no error, with its warnings; says what is wrong otherwise.
+fn sound(loaded: Loaded, name: &str, otherwise: &str) -> Result<(Book, Vec<Problem>), Outcome> {
+    let mut problems = loaded.problems;
+    match loaded.book {
+        Some(book) if !stops(&problems, false) => Ok((book, problems)),
+        _ => {
+            complain(&mut problems, &loaded.sources);
+            Err(refuse(&format!("{} in {name}", count(&problems)), otherwise))
+        }
+    }
+}
+
+/// Puts the new text in the place of the old, with the permissions it had.
+fn write_back(place: &Path, text: String) -> io::Result<()> {
+    let permissions = fs::metadata(place)?.permissions();
+    write_all(folder_of(place), &[(PathBuf::from(place.file_name().unwrap_or_default()), text)])?;
+    fs::set_permissions(place, permissions)
+}
