@@ -63,6 +63,17 @@ fn every_scale_in_the_readme_reads_as_the_kind_it_is_named_after() {
     }
 }
 
+#[test]
+fn every_section_in_the_readme_reads_in_a_sound_book() {
+    let sections = blocks("yaml sections");
+    assert_eq!(sections.len(), 1);
+    for section in sections {
+        let loaded = load(&format!("{}{section}\n", reading::SOUND));
+        assert_eq!(complaints(&loaded), "", "{section}");
+        assert!(loaded.is_sound(), "{section}");
+    }
+}
+
 /// A book with a field that nobody knows in each of its tables, and a word that nobody knows wherever there is a choice.
 const PROBE: &str = "\
 book: 1

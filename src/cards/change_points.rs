@@ -7,6 +7,7 @@ use super::grid::{self, Cell, Paragraph, Row};
 use super::matrix::{columns, shared_range};
 use super::moves::Move;
 use super::words::{limit_words, point_of_sail, sail_names, wind_in, wind_unit, wind_words};
+use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Settings, Table, WindUnit};
@@ -44,6 +45,8 @@ pub struct ChangePoints {
     /// How much earlier to act at night: `2 kn`.
     pub earlier: Option<String>,
     pub cautions: Vec<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
 }
 
 /// What moves at one printed wind.
@@ -64,6 +67,10 @@ pub struct Rung {
 impl Content for ChangePoints {
     fn data(&self) -> serde_json::Value {
         serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
@@ -212,7 +219,30 @@ pub fn content(
         earlier: earlier
             .map(|kn| format!("{} {}", mark::print(printed_step(kn, unit) as f64 * step(unit)), wind_unit(unit))),
         cautions: named.iter().flat_map(|(_, control, _)| limit_words(control)).collect(),
+        working: named
+            .iter()
+            .map(|(index, control, column)| working(settings, unit, *index, control, column))
+            .collect(),
     })
+}
+
+/// How a control's change points follow from its known rows.
+fn working(settings: &Settings, unit: WindUnit, index: usize, control: &Control, column: &Column) -> Passage {
+    let mut passage = Passage::new(format!("{}, where it changes", control.name));
+    let wind = |kn: f64| format!("{} {}", wind_in(kn, unit), wind_unit(unit));
+    let position = settings.controls.iter().position(|known| *known == index);
+    for row in &settings.rows {
+        let Some(reading) = position.and_then(|position| row.readings.get(position)?.as_ref()) else { continue };
+        let found = format!("known at {}", wind(row.wind_kn.value));
+        passage.input(found, control.scale.print(reading.value), &reading.place);
+    }
+    let how = "the wind at which the curve through the known rows (Fritsch & Butland 1984) rounds to the next mark; \
+               the card prints it to the half knot, or the quarter of a metre per second";
+    for change in column.changes().take(MOST_CHANGES) {
+        let (from, to) = (control.scale.print(change.from), control.scale.print(change.to));
+        passage.step(format!("{from} to {to}"), how, wind(change.wind_kn));
+    }
+    passage
 }
 
 /// The readings a control passes through inside one rung: only those where it turns, and the two ends.

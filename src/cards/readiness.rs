@@ -13,6 +13,7 @@ use super::{Card, Content, Kind, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Place, Problem, Table, When, words};
 use crate::drawing::Drawing;
+use crate::rigging::stowage::Plan;
 use crate::size::NamedSize;
 use crate::tuning::{Ground, ScaleKind};
 
@@ -196,6 +197,21 @@ fn derived(book: &Book) -> Vec<Group> {
             },
         };
         add(2, "Set at the dock", format!("{}: {base}", control.name));
+    }
+    let mut add = |order: usize, heading: &str, line: String| {
+        let group = groups.entry(order).or_insert_with(|| Group { heading: heading.to_owned(), lines: Vec::new() });
+        group.lines.push(line);
+    };
+    if let Some(stowage) = &book.rigging.stowage {
+        for item in stowage.items.iter().filter(|item| item.item.plan == Plan::Ashore) {
+            add(3, "Stays ashore", item.name.clone());
+        }
+    }
+    if book.rigging.lacing.is_some() {
+        add(4, "To rig", "Bow lacing, by its card".to_owned());
+    }
+    if book.rigging.outboard_lead.is_some() {
+        add(4, "To rig", "Outboard lead, by its card".to_owned());
     }
     groups.into_values().collect()
 }

@@ -12,6 +12,7 @@ use super::wardrobe::ranges;
 use super::words::{
     ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_number, wind_unit, wind_words,
 };
+use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Problem, Sail, Settings, Table, suggest};
@@ -48,6 +49,8 @@ pub struct SailChange {
     /// Grounds in use, as the legend explains them.
     pub grounds: Vec<Ground>,
     pub cautions: Vec<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
 }
 
 /// `BEFORE`, `DURING` or `AFTER`.
@@ -74,6 +77,10 @@ pub struct ChangeCell {
 impl Content for SailChange {
     fn data(&self) -> serde_json::Value {
         serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
@@ -219,6 +226,26 @@ fn content(
     // The new sail's order of work first, then what only the old one has.
     let only_old = from.controls.iter().filter(|index| !to.controls.contains(index));
     let order: Vec<usize> = to.controls.iter().chain(only_old).copied().collect();
+    let mut working: Vec<Passage> = Vec::new();
+    for index in &order {
+        let Some(control) = book.controls.get(*index) else { continue };
+        for band in &bands {
+            let mut passage =
+                Passage::new(format!("{}, {} {}", control.name, words((*band).into()), wind_unit(book.units.wind)));
+            passage.input("winds of both sails", words(both), &new.place);
+            for (sail, settings, columns) in [(old, from, &old_columns), (new, to, &new_columns)] {
+                let Some(column) = column(settings, columns, *index) else { continue };
+                let setting = column.in_band(*band).setting;
+                let how = format!(
+                    "the band's mark of `{}`, as on its own card: {}",
+                    settings.id.value,
+                    ground_legend(setting.ground)
+                );
+                passage.step(sail.name.clone(), how, control.scale.print(setting.reading));
+            }
+            working.push(passage);
+        }
+    }
     let mut grounds = BTreeSet::new();
     let mut row = |index: usize| -> Option<ControlRow> {
         let control = book.controls.get(index)?;
@@ -256,6 +283,7 @@ fn content(
         winds: bands.into_iter().map(|band| words(band.into())).collect(),
         parts,
         luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old, new)),
+        working,
         grounds: grounds.into_iter().collect(),
         cautions: order.iter().filter_map(|index| book.controls.get(*index)).flat_map(limit_words).collect(),
     }

@@ -251,8 +251,9 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, area: Rect) -> Option<(
         for (mass, place) in &card.discs {
             // Area, not width, goes with mass.
             let radius = (mass / heaviest).sqrt() * LARGEST_DISC / 2.0;
-            drawing.print(Shape::fill(Circle::new(at(*place), radius), Colour::grey(0.75)));
-            drawing.print(Shape::stroke(Circle::new(at(*place), radius), FINE));
+            // Two fills rather than a stroke: renderers agree on those to the pixel.
+            drawing.print(Shape::fill(Circle::new(at(*place), radius + FINE / 2.0), Colour::BLACK));
+            drawing.print(Shape::fill(Circle::new(at(*place), radius - FINE / 2.0), Colour::grey(0.75)));
         }
         if let Some(old) = card.old_centre {
             ring(drawing, at(old), 1.0);

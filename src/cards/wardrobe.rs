@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::frame::Surround;
 use super::grid::{self, Cell, Paragraph, Row};
 use super::words::{wind_number, wind_unit, wind_words};
+use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Sail, SailKind, Table};
@@ -42,6 +43,8 @@ pub struct Wardrobe {
     pub narrowed: Vec<String>,
     /// Sails without both ranges.
     pub without_range: Vec<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -102,6 +105,10 @@ pub fn warn_of_gaps(book: &Book, problems: &mut Vec<Problem>) {
 impl Content for Wardrobe {
     fn data(&self) -> serde_json::Value {
         serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
@@ -218,7 +225,25 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
         .sails
         .iter()
         .filter(|sail| sail.kind != SailKind::Mainsail && !sails.iter().any(|placed| placed.id.value == sail.id.value));
+    let mut working = Passage::new("Which sail");
+    for (sail, range) in sails.iter().zip(&ranges) {
+        working.input(format!("{} is for", sail.name), area_words(book, range.area), &sail.place);
+        let now = range.now().map_or_else(|| "nothing".to_owned(), |area| area_words(book, area));
+        if range.is_narrowed() {
+            working.step(format!("{} now", sail.name), "its winds up to `max_now`", now);
+        }
+    }
+    let hand_overs: Vec<String> = changes.collect();
+    for change in &hand_overs {
+        let how = "the middle of the winds that both are for, at angles that both are for";
+        working.step("as the wind builds", how, change.clone());
+    }
+    let gaps: Vec<String> = gaps(&ranges, whole_table).into_iter().map(|gap| area_words(book, gap)).collect();
+    for gap in &gaps {
+        working.step("no sail", "what is asked for, less what every sail is for now", gap.clone());
+    }
     Some(Wardrobe {
+        working: vec![working],
         size,
         boat: book.boat.name.value.clone(),
         wind: wind_words(book),
@@ -231,8 +256,8 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
                 cells: plan.angle_bands.iter().map(|angle| shown(*wind, *angle)).collect(),
             })
             .collect(),
-        gaps: gaps(&ranges, whole_table).into_iter().map(|gap| area_words(book, gap)).collect(),
-        hand_overs: changes.collect(),
+        gaps,
+        hand_overs,
         narrowed: narrowed.collect(),
         without_range: unplaced.map(|sail| sail.name.clone()).collect(),
     })

@@ -350,7 +350,7 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
-        working: working::working(control),
+        working: working::working(control).into_iter().chain(hydraulics::working(control)).collect(),
         ram: control.ram.as_ref().map(|ram| hydraulics::never_above(ram, units)),
     };
     strip.no_go = no_go(control, strip.span_mm());
