@@ -198,8 +198,9 @@ fn items(about: &str, old: &[Value], new: &[Value], said: &mut Vec<String>) {
     }
     let scalar = |item: &Value| !item.is_array() && !item.is_object();
     if old.len() == new.len() && old.iter().chain(new).all(scalar) && old.iter().any(|item| !new.contains(item)) {
-        for (index, (was, is)) in old.iter().zip(new).enumerate().filter(|(_, (was, is))| was != is) {
-            let about = if old.len() == 1 { about.to_owned() } else { format!("{about} {}", index + 1) };
+        let changed: Vec<_> = old.iter().zip(new).enumerate().filter(|(_, (was, is))| was != is).collect();
+        for (index, (was, is)) in &changed {
+            let about = if changed.len() == 1 { format!("{about}:") } else { format!("{about} {}:", index + 1) };
             value(&about, "", was, is, said);
         }
         return;
