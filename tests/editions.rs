@@ -75,6 +75,9 @@ fn a_change_is_told_in_words() {
     );
     assert_eq!(words("marks: 0..8,", "marks: 0..9,", "strip-backstay")[0], "marks were 0 to 8, now 0 to 9");
     assert_eq!(words("Chervil", "Saltwort", "j1-upwind"), ["boat Chervil to Saltwort"]);
+    let rows = "controls: [backstay, lead, vang]\n    at:\n      6:  [0, 13, eased]\n      10: [2, 12, snug]\n      14: [4½, 14, hard]";
+    let turned = "controls: [lead, backstay, vang]\n    at:\n      6:  [13, 0, eased]\n      10: [12, 2, snug]\n      14: [14, 4½, hard]";
+    assert_eq!(words(rows, turned, "j1-upwind"), ["columns in another order"]);
 }
 
 #[test]
