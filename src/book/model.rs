@@ -409,7 +409,7 @@ impl Book {
                 settings.point_of_sail == old.point_of_sail
                     && wanted
                         .as_ref()
-                        .is_some_and(|wanted| wanted.len() == settings.sails.len() && wanted.iter().all(|id| has(id)))
+                        .is_some_and(|wanted| wanted.len() == settings.sails.len() && wanted.iter().all(has))
             };
             let next = self.settings.iter().find(is_next);
             (old.id.value.clone(), next.map(|settings| settings.id.value.clone()))
