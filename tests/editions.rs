@@ -6,6 +6,7 @@ mod reading;
 use cockpit_cards::book::Book;
 use cockpit_cards::cards::{self, Card, Edition};
 use cockpit_cards::editions::due::check_stamp;
+use cockpit_cards::editions::slip::Slip;
 use cockpit_cards::editions::{Due, Editions, Holding, Why};
 use reading::{SOUND, load, spoilt};
 
@@ -75,6 +76,9 @@ fn a_change_is_told_in_words() {
     );
     assert_eq!(words("marks: 0..8,", "marks: 0..9,", "strip-backstay")[0], "marks were 0 to 8, now 0 to 9");
     assert_eq!(words("Chervil", "Saltwort", "j1-upwind"), ["boat Chervil to Saltwort"]);
+    let rows = "controls: [backstay, lead, vang]\n    at:\n      6:  [0, 13, eased]\n      10: [2, 12, snug]\n      14: [4½, 14, hard]";
+    let turned = "controls: [lead, backstay, vang]\n    at:\n      6:  [13, 0, eased]\n      10: [12, 2, snug]\n      14: [14, 4½, hard]";
+    assert_eq!(words(rows, turned, "j1-upwind"), ["columns in another order"]);
 }
 
 #[test]
@@ -201,4 +205,30 @@ fn a_stamp_that_older_content_has_is_lengthened_and_one_released_stays() {
     editions.settle_stamps(&mut unreleased);
     let longer = unreleased.iter().find(|c| c.id == "strip-backstay").expect("a strip");
     assert!(longer.stamp.len() > 5 && twin.starts_with(&longer.stamp), "{}", longer.stamp);
+}
+
+#[test]
+fn a_slip_stays_on_its_page_and_counts_what_finds_no_room() {
+    let (_, _, due_now) = due(&spoilt("14: [4½, 14, hard]", "14: [4, 14, hard]"), &first(), false);
+    let long = |items: usize, words: usize| {
+        let mut item = due_now.items[0].clone();
+        if let Why::Changed { words: said, .. } = &mut item.why {
+            *said = vec!["14 to 17 kn: Backstay 3½ to 4".to_owned(); words];
+        }
+        Due { items: vec![item; items], unchanged: Vec::new() }
+    };
+    let size = kurbo::Size::new(180.0, 240.0);
+    let written = |due: &Due| -> Vec<String> {
+        let slip = Slip { boat: "Chervil", date: "2027-06-01", due, printed: &|_| String::new(), pages: Vec::new() };
+        let drawing = slip.draw(size);
+        for item in &drawing.items {
+            let bounds = item.shape.bounds();
+            assert!(bounds.x0 >= 0.0 && bounds.y0 >= 0.0 && bounds.x1 <= size.width && bounds.y1 <= size.height);
+        }
+        drawing.texts().map(|text| text.content.clone()).collect()
+    };
+    let counted = |due: &Due, words: &str| written(due).iter().filter(|text| text.contains(words)).count();
+    assert_eq!(counted(&long(2, 5), "Backstay 3½ to 4"), 10);
+    assert_eq!(counted(&long(2, 200), "188 changes more"), 2);
+    assert_eq!(counted(&long(400, 3), "lines more"), 1);
 }

@@ -265,12 +265,28 @@ fn on_a_full_disk_the_old_files_stay_whole() {
     boat.write(&changed());
     let before = boat.files();
     let binary = env!("CARGO_BIN_EXE_cockpit-cards");
-    // In blocks of 512 bytes; the first stops the PDF, the second lets the PDF pass, if it is the smaller of the two.
-    let script = format!("trap '' XFSZ; ulimit -f 8; exec '{binary}' reissue --date 2027-06-01");
-    let output = Command::new("sh").args(["-c", &script]).current_dir(boat.0.path()).output().expect("a run");
-    let (code, text) = said(&output);
+    let with_room_for = |blocks: usize| {
+        let script = format!("trap '' XFSZ; ulimit -f {blocks}; exec '{binary}' reissue --date 2027-06-01");
+        said(&Command::new("sh").args(["-c", &script]).current_dir(boat.0.path()).output().expect("a run"))
+    };
+    // Blocks are of 512 or 1024 bytes, as the shell has it: too few for the PDF.
+    let (code, text) = with_room_for(8);
     assert!(code == 1 && text.contains("nothing was released"), "{code} {text}");
     assert_eq!(boat.files(), before);
+
+    // A long history makes the editions file the larger of the two: now the PDF finds room and the record does not.
+    let mut long = boat.editions();
+    let mut past = long.cards["j1-upwind"].clone();
+    past.withdrawn = Some("2027-05-01".to_owned());
+    past.content = serde_json::json!(vec!["what it said of old"; 40_000]);
+    long.cards.insert("past".to_owned(), past);
+    let record = long.text().expect("YAML").into_bytes();
+    assert!(record.len() > 600_000 && before[1].len() < 100_000);
+    fs::write(boat.path("boat.editions.yaml"), &record).expect("editions");
+    let (code, text) = with_room_for(400);
+    assert!(code == 1 && text.contains("do not use reissue.pdf"), "{code} {text}");
+    let [after, pdf] = boat.files();
+    assert!(after == record && pdf != before[1], "the record is the old one, whole");
     assert_eq!(boat.reissue("2027-06-01").0, 0, "with room again, the job is done");
 }
 

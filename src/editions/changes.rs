@@ -70,10 +70,6 @@ fn settings(old: &mut Fields, new: &mut Fields, said: &mut Vec<String>) {
     };
     let (old_heads, new_heads) = (kept(old, &new_columns), kept(new, &old_columns));
     items("columns", &old_heads, &new_heads, said);
-    let order = |heads: &[Value]| heads.iter().map(|head| text(head.get("control"))).collect::<Vec<_>>();
-    if order(&old_heads) != order(&new_heads) {
-        said.push("columns in another order".to_owned());
-    }
 }
 
 /// One control in one band, value, ground and range.
@@ -188,6 +184,10 @@ fn items(about: &str, old: &[Value], new: &[Value], said: &mut Vec<String>) {
                 .filter(|name| !new_names.contains(name))
                 .map(|name| format!("{singular} {name} taken out")),
         );
+        let all_stay = old_names.len() == new_names.len() && old_names.iter().all(|name| new_names.contains(name));
+        if all_stay && old_names != new_names {
+            said.push(format!("{about} in another order"));
+        }
         return;
     }
     if old.len() == new.len() && old.iter().chain(new).all(|item| item.is_array() || item.is_object()) {
@@ -198,8 +198,9 @@ fn items(about: &str, old: &[Value], new: &[Value], said: &mut Vec<String>) {
     }
     let scalar = |item: &Value| !item.is_array() && !item.is_object();
     if old.len() == new.len() && old.iter().chain(new).all(scalar) && old.iter().any(|item| !new.contains(item)) {
-        for (index, (was, is)) in old.iter().zip(new).enumerate().filter(|(_, (was, is))| was != is) {
-            let about = if old.len() == 1 { about.to_owned() } else { format!("{about} {}", index + 1) };
+        let changed: Vec<_> = old.iter().zip(new).enumerate().filter(|(_, (was, is))| was != is).collect();
+        for (index, (was, is)) in &changed {
+            let about = if changed.len() == 1 { format!("{about}:") } else { format!("{about} {}:", index + 1) };
             value(&about, "", was, is, said);
         }
         return;

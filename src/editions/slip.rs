@@ -69,14 +69,15 @@ impl Slip<'_> {
         let fits = |entries: &Vec<Entry>| place(entries, size).1 <= size.height - EDGE;
         let full = CHANGES_SHOWN.iter().map(|shown| self.entries(*shown)).find(fits);
         let entries = full.unwrap_or_else(|| {
-            let mut entries = self.entries(0);
-            let all = entries.len();
-            while entries.len() > 1 && !fits(&entries) {
-                entries.truncate(entries.len() - 2);
-                let left = all - entries.len();
+            let cut = |kept: usize| {
+                let mut entries = self.entries(0);
+                let left = entries.len() - kept;
+                entries.truncate(kept);
                 entries.push(Entry::plain(format!("and {left} lines more: see the editions file"), Weight::Bold));
-            }
-            entries
+                entries
+            };
+            let counts: Vec<usize> = (0..self.entries(0).len()).collect();
+            cut(counts.partition_point(|kept| fits(&cut(*kept))).saturating_sub(1))
         });
         let title = format!("{}: change slip of {}", self.boat, self.date);
         let mut drawing = Drawing::new(size, title, "What to bin, what changed, what is new");

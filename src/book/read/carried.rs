@@ -2,6 +2,7 @@
 //! marked as carried over, wherever the new sail has no rows of its own. Knows sails and settings; prints nothing.
 
 use super::controls::within_limits;
+use crate::book::limits::MAX_DECLARED;
 use crate::book::model::{Control, Row, Sail, Settings, Spanned, Units};
 use crate::book::problem::{Problem, Wrong, shown};
 use crate::book::quantity::{self, Dimension};
@@ -33,6 +34,11 @@ pub fn carry_over(known: &Known<'_>, settings: &mut Vec<Settings>, problems: &mu
             let Some(position) = settings.iter().position(|settings| settings.id.value == source.value) else {
                 return true;
             };
+            if settings.len() > MAX_DECLARED {
+                let what = format!("with what is carried over the book has more than {MAX_DECLARED} settings");
+                problems.push(Problem::error(source.place.clone(), what, "start from fewer of them"));
+                return false;
+            }
             match carried(&known.sails[*index], &settings[position], &offsets[*index], known) {
                 Ok(copy) => join(copy, position, settings, known, problems),
                 Err(wrong) => problems.push(wrong.at(&source.place)),
