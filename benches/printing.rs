@@ -106,7 +106,7 @@ fn stages(criterion: &mut Criterion) {
     assert_eq!(drawings.len(), cards.len());
     let pieces = |stock: Stock| -> Vec<Piece> {
         let drawn = cards.iter().zip(&drawings).filter(|(card, _)| card.stock == stock);
-        drawn.map(|(card, drawing)| Piece { id: &card.id, drawing }).collect()
+        drawn.map(|(card, drawing)| Piece::new(&card.id, drawing)).collect()
     };
     let stacks = [pieces(Stock::Card), pieces(Stock::Strip)];
     let paper = PaperSize::default();

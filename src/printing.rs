@@ -7,10 +7,10 @@ use crate::cards::{self, Card, Edition, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
 use crate::length::Length;
-use crate::output::manifest::{self, Printed};
+use crate::output::manifest::{self, Part, Printed};
 use crate::output::svg::{self, TextAs};
 use crate::output::{pdf, png, proof};
-use crate::paper::{Correction, Heading, Layout, PaperSize, Piece, lay_out_within};
+use crate::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, Tile, lay_out_for, tile};
 
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]
@@ -20,10 +20,12 @@ pub struct Options {
     pub only: Vec<String>,
     /// A PNG of each card besides its SVG.
     pub png: bool,
-    /// The printer whose error is corrected: its name and what it does.
-    pub printer: Option<(String, Correction)>,
+    /// What makes up for the printer's own error, in the PDFs alone.
+    pub printer: Option<Correction>,
     /// Whether the SVG keeps text as text.
     pub svg_text: TextAs,
+    /// How the printer turns the paper for the back.
+    pub flip: Flip,
     /// What was released of each card; a card that says anything else is a DRAFT.
     pub editions: Editions,
 }
@@ -47,6 +49,10 @@ pub struct Summary {
     pub edition: Edition,
     pub width_mm: f64,
     pub height_mm: f64,
+    /// More than one where it is longer than the paper.
+    pub pieces: usize,
+    /// From its first mark to its last, and how far that may be off once the printer's error is made up for.
+    pub marks_mm: Option<(f64, f64)>,
 }
 
 /// One PDF in a list.
@@ -62,6 +68,17 @@ pub struct Document {
 pub(crate) struct Drawn {
     pub card: Card,
     pub drawing: Drawing,
+    /// What is printed instead where the drawing is longer than the paper.
+    pub tiles: Vec<Tile>,
+}
+
+impl Drawn {
+    /// What lies on the pages.
+    pub fn pieces(&self) -> impl Iterator<Item = Piece<'_>> {
+        let whole = self.tiles.is_empty().then_some(&self.drawing);
+        let drawings = whole.into_iter().chain(self.tiles.iter().map(|tile| &tile.drawing));
+        drawings.map(|drawing| Piece::new(&self.card.id, drawing))
+    }
 }
 
 /// What goes into one PDF.
@@ -69,7 +86,7 @@ pub(crate) struct Stack {
     pub stock: Stock,
     file: &'static str,
     pub title: &'static str,
-    note: &'static str,
+    pub note: &'static str,
 }
 
 pub(crate) const STACKS: [Stack; 2] = [
@@ -89,20 +106,19 @@ pub(crate) const STACKS: [Stack; 2] = [
 
 /// Makes every file of a book, or none if there is an error among `problems`, which it adds to.
 pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
-    let drawn = draw(book, &options.only, &options.editions, problems);
+    let mut drawn = draw(book, &options.only, &options.editions, problems);
+    let printer = Printer { correction: options.printer.as_ref(), flip: options.flip };
+    let titles = STACKS.each_ref().map(|stack| stack.title_of(book));
+    cut_to_paper(&mut drawn, &titles, &options.paper, printer);
     let mut layouts = Vec::new();
-    for stack in &STACKS {
+    for (stack, title) in STACKS.iter().zip(&titles) {
         let in_stack: Vec<&Drawn> = drawn.iter().filter(|drawn| drawn.card.stock == stack.stock).collect();
         if in_stack.is_empty() {
             continue;
         }
-        let pieces: Vec<Piece> = in_stack.iter().map(|d| Piece { id: &d.card.id, drawing: &d.drawing }).collect();
-        let title = format!("{}: {}", book.boat.name.value, stack.title);
-        let note = stack.note(options.printer.as_ref());
-        let printable = options.paper.printable();
-        let area = options.printer.as_ref().map_or(printable, |(_, correction)| correction.area(printable));
-        match lay_out_within(&pieces, &options.paper, area, Heading { title: &title, note: &note }) {
-            Ok(layout) => layouts.push((stack, in_stack, title, layout)),
+        let pieces: Vec<Piece> = in_stack.iter().flat_map(|drawn| drawn.pieces()).collect();
+        match lay_out_for(&pieces, &options.paper, Heading { title, note: stack.note }, printer) {
+            Ok(layout) => layouts.push((stack, in_stack, title.as_str(), layout)),
             Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| {
                 let card = in_stack.iter().find(|drawn| drawn.card.id == misfit.id);
                 Problem::error(card.map(|drawn| drawn.card.place.clone()), misfit.what(), misfit.instead())
@@ -123,9 +139,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     let mut files = Vec::new();
     let mut documents = Vec::new();
     for (stack, _, title, layout) in &layouts {
-        let printable = options.paper.printable();
-        let to_printer = options.printer.as_ref().map(|(_, correction)| correction.to_printer(printable));
-        let settings = pdf::Options { title, subject: stack.note, to_printer: to_printer.unwrap_or_default() };
+        let settings = pdf::Options { title, subject: stack.note };
         match pdf::pdf(&layout.pages, &settings) {
             Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
             Err(error) => problems.push(failure(stack.file, &error)),
@@ -133,7 +147,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         let Layout { used_share, pages, .. } = layout;
         documents.push(Document { file: stack.file, pages: pages.len(), used_share: *used_share });
     }
-    for Drawn { card, drawing } in &drawn {
+    for Drawn { card, drawing, .. } in &drawn {
         files.push((
             svg_name(&card.id),
             svg::svg(drawing, svg::Options { text: options.svg_text, ..svg::Options::default() }).into_bytes(),
@@ -148,7 +162,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     let places = places(&layouts);
     let svg_names: Vec<String> = drawn.iter().map(|drawn| svg_name(&drawn.card.id)).collect();
     let marks: Vec<Vec<cards::Mark>> = drawn.iter().map(|drawn| drawn.card.content.marks()).collect();
-    let entries = drawn.iter().enumerate().map(|(index, Drawn { card, drawing })| manifest::Entry {
+    let entries = drawn.iter().enumerate().map(|(index, Drawn { card, drawing, .. })| manifest::Entry {
         id: &card.id,
         kind: card.kind,
         title: &card.title,
@@ -156,7 +170,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         height_mm: drawing.size.height,
         stamp: &card.stamp,
         svg: Some(&svg_names[index]),
-        printed: places.get(card.id.as_str()).cloned().into_iter().collect(),
+        printed: places.get(card.id.as_str()).cloned().unwrap_or_default(),
         marks: marks[index].iter().map(|mark| manifest::Mark { label: &mark.label, at_mm: mark.at_mm }).collect(),
     });
     match manifest::manifest(&book.boat.name.value, &entries.collect::<Vec<_>>()) {
@@ -167,39 +181,42 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         Ok(page) => files.push(("proof.html".to_owned(), page.into_bytes())),
         Err(error) => problems.push(failure("proof.html", &error)),
     }
-    let summaries = drawn.iter().map(|Drawn { card, drawing }| Summary {
+    let summaries = drawn.iter().enumerate().map(|(index, Drawn { card, drawing, tiles })| Summary {
         id: card.id.clone(),
         title: card.title.clone(),
         stamp: card.stamp.clone(),
         edition: options.editions.edition_of(card),
         width_mm: drawing.size.width,
         height_mm: drawing.size.height,
+        pieces: tiles.len().max(1),
+        marks_mm: options.printer.as_ref().and_then(|correction| {
+            let span = Length::mm(marks[index].last()?.at_mm);
+            let turned = places.get(card.id.as_str())?.first()?.turned_degrees != 0.0;
+            let up = (drawing.size.height > drawing.size.width) != turned;
+            let left = if up { correction.left_up(span) } else { correction.left_across(span) };
+            Some((span.to_mm(), left.to_mm()))
+        }),
     });
     let cards = summaries.collect();
     sound(problems).then_some(Files { files, cards, documents })
 }
 
 impl Stack {
-    /// The material, and what a corrected printer leaves: it is a promise about the paper in the hand.
-    pub fn note(&self, printer: Option<&(String, Correction)>) -> String {
-        match printer {
-            None => self.note.to_owned(),
-            Some((name, correction)) => format!("{} {}", self.note, correction_words(name, *correction)),
-        }
+    /// What its pages are headed with.
+    pub fn title_of(&self, book: &Book) -> String {
+        format!("{}: {}", book.boat.name.value, self.title)
     }
 }
 
-/// `Corrected for office: 240 mm is good to ± 0.35 mm.`
-pub fn correction_words(name: &str, correction: Correction) -> String {
-    let leaves = correction.leaves_of(STATED_LENGTH);
-    let stated = (leaves.to_mm() * STATED_STEPS_PER_MM).ceil() / STATED_STEPS_PER_MM;
-    format!("Corrected for {name}: {STATED_LENGTH} is good to ± {stated} mm.")
+/// Cuts what is longer than the paper into pieces, where it can be cut. `titles` are those of the stacks.
+pub(crate) fn cut_to_paper(drawn: &mut [Drawn], titles: &[String], paper: &PaperSize, printer: Printer) {
+    for (stack, title) in STACKS.iter().zip(titles) {
+        let heading = Heading { title, note: stack.note };
+        for drawn in drawn.iter_mut().filter(|drawn| drawn.card.stock == stack.stock) {
+            drawn.tiles = tile::tiles(&drawn.drawing, paper, heading, printer).unwrap_or_default();
+        }
+    }
 }
-
-/// The length for which a page says what a correction leaves: about a strip as long as A4 holds.
-const STATED_LENGTH: Length = Length::mm(240.0);
-/// It is said to a twentieth of a millimetre, rounded up.
-const STATED_STEPS_PER_MM: f64 = 20.0;
 
 /// Every problem of a book's cards, without writing anything.
 pub fn check(book: &Book, problems: &mut Vec<Problem>) {
@@ -262,7 +279,7 @@ pub(crate) fn draw_all(book: &Book, cards: Vec<Card>, editions: &Editions, probl
     let drawn = cards.into_iter().filter_map(|card| {
         let label = Label::new(book, &card.stamp, editions.edition_of(&card));
         let drawing = cards::draw(&card, &label, problems)?;
-        Some(Drawn { card, drawing })
+        Some(Drawn { card, drawing, tiles: Vec::new() })
     });
     drawn.collect()
 }
@@ -271,27 +288,38 @@ fn svg_name(id: &str) -> String {
     format!("svg/{id}.svg")
 }
 
-type Stacked<'a> = (&'a Stack, Vec<&'a Drawn>, String, Layout<'a>);
+type Stacked<'a> = (&'a Stack, Vec<&'a Drawn>, &'a str, Layout<'a>);
 
-/// Where each card lies, by id.
-fn places<'a>(layouts: &'a [Stacked<'a>]) -> BTreeMap<&'a str, Printed<'a>> {
-    let mut places = BTreeMap::new();
+/// Where each card lies, by id; its pieces in order.
+fn places<'a>(layouts: &'a [Stacked<'a>]) -> BTreeMap<&'a str, Vec<Printed<'a>>> {
+    let mut places: BTreeMap<&str, Vec<Printed>> = BTreeMap::new();
     for (stack, drawn, _, layout) in layouts {
         for (number, page) in layout.pages.iter().enumerate() {
             for placed in &page.placed {
-                let of_drawing = |drawn: &&&Drawn| std::ptr::eq(&drawn.drawing, placed.drawing);
-                if let Some(drawn) = drawn.iter().find(of_drawing) {
+                let is_tile = |tile: &&Tile| std::ptr::eq(&tile.drawing, placed.drawing);
+                let holds = |drawn: &&&Drawn| {
+                    std::ptr::eq(&drawn.drawing, placed.drawing) || drawn.tiles.iter().any(|tile| is_tile(&tile))
+                };
+                if let Some(drawn) = drawn.iter().find(holds) {
                     let place = Printed::at(stack.file, number + 1, placed.drawing.size, placed.to_page);
-                    places.insert(drawn.card.id.as_str(), place);
+                    let piece = drawn.tiles.iter().find(is_tile).map(part);
+                    places.entry(&drawn.card.id).or_default().push(Printed { piece, ..place });
                 }
             }
         }
     }
+    for places in places.values_mut() {
+        places.sort_by_key(|place| place.piece.map(|piece| piece.number));
+    }
     places
 }
 
+fn part(tile: &Tile) -> Part {
+    Part { number: tile.number, of: tile.count, from_mm: tile.from_mm, length_mm: tile.length_mm }
+}
+
 fn proof_page(book: &Book, drawn: &[Drawn], problems: &[Problem]) -> Result<String, tera::Error> {
-    let cards = drawn.iter().map(|Drawn { card, drawing }| proof::Card {
+    let cards = drawn.iter().map(|Drawn { card, drawing, .. }| proof::Card {
         id: &card.id,
         kind: card.kind,
         title: &card.title,

@@ -9,8 +9,8 @@ use crate::drawing::Drawing;
 use crate::editions::slip::Slip;
 use crate::editions::{Due, Editions};
 use crate::output::pdf;
-use crate::paper::{Correction, Heading, Page, PaperSize, Piece, lay_out_within};
-use crate::printing::{Drawn, STACKS, Stack, check_ids, draw_all, failure, sound, stamped_cards};
+use crate::paper::{Correction, Flip, Heading, Page, PaperSize, Piece, Printer, lay_out_for};
+use crate::printing::{Drawn, STACKS, Stack, check_ids, cut_to_paper, draw_all, failure, sound, stamped_cards};
 
 /// The file with the change slip and the cards.
 pub const FILE: &str = "reissue.pdf";
@@ -25,7 +25,7 @@ pub struct Request {
     /// Strips whose label has an older name of the boat, too.
     pub labels: bool,
     pub paper: PaperSize,
-    pub printer: Option<(String, Correction)>,
+    pub printer: Option<Correction>,
 }
 
 /// A reissue before it is written.
@@ -73,6 +73,9 @@ pub fn reissue(book: &Book, editions: &Editions, request: &Request, problems: &m
         return None;
     }
     drawn.retain(|drawn| due.items.iter().any(|item| item.id == drawn.card.id));
+    let titles = STACKS.each_ref().map(|stack| stack.title_of(book));
+    let printer = Printer { correction: request.printer.as_ref(), flip: Flip::default() };
+    cut_to_paper(&mut drawn, &titles, &request.paper, printer);
     let printed = if due.is_empty() { Some((None, 0)) } else { pages(book, &due, &drawn, &next, request, problems) };
     let (pdf, pages) = printed?;
     sound(problems).then_some(Reissue { due, pdf, pages, next })
@@ -88,17 +91,24 @@ fn pages(
     problems: &mut Vec<Problem>,
 ) -> Option<(Option<Vec<u8>>, usize)> {
     let boat = &book.boat.name.value;
-    let printable = request.paper.printable();
-    let area = request.printer.as_ref().map_or(printable, |(_, correction)| correction.area(printable));
+    if request.paper.is_roll() {
+        problems.push(Problem::error(
+            None,
+            "a reissue is one file of sheets of one size, and a roll has none",
+            "reissue on sheets; print long strips on the roll with cockpit-cards build --only ID",
+        ));
+        return None;
+    }
+    let printer = Printer { correction: request.printer.as_ref(), flip: Flip::default() };
     let mut layouts = Vec::new();
     for stack in &STACKS {
         let stacked: Vec<&Drawn> = drawn.iter().filter(|drawn| drawn.card.stock == stack.stock).collect();
         if stacked.is_empty() {
             continue;
         }
-        let pieces: Vec<Piece> = stacked.iter().map(|d| Piece { id: &d.card.id, drawing: &d.drawing }).collect();
-        let (title, note) = (format!("{boat}: {}", stack.title), stack.note(request.printer.as_ref()));
-        match lay_out_within(&pieces, &request.paper, area, Heading { title: &title, note: &note }) {
+        let pieces: Vec<Piece> = stacked.iter().flat_map(|drawn| drawn.pieces()).collect();
+        let title = stack.title_of(book);
+        match lay_out_for(&pieces, &request.paper, Heading { title: &title, note: stack.note }, printer) {
             Ok(layout) => layouts.push((stack, layout)),
             Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| {
                 let card = stacked.iter().find(|drawn| drawn.card.id == misfit.id);
@@ -124,10 +134,10 @@ fn pages(
     let heading = Heading { title: &title, note: "For the table ashore; it does not go aboard." };
     let holds = |size: Size| {
         let blank = Drawing::new(size, "", "");
-        let layout = lay_out_within(&[slip_piece(&blank)], &request.paper, area, heading);
+        let layout = lay_out_for(&[slip_piece(&blank)], &request.paper, heading, printer);
         layout.is_ok_and(|layout| layout.positions.iter().all(|position| !position.turned))
     };
-    let Some(size) = largest(area.size(), holds) else {
+    let Some(size) = largest(request.paper.printable().size(), holds) else {
         problems.push(Problem::error(
             None,
             format!("the change slip does not fit {}", request.paper.name()),
@@ -136,7 +146,7 @@ fn pages(
         return None;
     };
     let slip = slip.draw(size);
-    let slip_layout = match lay_out_within(&[slip_piece(&slip)], &request.paper, area, heading) {
+    let slip_layout = match lay_out_for(&[slip_piece(&slip)], &request.paper, heading, printer) {
         Ok(layout) => layout,
         Err(misfits) => {
             problems.extend(misfits.into_iter().map(|misfit| Problem::error(None, misfit.what(), misfit.instead())));
@@ -144,10 +154,9 @@ fn pages(
         }
     };
     let all: Vec<Page> = slip_layout.pages.into_iter().chain(layouts.into_iter().flat_map(|(_, l)| l.pages)).collect();
-    let to_printer = request.printer.as_ref().map(|(_, correction)| correction.to_printer(printable));
     let title = format!("{boat}: reissue of {}", request.date);
     let subject = "What changed since the last edition, after a slip that says what to bin";
-    let options = pdf::Options { title: &title, subject, to_printer: to_printer.unwrap_or_default() };
+    let options = pdf::Options { title: &title, subject };
     match pdf::pdf(&all, &options) {
         Ok(bytes) => Some((Some(bytes), all.len())),
         Err(error) => {
@@ -158,13 +167,14 @@ fn pages(
 }
 
 fn slip_piece(drawing: &Drawing) -> Piece<'_> {
-    Piece { id: "change-slip", drawing }
+    Piece::new("change-slip", drawing)
 }
 
 /// `Pages 2 to 3: cards. Print at 100 % on stiff paper; laminate with matt film.`
 fn page_words(stack: &Stack, first: usize, last: usize, request: &Request) -> String {
     let pages = if first == last { format!("Page {first}") } else { format!("Pages {first} to {last}") };
-    format!("{pages}: {}. {}", stack.title, stack.note(request.printer.as_ref()))
+    let corrected = request.printer.as_ref().map(|printer| format!(" {}", printer.words())).unwrap_or_default();
+    format!("{pages}: {}. {}{corrected}", stack.title, stack.note)
 }
 
 /// Width and height are found to this, millimetres.

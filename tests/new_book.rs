@@ -46,7 +46,7 @@ fn one_strip_needs_no_book_and_its_flags_are_refused_in_words() {
         (vec!["--grows", "sideways", "-o", "x.svg"], "`forward`, `aft`"),
         (vec!["--width", "3mm", "-o", "x.svg"], "from 8 mm"),
         (vec!["--purchase", "none", "-o", "x.svg"], "purchase"),
-        (vec!["--paper", "100 x 140 mm", "-o", "x.pdf"], "print on"),
+        (vec!["--paper", "100 x 140 mm", "--width", "129mm", "-o", "x.pdf"], "print on"),
         (vec!["-o", "x.doc"], ".pdf, .svg or .png"),
     ] {
         let refused = strip(&arguments).assert().code(2);

@@ -1,10 +1,13 @@
 //! Pages: nothing overlaps, nothing is lost, the bars are true, and the paper is well used.
 
+mod common;
+
 use approx::assert_abs_diff_eq;
 use cockpit_cards::drawing::{Anchor, Drawing, Layer, Shape, Text, Weight, legibility};
 use cockpit_cards::length::Length;
 use cockpit_cards::output::pdf::{Options, pdf};
 use cockpit_cards::paper::{Heading, Layout, PaperSize, Piece, lay_out};
+use common::content;
 use kurbo::{Rect, Shape as _, Size};
 use proptest::prelude::*;
 
@@ -24,7 +27,7 @@ fn drawings(sizes: &[(f64, f64)]) -> Vec<Drawing> {
 
 /// Lays rectangles out that are known to fit.
 fn laid<'a>(drawings: &'a [Drawing], paper: &PaperSize) -> Layout<'a> {
-    let pieces: Vec<Piece> = drawings.iter().map(|drawing| Piece { id: "piece", drawing }).collect();
+    let pieces: Vec<Piece> = drawings.iter().map(|drawing| Piece::new("piece", drawing)).collect();
     lay_out(&pieces, paper, HEADING).unwrap_or_else(|misfits| panic!("{misfits:?}"))
 }
 
@@ -159,7 +162,7 @@ proptest! {
         let drawings = drawings(&[(width, height)]);
         for name in PAPERS {
             let paper = paper(name);
-            let piece = Piece { id: "backstay", drawing: &drawings[0] };
+            let piece = Piece::new("backstay", &drawings[0]);
             match lay_out(&[piece], &paper, HEADING) {
                 Ok(layout) => prop_assert_eq!(faults(&layout, &drawings, &paper), Ok(())),
                 Err(misfits) => {
@@ -265,7 +268,7 @@ fn furniture_can_be_read_at_arms_length_and_no_two_words_overlap() {
     for name in PAPERS {
         for title in ["", "Pepperwort: strips", &long_title] {
             let cards = drawings(&[(40.0, 50.0); 40]);
-            let pieces: Vec<Piece> = cards.iter().map(|drawing| Piece { id: "piece", drawing }).collect();
+            let pieces: Vec<Piece> = cards.iter().map(|drawing| Piece::new("piece", drawing)).collect();
             let layout = lay_out(&pieces, &paper(name), Heading { title, ..HEADING }).expect("small pieces fit");
             assert_sound(&layout, &cards, &paper(name));
             for page in &layout.pages {
@@ -313,7 +316,7 @@ fn a_lone_card_has_two_crop_marks_at_every_corner_in_line_with_its_edges() {
 #[test]
 fn a_note_that_cannot_be_wrapped_is_left_out_rather_than_run_off_the_page() {
     let cards = drawings(&[(60.0, 80.0)]);
-    let piece = Piece { id: "piece", drawing: &cards[0] };
+    let piece = Piece::new("piece", &cards[0]);
     let heading = Heading { note: &"x".repeat(300), ..HEADING };
     let layout = lay_out(&[piece], &paper("A4"), heading).expect("a small piece fits");
     assert_sound(&layout, &cards, &paper("A4"));
@@ -352,12 +355,11 @@ fn a_misfit_names_the_smallest_paper_of_its_own_family_that_holds_it() {
         ((300.0, 300.0), "A4", None),
     ] {
         let strip = drawings(&[size]);
-        let misfits = lay_out(&[Piece { id: "backstay", drawing: &strip[0] }], &paper(on), HEADING).expect_err(on);
+        let misfits = lay_out(&[Piece::new("backstay", &strip[0])], &paper(on), HEADING).expect_err(on);
         assert_eq!(misfits[0].fits_on.as_ref().map(PaperSize::name), fits_on, "{size:?} on {on}");
     }
     let strip = drawings(&[(320.0, 22.0)]);
-    let misfits =
-        lay_out(&[Piece { id: "backstay", drawing: &strip[0] }], &paper("A4"), HEADING).expect_err("too long");
+    let misfits = lay_out(&[Piece::new("backstay", &strip[0])], &paper("A4"), HEADING).expect_err("too long");
     assert_eq!(misfits[0].what(), "\"backstay\" is 320 mm by 22 mm: too large for A4 with its margin");
     assert_eq!(misfits[0].instead(), "print on A3, or make it smaller");
 }
@@ -366,7 +368,7 @@ fn a_misfit_names_the_smallest_paper_of_its_own_family_that_holds_it() {
 fn every_misfit_is_named_in_one_run() {
     let pieces = drawings(&[(500.0, 22.0), (100.0, 22.0), (f64::NAN, 22.0), (300.0, 300.0)]);
     let ids = ["a", "b", "c", "d"];
-    let pieces: Vec<Piece> = pieces.iter().zip(ids).map(|(drawing, id)| Piece { id, drawing }).collect();
+    let pieces: Vec<Piece> = pieces.iter().zip(ids).map(|(drawing, id)| Piece::new(id, drawing)).collect();
     let misfits = lay_out(&pieces, &paper("A4"), HEADING).expect_err("three do not fit");
     assert_eq!(misfits.iter().map(|misfit| misfit.id.as_str()).collect::<Vec<_>>(), ["a", "c", "d"]);
 }
@@ -491,10 +493,131 @@ fn pages_to_look_at() {
             piece.print(Text::new(words, (width / 2.0, height / 2.0), Anchor::Middle, 4.0, Weight::Bold));
         }
         let layout = laid(&pieces, &paper(paper_name));
-        let bytes =
-            pdf(&layout.pages, &Options { title: HEADING.title, subject: name, ..Options::default() }).expect(name);
+        let bytes = pdf(&layout.pages, &Options { title: HEADING.title, subject: name }).expect(name);
         let file = format!("{}/{name}, {paper_name}.pdf", env!("CARGO_TARGET_TMPDIR"));
         std::fs::write(&file, bytes).expect(&file);
         println!("{file}");
+    }
+}
+
+#[test]
+fn a_roll_is_cut_as_long_as_it_needs_to_be() {
+    for (roll, sizes) in [
+        ("roll-610mm", vec![(1900.0, 22.0)]),
+        ("roll-24in", vec![(4900.0, 22.0), (1200.0, 22.0), (600.0, 30.0)]),
+        ("roll-914mm", vec![(300.0, 22.0); 40]),
+        ("roll-62mm", vec![(400.0, 22.0)]),
+        ("roll-610mm", vec![(105.0, 148.0); 3]),
+    ] {
+        let pieces = drawings(&sizes);
+        let roll_paper = paper(roll);
+        let layout = laid(&pieces, &roll_paper);
+        assert_eq!(layout.pages.len(), 1, "{roll} {sizes:?}");
+        let size = layout.pages[0].size;
+        assert_eq!(size.width, roll_paper.size().width);
+        let lowest = layout.positions.iter().map(|position| position.area.y1).fold(0.0, f64::max);
+        let bar = layout.check_bars[0].from.y;
+        // Cut to the millimetre below the last piece, the bar or the words, and the rim that no printer reaches.
+        assert!(size.height - lowest.max(bar) < 30.0 || size.height < 200.0, "{roll}: {size}, last piece at {lowest}");
+        for (one, other) in layout
+            .positions
+            .iter()
+            .zip(1..)
+            .flat_map(|(one, next)| layout.positions[next..].iter().map(move |other| (one, other)))
+        {
+            assert!(distance(one.area, other.area) >= GAP - 1e-6);
+        }
+        for position in &layout.positions {
+            assert!(inside(position.area, size.to_rect().inset(-5.0)));
+        }
+        let bytes = pdf(&layout.pages, &Options { title: "Roll", subject: "" }).expect("a PDF");
+        let [(width, height)] = content::page_sizes(&bytes)[..] else { panic!("one page") };
+        assert_abs_diff_eq!(width, size.width, epsilon = 0.001);
+        assert_abs_diff_eq!(height, size.height, epsilon = 0.001);
+    }
+}
+
+#[test]
+fn more_than_five_metres_takes_pages_of_one_length() {
+    let pieces = drawings(&[(4800.0, 40.0); 9]);
+    let layout = laid(&pieces, &paper("roll-200mm"));
+    assert!(layout.pages.len() > 1);
+    assert!(layout.pages.iter().all(|page| page.size == Size::new(200.0, 5000.0)));
+}
+
+#[test]
+fn on_a_narrow_roll_the_bar_is_shorter_and_says_so() {
+    let pieces = drawings(&[(400.0, 22.0)]);
+    let layout = laid(&pieces, &paper("roll-62mm"));
+    let [across, up] = layout.check_bars;
+    assert_eq!((across.length(), up.length()), (Length::mm(50.0), Length::mm(100.0)));
+    let narrower = laid(&pieces, &paper("roll-60mm"));
+    assert_eq!(narrower.check_bars[0].length(), Length::mm(40.0));
+    let says = |layout: &Layout, label: &str| layout.pages[0].furniture.texts().any(|text| text.content == label);
+    assert!(says(&layout, "50 mm from end tick to end tick") && says(&narrower, "40 mm"));
+    for text in layout.pages[0].furniture.texts() {
+        assert!(inside(text.bounds(), layout.printable.inflate(0.5, 0.5)), "{:?} stays on the paper", text.content);
+    }
+}
+
+#[test]
+fn a_roll_without_a_width_is_refused() {
+    for (text, words) in [
+        ("roll", "has no width"),
+        ("roll-", "has no width"),
+        ("roll-610", "has no width"),
+        ("roll-61kg", "has no width"),
+        ("roll-40mm", "too narrow"),
+        ("roll-9000mm", "has no width"),
+    ] {
+        let refused = PaperSize::parse(text).expect_err(text);
+        assert!(refused.what.contains(words) && refused.instead.contains("roll"), "{text}: {refused}");
+    }
+    for text in ["roll-610mm", "roll 610 mm", "Roll-610MM"] {
+        assert_eq!(paper(text).name(), "roll-610mm");
+        assert_eq!(paper(text).size(), Size::new(610.0, 5000.0));
+    }
+}
+
+#[test]
+fn where_the_file_is_larger_than_the_print_pieces_keep_further_from_the_rim() {
+    use cockpit_cards::paper::printer::{Measured, Reading};
+    use cockpit_cards::paper::{Correction, Flip, Printer, lay_out_for};
+    let of = |measured: f64, nominal: f64| Measured { nominal_mm: nominal, measured_mm: measured };
+    for (across, along) in [(177.5, 247.0), (182.5, 253.0), (177.5, 253.0)] {
+        let reading = Reading {
+            name: "office".into(),
+            paper: "A4".into(),
+            feed: Default::default(),
+            across: of(across, 180.0),
+            along: of(along, 250.0),
+            rule_step_mm: 0.5,
+            back_shift: None,
+            date: "2027-04-11".into(),
+        };
+        let correction = Correction::new(&reading, &paper("A4"), None, Flip::Long).expect("a correction");
+        let printer = Printer { correction: Some(&correction), flip: Flip::Long };
+        let cards = drawings(&[(62.0, 90.0); 12]);
+        let pieces: Vec<Piece> = cards.iter().map(|drawing| Piece::new("piece", drawing)).collect();
+        let layout = lay_out_for(&pieces, &paper("A4"), HEADING, printer).expect("small pieces fit");
+        assert_sound(&layout, &cards, &paper("A4"));
+        let bytes = pdf(&layout.pages, &Options { title: "", subject: "" }).expect("a PDF");
+        assert_eq!(content::page_sizes(&bytes)[0].1.round(), 297.0, "the page itself keeps its size");
+        let contents = content::of_pdf(&bytes);
+        for segment in &contents.segments {
+            for end in [segment.line.p0, segment.line.p1] {
+                let rim = Rect::new(5.0, 5.0, 205.0, 292.0).inflate(0.1, 0.1);
+                assert!(rim.contains(end), "{end} is inside what the printer reaches");
+            }
+        }
+        // The bars are longer in the file by what the printer takes away.
+        let bar = |level: bool, length: f64| {
+            contents.segments.iter().any(|segment| {
+                let whole = segment.line.p1 - segment.line.p0;
+                let along = if level { whole.x } else { whole.y };
+                (along.abs() - length).abs() < 0.005 && (whole.hypot() - along.abs()).abs() < 0.001
+            })
+        };
+        assert!(bar(true, 100.0 * 180.0 / across) && bar(false, 100.0 * 250.0 / along));
     }
 }

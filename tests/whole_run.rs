@@ -195,7 +195,7 @@ fn bad_books() -> [(&'static str, String); 6] {
         ("an unknown field", BOOK.replace("controls:", "contrlos:")),
         ("a reading off its scale", BOOK.replace("[5]", "[9]")),
         ("a card too small", format!("{BOOK}cards: [{{kind: wind-settings, settings: up, size: 20 x 20 mm}}]\n")),
-        ("a strip longer than the paper", BOOK.replace("spacing: 20 mm", "spacing: 200 mm")),
+        ("a strip with marks further apart than the paper is long", BOOK.replace("spacing: 20 mm", "spacing: 400 mm")),
         ("an unknown kind of card", format!("{BOOK}cards: [{{kind: wind-setings}}]\n")),
     ]
 }

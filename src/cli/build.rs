@@ -6,10 +6,11 @@ use clap::{Args, ValueEnum};
 use cockpit_cards::cards::Edition;
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::{Correction, PaperSize};
-use cockpit_cards::printing::{self, Files, Options, correction_words};
+use cockpit_cards::paper::{Correction, Flip};
+use cockpit_cards::printing::{self, Files, Options};
 
-use super::printer::correction;
+use super::printer::parse_paper;
+use super::readings::MeasuredPrinter;
 use super::{Outcome, complain, count, editions_of, machine_failed, open, refuse, say, stops, usual_folder};
 
 #[derive(Args)]
@@ -22,21 +23,17 @@ pub struct Build {
     /// Print only these cards, by id (may be given several times)
     #[arg(long, value_name = "ID")]
     only: Vec<String>,
-    /// What is in the printer: a4, a3, a5, letter, legal, tabloid, or `297 x 600 mm`
+    /// What is in the printer: a4, a3, a5, letter, legal, tabloid, `297 x 600 mm`, or roll-610mm
     #[arg(long, default_value = "a4")]
     paper: String,
+    #[command(flatten)]
+    measured: MeasuredPrinter,
     /// A PNG of each card as well, at 300 dots per inch
     #[arg(long)]
     png: bool,
     /// How the SVG holds text
     #[arg(long, value_enum, default_value_t = SvgText::Outlines)]
     svg_text: SvgText,
-    /// Correct this printer's own error (see `printer set`)
-    #[arg(long, value_name = "NAME")]
-    printer: Option<String>,
-    /// The file that holds the printers' readings
-    #[arg(long, value_name = "FILE")]
-    readings: Option<PathBuf>,
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
@@ -52,67 +49,51 @@ enum SvgText {
 
 impl Build {
     pub fn run(self) -> Outcome {
-        let paper = match PaperSize::parse(&self.paper) {
-            Ok(paper) => paper,
-            Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
-        };
-        let printer = match &self.printer {
-            None => None,
-            Some(name) => match correction(name, &paper, self.readings.as_deref()) {
-                Ok(correction) => Some((name.clone(), correction)),
-                Err(outcome) => return outcome,
-            },
-        };
-        let opened = match open(self.book.as_deref()) {
-            Ok(opened) => opened,
-            Err(outcome) => return outcome,
-        };
-        let editions = match self.book.as_deref().map_or(Ok(None), editions_of) {
-            Ok(editions) => editions.unwrap_or_default(),
-            Err(outcome) => return outcome,
-        };
+        self.build().unwrap_or_else(|outcome| outcome)
+    }
+
+    fn build(self) -> Result<Outcome, Outcome> {
+        let paper = parse_paper(&self.paper)?;
+        let printer = self.measured.correction(&paper)?;
+        let opened = open(self.book.as_deref())?;
+        let editions = self.book.as_deref().map_or(Ok(None), editions_of)?.unwrap_or_default();
         let mut problems = opened.loaded.problems;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
-        let options = Options { paper, only: self.only, png: self.png, printer, svg_text, editions };
+        let options =
+            Options { paper, only: self.only, png: self.png, printer, svg_text, flip: Flip::default(), editions };
         let files = opened.loaded.book.and_then(|book| printing::print(&book, &options, &mut problems));
         complain(&mut problems, &opened.loaded.sources);
         match files {
-            Some(files) if !stops(&problems, self.strict) => match write_all(&self.out, &files.files) {
-                Ok(()) => say(&summary(
-                    &files,
-                    &self.out.display().to_string(),
-                    &opened.name,
-                    self.book.is_none(),
-                    options.printer.as_ref(),
-                )),
-                Err(error) => machine_failed("nothing is certain to be written", &error),
-            },
-            _ => refuse(
+            Some(files) if !stops(&problems, self.strict) => {
+                write_all(&self.out, &files.files)
+                    .map_err(|error| machine_failed("nothing is certain to be written", &error))?;
+                let folder = self.out.display().to_string();
+                Ok(say(&summary(&files, &folder, &opened.name, self.book.is_none(), options.printer.as_ref())))
+            }
+            _ => Err(refuse(
                 &format!("{} in {}; nothing was written", count(&problems), opened.name),
                 "mend what is listed above and build again",
-            ),
+            )),
         }
     }
 }
 
-fn summary(
-    files: &Files,
-    folder: &str,
-    book: &str,
-    is_example: bool,
-    printer: Option<&(String, Correction)>,
-) -> String {
+fn summary(files: &Files, folder: &str, book: &str, is_example: bool, correction: Option<&Correction>) -> String {
     let mut text = format!("{book}\n\n");
     for card in &files.cards {
         let size = format!("{} x {} mm", rounded(card.width_mm), rounded(card.height_mm));
+        let marks = card.marks_mm.map(|(span, left)| format!("; marks over {} mm, ± {left} mm", rounded(span)));
+        let marks = marks.unwrap_or_default();
+        let pieces = if card.pieces > 1 { format!("; in {} pieces", card.pieces) } else { String::new() };
         let edition = match &card.edition {
             Edition::Released { number, .. } => number.to_string(),
             Edition::Draft | Edition::Loose => "DRAFT".to_owned(),
         };
-        text.push_str(&format!("  {:<28} {:<6} {edition:>5} {size:>18}   {}\n", card.id, card.stamp, card.title));
+        let (id, stamp, title) = (&card.id, &card.stamp, &card.title);
+        text.push_str(&format!("  {id:<28} {stamp:<6} {edition:>5} {size:>18}   {title}{pieces}{marks}\n"));
     }
     text.push_str(&draft_words(files));
     for document in &files.documents {
@@ -121,8 +102,8 @@ fn summary(
         text.push_str(&format!("  {folder}/{}: {pages}, {used:.0} % of the paper used\n", document.file));
     }
     text.push_str(&format!("  {folder}/proof.html: to look at before printing\n"));
-    if let Some((name, correction)) = printer {
-        text.push_str(&format!("\n{} Print it on no other printer.\n", correction_words(name, *correction)));
+    if let Some(correction) = correction {
+        text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
     }
     text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
     if is_example {

@@ -6,6 +6,7 @@ mod due;
 mod explain;
 mod new;
 mod printer;
+mod readings;
 mod reissue;
 mod sail;
 mod show;
@@ -49,10 +50,10 @@ enum Command {
     Reissue(reissue::Reissue),
     /// Put a new sail into the book
     Sail(sail::Sail),
-    /// Measure a printer once, so that its own error is corrected
-    Printer(printer::Printer),
     /// Print one strip, without a book
     Strip(Box<strip::Strip>),
+    /// Measure a printer once, so that prints on it come out true
+    Printer(printer::Printer),
     /// Write a small book to start from
     New(new::New),
     /// Write the tab completions of a shell to standard output
@@ -81,8 +82,8 @@ pub fn run() -> ExitCode {
         Command::Due(due) => due.run(),
         Command::Reissue(reissue) => reissue.run(),
         Command::Sail(sail) => sail.run(),
-        Command::Printer(printer) => printer.run(),
         Command::Strip(strip) => strip.run(),
+        Command::Printer(printer) => printer.run(),
         Command::New(new) => new.run(),
         Command::Completions { shell } => {
             let mut bytes = Vec::new();

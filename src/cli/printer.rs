@@ -1,25 +1,23 @@
-//! `printer`: a page to measure a printer by, its readings, and where they are kept.
+//! `printer`: measure a printer once, so that every print after that can make up for its error.
 
-use std::collections::BTreeMap;
-use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 
-use clap::{Args, Subcommand};
-use cockpit_cards::book::suggest;
+use clap::{Args, Subcommand, ValueEnum};
+use cockpit_cards::book::quantity::{self, Dimension};
+use cockpit_cards::book::{Units, problem::shown};
+use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::length::Length;
 use cockpit_cards::output::pdf;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::printer::Distances;
-use cockpit_cards::paper::printer_page::printer_page;
-use cockpit_cards::paper::{Correction, PaperSize, Reading};
-use cockpit_cards::printing::correction_words;
-use serde::{Deserialize, Serialize};
+use cockpit_cards::paper::printer::{BackShift, Feed, Flip, Measured, Reading};
+use cockpit_cards::paper::{Correction, PaperSize, printer_page};
 
-use super::{Outcome, machine_failed, refuse, say};
+use super::readings::Store;
+use super::{Outcome, machine_failed, refuse, say, today};
 
-/// The form of the readings file that this release writes.
-const FORM: u32 = 1;
-const FILE_NAME: &str = "printers.yaml";
+/// Names are printed on every page.
+const LONGEST_NAME: usize = 40;
+const PER_CENT: f64 = 100.0;
 
 #[derive(Args)]
 pub struct Printer {
@@ -29,201 +27,238 @@ pub struct Printer {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Write the page to print and measure
-    Page {
-        /// What is in the printer
-        #[arg(long, default_value = "a4")]
-        paper: String,
-        /// The PDF to write
-        #[arg(short, long, value_name = "FILE", default_value = "printer-page.pdf")]
-        output: PathBuf,
-    },
-    /// Keep what was measured on the page
-    Set {
-        /// What you call this printer: small letters, digits, _ and -
-        name: String,
-        /// The measured distance across the feed, millimetres
-        #[arg(long, value_name = "MM")]
-        across: f64,
-        /// The measured distance along the feed, millimetres
-        #[arg(long, value_name = "MM")]
-        along: f64,
-        /// What the rule can be read to, millimetres
-        #[arg(long, value_name = "MM", default_value_t = 0.5)]
-        rule_step: f64,
-        /// The paper of the page that was measured
-        #[arg(long, default_value = "a4")]
-        paper: String,
-        /// The day it was measured; today if left out
-        #[arg(long, value_name = "YYYY-MM-DD")]
-        date: Option<jiff::civil::Date>,
-        /// The file to keep it in, instead of the user's configuration
-        #[arg(long, value_name = "FILE")]
-        readings: Option<PathBuf>,
-    },
+    /// Write the page to print and measure: two long distances, and on its back a grid for two-sided cards
+    Page(Page),
+    /// Keep what the rule showed, under a name
+    Set(Set),
     /// List the printers that were measured
-    List {
-        /// The file that holds the readings
-        #[arg(long, value_name = "FILE")]
-        readings: Option<PathBuf>,
-    },
+    List(Store),
 }
 
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Store {
-    /// The form of the file.
-    printers: u32,
-    readings: BTreeMap<String, Reading>,
+#[derive(Args)]
+struct Page {
+    /// What is in the printer: a4, letter, a3, `297 x 600 mm`, roll-610mm
+    #[arg(long, default_value = "a4")]
+    paper: String,
+    /// The edge of the paper that goes in first
+    #[arg(long, value_enum, default_value_t = FeedFlag::ShortEdge)]
+    feed: FeedFlag,
+    /// The edge about which the printer turns the sheet for its back
+    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
+    flip: FlipFlag,
+    /// The PDF to write
+    #[arg(short, long, value_name = "FILE", default_value = "printer-page.pdf")]
+    output: PathBuf,
+}
+
+#[derive(Args)]
+struct Set {
+    /// What you call the printer: office, chart-table
+    name: String,
+    /// From cross to cross across the feed as the rule shows it, in mm
+    #[arg(long, value_name = "MM", requires = "along")]
+    across: Option<String>,
+    /// From cross to cross along the feed as the rule shows it, in mm
+    #[arg(long, value_name = "MM", requires = "across")]
+    along: Option<String>,
+    /// What you can tell apart on the rule, in mm
+    #[arg(long, value_name = "MM", default_value = "0.5")]
+    rule_step: String,
+    /// The paper the page was printed on
+    #[arg(long, default_value = "a4")]
+    paper: String,
+    /// The edge of the paper that went in first
+    #[arg(long, value_enum, default_value_t = FeedFlag::ShortEdge)]
+    feed: FeedFlag,
+    /// How far the back landed to the right, in mm, as its grid says
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    back_shift_x: Option<String>,
+    /// How far the back landed down the page, in mm, as its grid says
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    back_shift_y: Option<String>,
+    /// The edge about which the sheet was turned for its back
+    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
+    flip: FlipFlag,
+    /// The day it was measured; today if left out
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    date: Option<jiff::civil::Date>,
+    #[command(flatten)]
+    store: Store,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FeedFlag {
+    /// As desktop printers take it
+    ShortEdge,
+    /// Sideways, as many office printers take A4 and Letter
+    LongEdge,
+}
+
+impl From<FeedFlag> for Feed {
+    fn from(flag: FeedFlag) -> Self {
+        match flag {
+            FeedFlag::ShortEdge => Feed::ShortEdge,
+            FeedFlag::LongEdge => Feed::LongEdge,
+        }
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FlipFlag {
+    /// Like the leaf of a book
+    Long,
+    /// Like the leaf of a wall calendar
+    Short,
+}
+
+impl From<FlipFlag> for Flip {
+    fn from(flag: FlipFlag) -> Self {
+        match flag {
+            FlipFlag::Long => Flip::Long,
+            FlipFlag::Short => Flip::Short,
+        }
+    }
 }
 
 impl Printer {
     pub fn run(self) -> Outcome {
         let done = match self.command {
-            Command::Page { paper, output } => page(&paper, &output),
-            Command::Set { name, across, along, rule_step, paper, date, readings } => {
-                parse_paper(&paper).and_then(|paper| {
-                    let today = || jiff::ZonedDateTime::now().date();
-                    let reading = Reading {
-                        paper: paper.name().to_owned(),
-                        across_mm: across,
-                        along_mm: along,
-                        rule_step_mm: rule_step,
-                        date: date.unwrap_or_else(today).to_string(),
-                    };
-                    set(&name, reading, readings.as_deref())
-                })
-            }
-            Command::List { readings } => list(readings.as_deref()),
+            Command::Page(page) => page.run(),
+            Command::Set(set) => set.run(),
+            Command::List(store) => list(&store),
         };
         done.unwrap_or_else(|outcome| outcome)
     }
 }
 
-/// How to print on a printer that was measured.
-pub fn correction(name: &str, paper: &PaperSize, readings: Option<&Path>) -> Result<Correction, Outcome> {
-    let file = place(readings)?;
-    let store = load(&file)?;
-    let Some(reading) = store.readings.get(name) else {
-        let names: Vec<&str> = store.readings.keys().map(String::as_str).collect();
-        let advice = if names.is_empty() {
-            "measure it first: cockpit-cards printer page".to_owned()
-        } else {
-            suggest::advice(name, names)
+impl Page {
+    fn run(self) -> Result<Outcome, Outcome> {
+        let paper = parse_paper(&self.paper)?;
+        let (feed, flip) = (self.feed.into(), self.flip.into());
+        let pages =
+            printer_page::pages(&paper, feed, flip).map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
+        let title = format!("Printer page, {}", paper.name());
+        let options = pdf::Options { title: &title, subject: "Two distances to measure a printer by" };
+        let bytes = pdf::pdf(&pages, &options).map_err(|error| machine_failed("the page could not be made", &error))?;
+        let folder = self.output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let Some(name) = self.output.file_name() else {
+            return Err(refuse("-o names no file", "name one, like -o printer.pdf"));
         };
-        return Err(refuse(&format!("no printer `{name}` was measured"), &advice));
-    };
-    if reading.paper != paper.name() {
-        return Err(refuse(
-            &format!("`{name}` was measured on {}, not on {}", reading.paper, paper.name()),
-            &format!("measure it with that paper too: cockpit-cards printer page --paper {}", paper.name()),
-        ));
+        write_all(folder, &[(Path::new(name), bytes)])
+            .map_err(|error| machine_failed("nothing was written", &error))?;
+        Ok(say(&format!(
+            "wrote {}\nPrint it at 100 % (actual size, no fitting), measure both distances with a steel rule, then\n  \
+             cockpit-cards printer set NAME --across MM --along MM\n",
+            self.output.display()
+        )))
     }
-    reading.correction().map_err(|wrong| refuse(&format!("{}: {}", file.display(), wrong.what), &wrong.instead))
 }
 
-fn parse_paper(text: &str) -> Result<PaperSize, Outcome> {
-    PaperSize::parse(text).map_err(|error| refuse(&format!("--paper: {}", error.what), &error.instead))
-}
-
-fn page(paper: &str, output: &Path) -> Result<Outcome, Outcome> {
-    let paper = parse_paper(paper)?;
-    let options =
-        pdf::Options { title: "Printer page", subject: "Two distances to measure", ..pdf::Options::default() };
-    let bytes = pdf::pdf(&[printer_page(&paper)], &options)
-        .map_err(|error| machine_failed("the printer page could not be made", &error))?;
-    write_file(output, bytes)?;
-    let Distances { across, along } = Distances::on(&paper);
-    Ok(say(&format!(
-        "wrote {}\nPrint it at actual size, 100 %. Measure both distances between the crosses; true are {across} mm across \
-         and {along} mm along. Then:\n  cockpit-cards printer set NAME --across … --along …\n",
-        output.display()
-    )))
-}
-
-fn set(name: &str, reading: Reading, readings: Option<&Path>) -> Result<Outcome, Outcome> {
-    let allowed = |character: char| matches!(character, 'a'..='z' | '0'..='9' | '_' | '-');
-    if name.is_empty() || !name.chars().all(allowed) {
-        return Err(refuse(
-            &format!("`{name}` cannot be a printer's name"),
-            "use small letters, digits, _ and -: office",
-        ));
-    }
-    let correction = reading.correction().map_err(|wrong| refuse(&wrong.what, &wrong.instead))?;
-    let file = place(readings)?;
-    let mut store = load(&file)?;
-    store.readings.insert(name.to_owned(), reading);
-    let text = serde_saphyr::to_string(&store)
-        .map_err(|error| machine_failed("the readings could not be written as YAML", &error))?;
-    write_file(&file, text.into_bytes())?;
-    Ok(say(&format!(
-        "kept in {}\n{}\nUse it with: cockpit-cards build --printer {name}\n",
-        file.display(),
-        correction_words(name, correction)
-    )))
-}
-
-fn list(readings: Option<&Path>) -> Result<Outcome, Outcome> {
-    let file = place(readings)?;
-    let store = load(&file)?;
-    if store.readings.is_empty() {
-        return Ok(say("no printer was measured yet: cockpit-cards printer page\n"));
-    }
-    let mut text = String::new();
-    for (name, reading) in &store.readings {
-        let makes = match reading.correction() {
-            Ok(Correction { makes, .. }) => {
-                format!("{:.2} % across, {:.2} % along", makes.width * 100.0, makes.height * 100.0)
-            }
-            Err(wrong) => wrong.what,
+impl Set {
+    fn run(self) -> Result<Outcome, Outcome> {
+        check_name(&self.name)?;
+        let mut readings = self.store.load()?;
+        let shift = self.back_shift()?;
+        let mut reading = match (&self.across, &self.along) {
+            (Some(across), Some(along)) => self.measured(across, along)?,
+            _ => match readings.get(&self.name) {
+                Some(known) if shift.is_some() => known.clone(),
+                _ => {
+                    return Err(refuse(
+                        "there is nothing to keep yet",
+                        "give what the rule shows on the printer page: --across MM --along MM",
+                    ));
+                }
+            },
         };
-        text.push_str(&format!("  {name:<16} {:<8} {makes}, measured {}\n", reading.paper, reading.date));
+        let known_shift =
+            readings.get(&self.name).and_then(|known| known.back_shift.filter(|_| known.feed == reading.feed));
+        reading.back_shift = shift.or(known_shift);
+        reading.check().map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
+        let paper = parse_paper(&reading.paper)?;
+        let correction = Correction::new(&reading, &paper, None, Flip::Long)
+            .map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
+        let (name, words) = (reading.name.clone(), correction.words());
+        readings.set(reading);
+        let path = self.store.save(&readings)?;
+        Ok(say(&format!("kept in {}\n{words}\nNext: cockpit-cards build --printer {name}\n", path.display())))
+    }
+
+    fn measured(&self, across: &str, along: &str) -> Result<Reading, Outcome> {
+        let paper = parse_paper(&self.paper)?;
+        let feed = self.feed.into();
+        let distances =
+            printer_page::distances(&paper, feed).map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
+        Ok(Reading {
+            name: self.name.clone(),
+            paper: paper.name().to_owned(),
+            feed,
+            across: Measured { nominal_mm: distances.across_mm, measured_mm: millimetres("--across", across)? },
+            along: Measured { nominal_mm: distances.along_mm, measured_mm: millimetres("--along", along)? },
+            rule_step_mm: millimetres("--rule-step", &self.rule_step)?,
+            back_shift: None,
+            date: self.date.unwrap_or_else(today).to_string(),
+        })
+    }
+
+    fn back_shift(&self) -> Result<Option<BackShift>, Outcome> {
+        let read = |flag: &str, value: &Option<String>| match value {
+            Some(value) => millimetres(flag, value).map(Some),
+            None => Ok(None),
+        };
+        let x = read("--back-shift-x", &self.back_shift_x)?;
+        let y = read("--back-shift-y", &self.back_shift_y)?;
+        Ok((x.is_some() || y.is_some()).then(|| BackShift {
+            x_mm: x.unwrap_or_default(),
+            y_mm: y.unwrap_or_default(),
+            flip: self.flip.into(),
+        }))
+    }
+}
+
+fn list(store: &Store) -> Result<Outcome, Outcome> {
+    let readings = store.load()?;
+    if readings.is_empty() {
+        return Ok(say("No printer has been measured. Start with: cockpit-cards printer page -o printer.pdf\n"));
+    }
+    let mut text = format!(
+        "{:<20} {:<10} {:>9} {:>9} {:>10}   {:<14} {}\n",
+        "printer", "paper", "across", "along", "rule step", "back shift", "measured"
+    );
+    for reading in readings.iter() {
+        let error = |axis: Measured| format!("{:+.2} %", (axis.scale() - 1.0) * PER_CENT);
+        let shift =
+            reading.back_shift.map_or("not measured".to_owned(), |shift| format!("{}, {} mm", shift.x_mm, shift.y_mm));
+        text.push_str(&format!(
+            "{:<20} {:<10} {:>9} {:>9} {:>10}   {:<14} {}\n",
+            reading.name,
+            reading.paper,
+            error(reading.across),
+            error(reading.along),
+            Length::mm(reading.rule_step_mm).to_string(),
+            shift,
+            reading.date
+        ));
     }
     Ok(say(&text))
 }
 
-fn place(readings: Option<&Path>) -> Result<PathBuf, Outcome> {
-    match readings {
-        Some(file) => Ok(file.to_owned()),
-        None => directories::ProjectDirs::from("", "", env!("CARGO_PKG_NAME"))
-            .map(|folders| folders.config_dir().join(FILE_NAME))
-            .ok_or_else(|| {
-                refuse("this user has no folder for configuration", "name a file: --readings printers.yaml")
-            }),
+pub fn parse_paper(text: &str) -> Result<PaperSize, Outcome> {
+    PaperSize::parse(text).map_err(|error| refuse(&format!("--paper: {}", error.what), &error.instead))
+}
+
+fn millimetres(flag: &str, text: &str) -> Result<f64, Outcome> {
+    quantity::parse(text, Units::default().bare(Dimension::Length))
+        .map_err(|wrong| refuse(&format!("{flag}: {}", wrong.what), &wrong.instead))
+}
+
+fn check_name(name: &str) -> Result<(), Outcome> {
+    let plain = name.trim() == name && !name.is_empty() && name.chars().count() <= LONGEST_NAME;
+    if plain && name.chars().all(has_glyph) {
+        return Ok(());
     }
-}
-
-/// The store as it is; an empty one if there is no file yet. A damaged file is said and left alone.
-fn load(file: &Path) -> Result<Store, Outcome> {
-    let text = match fs::read_to_string(file) {
-        Ok(text) => text,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            return Ok(Store { printers: FORM, readings: BTreeMap::new() });
-        }
-        Err(error) if error.kind() == io::ErrorKind::InvalidData => return Err(damaged(file, "it is no text")),
-        Err(error) => return Err(machine_failed(&file.display().to_string(), &error)),
-    };
-    let store: Store = serde_saphyr::from_str(&text).map_err(|error| damaged(file, &error.to_string()))?;
-    if store.printers != FORM {
-        return Err(refuse(
-            &format!("{} has form {}, and this release knows form {FORM}", file.display(), store.printers),
-            "use the release that wrote it, or name another file with --readings",
-        ));
-    }
-    Ok(store)
-}
-
-fn damaged(file: &Path, why: &str) -> Outcome {
-    refuse(
-        &format!("{} is damaged: {why}", file.display()),
-        "mend it by hand, or move it away and measure again; it was not touched",
-    )
-}
-
-fn write_file(file: &Path, bytes: Vec<u8>) -> Result<(), Outcome> {
-    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let Some(name) = file.file_name() else {
-        return Err(refuse(&format!("{} names no file", file.display()), "name one, like printer-page.pdf"));
-    };
-    write_all(folder, &[(Path::new(name), bytes)]).map_err(|error| machine_failed("nothing was written", &error))
+    Err(refuse(
+        &format!("{} is no name for a printer", shown(name)),
+        &format!("use up to {LONGEST_NAME} letters and digits, like `office`"),
+    ))
 }

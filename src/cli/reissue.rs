@@ -9,7 +9,7 @@ use cockpit_cards::paper::PaperSize;
 use cockpit_cards::reissuing::{self, FILE, Reissue as Made, Request};
 
 use super::due::report;
-use super::printer::correction;
+use super::readings::MeasuredPrinter;
 use super::{
     Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops, today, usual_folder,
 };
@@ -37,12 +37,8 @@ pub struct Reissue {
     /// What is in the printer
     #[arg(long, default_value = "a4")]
     paper: String,
-    /// Correct this printer's own error (see `printer set`)
-    #[arg(long, value_name = "NAME")]
-    printer: Option<String>,
-    /// The file that holds the printers' readings
-    #[arg(long, value_name = "FILE")]
-    readings: Option<PathBuf>,
+    #[command(flatten)]
+    measured: MeasuredPrinter,
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
@@ -54,12 +50,9 @@ impl Reissue {
             Ok(paper) => paper,
             Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
         };
-        let printer = match &self.printer {
-            None => None,
-            Some(name) => match correction(name, &paper, self.readings.as_deref()) {
-                Ok(correction) => Some((name.clone(), correction)),
-                Err(outcome) => return outcome,
-            },
+        let printer = match self.measured.correction(&paper) {
+            Ok(correction) => correction,
+            Err(outcome) => return outcome,
         };
         if !self.book.is_file() {
             // Said before a lock file is made beside a book that is not there.

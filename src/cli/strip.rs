@@ -9,8 +9,10 @@ use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::output::{pdf, png, svg};
-use cockpit_cards::paper::{Heading, PaperSize, Piece, lay_out};
+use cockpit_cards::paper::{Correction, Flip, Heading, PaperSize, Piece, Printer, lay_out_for, tile};
 
+use super::printer::parse_paper;
+use super::readings::MeasuredPrinter;
 use super::{Outcome, machine_failed, refuse, say};
 
 #[derive(Args)]
@@ -58,9 +60,11 @@ pub struct Strip {
     width: Option<String>,
     #[arg(long)]
     reading_distance: Option<String>,
-    /// What is in the printer (PDF only)
+    /// What is in the printer (PDF only): a4, letter, `297 x 600 mm`, roll-610mm
     #[arg(long, default_value = "a4")]
     paper: String,
+    #[command(flatten)]
+    measured: MeasuredPrinter,
     /// The file to write: .pdf, .svg or .png
     #[arg(short, long, value_name = "FILE")]
     output: PathBuf,
@@ -68,21 +72,20 @@ pub struct Strip {
 
 impl Strip {
     pub fn run(self) -> Outcome {
-        let paper = match PaperSize::parse(&self.paper) {
-            Ok(paper) => paper,
-            Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
-        };
-        let (label, card) = match self.card() {
-            Ok(card) => card,
-            Err(problems) => return refuse_all(&problems),
-        };
+        self.print().unwrap_or_else(|outcome| outcome)
+    }
+
+    fn print(self) -> Result<Outcome, Outcome> {
+        let paper = parse_paper(&self.paper)?;
+        let correction = self.measured.correction(&paper)?;
+        let (label, card) = self.card().map_err(|problems| refuse_all(&problems))?;
         let mut problems = Vec::new();
-        let Some(drawing) = cards::draw(&card, &label, &mut problems) else { return refuse_all(&problems) };
+        let Some(drawing) = cards::draw(&card, &label, &mut problems) else { return Err(refuse_all(&problems)) };
         if problems.iter().any(|problem| problem.level == Level::Error) {
-            return refuse_all(&problems);
+            return Err(refuse_all(&problems));
         }
         let bytes = match self.output.extension().and_then(|extension| extension.to_str()) {
-            Some("pdf") => as_pdf(&card.title, &drawing, &paper),
+            Some("pdf") => as_pdf(&card.title, &drawing, &paper, correction.as_ref()),
             Some("svg") => Ok(svg::svg(&drawing, svg::Options::default()).into_bytes()),
             Some("png") => png::png(&drawing, png::DOTS_PER_INCH)
                 .map_err(|error| machine_failed(&self.output.display().to_string(), &error)),
@@ -90,25 +93,21 @@ impl Strip {
                 &format!("-o {}: no kind of file this program writes", self.output.display()),
                 "end its name in .pdf, .svg or .png",
             )),
-        };
-        let bytes = match bytes {
-            Ok(bytes) => bytes,
-            Err(outcome) => return outcome,
-        };
+        }?;
         let folder = self.output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
         let Some(name) = self.output.file_name() else {
-            return refuse("-o names no file", "name one, like -o outhaul.pdf");
+            return Err(refuse("-o names no file", "name one, like -o outhaul.pdf"));
         };
-        match write_all(folder, &[(Path::new(name), bytes)]) {
-            Ok(()) => say(&format!(
-                "wrote {}: {} by {} mm\n{}",
-                self.output.display(),
-                tenths(drawing.size.width),
-                tenths(drawing.size.height),
-                warnings(&problems)
-            )),
-            Err(error) => machine_failed("nothing was written", &error),
-        }
+        write_all(folder, &[(Path::new(name), bytes)])
+            .map_err(|error| machine_failed("nothing was written", &error))?;
+        let left = correction.map(|correction| format!("{}\n", correction.words())).unwrap_or_default();
+        Ok(say(&format!(
+            "wrote {}: {} by {} mm\n{left}{}",
+            self.output.display(),
+            tenths(drawing.size.width),
+            tenths(drawing.size.height),
+            warnings(&problems)
+        )))
     }
 
     /// The flags as the one control of a book, so that they are read and refused in the same words.
@@ -152,13 +151,24 @@ impl Strip {
     }
 }
 
-fn as_pdf(title: &str, drawing: &Drawing, paper: &PaperSize) -> Result<Vec<u8>, Outcome> {
+fn as_pdf(
+    title: &str,
+    drawing: &Drawing,
+    paper: &PaperSize,
+    correction: Option<&Correction>,
+) -> Result<Vec<u8>, Outcome> {
     let heading = Heading { title, note: "Print at 100 % on polyester film: paper swells with damp." };
-    let layout = lay_out(&[Piece { id: "strip", drawing }], paper, heading).map_err(|misfits| {
+    let printer = Printer { correction, flip: Flip::default() };
+    let tiles = tile::tiles(drawing, paper, heading, printer).unwrap_or_default();
+    let pieces: Vec<Piece> = match tiles.as_slice() {
+        [] => vec![Piece::new("strip", drawing)],
+        tiles => tiles.iter().map(|tile| Piece::new("strip", &tile.drawing)).collect(),
+    };
+    let layout = lay_out_for(&pieces, paper, heading, printer).map_err(|misfits| {
         let words = misfits.first().map(|misfit| (misfit.what(), misfit.instead())).unwrap_or_default();
         refuse(&words.0, &words.1)
     })?;
-    let options = pdf::Options { title, subject: "A deck scale, true to length", ..pdf::Options::default() };
+    let options = pdf::Options { title, subject: "A deck scale, true to length" };
     pdf::pdf(&layout.pages, &options).map_err(|error| machine_failed("the PDF could not be made", &error))
 }
 

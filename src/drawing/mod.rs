@@ -3,6 +3,7 @@
 //! Coordinates are [`kurbo`] points, 1 unit = 1 mm, x to the right and y **down**, origin at the top left corner of
 //! the drawing. PDF, SVG and PNG are all written from the same [`Drawing`], so they cannot disagree.
 
+pub mod clip;
 pub mod colour;
 pub mod font;
 pub mod legibility;
@@ -27,12 +28,25 @@ pub struct Drawing {
     pub description: String,
     /// What is drawn, in painting order.
     pub items: Vec<Item>,
+    /// Where it may be cut in two if it is longer than the paper; none for a drawing that must stay whole.
+    pub joints: Vec<Joint>,
+}
+
+/// A place where a drawing may be cut straight across its longer side, to be put together again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Joint {
+    /// Millimetres along the longer side, from the left or from the top.
+    pub at: f64,
+    /// What stands there, for the person who puts the pieces together: `mark 12`.
+    pub name: String,
+    /// To the nearest other thing of the kind, either way.
+    pub clear: f64,
 }
 
 impl Drawing {
     /// An empty drawing of `size` millimetres.
     pub fn new(size: Size, title: impl Into<String>, description: impl Into<String>) -> Self {
-        Drawing { size, title: title.into(), description: description.into(), items: Vec::new() }
+        Drawing { size, title: title.into(), description: description.into(), items: Vec::new(), joints: Vec::new() }
     }
 
     /// Adds something that is printed.

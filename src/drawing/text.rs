@@ -1,6 +1,6 @@
 //! One line of text, placed and measured. It does not wrap and does not know what it says.
 
-use kurbo::{Affine, Point, Rect, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::{Colour, Weight, font};
 use crate::length::Length;
@@ -93,5 +93,17 @@ impl Text {
         Affine::translate(Vec2::new(self.origin.x, self.origin.y))
             .then_rotate_about(self.turn, self.origin)
             .transform_rect_bbox(line)
+    }
+
+    /// The glyphs as one outline, to be filled.
+    pub fn outlines(&self) -> BezPath {
+        let place = Affine::translate(self.origin.to_vec2()) * Affine::rotate(self.turn) * Affine::scale(self.em);
+        let mut pen = 0.0;
+        let mut path = BezPath::new();
+        for glyph in font::glyphs(&self.content, self.weight) {
+            path.extend(place * Affine::translate((pen, 0.0)) * font::outline(glyph));
+            pen += glyph.advance;
+        }
+        path
     }
 }

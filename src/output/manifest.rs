@@ -39,6 +39,21 @@ pub struct Printed<'a> {
     pub y_mm: f64,
     /// How far it is turned clockwise on the page.
     pub turned_degrees: f64,
+    /// Which part of the thing this is, if it is printed in pieces.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece: Option<Part>,
+}
+
+/// One of the pieces that a thing longer than the paper is printed in.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Part {
+    /// Counted from 1.
+    pub number: usize,
+    pub of: usize,
+    /// From the left or top end of the whole thing, along its longer side, to where the piece's rectangle begins.
+    pub from_mm: f64,
+    /// Length of that rectangle.
+    pub length_mm: f64,
 }
 
 /// A mark of a scale.
@@ -71,6 +86,7 @@ impl<'a> Printed<'a> {
             x_mm: rounded(corners.x0),
             y_mm: rounded(corners.y0),
             turned_degrees: rounded(Vec2::atan2(along).to_degrees()),
+            piece: None,
         }
     }
 }

@@ -37,9 +37,6 @@ pub struct Options<'a> {
     pub title: &'a str,
     /// One sentence on what is inside.
     pub subject: &'a str,
-    /// From page millimetres as drawn to page millimetres as sent: the correction of a printer's own error, for all
-    /// that is printed. The page's size stays.
-    pub to_printer: Affine,
 }
 
 /// Why pages cannot become a PDF.
@@ -127,7 +124,7 @@ pub fn pdf(pages: &[Page], options: &Options) -> Result<Vec<u8>, Error> {
     }
     let mut faces_used = BTreeSet::new();
     for (index, page) in pages.iter().enumerate() {
-        let mut content = Content::new(index + 1, size, options.to_printer, &mut faces_used);
+        let mut content = Content::new(index + 1, size, &mut faces_used);
         content.page(page)?;
         let (width, height) = (Length::mm(size.width), Length::mm(size.height));
         document.pages.push(PdfPage::new(Pt(number(width)).into(), Pt(number(height)).into(), content.ops));
@@ -249,19 +246,19 @@ struct Content<'a> {
 }
 
 impl<'a> Content<'a> {
-    fn new(page: usize, size: Size, to_printer: Affine, faces_used: &'a mut BTreeSet<FaceId>) -> Self {
+    fn new(page: usize, size: Size, faces_used: &'a mut BTreeSet<FaceId>) -> Self {
         let to_points =
             Affine::new([POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, Length::mm(size.height).to_points()]);
-        Content { page, to_points: to_points * to_printer, faces_used, state: State::default(), ops: Vec::new() }
+        Content { page, to_points, faces_used, state: State::default(), ops: Vec::new() }
     }
 
     fn page(&mut self, page: &Page) -> Result<(), Error> {
         for layer in [Layer::Print, Layer::Cut] {
             self.ops.push(Op::BeginLayer { layer_id: layer_id(layer) });
             for placed in &page.placed {
-                self.drawing(placed.drawing, placed.to_page, layer)?;
+                self.drawing(placed.drawing, page.to_file * placed.to_page, layer)?;
             }
-            self.drawing(&page.furniture, Affine::IDENTITY, layer)?;
+            self.drawing(&page.furniture, page.to_file, layer)?;
             self.ops.push(Op::EndLayer);
         }
         Ok(())

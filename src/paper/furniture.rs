@@ -9,6 +9,7 @@ use std::f64::consts::FRAC_PI_2;
 use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::pack::FreeArea;
+use super::printer::{Correction, Flip};
 use super::{PaperSize, crop};
 use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
@@ -50,13 +51,15 @@ const BAR_WIDTH_MM: f64 = 0.3;
 /// From the end of a bar's zone to the middle of its end tick.
 const BAR_INSET_MM: f64 = 0.5;
 /// From one baseline to the next.
-const LINE_MM: f64 = 3.4;
+pub(super) const LINE_MM: f64 = 3.4;
 /// Between the words and a bar beside them, and between band and block.
 const WORDS_GAP_MM: f64 = 3.0;
 /// White between furniture and pieces: room for a short crop mark. More would be lost to long strips.
 const CLEAR_MM: f64 = 2.0;
 /// White between the block and crop marks, so that none is taken for the end of the bar.
 const BLOCK_MARK_CLEAR_MM: f64 = 1.0;
+/// Arms of the crosses that show whether the two sides of the paper meet.
+const CROSS_ARM_MM: f64 = 1.3;
 const CROP_WIDTH_MM: f64 = 0.15;
 /// "Fit to page" between A4 and Letter, or into a printer's margins, is about this (common practice).
 const FITTED_SHARE: f64 = 0.97;
@@ -64,7 +67,8 @@ const FITTED_SHARE: f64 = 0.97;
 /// The furniture of every page of one document.
 pub(super) struct Furniture<'a> {
     paper: &'a PaperSize,
-    printable: Rect,
+    /// What the printer reaches and what may be used of it.
+    pub printable: Rect,
     heading: Heading<'a>,
     /// Along the left edge.
     band: Rect,
@@ -73,7 +77,10 @@ pub(super) struct Furniture<'a> {
     /// Across the page, then up it.
     pub bars: [CheckBar; 2],
     /// Bars and words that are the same on every page.
-    shapes: Vec<Shape>,
+    band_shapes: Vec<Shape>,
+    block_shapes: Vec<Shape>,
+    /// Places at which both sides of the paper have a cross, on the front; none where there is no back.
+    registration: Vec<Point>,
     /// From the band's own millimetres, reading direction to the right, to the page's.
     band_to_page: Affine,
     /// Where the heading's baseline starts and how long it may be, in the band's own millimetres.
@@ -82,14 +89,21 @@ pub(super) struct Furniture<'a> {
 }
 
 impl<'a> Furniture<'a> {
-    pub fn new(paper: &'a PaperSize, printable: Rect, heading: Heading<'a>) -> Self {
+    pub fn new(
+        paper: &'a PaperSize,
+        heading: Heading<'a>,
+        correction: Option<&Correction>,
+        duplex: Option<Flip>,
+    ) -> Self {
+        let correction = correction.map(|correction| correction.on_page(paper.size()));
+        let printable = usable(paper, correction.as_ref(), duplex);
         let inch = paper.is_inch();
         let across = Bar::new(printable.width(), inch);
         let block = Rect::new(printable.x0, printable.y1 - Bar::DEPTH, printable.x0 + across.zone(), printable.y1);
         let band_length = block.y0 - WORDS_GAP_MM - printable.y0;
         let up = Bar::new(band_length, inch);
 
-        let instruction = instruction(&across, &up, heading.note);
+        let instruction = instruction(&across, &up, heading.note, correction.as_ref(), duplex);
         let beside_bar = up.zone() + WORDS_GAP_MM;
         // A word longer than the band would leave the page: then the bars' own labels must do.
         let lines = wrapped(&instruction, band_length).unwrap_or_default();
@@ -107,10 +121,17 @@ impl<'a> Furniture<'a> {
         );
         let band_to_page = quarter_turn(band.x0, band.y1);
         let block_to_page = Affine::translate(block.origin().to_vec2());
-        let mut shapes: Vec<Shape> =
-            across.shapes().into_iter().map(|shape| moved(shape, block_to_page, 0.0)).collect();
-        shapes
-            .extend(up.shapes().into_iter().chain(words.shapes()).map(|shape| moved(shape, band_to_page, -FRAC_PI_2)));
+        let block_shapes = across.shapes().into_iter().map(|shape| moved(shape, block_to_page, 0.0)).collect();
+        let band_shapes = up.shapes().into_iter().chain(words.shapes());
+        let band_shapes = band_shapes.map(|shape| moved(shape, band_to_page, -FRAC_PI_2)).collect();
+        let registration = match duplex {
+            None => Vec::new(),
+            Some(_) => vec![
+                Point::new(band.x1 + CLEAR_MM + CROSS_ARM_MM, printable.y0 + CROSS_ARM_MM),
+                Point::new(printable.x1 - CROSS_ARM_MM, printable.y0 + CROSS_ARM_MM),
+                Point::new(printable.x0 + CROSS_ARM_MM, block.y0 - WORDS_GAP_MM / 2.0),
+            ],
+        };
         Furniture {
             paper,
             printable,
@@ -118,7 +139,9 @@ impl<'a> Furniture<'a> {
             band,
             block,
             bars: [across.on_page(block_to_page), up.on_page(band_to_page)],
-            shapes,
+            band_shapes,
+            block_shapes,
+            registration,
             band_to_page,
             heading_at: words.at,
             heading_width: band_length - words.at.x,
@@ -133,43 +156,105 @@ impl<'a> Furniture<'a> {
     /// What is left for pieces.
     pub fn free(&self) -> FreeArea {
         let x0 = self.band.x1 + CLEAR_MM;
-        let wide = Rect { x0, y1: self.block.y0 - CLEAR_MM, ..self.printable };
-        FreeArea { wide, tall: Rect { x0: x0.max(self.block.x1 + CLEAR_MM), ..self.printable } }
+        let crosses = if self.registration.is_empty() { 0.0 } else { 2.0 * CROSS_ARM_MM + CLEAR_MM };
+        let reach = Rect { y0: self.printable.y0 + crosses, ..self.printable };
+        let wide = Rect { x0, y1: self.block.y0 - CLEAR_MM, ..reach };
+        FreeArea { wide, tall: Rect { x0: x0.max(self.block.x1 + CLEAR_MM), ..reach } }
     }
 
-    /// The furniture of page `number` of `count`, with crop marks around the pieces on it.
-    pub fn draw(&self, number: usize, count: usize, pieces: &[Rect]) -> Drawing {
-        let page = format!("Page {number} of {count}, {}, actual size", self.paper.name());
-        let mut drawing = Drawing::new(self.paper.size(), self.heading.title, format!("{page}."));
+    /// The furniture of page `number` of `count`, with crop marks around the pieces on it. On a back it takes the
+    /// same parts of the paper as on the front, so that pieces have the same room on both.
+    pub fn draw(&self, number: usize, count: usize, pieces: &[Rect], side: Side) -> Drawing {
+        let size = self.paper.size();
+        let to_back = match side {
+            Side::Back(flip) => flip.to_back(size),
+            Side::Only | Side::Front => Affine::IDENTITY,
+        };
+        let over = |area: Rect| to_back.transform_rect_bbox(area);
+        let [band, block] = self.areas().map(over);
+        let [by_band, by_block] =
+            [(band, self.band), (block, self.block)].map(|(to, from)| to.origin() - from.origin());
+        let side_words = match side {
+            Side::Only => "",
+            Side::Front => ", front",
+            Side::Back(_) => ", back",
+        };
+        let page = format!("Page {number} of {count}{side_words}, {}, actual size", self.paper.name());
+        let mut drawing = Drawing::new(size, self.heading.title, format!("{page}."));
         let end = Text { origin: self.heading_at, ..words(&page, Weight::Regular) };
         let room = self.heading_width - end.width() - WORDS_GAP_MM;
         let title = Text { origin: self.heading_at, ..words(&shortened(self.heading.title, room), Weight::Bold) };
         let indent = if title.content.is_empty() { 0.0 } else { title.width() + WORDS_GAP_MM };
         let end = Text { origin: self.heading_at + Vec2::new(indent, 0.0), ..end };
+        let band_to_page = Affine::translate(by_band) * self.band_to_page;
         for text in [title, end].into_iter().filter(|text| !text.content.is_empty()) {
-            drawing.print(moved(text.into(), self.band_to_page, -FRAC_PI_2));
+            drawing.print(moved(text.into(), band_to_page, -FRAC_PI_2));
         }
-        for shape in &self.shapes {
-            drawing.print(shape.clone());
+        for (shapes, by) in [(&self.block_shapes, by_block), (&self.band_shapes, by_band)] {
+            for shape in shapes {
+                drawing.print(moved(shape.clone(), Affine::translate(by), 0.0));
+            }
         }
-        let taken = [self.band, self.block.inflate(BLOCK_MARK_CLEAR_MM, BLOCK_MARK_CLEAR_MM)];
-        for mark in crop::marks(pieces, &taken, self.printable) {
+        let mut taken = vec![band, block.inflate(BLOCK_MARK_CLEAR_MM, BLOCK_MARK_CLEAR_MM)];
+        for &cross in &self.registration {
+            let cross = to_back * cross;
+            for arm in [Vec2::new(CROSS_ARM_MM, 0.0), Vec2::new(0.0, CROSS_ARM_MM)] {
+                drawing.print(Shape::line(cross - arm, cross + arm, TICK_WIDTH_MM));
+            }
+            taken.push(Rect::from_center_size(cross, (2.0 * CROSS_ARM_MM, 2.0 * CROSS_ARM_MM)));
+        }
+        for mark in crop::marks(pieces, &taken, over(self.printable)) {
             drawing.print(Shape::line(mark.p0, mark.p1, CROP_WIDTH_MM));
         }
         drawing
     }
 }
 
-fn instruction(across: &Bar, up: &Bar, note: &str) -> String {
+/// Which side of the paper a page is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Side {
+    /// Nothing has a back.
+    Only,
+    Front,
+    Back(Flip),
+}
+
+/// What the printer reaches, less what it takes to make up for its error, on both sides if there are two.
+fn usable(paper: &PaperSize, correction: Option<&Correction>, duplex: Option<Flip>) -> Rect {
+    let Some(correction) = correction else { return paper.printable() };
+    let usable = correction.usable(paper.printable());
+    // The middle of the paper stays the middle, so that a place has its partner on the other side.
+    let shift = if duplex.is_some() { correction.back_shift } else { Vec2::ZERO };
+    Rect::new(
+        usable.x0 + shift.x.abs(),
+        usable.y0 + shift.y.abs(),
+        usable.x1 - shift.x.abs(),
+        usable.y1 - shift.y.abs(),
+    )
+}
+
+fn instruction(across: &Bar, up: &Bar, note: &str, correction: Option<&Correction>, duplex: Option<Flip>) -> String {
     let alike = across.length == up.length;
     let must =
         if alike { format!("must measure {}", up.named(up.length)) } else { "must measure what it says,".into() };
     let which = if alike { "a bar" } else { "an upright bar" };
     let fitted = up.named((up.length * FITTED_SHARE).round());
+    let own_error = match correction {
+        Some(correction) => correction.words(),
+        None => "Off by a millimetre or less every time? That is the printer itself: measure it once with \
+                 cockpit-cards printer page."
+            .to_owned(),
+    };
+    let sides = match duplex {
+        Some(flip) => {
+            format!(" Two sides, {}: against the light the crosses of both fall on each other.", flip.words())
+        }
+        None => String::new(),
+    };
     format!(
         "Before you cut, lay a steel rule along both bars: each {must} from end tick to end tick. If not, print again \
-         at actual size, 100 %: {which} of {fitted} means that the print dialogue fitted the page. Off by a millimetre \
-         or less every time? That is the printer itself, and everything here is off by the same share. {note}"
+         at actual size, 100 %: {which} of {fitted} means that the print dialogue fitted the page. {own_error}{sides} \
+         {note}"
     )
 }
 
@@ -218,6 +303,8 @@ impl Bar {
         let half = Vec2::new(0.0, TICK_HEIGHT_MM / 2.0);
         let label = format!("{} from end tick to end tick", self.named(self.length));
         let label = words(&label, Weight::Regular);
+        // On a narrow roll the bar is shorter than its words.
+        let label = if label.width() > self.zone() { words(&self.named(self.length), Weight::Regular) } else { label };
         let middle = from.midpoint(to).x - label.width() / 2.0;
         let cap = label.cap_height();
         vec![
@@ -262,12 +349,12 @@ fn cap_mm() -> f64 {
     cap_height(LEGEND_DISTANCE, WANTED_ARC_MINUTES).to_mm()
 }
 
-fn words(content: &str, weight: Weight) -> Text {
+pub(super) fn words(content: &str, weight: Weight) -> Text {
     Text::new(content, Point::ZERO, Anchor::Start, cap_mm(), weight).read_from(LEGEND_DISTANCE)
 }
 
 /// The text in lines of at most `width` millimetres, broken between words; `None` if a word is longer.
-fn wrapped(text: &str, width: f64) -> Option<Vec<String>> {
+pub(super) fn wrapped(text: &str, width: f64) -> Option<Vec<String>> {
     let space = words(" ", Weight::Regular).width();
     let mut lines: Vec<(String, f64)> = Vec::new();
     for word in text.split_whitespace() {
@@ -306,7 +393,7 @@ pub(super) fn quarter_turn(x: f64, y: f64) -> Affine {
 }
 
 /// The shape moved by a transform that turns by `turn` radians and neither scales nor mirrors.
-fn moved(shape: Shape, by: Affine, turn: f64) -> Shape {
+pub(super) fn moved(shape: Shape, by: Affine, turn: f64) -> Shape {
     match shape {
         Shape::Fill { path, colour } => Shape::Fill { path: by * path, colour },
         Shape::Stroke { path, colour, width, dash } => Shape::Stroke { path: by * path, colour, width, dash },

@@ -2,21 +2,48 @@
 
 use kurbo::{Affine, Rect, Size, Vec2};
 
-use super::furniture::{CheckBar, Furniture, Heading, quarter_turn};
+use super::furniture::{CheckBar, Furniture, Heading, Side, quarter_turn};
 use super::pack::{self, FreeArea, Spot};
+use super::printer::{Correction, Flip};
 use super::{Page, PaperSize, Placed, crop};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::size::SLACK_MM;
+
+/// The shortest page off a roll: two check bars and their words.
+const LEAST_ROLL_MM: u32 = 140;
 
 /// A drawing to be printed and cut out, and the name it is known by.
 #[derive(Clone, Copy, Debug)]
 pub struct Piece<'a> {
     pub id: &'a str,
     pub drawing: &'a Drawing,
+    /// What is printed on its other side; of the same size.
+    pub back: Option<&'a Drawing>,
 }
 
-/// All pages of one document; every page has the size of the paper.
+impl<'a> Piece<'a> {
+    /// A piece with one side.
+    pub fn new(id: &'a str, drawing: &'a Drawing) -> Self {
+        Piece { id, drawing, back: None }
+    }
+
+    /// The same with something on its other side, upright when the piece is turned over like the leaf of a book.
+    pub fn with_back(self, back: &'a Drawing) -> Self {
+        Piece { back: Some(back), ..self }
+    }
+}
+
+/// What is known of the printer, and how it turns the paper over.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Printer<'a> {
+    /// Undoes its error.
+    pub correction: Option<&'a Correction>,
+    /// Only where something has a back.
+    pub flip: Flip,
+}
+
+/// All pages of one document, of one size; where anything has a back, a front and its back by turns.
 #[derive(Clone, Debug)]
 pub struct Layout<'a> {
     pub pages: Vec<Page<'a>>,
@@ -67,7 +94,9 @@ impl Misfit {
     pub fn instead(&self) -> String {
         match &self.fits_on {
             Some(paper) => format!("print on {}, or make it smaller", paper.name()),
-            None => "make it smaller: no common paper holds it".into(),
+            None => {
+                "print it on a roll, like `--paper roll-610mm`, or make it smaller: no common paper holds it".into()
+            }
         }
     }
 }
@@ -85,47 +114,76 @@ impl Misfit {
 /// // A strip as long as A4 can be printed stands upright beside the bars.
 /// let strip = Drawing::new(Size::new(287.0, 22.0), "Backstay", "");
 /// let heading = Heading { title: "Pepperwort: strips", note: "" };
-/// let layout = lay_out(&[Piece { id: "backstay", drawing: &strip }], &PaperSize::default(), heading);
+/// let layout = lay_out(&[Piece::new("backstay", &strip)], &PaperSize::default(), heading);
 /// assert!(layout.is_ok_and(|layout| layout.positions[0].turned));
 /// ```
 pub fn lay_out<'a>(pieces: &[Piece<'a>], paper: &PaperSize, heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
-    lay_out_within(pieces, paper, paper.printable(), heading)
+    lay_out_for(pieces, paper, heading, Printer::default())
 }
 
-/// The same on a part of the paper: a printer whose error is corrected by enlarging has less room.
+/// The same for a printer of which more is known, and for pieces with two sides.
 ///
-/// # Errors
-/// As [`lay_out`].
-pub fn lay_out_within<'a>(
+/// All places in the layout are those on the printed paper; only [`Page::to_file`] knows of the printer's error. Where
+/// the file must be larger than the print, pieces keep further from the rim.
+pub fn lay_out_for<'a>(
     pieces: &[Piece<'a>],
     paper: &PaperSize,
-    printable: Rect,
     heading: Heading,
+    printer: Printer,
 ) -> Result<Layout<'a>, Vec<Misfit>> {
-    let furniture = Furniture::new(paper, printable, heading);
-    let free = furniture.free();
+    let duplex = pieces.iter().any(|piece| piece.back.is_some()).then_some(printer.flip);
     let sizes: Vec<Size> = pieces.iter().map(|piece| piece.drawing.size).collect();
-    let mut spots = pack::pack(&sizes, free).map_err(|misfits| {
-        misfits.into_iter().map(|index| misfit(&pieces[index], paper, heading)).collect::<Vec<Misfit>>()
-    })?;
+    let pack = |paper: &PaperSize| {
+        let printer = Printer { correction: printer.correction, ..printer };
+        pack::pack(&sizes, Furniture::new(paper, heading, printer.correction, duplex).free())
+    };
+    let mut paper = paper.clone();
+    let misfits = |misfits: Vec<usize>| {
+        misfits.into_iter().map(|index| misfit(&pieces[index], &paper, heading, printer)).collect::<Vec<Misfit>>()
+    };
+    let mut spots = pack(&paper).map_err(misfits)?;
+    if paper.is_roll() {
+        (paper, spots) = shortest(&paper, spots, pack);
+    }
+    let furniture = Furniture::new(&paper, heading, printer.correction, duplex);
+    let free = furniture.free();
     spots.iter_mut().for_each(|page| draw_in(page, free));
 
+    let page_size = paper.size();
+    let correction = printer.correction.map(|correction| correction.on_page(page_size));
+    let to_file = correction.as_ref().map_or(Affine::IDENTITY, Correction::to_file);
     let mut pages = Vec::new();
     let mut positions = vec![None; pieces.len()];
-    for (number, page) in spots.iter().enumerate() {
-        let mut placed = Vec::new();
+    for (index, page) in spots.iter().enumerate() {
+        let (mut fronts, mut backs) = (Vec::new(), Vec::new());
         for &Spot { piece, area, turned } in page {
             let drawing = pieces[piece].drawing;
-            placed.push(Placed { drawing, to_page: to_page(drawing.size, area, turned) });
-            positions[piece] = Some(Position { page: number, area, turned });
+            let to_page = to_page(drawing.size, area, turned);
+            fronts.push(Placed { drawing, to_page });
+            if let Some(back) = pieces[piece].back {
+                let to_page = printer.flip.to_back(page_size) * to_page * turned_over(drawing.size, back.size);
+                backs.push(Placed { drawing: back, to_page });
+            }
+            positions[piece] = Some(Position { page: pages.len(), area, turned });
         }
         let areas: Vec<Rect> = page.iter().map(|spot| spot.area).collect();
-        pages.push(Page { size: paper.size(), furniture: furniture.draw(number + 1, spots.len(), &areas), placed });
+        let (number, count) = (index + 1, spots.len());
+        let side = if duplex.is_some() { Side::Front } else { Side::Only };
+        let furniture_of = |side: Side, areas: &[Rect]| furniture.draw(number, count, areas, side);
+        pages.push(Page { size: page_size, furniture: furniture_of(side, &areas), placed: fronts, to_file });
+        if let Some(flip) = duplex {
+            let to_back = flip.to_back(page_size);
+            let areas: Vec<Rect> = areas.iter().map(|area| to_back.transform_rect_bbox(*area)).collect();
+            let to_file = correction.as_ref().map_or(Affine::IDENTITY, Correction::back_to_file);
+            let furniture = furniture_of(Side::Back(flip), &areas);
+            pages.push(Page { size: page_size, furniture, placed: backs, to_file });
+        }
     }
-    let all = printable.area() * pages.len().max(1) as f64;
+    let printable = furniture.printable;
+    let all = printable.area() * spots.len().max(1) as f64;
     Ok(Layout {
         used_share: sizes.iter().map(|size| size.area()).sum::<f64>() / all,
-        furniture_share: furniture.areas().iter().map(Rect::area).sum::<f64>() * pages.len() as f64 / all,
+        furniture_share: furniture.areas().iter().map(Rect::area).sum::<f64>() * spots.len() as f64 / all,
         pages,
         positions: positions.into_iter().flatten().collect(),
         check_bars: furniture.bars,
@@ -134,12 +192,43 @@ pub fn lay_out_within<'a>(
     })
 }
 
-fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading) -> Misfit {
+/// The shortest length of a roll that holds on one page what its full length holds on one page.
+fn shortest(
+    roll: &PaperSize,
+    mut spots: Vec<Vec<Spot>>,
+    pack: impl Fn(&PaperSize) -> Result<Vec<Vec<Spot>>, Vec<usize>>,
+) -> (PaperSize, Vec<Vec<Spot>>) {
+    let mut paper = roll.clone();
+    if spots.len() > 1 {
+        return (paper, spots);
+    }
+    // Whole millimetres between a length that is too short and one that will do.
+    let (mut short, mut long) = (LEAST_ROLL_MM - 1, roll.size().height.floor() as u32);
+    while short + 1 < long {
+        let middle = (short + long) / 2;
+        let tried = roll.cut(Length::mm(middle.into()));
+        match pack(&tried) {
+            Ok(page) if page.len() <= 1 => (paper, spots, long) = (tried, page, middle),
+            _ => short = middle,
+        }
+    }
+    (paper, spots)
+}
+
+fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading, printer: Printer) -> Misfit {
     let size = piece.drawing.size;
+    let duplex = piece.back.map(|_| printer.flip);
     // The paper itself may hold it, but not what is left of it for this printer.
     let mut others = paper.common().filter(|other| other != paper);
-    let fits_on = others.find(|other| Furniture::new(other, other.printable(), heading).free().holds(size));
+    let fits_on = others.find(|other| Furniture::new(other, heading, None, duplex).free().holds(size));
     Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on }
+}
+
+/// From the back of a piece, seen upright, to the same places on its front: turned over like the leaf of a book. A
+/// back of another size lies in the middle.
+fn turned_over(front: Size, back: Size) -> Affine {
+    let middle = (front - back) * 0.5;
+    Affine::new([-1.0, 0.0, 0.0, 1.0, back.width + middle.width, middle.height])
 }
 
 /// From a drawing's millimetres to its area on the page.

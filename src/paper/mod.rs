@@ -6,12 +6,15 @@ mod layout;
 mod pack;
 pub mod printer;
 pub mod printer_page;
+pub mod readings;
 pub mod size;
+pub mod tile;
 
 pub use furniture::{CheckBar, Heading};
-pub use layout::{Layout, Misfit, Piece, Position, lay_out, lay_out_within};
-pub use printer::{Correction, Reading};
+pub use layout::{Layout, Misfit, Piece, Position, Printer, lay_out, lay_out_for};
+pub use printer::{Correction, Flip};
 pub use size::{MARGIN, PaperSize};
+pub use tile::Tile;
 
 use kurbo::{Affine, Size};
 
@@ -25,6 +28,8 @@ pub struct Page<'a> {
     /// Check bars, crop marks, words: a drawing of the page's size.
     pub furniture: Drawing,
     pub placed: Vec<Placed<'a>>,
+    /// From places on the printed paper to places in the file: what makes up for a printer's own error.
+    pub to_file: Affine,
 }
 
 /// A drawing on a page.

@@ -1,155 +1,414 @@
-//! What one printer does to a length, from two distances measured on its paper, and how to print against it. Pure.
-//!
-//! A printer's own error is a part of a per cent, not the same along its feed as across it. Anything larger comes from
-//! the print dialogue, and is not corrected but said.
+//! What a printer does to lengths, as measured once with a rule, and how a page undoes it. Pure: reads and writes no
+//! file, and does not know what is printed.
 
-use kurbo::{Affine, Rect, Size};
+use kurbo::{Affine, Size, Vec2};
 use serde::{Deserialize, Serialize};
 
 use super::PaperSize;
-use crate::book::problem::Wrong;
 use crate::length::Length;
+use crate::size::SLACK_MM;
 
-/// A printer's own error stays within this, as a part of the length (common practice).
-pub const MOST_ERROR: f64 = 0.015;
-/// How near a measured share must be to a known one to be called by its name.
-const NEAR: f64 = 0.006;
-/// Finest and coarsest step that a rule can be read to, millimetres.
-const RULE_STEPS: std::ops::RangeInclusive<f64> = 0.05..=1.0;
-/// White between the paper's edge and the distances to measure, millimetres.
-const CLEAR_MM: f64 = 12.0;
-/// Distances are whole multiples of this, millimetres: easy to find on a rule.
-const ROUND_MM: f64 = 10.0;
+/// A printer's own error is less than this; more is the print dialogue's scaling, a slip of the rule, or a fault.
+const MOST_ERROR: f64 = 0.015;
+/// Two readings are of one scaling when they differ by less than this: twice a printer's error would be rare.
+const ALIKE: f64 = 0.012;
+/// How near a known scaling a measured one must lie to be named, beside the printer's own error.
+const NAMED_WITHIN: f64 = 0.012;
+/// A reading this near the other axis's length was read off the other axis.
+const SWAPPED_WITHIN: f64 = 0.04;
+/// Rims that "fit to page" keeps clear, millimetres: those of most desktop printers (common practice).
+const DIALOGUE_RIMS_MM: [f64; 2] = [4.23, 6.35];
+/// What a rule is read to: finer is not believed, coarser is no use for marks.
+const RULE_STEPS_MM: std::ops::RangeInclusive<f64> = 0.02..=2.0;
+/// How far the second side of a sheet may be off, millimetres; beyond it a page would leave the paper's rim.
+const MOST_SHIFT_MM: f64 = 5.0;
+/// What is left besides the rule: a dot of 600 to the inch and the width of the eye's guess, millimetres.
+const DOT_MM: f64 = 0.05;
+/// Uncertainties are stated to this, rounded up, millimetres.
+const STATED_STEPS_PER_MM: f64 = 10.0;
+const PER_CENT: f64 = 100.0;
+const MM_PER_CM: f64 = 10.0;
 
-/// Two measured distances of one printer on one paper.
+/// What is wrong with a reading, and what would be right.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    pub what: String,
+    pub instead: String,
+}
+
+impl Refusal {
+    fn new(what: impl Into<String>, instead: impl Into<String>) -> Self {
+        Refusal { what: what.into(), instead: instead.into() }
+    }
+}
+
+/// Which edge of the paper goes into the printer first.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Feed {
+    /// As desktop printers take it: the paper runs along its long side.
+    #[default]
+    ShortEdge,
+    /// The paper runs along its short side.
+    LongEdge,
+}
+
+impl Feed {
+    /// Whether paper of this size runs along its height. The paper of a roll always does.
+    ///
+    /// ```
+    /// use cockpit_cards::paper::printer::Feed;
+    /// use kurbo::Size;
+    ///
+    /// // The feed stays with the paper: on a page lying on its side it runs across the page.
+    /// assert!(Feed::ShortEdge.runs_up(Size::new(210.0, 297.0)));
+    /// assert!(!Feed::ShortEdge.runs_up(Size::new(297.0, 210.0)));
+    /// ```
+    pub fn runs_up(self, page: Size) -> bool {
+        (page.height >= page.width) == (self == Feed::ShortEdge)
+    }
+
+    fn runs_up_on(self, paper: &PaperSize) -> bool {
+        paper.is_roll() || self.runs_up(paper.size())
+    }
+
+    /// As people say it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Feed::ShortEdge => "short edge first",
+            Feed::LongEdge => "long edge first",
+        }
+    }
+}
+
+/// About which edge the second side of the paper is turned.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Flip {
+    /// Like the leaf of a book.
+    #[default]
+    Long,
+    /// Like the leaf of a wall calendar.
+    Short,
+}
+
+impl Flip {
+    /// From a place on the front of a page to the same place of the paper on its back, millimetres.
+    pub fn to_back(self, page: Size) -> Affine {
+        match self {
+            Flip::Long => Affine::new([-1.0, 0.0, 0.0, 1.0, page.width, 0.0]),
+            Flip::Short => Affine::new([1.0, 0.0, 0.0, -1.0, 0.0, page.height]),
+        }
+    }
+
+    /// As print dialogues say it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Flip::Long => "flip on long edge",
+            Flip::Short => "flip on short edge",
+        }
+    }
+}
+
+/// A distance as it should be and as the rule shows it.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Measured {
+    pub nominal_mm: f64,
+    pub measured_mm: f64,
+}
+
+impl Measured {
+    /// How long the printer makes one millimetre.
+    pub fn scale(self) -> f64 {
+        self.measured_mm / self.nominal_mm
+    }
+
+    /// Half a step of the rule, as a share of what was measured.
+    fn doubt(self, rule_step_mm: f64) -> f64 {
+        rule_step_mm / 2.0 / self.measured_mm
+    }
+}
+
+/// How far the printing on the second side landed from where it should, seen on that side of an upright page:
+/// millimetres to the right and down.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BackShift {
+    pub x_mm: f64,
+    pub y_mm: f64,
+    /// How the sheet was turned when it was measured.
+    #[serde(default)]
+    pub flip: Flip,
+}
+
+/// What was measured of one printer.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Reading {
-    /// The paper of the printer page: `A4`.
+    pub name: String,
+    /// Name of the paper it was measured on.
     pub paper: String,
-    /// Across the feed, millimetres: what should have been [`Distances::across`].
-    pub across_mm: f64,
-    /// Along the feed, millimetres: what should have been [`Distances::along`].
-    pub along_mm: f64,
-    /// What the rule could be read to, millimetres.
+    #[serde(default)]
+    pub feed: Feed,
+    /// Square to the feed.
+    pub across: Measured,
+    /// With the feed.
+    pub along: Measured,
+    /// What the rule was read to.
     pub rule_step_mm: f64,
-    /// The day it was measured: `2027-04-11`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub back_shift: Option<BackShift>,
+    /// The day of the measurement: `2027-04-11`.
     pub date: String,
 }
 
-/// The true distances on the printer page of a paper, millimetres.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Distances {
-    pub across: f64,
-    pub along: f64,
-}
-
-impl Distances {
-    /// As long as the paper allows, in whole centimetres.
-    pub fn on(paper: &PaperSize) -> Self {
-        let fitting = |side: f64| ((side - 2.0 * CLEAR_MM) / ROUND_MM).floor() * ROUND_MM;
-        Distances { across: fitting(paper.size().width), along: fitting(paper.size().height) }
-    }
-}
-
-/// How to print so that lengths come out true.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Correction {
-    /// What the printer makes of a millimetre, across and along.
-    pub makes: Size,
-    /// What stays uncertain after the correction, as a part of the length, across and along.
-    pub leaves: Size,
-}
-
 impl Reading {
-    /// The correction that follows from the reading.
-    ///
-    /// The rule is read to the nearest step, so a distance is known to half a step; the correction is as uncertain as
-    /// that over the distance.
+    /// Whether this can be a printer's own error.
     ///
     /// # Errors
-    /// Distances that are not numbers, that a printer does not make by itself, or that are swapped; a rule that nobody
-    /// reads that finely or that coarsely.
-    pub fn correction(&self) -> Result<Correction, Wrong> {
-        let paper = PaperSize::parse(&self.paper).map_err(|error| Wrong::new(error.what, error.instead))?;
-        let Distances { across, along } = Distances::on(&paper);
-        if !RULE_STEPS.contains(&self.rule_step_mm) {
-            return Err(Wrong::new(
-                format!("a rule that reads to {} mm", self.rule_step_mm),
-                "give what its finest lines are apart, like 0.5 or 1",
+    /// In words about the two readings: swapped, in other units, scaled by a print dialogue, or out of all reason.
+    pub fn check(&self) -> Result<(), Refusal> {
+        let numbers = [self.across, self.along].into_iter().flat_map(|axis| [axis.nominal_mm, axis.measured_mm]);
+        if numbers.chain([self.rule_step_mm]).any(|number| !number.is_finite() || number <= 0.0) {
+            return Err(Refusal::new("a length is not more than nothing", "write what the rule shows, like 179.5"));
+        }
+        if !RULE_STEPS_MM.contains(&self.rule_step_mm) {
+            return Err(Refusal::new(
+                format!("a rule is not read to {} mm", self.rule_step_mm),
+                "give the step you can tell apart: 0.5 on a steel rule with half millimetres, 1 on one without",
             ));
         }
-        let makes = Size::new(self.across_mm / across, self.along_mm / along);
-        let swapped = Size::new(self.along_mm / across, self.across_mm / along);
-        if !is_own_error(makes.width) || !is_own_error(makes.height) {
-            if is_own_error(swapped.width) && is_own_error(swapped.height) {
-                return Err(Wrong::new(
-                    format!("{} mm across and {} mm along are the wrong way round", self.across_mm, self.along_mm),
-                    format!("across is the short distance ({across} mm on {}), along the long one", paper.name()),
+        if let Some(shift) = self.back_shift {
+            let off = shift.x_mm.abs().max(shift.y_mm.abs());
+            if !off.is_finite() || off > MOST_SHIFT_MM {
+                return Err(Refusal::new(
+                    format!("the second side cannot be {off} mm off: printers shift it by a millimetre or three"),
+                    "measure it again on the printer page's back, in millimetres",
                 ));
             }
-            let (name, measured, nominal) = if is_own_error(makes.width) {
-                ("along", self.along_mm, along)
-            } else {
-                ("across", self.across_mm, across)
-            };
-            return Err(not_the_printer(name, measured, nominal));
         }
-        let half = self.rule_step_mm / 2.0;
-        Ok(Correction { makes, leaves: Size::new(half / across, half / along) })
+        self.check_scales()
     }
+
+    fn check_scales(&self) -> Result<(), Refusal> {
+        let (across, along) = (self.across.scale(), self.along.scale());
+        // A printer at the very limit may be read half a step beyond it.
+        let off = |axis: Measured| {
+            let most = axis.nominal_mm * MOST_ERROR + self.rule_step_mm / 2.0 + SLACK_MM;
+            (axis.measured_mm - axis.nominal_mm).abs() > most
+        };
+        if !off(self.across) && !off(self.along) {
+            return Ok(());
+        }
+        let read = format!(
+            "{} mm across and {} mm along, where {} and {} should be",
+            self.across.measured_mm, self.along.measured_mm, self.across.nominal_mm, self.along.nominal_mm
+        );
+        let near = |measured: f64, nominal: f64| (measured / nominal - 1.0).abs() < SWAPPED_WITHIN;
+        if near(self.across.measured_mm, self.along.nominal_mm) && near(self.along.measured_mm, self.across.nominal_mm)
+        {
+            return Err(Refusal::new(
+                format!("{read}: the two look swapped"),
+                format!("try --across {} --along {}", self.along.measured_mm, self.across.measured_mm),
+            ));
+        }
+        for (unit, millimetres) in [("centimetres", MM_PER_CM), ("inches", crate::length::MM_PER_INCH)] {
+            if [across, along].iter().all(|scale| near(scale * millimetres, 1.0)) {
+                return Err(Refusal::new(
+                    format!("{read}: these look like {unit}"),
+                    format!(
+                        "give millimetres: --across {:.1} --along {:.1}",
+                        self.across.measured_mm * millimetres,
+                        self.along.measured_mm * millimetres
+                    ),
+                ));
+            }
+        }
+        if (across / along - 1.0).abs() < ALIKE {
+            let share = (across + along) / 2.0;
+            let known = match known_scaling(&self.paper, share) {
+                Some(known) => format!(", which is what {known} comes to"),
+                None => String::new(),
+            };
+            return Err(Refusal::new(
+                format!(
+                    "{read}: that is {:.1} % both ways{known}; this looks like the print dialogue's \"fit to page\"",
+                    share * PER_CENT
+                ),
+                format!(
+                    "set actual size, 100 %, and {} as the paper; print the page again and measure that",
+                    self.paper
+                ),
+            ));
+        }
+        let (axis, measured) = if off(self.across) { ("across", self.across) } else { ("along", self.along) };
+        Err(Refusal::new(
+            format!(
+                "{read}: {axis} the feed that is {:+.1} %, more than a printer's own error of {} % and not the same \
+                 both ways; this looks like a slip of the rule, or the print dialogue's \"fill page\"",
+                (measured.scale() - 1.0) * PER_CENT,
+                MOST_ERROR * PER_CENT
+            ),
+            "set actual size, 100 %, print the page again, and measure from the middle of one cross to the middle of \
+             the other",
+        ))
+    }
+
+    /// How the printer stretches a page of this paper, across the page and up it; `feed` if it differs from the
+    /// reading's.
+    pub fn scale_on(&self, paper: &PaperSize, feed: Feed) -> Vec2 {
+        let (across, along) = (self.across.scale(), self.along.scale());
+        if feed.runs_up_on(paper) { Vec2::new(across, along) } else { Vec2::new(along, across) }
+    }
+
+    /// Half the rule's step as a share of what was measured, across the page and up it.
+    fn doubt_on(&self, paper: &PaperSize, feed: Feed) -> Vec2 {
+        let [across, along] = [self.across, self.along].map(|axis| axis.doubt(self.rule_step_mm));
+        if feed.runs_up_on(paper) { Vec2::new(across, along) } else { Vec2::new(along, across) }
+    }
+}
+
+/// What a printer does to one kind of page, and so what the page must do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Correction {
+    /// The printer's name, for words on the page.
+    pub name: String,
+    /// The day it was measured.
+    pub date: String,
+    page: Size,
+    /// How the printer stretches what it prints, across the page and up it.
+    pub scale: Vec2,
+    doubt: Vec2,
+    rule_step_mm: f64,
+    /// How far the back lands from where it should, on the upright back, millimetres.
+    pub back_shift: Vec2,
 }
 
 impl Correction {
-    /// From the page as drawn to the page as it must be sent, about the middle of what the printer reaches.
-    pub fn to_printer(&self, printable: Rect) -> Affine {
-        let centre = printable.center().to_vec2();
-        Affine::translate(centre)
-            * Affine::scale_non_uniform(1.0 / self.makes.width, 1.0 / self.makes.height)
-            * Affine::translate(-centre)
+    /// The correction of pages of `paper`, fed and turned like this.
+    ///
+    /// # Errors
+    /// The second side was measured with the paper fed the other way: a shift does not tell which way it turns.
+    pub fn new(reading: &Reading, paper: &PaperSize, feed: Option<Feed>, flip: Flip) -> Result<Correction, Refusal> {
+        let fed = feed.unwrap_or(reading.feed);
+        let back_shift = match reading.back_shift {
+            Some(_) if fed != reading.feed => {
+                return Err(Refusal::new(
+                    format!(
+                        "the second side of {} was measured {}, and now the paper goes {}",
+                        reading.name,
+                        reading.feed.words(),
+                        fed.words()
+                    ),
+                    "feed it as it was measured, or measure it fed like this under another name",
+                ));
+            }
+            None => Vec2::ZERO,
+            // Between the two flips the driver turns the back by half a turn, and the printer's shift stays.
+            Some(shift) if shift.flip == flip => Vec2::new(shift.x_mm, shift.y_mm),
+            Some(shift) => Vec2::new(-shift.x_mm, -shift.y_mm),
+        };
+        Ok(Correction {
+            name: reading.name.clone(),
+            date: reading.date.clone(),
+            page: paper.size(),
+            scale: reading.scale_on(paper, fed),
+            doubt: reading.doubt_on(paper, fed),
+            rule_step_mm: reading.rule_step_mm,
+            back_shift,
+        })
     }
 
-    /// What may be drawn on so that nothing leaves the printable area when it is enlarged.
-    pub fn area(&self, printable: Rect) -> Rect {
-        let share = Size::new(self.makes.width.min(1.0), self.makes.height.min(1.0));
-        Rect::from_center_size(
-            printable.center(),
-            Size::new(printable.width() * share.width, printable.height() * share.height),
+    /// For a page of the same paper that is not as long, as one cut off a roll.
+    pub(super) fn on_page(&self, page: Size) -> Correction {
+        Correction { page, ..self.clone() }
+    }
+
+    /// From a place on the paper, as it shall be printed, to the place in the file, about the middle of the page.
+    pub fn to_file(&self) -> Affine {
+        let middle = self.page.to_rect().center().to_vec2();
+        Affine::translate(middle)
+            * Affine::scale_non_uniform(1.0 / self.scale.x, 1.0 / self.scale.y)
+            * Affine::translate(-middle)
+    }
+
+    /// The same on the second side, which the printer also moves.
+    pub fn back_to_file(&self) -> Affine {
+        self.to_file() * Affine::translate(-self.back_shift)
+    }
+
+    /// The part of `reach` that can be used, where the file has to be larger than the print.
+    pub fn usable(&self, reach: kurbo::Rect) -> kurbo::Rect {
+        let middle = self.page.to_rect().center();
+        let shrink = Vec2::new(self.scale.x.min(1.0), self.scale.y.min(1.0));
+        kurbo::Rect::new(
+            middle.x + (reach.x0 - middle.x) * shrink.x,
+            middle.y + (reach.y0 - middle.y) * shrink.y,
+            middle.x + (reach.x1 - middle.x) * shrink.x,
+            middle.y + (reach.y1 - middle.y) * shrink.y,
         )
     }
 
-    /// How far a printed length may still be off, either way.
-    pub fn leaves_of(&self, length: Length) -> Length {
-        length * self.leaves.width.max(self.leaves.height)
+    /// How far a length across the page may still be off, rounded up to a tenth of a millimetre.
+    pub fn left_across(&self, length: Length) -> Length {
+        left(length, self.doubt.x)
+    }
+
+    /// The same up the page.
+    pub fn left_up(&self, length: Length) -> Length {
+        left(length, self.doubt.y)
+    }
+
+    /// What the correction leaves, in a sentence for the person with the knife.
+    pub fn words(&self) -> String {
+        /// Lengths that fit most papers; the first is the one people ask about.
+        const UP_MM: [f64; 3] = [240.0, 150.0, 100.0];
+        const ACROSS_MM: [f64; 3] = [180.0, 120.0, 50.0];
+        let room = self.page - Size::new(2.0, 2.0) * super::MARGIN.to_mm();
+        let longest = |of: [f64; 3], room: f64| of.into_iter().find(|length| *length <= room).unwrap_or(of[2]);
+        let (up, across) = (longest(UP_MM, room.height), longest(ACROSS_MM, room.width));
+        format!(
+            "Corrected for printer {} as measured {}: {up} mm up the page is good to ± {} mm, {across} mm across to ± {} mm.",
+            self.name,
+            self.date,
+            self.left_up(Length::mm(up)).to_mm(),
+            self.left_across(Length::mm(across)).to_mm(),
+        )
+    }
+
+    /// The step of the rule that the printer was measured with.
+    pub fn rule_step(&self) -> Length {
+        Length::mm(self.rule_step_mm)
     }
 }
 
-/// Whether a printer does this by itself.
-fn is_own_error(makes: f64) -> bool {
-    (1.0 - MOST_ERROR..=1.0 + MOST_ERROR).contains(&makes)
+fn left(length: Length, doubt: f64) -> Length {
+    let exact = length.to_mm() * doubt + DOT_MM;
+    // Steps of tenths that are whole but for rounding stay as they are.
+    Length::mm(((exact * STATED_STEPS_PER_MM) - SLACK_MM).ceil() / STATED_STEPS_PER_MM)
 }
 
-/// What the print dialogue does to a page, as the share of the true length, and what it is called.
-const DIALOGUE: [(f64, &str); 5] = [
-    (0.94, "A4 fitted onto Letter"),
-    (0.97, "'fit to page'"),
-    (1.03, "Letter fitted onto A4"),
-    (0.707, "two pages on one"),
-    (1.414, "A4 enlarged to A3"),
-];
-
-fn not_the_printer(way: &str, measured: f64, nominal: f64) -> Wrong {
-    let makes = measured / nominal;
-    if !measured.is_finite() || measured <= 0.0 {
-        return Wrong::new(format!("{measured} mm {way} is no distance"), format!("measure it: about {nominal} mm"));
+/// The scaling of a print dialogue that comes to this share, by name.
+fn known_scaling(paper: &str, share: f64) -> Option<String> {
+    let own = PaperSize::parse(paper).ok()?.size();
+    let fitted = |own: Size, room: Size| (room.width / own.width).min(room.height / own.height);
+    let mut known = vec![];
+    for [from, to] in [["A4", "Letter"], ["Letter", "A4"], ["A4", "A5"], ["A5", "A4"], ["A4", "A3"], ["A3", "A4"]] {
+        let (Ok(from_size), Ok(to_size)) = (PaperSize::parse(from), PaperSize::parse(to)) else { continue };
+        if from_size.size() == own {
+            known.push((fitted(own, to_size.size()), format!("a page of {from} fitted onto {to}")));
+        }
+        // The reverse: the file was made for the other paper, and this one is in the tray.
+        if to_size.size() == own {
+            known.push((fitted(from_size.size(), own), format!("a page of {from} fitted onto {to}")));
+        }
     }
-    let known = DIALOGUE.iter().find(|(share, _)| (makes - share).abs() < NEAR * 2.0);
-    let looks = match known {
-        Some((_, name)) => format!("that looks like the print dialogue's {name}"),
-        None => "no printer errs that much by itself".to_owned(),
-    };
-    Wrong::new(
-        format!("{measured} mm {way} instead of {nominal} mm is {:.1} %: {looks}", makes * 100.0),
-        "set actual size, 100 %, print the page again, and measure that",
-    )
+    for rim in DIALOGUE_RIMS_MM {
+        let room = own - Size::new(2.0 * rim, 2.0 * rim);
+        known.push((fitted(own, room), format!("a page of {paper} fitted into the printer's own margins")));
+    }
+    let nearest = known.into_iter().min_by(|a, b| (a.0 - share).abs().total_cmp(&(b.0 - share).abs()))?;
+    ((nearest.0 / share - 1.0).abs() < NAMED_WITHIN)
+        .then(|| format!("{} (about {:.0} %)", nearest.1, nearest.0 * PER_CENT))
 }

@@ -14,6 +14,12 @@ const LEAST_MM: Size = Size::new(100.0, 140.0);
 /// The papers that people are offered when theirs is too small.
 const COMMON: [&str; 6] = ["A5", "A4", "A3", "Letter", "Legal", "Tabloid"];
 
+/// The most that is printed off a roll at once.
+pub const LONGEST_ROLL: Length = Length::mm(5000.0);
+/// The narrowest roll that still holds a check bar beside the words.
+const LEAST_ROLL_WIDTH_MM: f64 = 60.0;
+const ROLL: &str = "roll";
+
 /// A paper, always upright: a page is never turned, what lies on it is.
 ///
 /// ```
@@ -24,18 +30,25 @@ const COMMON: [&str; 6] = ["A5", "A4", "A3", "Letter", "Legal", "Tabloid"];
 /// assert_eq!(PaperSize::parse("A4 landscape"), PaperSize::parse("a4"));
 /// ```
 #[derive(Clone, Debug, PartialEq)]
-pub struct PaperSize(NamedSize);
+pub struct PaperSize {
+    named: NamedSize,
+    /// Of the width given and as long as needed.
+    roll: bool,
+}
 
 impl Default for PaperSize {
     /// A4, as ISO 216 has it.
     fn default() -> Self {
-        PaperSize(NamedSize { name: "A4".into(), size: Size::new(210.0, 297.0) })
+        PaperSize { named: NamedSize { name: "A4".into(), size: Size::new(210.0, 297.0) }, roll: false }
     }
 }
 
 impl PaperSize {
-    /// Reads `A4`, `letter`, `297 x 420 mm`; refuses what is too small for the check bars.
+    /// Reads `A4`, `letter`, `297 x 420 mm`, `roll-610mm`; refuses what is too small for the check bars.
     pub fn parse(text: &str) -> Result<Self, SizeError> {
+        if let Some(width) = roll_width(text) {
+            return parse_roll(text, width);
+        }
         let size = NamedSize::parse(text)?.portrait();
         if size.size.width < LEAST_MM.width || size.size.height < LEAST_MM.height {
             return Err(SizeError {
@@ -48,17 +61,29 @@ impl PaperSize {
                 ),
             });
         }
-        Ok(PaperSize(size))
+        Ok(PaperSize { named: size, roll: false })
     }
 
     /// What people call it.
     pub fn name(&self) -> &str {
-        &self.0.name
+        &self.named.name
     }
 
-    /// Width and height in millimetres, the height never the shorter.
+    /// Whether it comes off a roll: a page is then cut as long as it needs to be.
+    pub fn is_roll(&self) -> bool {
+        self.roll
+    }
+
+    /// A page of this length off a roll.
+    pub(super) fn cut(&self, length: Length) -> PaperSize {
+        let size = Size::new(self.named.size.width, length.to_mm());
+        PaperSize { named: NamedSize { size, ..self.named.clone() }, roll: self.roll }
+    }
+
+    /// Width and height in millimetres; the height is never the shorter but on a roll, where it is all that can be
+    /// printed at once.
     pub fn size(&self) -> Size {
-        self.0.size
+        self.named.size
     }
 
     /// What a printer reaches, in the page's millimetres.
@@ -67,11 +92,35 @@ impl PaperSize {
     }
 
     pub(crate) fn is_inch(&self) -> bool {
-        self.0.is_inch()
+        self.named.is_inch() || self.roll && self.named.name.ends_with("in")
     }
 
     /// The common papers, this one's family first, each smallest first.
     pub(crate) fn common(&self) -> impl Iterator<Item = PaperSize> {
-        self.0.cousins().into_iter().filter(|size| COMMON.contains(&size.name.as_str())).map(PaperSize)
+        let known = |size: &NamedSize| COMMON.contains(&size.name.as_str());
+        self.named.cousins().into_iter().filter(known).map(|named| PaperSize { named, roll: false })
     }
+}
+
+/// What stands behind `roll`, if it does.
+fn roll_width(text: &str) -> Option<&str> {
+    let text = text.trim();
+    let start = text.get(..ROLL.len())?;
+    start.eq_ignore_ascii_case(ROLL).then(|| text[ROLL.len()..].trim_start_matches(['-', ' ', '_']).trim())
+}
+
+fn parse_roll(text: &str, width: &str) -> Result<PaperSize, SizeError> {
+    let refuse = |what: String| SizeError { what, instead: "write its width, like `roll-610mm` or `roll-24in`".into() };
+    let square = NamedSize::parse(&format!("{width} x {width}"))
+        .map_err(|_| refuse(format!("\"{}\" has no width that can be read", text.trim())))?;
+    let across = square.size.width;
+    if across < LEAST_ROLL_WIDTH_MM {
+        return Err(SizeError {
+            what: format!("a roll of {across:.0} mm is too narrow for a check bar beside its words"),
+            instead: format!("use a roll of at least {LEAST_ROLL_WIDTH_MM} mm"),
+        });
+    }
+    let name = format!("{ROLL}-{}", width.replace(' ', "").to_lowercase());
+    let size = Size::new(across, LONGEST_ROLL.to_mm());
+    Ok(PaperSize { named: NamedSize { name, size }, roll: true })
 }

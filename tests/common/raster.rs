@@ -43,8 +43,8 @@ impl Raster {
         Raster::by_printer(bytes, page, dots_per_inch, (1.0, 1.0))
     }
 
-    /// The same as a printer with an error of its own draws it: so much longer across and along.
-    pub fn by_printer(bytes: &[u8], page: usize, dots_per_inch: f64, makes: (f64, f64)) -> Raster {
+    /// The same by a printer that makes everything so many times as wide and as high.
+    pub fn by_printer(bytes: &[u8], page: usize, dots_per_inch: f64, stretch: (f64, f64)) -> Raster {
         let pdf = Pdf::new(bytes.to_vec()).expect("a readable PDF");
         let scale = (dots_per_inch / 72.0) as f32;
         let drawn = hayro::render(
@@ -52,7 +52,7 @@ impl Raster {
             &RenderCache::new(),
             &InterpreterSettings::default(),
             &RenderSettings { hinting: false, glyph_caching: false, ..RenderSettings::default() },
-            &PixmapSettings { x_scale: scale * makes.0 as f32, y_scale: scale * makes.1 as f32, bg_color: WHITE },
+            &PixmapSettings { x_scale: scale * stretch.0 as f32, y_scale: scale * stretch.1 as f32, bg_color: WHITE },
         );
         let pixels = drawn.data().iter().map(|pixel| [pixel.r, pixel.g, pixel.b]).collect();
         Raster { width: drawn.width().into(), height: drawn.height().into(), dots_per_inch, pixels }

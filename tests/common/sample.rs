@@ -69,16 +69,17 @@ pub fn page_of(drawing: &Drawing) -> Page<'_> {
 }
 
 pub fn placed_on(size: Size, drawing: &Drawing, to_page: Affine) -> Page<'_> {
-    Page { size, furniture: Drawing::new(size, "", ""), placed: vec![Placed { drawing, to_page }] }
+    Page {
+        size,
+        furniture: Drawing::new(size, "", ""),
+        placed: vec![Placed { drawing, to_page }],
+        to_file: Affine::IDENTITY,
+    }
 }
 
 /// A drawing as a PDF of its own size.
 pub fn pdf_of(drawing: &Drawing) -> Vec<u8> {
-    pdf::pdf(
-        &[page_of(drawing)],
-        &pdf::Options { title: "Sample", subject: "One of everything", ..pdf::Options::default() },
-    )
-    .expect("a PDF")
+    pdf::pdf(&[page_of(drawing)], &pdf::Options { title: "Sample", subject: "One of everything" }).expect("a PDF")
 }
 
 /// A strip of ticks at the places given, for tests of length.

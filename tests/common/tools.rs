@@ -5,7 +5,12 @@ use std::process::{Command, Output};
 
 /// What a program says about a file.
 pub fn run(program: &str, arguments: &[&str], file: &Path) -> Output {
-    let debian_package = if program == "qpdf" { "qpdf" } else { "poppler-utils" };
+    let debian_package = match program {
+        "qpdf" => "qpdf",
+        "mutool" => "mupdf-tools",
+        "gs" => "ghostscript",
+        _ => "poppler-utils",
+    };
     Command::new(program).args(arguments).arg(file).output().unwrap_or_else(|error| {
         panic!("{program} is needed for this test and could not be run ({error}): install {debian_package}")
     })

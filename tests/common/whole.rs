@@ -41,6 +41,16 @@ pub struct Printed {
     pub x_mm: f64,
     pub y_mm: f64,
     pub turned_degrees: f64,
+    #[serde(default)]
+    pub piece: Option<Part>,
+}
+
+#[derive(Clone, Copy, Debug, Deserialize)]
+pub struct Part {
+    pub number: usize,
+    pub of: usize,
+    pub from_mm: f64,
+    pub length_mm: f64,
 }
 
 #[derive(Clone, Debug, Deserialize, PartialEq)]

@@ -121,6 +121,7 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
         draw_bow(&mut drawing, &frame, bow, frame.span + high - STICKING_MARGIN - BOW_LENGTH / 2.0);
     }
     drawing.cut(frame.outline());
+    drawing.joints = super::joints::joints(strip, &frame, &numerals.shown);
     Ok(drawing)
 }
 

@@ -1,8 +1,8 @@
 //! A strip to be stuck behind clear acrylic: the same drawing, left for right. Letters become outlines on the way.
 
-use kurbo::{Affine, BezPath};
+use kurbo::Affine;
 
-use crate::drawing::{Drawing, Item, Shape, Text, font};
+use crate::drawing::{Drawing, Item, Joint, Shape};
 
 /// The drawing as a mirror shows it.
 pub fn mirrored(drawing: &Drawing) -> Drawing {
@@ -12,19 +12,14 @@ pub fn mirrored(drawing: &Drawing) -> Drawing {
         Shape::Stroke { path, colour, width, dash } => {
             Shape::Stroke { path: flip * path, colour: *colour, width: *width, dash: *dash }
         }
-        Shape::Text(text) => Shape::Fill { path: flip * outlines(text), colour: text.colour },
+        Shape::Text(text) => Shape::Fill { path: flip * text.outlines(), colour: text.colour },
     };
     let items = drawing.items.iter().map(|item| Item { layer: item.layer, shape: turned(&item.shape) }).collect();
-    Drawing { items, ..drawing.clone() }
-}
-
-fn outlines(text: &Text) -> BezPath {
-    let place = Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn) * Affine::scale(text.em);
-    let mut pen = 0.0;
-    let mut path = BezPath::new();
-    for glyph in font::glyphs(&text.content, text.weight) {
-        path.extend(place * Affine::translate((pen, 0.0)) * font::outline(glyph));
-        pen += glyph.advance;
-    }
-    path
+    let level = drawing.size.width >= drawing.size.height;
+    let turned_joint = |joint: &Joint| match level {
+        true => Joint { at: drawing.size.width - joint.at, ..joint.clone() },
+        false => joint.clone(),
+    };
+    let joints = drawing.joints.iter().map(turned_joint).collect();
+    Drawing { items, joints, ..drawing.clone() }
 }

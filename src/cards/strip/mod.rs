@@ -1,6 +1,7 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
 mod bend;
+mod joints;
 mod lane_layout;
 mod lanes;
 mod layout;

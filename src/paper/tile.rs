@@ -1,0 +1,230 @@
+//! A drawing longer than the paper, cut into pieces that lie over each other at its joints. Knows where it may be cut,
+//! not what is drawn.
+//!
+//! A piece shows its part of the drawing and a little more, the lap, beyond each joint; so both neighbours show the
+//! joint itself and whatever stands near it. Beyond the lap a tab says which piece it is: the tab at its end lies under
+//! the next piece, the tab at its start is cut off. Every piece is a window on the whole, so no error adds up.
+
+use kurbo::{Affine, Point, Size};
+
+use super::furniture::{Furniture, Heading, LINE_MM, moved, quarter_turn, words, wrapped};
+use super::layout::Printer;
+use super::{PaperSize, pack::FreeArea};
+use crate::drawing::clip::Band;
+use crate::drawing::{Drawing, Joint, Layer, Shape, Text, Weight, font};
+use crate::size::SLACK_MM;
+
+/// How far a piece goes on beyond a joint: enough for tape, but short of the next mark where there is room.
+const LAP_LEAST_MM: f64 = 4.0;
+const LAP_MOST_MM: f64 = 10.0;
+/// White between the end of the lap and the next mark.
+const LAP_CLEAR_MM: f64 = 1.0;
+/// Match marks: at the edges, where they disturb nothing.
+const MATCH_MM: f64 = 1.5;
+const MATCH_WIDTH_MM: f64 = 0.15;
+const CUT_WIDTH_MM: f64 = 0.1;
+/// White around the words of a tab.
+const TAB_RIM_MM: f64 = 1.5;
+/// Widths at which a tab's words are tried.
+const TAB_WORDS_MM: [f64; 8] = [16.0, 20.0, 25.0, 30.0, 36.0, 44.0, 54.0, 70.0];
+/// Stands for any number of pieces where only its length counts.
+const WIDE_NUMBER: usize = 88;
+/// Steps in which a more even division is looked for.
+const EVENING_STEPS: usize = 24;
+
+/// One piece of a drawing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tile {
+    pub drawing: Drawing,
+    /// Counted from 1.
+    pub number: usize,
+    pub count: usize,
+    /// Where the piece begins along the longer side of the whole, its tab included, millimetres.
+    pub from_mm: f64,
+    /// Along the same side, its tabs included.
+    pub length_mm: f64,
+}
+
+/// The pieces of a drawing that this paper cannot hold whole; `None` if it can, or if no joints are near enough.
+pub fn tiles(whole: &Drawing, paper: &PaperSize, heading: Heading, printer: Printer) -> Option<Vec<Tile>> {
+    let free = Furniture::new(paper, heading, printer.correction, None).free();
+    if whole.joints.is_empty() || free.holds(whole.size) {
+        return None;
+    }
+    cut(whole, longest(free, whole.size.min_side())?)
+}
+
+/// The longest piece of this width that the page holds.
+fn longest(free: FreeArea, width: f64) -> Option<f64> {
+    let sides = [free.wide, free.tall].into_iter().flat_map(|area| {
+        let (across, up) = (area.width(), area.height());
+        [(across, up), (up, across)]
+    });
+    sides.filter(|(across, _)| width <= across + SLACK_MM).map(|(_, up)| up).max_by(f64::total_cmp)
+}
+
+/// Cuts a drawing into as few pieces of at most `longest` millimetres as its joints allow, as even as can be.
+///
+/// `None` if two neighbouring joints are too far apart.
+pub fn cut(whole: &Drawing, longest: f64) -> Option<Vec<Tile>> {
+    let cutter = Cutter::new(whole);
+    let mut joints = cutter.joints(longest)?;
+    let (mut short, mut long) = (0.0, longest);
+    for _ in 0..EVENING_STEPS {
+        let middle = (short + long) / 2.0;
+        match cutter.joints(middle) {
+            Some(even) if even.len() == joints.len() => (joints, long) = (even, middle),
+            _ => short = middle,
+        }
+    }
+    let count = joints.len() + 1;
+    Some((0..count).map(|index| cutter.tile(index, &joints)).collect())
+}
+
+struct Cutter<'a> {
+    whole: &'a Drawing,
+    /// The longer side lies across the drawing.
+    level: bool,
+    length: f64,
+    width: f64,
+    /// Length of every tab.
+    tab: f64,
+    tab_words: f64,
+}
+
+impl<'a> Cutter<'a> {
+    fn new(whole: &'a Drawing) -> Self {
+        let level = whole.size.width >= whole.size.height;
+        let (length, width) = (whole.size.max_side(), whole.size.min_side());
+        let cap = words("", Weight::Regular).cap_height();
+        let depth =
+            |lines: usize| cap + LINE_MM * (lines.max(1) - 1) as f64 + cap / font::CAP_HEIGHT_EM * font::DESCENT_EM;
+        let holds = |words_width: f64| {
+            whole.joints.iter().all(|joint| {
+                [under(WIDE_NUMBER, WIDE_NUMBER, joint), over(WIDE_NUMBER, WIDE_NUMBER, joint)].iter().all(|said| {
+                    wrapped(said, words_width).is_some_and(|lines| depth(lines.len()) <= width - 2.0 * TAB_RIM_MM)
+                })
+            })
+        };
+        let widest = TAB_WORDS_MM[TAB_WORDS_MM.len() - 1];
+        let tab_words = TAB_WORDS_MM.into_iter().find(|width| holds(*width)).unwrap_or(widest);
+        Cutter { whole, level, length, width, tab: tab_words + 2.0 * TAB_RIM_MM, tab_words }
+    }
+
+    /// The joints at which pieces of at most `longest` end; each piece as long as it can be.
+    fn joints(&self, longest: f64) -> Option<Vec<&'a Joint>> {
+        let mut sorted: Vec<&Joint> = self.whole.joints.iter().collect();
+        sorted.sort_by(|a, b| a.at.total_cmp(&b.at));
+        let mut chosen: Vec<&Joint> = Vec::new();
+        loop {
+            let begin = chosen.last().map_or(0.0, |joint| self.begin(joint));
+            if self.length - begin <= longest + SLACK_MM {
+                return Some(chosen);
+            }
+            let after = chosen.last().map_or(f64::NEG_INFINITY, |joint| joint.at);
+            let reached = |joint: &&&Joint| joint.at > after && self.end(joint) - begin <= longest + SLACK_MM;
+            chosen.push(sorted.iter().rev().find(reached)?);
+        }
+    }
+
+    /// Where the piece before a joint ends, with its tab.
+    fn end(&self, joint: &Joint) -> f64 {
+        joint.at + lap(joint) + self.tab
+    }
+
+    /// Where the piece after a joint begins, with its tab.
+    fn begin(&self, joint: &Joint) -> f64 {
+        joint.at - lap(joint) - self.tab
+    }
+
+    fn tile(&self, index: usize, joints: &[&Joint]) -> Tile {
+        let (number, count) = (index + 1, joints.len() + 1);
+        let before = index.checked_sub(1).and_then(|before| joints.get(before)).copied();
+        let after = joints.get(index).copied();
+        let begin = before.map_or(0.0, |joint| self.begin(joint));
+        let end = after.map_or(self.length, |joint| self.end(joint));
+        let shows = Band {
+            from: before.map_or(f64::NEG_INFINITY, |joint| joint.at - lap(joint)),
+            to: after.map_or(f64::INFINITY, |joint| joint.at + lap(joint)),
+            level: self.level,
+        };
+        let length = end - begin;
+        let size = if self.level { Size::new(length, self.width) } else { Size::new(self.width, length) };
+        let title = format!("{}, piece {number} of {count}", self.whole.title);
+        let mut drawing = Drawing::new(size, title, self.whole.description.clone());
+        let to_tile = Affine::translate(self.point(0.0, 0.0) - self.point(begin, 0.0));
+        for item in &self.whole.items {
+            if let Some(part) = shows.part(&item.shape) {
+                drawing.items.push(crate::drawing::Item { layer: item.layer, shape: moved(part, to_tile, 0.0) });
+            }
+        }
+        let mut add = |layer: Layer, shape: Shape| {
+            drawing.items.push(crate::drawing::Item { layer, shape: moved(shape, to_tile, 0.0) });
+        };
+        for joint in [before, after].into_iter().flatten() {
+            self.match_marks(joint.at).into_iter().for_each(|mark| add(Layer::Print, mark));
+        }
+        if let Some(joint) = before {
+            let edge = joint.at - lap(joint);
+            self.tab(begin, edge, begin).into_iter().chain([self.across(edge)]).for_each(|line| add(Layer::Cut, line));
+            self.said(begin, &over(number, count, joint)).into_iter().for_each(|text| add(Layer::Print, text.into()));
+        }
+        if let Some(joint) = after {
+            // The next piece's edge goes here.
+            self.match_marks(joint.at - lap(joint)).into_iter().for_each(|mark| add(Layer::Print, mark));
+            let edge = joint.at + lap(joint);
+            self.tab(edge, end, end).into_iter().for_each(|line| add(Layer::Cut, line));
+            self.said(edge, &under(number, count, joint)).into_iter().for_each(|text| add(Layer::Print, text.into()));
+        }
+        Tile { drawing, number, count, from_mm: begin, length_mm: length }
+    }
+
+    fn point(&self, along: f64, across: f64) -> Point {
+        if self.level { Point::new(along, across) } else { Point::new(across, along) }
+    }
+
+    fn across(&self, at: f64) -> Shape {
+        Shape::line(self.point(at, 0.0), self.point(at, self.width), CUT_WIDTH_MM)
+    }
+
+    /// The outline of a tab, open towards the piece.
+    fn tab(&self, from: f64, to: f64, end: f64) -> [Shape; 3] {
+        let edge = |across: f64| Shape::line(self.point(from, across), self.point(to, across), CUT_WIDTH_MM);
+        [edge(0.0), edge(self.width), self.across(end)]
+    }
+
+    fn match_marks(&self, at: f64) -> [Shape; 2] {
+        [(0.0, MATCH_MM), (self.width - MATCH_MM, self.width)]
+            .map(|(from, to)| Shape::line(self.point(at, from), self.point(at, to), MATCH_WIDTH_MM))
+    }
+
+    /// The words of the tab that begins at `from`.
+    fn said(&self, from: f64, said: &str) -> Vec<Text> {
+        let lines = wrapped(said, self.tab_words).unwrap_or_default();
+        let corner = self.point(from + TAB_RIM_MM, TAB_RIM_MM);
+        let (to_whole, turn) = match self.level {
+            true => (Affine::translate(corner.to_vec2()), 0.0),
+            false => (quarter_turn(corner.x, corner.y + self.tab_words), -std::f64::consts::FRAC_PI_2),
+        };
+        let text = |(index, line): (usize, &String)| {
+            let text = words(line, Weight::Regular);
+            let baseline = Point::new(0.0, text.cap_height() + LINE_MM * index as f64);
+            Text { origin: to_whole * baseline, turn, ..text }
+        };
+        lines.iter().enumerate().map(text).collect()
+    }
+}
+
+fn lap(joint: &Joint) -> f64 {
+    (joint.clear - LAP_CLEAR_MM).clamp(LAP_LEAST_MM, LAP_MOST_MM)
+}
+
+/// On the tab that the next piece covers.
+fn under(number: usize, count: usize, joint: &Joint) -> String {
+    format!("Piece {number} of {count}. Piece {} goes over this, {} on {}.", number + 1, joint.name, joint.name)
+}
+
+/// On the tab that is cut off.
+fn over(number: usize, count: usize, joint: &Joint) -> String {
+    format!("Piece {number} of {count}. Cut this off. Lay {} on {} of piece {}.", joint.name, joint.name, number - 1)
+}
