@@ -93,9 +93,19 @@ struct Plan {
 
 impl Plan {
     fn largest(card: &WindSettings, label: &Label, size: Size, way: Way, least: f64) -> Option<Plan> {
-        let steps = ((CELL_CAP_MOST - least) / CAP_STEP).floor() as usize;
-        // Numbers are tried from the largest down; the step is finer than anyone sees.
-        (0..=steps).rev().find_map(|step| Plan::at(card, label, size, way, least + step as f64 * CAP_STEP))
+        let at = |step: usize| Plan::at(card, label, size, way, least + step as f64 * CAP_STEP);
+        // Larger numbers never need less room, so the largest that fit are found by halving; the step is finer than
+        // anyone sees.
+        let mut best = (0, at(0)?);
+        let mut too_large = ((CELL_CAP_MOST - least) / CAP_STEP).floor() as usize + 1;
+        while best.0 + 1 < too_large {
+            let middle = best.0.midpoint(too_large);
+            match at(middle) {
+                Some(plan) => best = (middle, plan),
+                None => too_large = middle,
+            }
+        }
+        Some(best.1)
     }
 
     fn at(card: &WindSettings, label: &Label, size: Size, way: Way, cap: f64) -> Option<Plan> {
