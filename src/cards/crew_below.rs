@@ -132,7 +132,7 @@ fn has_upwind(book: &Book) -> bool {
 /// `{kind: crew-below, below: [2, 4], bunks: [windward, leeward], size: A5}`.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     let mut whole = true;
     let numbers = match entry.take("below") {

@@ -9,7 +9,7 @@ use super::ruled::{Cell, Column, Row, Ruled};
 use super::words::{point_of_sail, sail_names, wind_unit};
 use super::{Card, Content, Kind, Stock};
 use crate::book::problem::{Wrong, shown};
-use crate::book::{Book, Control, Place, Problem, Settings, Table, When, suggest, words};
+use crate::book::{Book, Control, Place, Problem, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 
@@ -121,7 +121,7 @@ impl Handover {
 /// `{kind: handover, settings: j1-upwind, size: A5}`; without settings, every control that moves while racing.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     let wanted = entry.take("settings");
     entry.finish(problems);

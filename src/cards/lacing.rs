@@ -12,7 +12,7 @@ use super::strip::tape_measure;
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Lacing, LacingSide, Problem, Table, Units, words};
+use crate::book::{Book, Lacing, LacingSide, Problem, Table, Units};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
@@ -83,7 +83,7 @@ impl Content for LacingCard {
 /// `{kind: lacing, size: A5}`.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     entry.finish(problems);
     let Some(lacing) = &book.rigging.lacing else {

@@ -9,7 +9,7 @@ use super::strip::tape_measure;
 use super::words::{after_the, sail_names};
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::{Wrong, shown};
-use crate::book::{Book, Control, Problem, Table, suggest, words};
+use crate::book::{Book, Control, Problem, Table, suggest};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Drawing, Shape, Weight};
 use crate::size::NamedSize;
@@ -76,7 +76,7 @@ fn has_datum(control: &Control) -> bool {
 
 /// `{kind: re-mark, controls: [jib_halyard, backstay]}`; without `controls`, all that have a datum.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     let wanted = entry.take("controls");
     let place = entry.place.clone();

@@ -11,7 +11,7 @@ use super::ruled::{Cell, Column, Row, Ruled};
 use super::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Place, Problem, Table, When, words};
+use crate::book::{Book, Place, Problem, Table, When};
 use crate::drawing::Drawing;
 use crate::rigging::stowage::Plan;
 use crate::size::NamedSize;
@@ -80,7 +80,7 @@ impl Content for Readiness {
 /// `{kind: readiness, size: A5}`.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     entry.finish(problems);
     cards(book, id, size, &place, problems)
@@ -170,16 +170,21 @@ fn derived(book: &Book) -> Vec<Group> {
         let group = groups.entry(order).or_insert_with(|| Group { heading: heading.to_owned(), lines: Vec::new() });
         group.lines.push(line);
     };
+    let mut without_datum: Vec<&str> = Vec::new();
     for control in book.controls.iter().filter(|control| control.scale.mark_count() > 0) {
         let Some(plan) = &control.strip else { continue };
         match &plan.datum {
-            None => add(0, "Datums of strips", format!("{}: none in the book", control.name)),
+            None => without_datum.push(&control.name),
             Some(datum) if datum.measured.is_none() => {
                 let line = format!("{}: {}, undated", control.name, datum.from);
                 add(0, "Datums of strips", line);
             }
             Some(_) => {}
         }
+    }
+    if !without_datum.is_empty() {
+        // They are one job with one tape measure, and all must fit on one side.
+        add(0, "Datums of strips", format!("{}: none in the book", without_datum.join(", ")));
     }
     for settings in &book.settings {
         if !settings.rows.iter().any(|row| row.ground == Ground::Sailed) {
@@ -204,14 +209,14 @@ fn derived(book: &Book) -> Vec<Group> {
     };
     if let Some(stowage) = &book.rigging.stowage {
         for item in stowage.items.iter().filter(|item| item.item.plan == Plan::Ashore) {
-            add(3, "Stays ashore", item.name.clone());
+            add(3, "Gear", format!("Ashore: {}", item.name));
         }
     }
     if book.rigging.lacing.is_some() {
-        add(4, "To rig", "Bow lacing, by its card".to_owned());
+        add(3, "Gear", "Bow lacing, by its card".to_owned());
     }
     if book.rigging.outboard_lead.is_some() {
-        add(4, "To rig", "Outboard lead, by its card".to_owned());
+        add(3, "Gear", "Outboard lead, by its card".to_owned());
     }
     groups.into_values().collect()
 }

@@ -11,7 +11,7 @@ use super::stamp::settled_mm;
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Problem, Stowage, Table, Units, words};
+use crate::book::{Book, Problem, Stowage, Table, Units};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Weight};
 use crate::length::Length;
@@ -76,7 +76,7 @@ impl Content for StowageCard {
 /// `{kind: stowage, size: A5}`.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     entry.finish(problems);
     let Some(stowage) = &book.rigging.stowage else {

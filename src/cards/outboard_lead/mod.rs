@@ -9,7 +9,7 @@ use super::stamp::settled_mm;
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
-use crate::book::{Book, OutboardLead, Problem, Table, Units, words};
+use crate::book::{Book, OutboardLead, Problem, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::rigging::axes::Position;
@@ -82,7 +82,7 @@ impl Content for OutboardLeadCard {
 /// `{kind: outboard-lead, size: A5}`.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     entry.finish(problems);
     let Some(lead) = &book.rigging.outboard_lead else {

@@ -203,7 +203,7 @@ fn is_printable(control: &Control) -> bool {
 /// `{kind: strip, control: backstay}`; without a control, the strips of all.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let wanted = entry.take("control");
-    let id = entry.take("id").and_then(|node| crate::book::words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     entry.finish(problems);
     let Some(node) = wanted else {
         return book

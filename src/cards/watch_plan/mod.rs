@@ -124,7 +124,7 @@ impl Content for WatchPlan {
 /// `{kind: watch-plan, bunks: windward, size: A5}`.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     let choices = Bunks::ALL.map(|bunks| (bunks.word(), bunks));
     let bunks = entry.take("bunks");

@@ -10,8 +10,8 @@ use super::moves::{limits, offset_words};
 use super::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words};
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock, hydraulics};
-use crate::book::problem::{Wrong, shown};
-use crate::book::{Book, Control, Problem, Settings, Spanned, Table, suggest, words};
+use crate::book::problem::Wrong;
+use crate::book::{Book, Control, Problem, Settings, Spanned, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
@@ -128,20 +128,11 @@ impl WindSettings {
 
 /// `{kind: wind-settings, settings: j1-upwind, size: A6, id: ...}`.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let wanted = entry.need("settings", "j1-upwind", problems);
-    let id = entry.take("id").and_then(|node| words::id(node, "a card", problems)).map(|id| id.value);
+    let settings = super::entry_settings(book, &mut entry, problems);
+    let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     entry.finish(problems);
-    let Some((node, name)) = wanted.and_then(|node| Some((node, node.text("the settings of a card", problems)?)))
-    else {
-        return Vec::new();
-    };
-    let Some(settings) = book.settings(name) else {
-        let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
-        let what = format!("there are no settings {}", shown(name));
-        problems.push(Problem::error(node.place.clone(), what, suggest::advice(name, ids)));
-        return Vec::new();
-    };
+    let Some(settings) = settings else { return Vec::new() };
     card(book, settings, id, size, problems).into_iter().collect()
 }
 
