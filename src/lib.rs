@@ -56,6 +56,7 @@ pub mod cards;
 pub mod drawing;
 pub mod editions;
 pub mod length;
+pub mod limits;
 pub mod output;
 pub mod paper;
 pub mod printing;

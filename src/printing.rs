@@ -7,6 +7,7 @@ use crate::cards::{self, Card, Edition, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
 use crate::length::Length;
+use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
 use crate::output::svg::{self, TextAs};
 use crate::output::{pdf, png, proof};
@@ -118,7 +119,10 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         }
         let pieces: Vec<Piece> = in_stack.iter().flat_map(|drawn| drawn.pieces()).collect();
         match lay_out_for(&pieces, &options.paper, Heading { title, note: stack.note }, printer) {
-            Ok(layout) => layouts.push((stack, in_stack, title.as_str(), layout)),
+            Ok(layout) => {
+                problems.extend(too_many_pages(stack.title, layout.pages.len()));
+                layouts.push((stack, in_stack, title.as_str(), layout));
+            }
             Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| {
                 let card = in_stack.iter().find(|drawn| drawn.card.id == misfit.id);
                 Problem::error(card.map(|drawn| drawn.card.place.clone()), misfit.what(), misfit.instead())
@@ -216,6 +220,17 @@ pub(crate) fn cut_to_paper(drawn: &mut [Drawn], titles: &[String], paper: &Paper
             drawn.tiles = tile::tiles(&drawn.drawing, paper, heading, printer).unwrap_or_default();
         }
     }
+}
+
+/// The problem of a print that nobody can cut out in one go.
+pub(crate) fn too_many_pages(what: &str, pages: usize) -> Option<Problem> {
+    (pages > MAX_PAGES).then(|| {
+        Problem::error(
+            None,
+            format!("the {what} take {pages} pages, more than {MAX_PAGES} in one file"),
+            "print some at a time with --only ID, or on larger paper with --paper",
+        )
+    })
 }
 
 /// Every problem of a book's cards, without writing anything.

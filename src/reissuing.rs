@@ -10,7 +10,9 @@ use crate::editions::slip::Slip;
 use crate::editions::{Due, Editions};
 use crate::output::pdf;
 use crate::paper::{Correction, Flip, Heading, Page, PaperSize, Piece, Printer, lay_out_for};
-use crate::printing::{Drawn, STACKS, Stack, check_ids, cut_to_paper, draw_all, failure, sound, stamped_cards};
+use crate::printing::{
+    Drawn, STACKS, Stack, check_ids, cut_to_paper, draw_all, failure, sound, stamped_cards, too_many_pages,
+};
 
 /// The file with the change slip and the cards.
 pub const FILE: &str = "reissue.pdf";
@@ -109,7 +111,10 @@ fn pages(
         let pieces: Vec<Piece> = stacked.iter().flat_map(|drawn| drawn.pieces()).collect();
         let title = stack.title_of(book);
         match lay_out_for(&pieces, &request.paper, Heading { title: &title, note: stack.note }, printer) {
-            Ok(layout) => layouts.push((stack, layout)),
+            Ok(layout) => {
+                problems.extend(too_many_pages(stack.title, layout.pages.len()));
+                layouts.push((stack, layout));
+            }
             Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| {
                 let card = stacked.iter().find(|drawn| drawn.card.id == misfit.id);
                 Problem::error(card.map(|drawn| drawn.card.place.clone()), misfit.what(), misfit.instead())

@@ -82,9 +82,9 @@ fn a_missing_book_a_directory_and_a_huge_file_are_told_apart() {
     assert!(only_problem(&missing).what.contains("there is no book"));
     let is_directory = book::from_path(directory.path(), has_glyph).unwrap();
     assert!(only_problem(&is_directory).what.contains("is a directory"));
-    let huge = load_bytes(&vec![b'#'; book::limits::MAX_FILE_BYTES + 1]);
+    let huge = load_bytes(&vec![b'#'; cockpit_cards::limits::MAX_FILE_BYTES + 1]);
     assert!(only_problem(&huge).what.contains("larger than 4 MB"));
-    let huge = load(&"#".repeat(book::limits::MAX_FILE_BYTES + 1));
+    let huge = load(&"#".repeat(cockpit_cards::limits::MAX_FILE_BYTES + 1));
     assert!(only_problem(&huge).what.contains("larger than 4 MB"));
     for loaded in [missing, is_directory, huge] {
         assert!(!loaded.is_sound());

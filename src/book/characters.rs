@@ -2,8 +2,8 @@
 
 use unicode_normalization::UnicodeNormalization;
 
-use super::limits::MAX_TEXT_CHARACTERS;
 use super::problem::{Wrong, shown};
+use crate::limits::MAX_TEXT_CHARACTERS;
 
 /// Characters that show nothing and can make a text read otherwise than it is: bidirectional controls, zero-width
 /// characters, the soft hyphen, variation selectors and tags (Unicode 16, property `Default_Ignorable_Code_Point`).

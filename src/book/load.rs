@@ -5,11 +5,11 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use super::limits::MAX_FILE_BYTES;
 use super::model::Book;
 use super::problem::{Level, Place, Problem, Source, SourceId, shown};
 use super::read::{self, TableFile, Tables};
 use super::tree;
+use crate::limits::MAX_FILE_BYTES;
 
 /// What loading gave: the book if it could be understood at all, and everything that is wrong with it.
 #[derive(Debug)]

@@ -3,7 +3,6 @@
 mod characters;
 pub(crate) mod date;
 pub mod edit;
-pub mod limits;
 pub mod load;
 pub mod model;
 mod model_race;

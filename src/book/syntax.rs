@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use serde_saphyr::granit_parser::{ErrorKind, ScanError};
 
-use super::limits::MAX_NESTING;
 use super::problem::{Place, Problem, SourceId};
+use crate::limits::MAX_NESTING;
 
 /// A syntax error of the parser as a problem of the book. `open_bracket` is where the innermost bracket stands that was
 /// open when the parser stopped: if that was on an earlier line, the fault is most likely there.

@@ -2,10 +2,10 @@
 
 use std::ops::RangeInclusive;
 
-use super::limits::MAX_SUGGESTIONS;
 use super::problem::{Place, Problem, shown};
 use super::suggest;
 use super::tree::{Node, Value};
+use crate::limits::MAX_SUGGESTIONS;
 
 /// A map being read. Every field asked for is ticked off; [`Table::finish`] reports those nobody asked for.
 #[derive(Debug)]
@@ -144,21 +144,44 @@ impl Node {
         problems: &mut Vec<Problem>,
     ) -> Option<&[Node]> {
         let items = self.items(what, problems)?;
-        let (complaint, instead) = if count.contains(&items.len()) {
-            return Some(items);
+        self.has_so_many(items.len(), what, count, example, problems).then_some(items)
+    }
+
+    /// The fields of a map that has to have so many, as [`Node::some_items`] the items of a list.
+    pub fn some_entries(
+        &self,
+        what: &str,
+        count: RangeInclusive<usize>,
+        example: &str,
+        problems: &mut Vec<Problem>,
+    ) -> Option<&[(Node, Node)]> {
+        let entries = self.entries(what, problems)?;
+        self.has_so_many(entries.len(), what, count, example, problems).then_some(entries)
+    }
+
+    fn has_so_many(
+        &self,
+        found: usize,
+        what: &str,
+        count: RangeInclusive<usize>,
+        example: &str,
+        problems: &mut Vec<Problem>,
+    ) -> bool {
+        let (complaint, instead) = if count.contains(&found) {
+            return true;
         } else if count.start() == count.end() {
             (format!("just {}", count.start()), format!("write it like `{example}`"))
-        } else if items.len() < *count.start() {
+        } else if found < *count.start() {
             (format!("at least {}", count.start()), format!("write it like `{example}`"))
         } else {
             (format!("at most {}", count.end()), "keep those that are used".to_owned())
         };
-        let what = format!("{what}: {} given, {complaint} wanted", items.len());
+        let what = format!("{what}: {found} given, {complaint} wanted");
         let start = self.place.bytes.start;
         // A long list is its own fault from its first item on; a short one is seen whole.
-        let bytes = if items.len() > *count.end() { start..start } else { self.place.bytes.clone() };
+        let bytes = if found > *count.end() { start..start } else { self.place.bytes.clone() };
         problems.push(Problem::error(Place { source: self.place.source, bytes }, what, instead));
-        None
+        false
     }
 
     /// The fields of a map, in the order of the file; says what was found otherwise.

@@ -7,9 +7,9 @@ use serde_saphyr::granit_parser as yaml;
 use yaml::{Event, Parser, ScalarStyle, Span, StructureStyle};
 
 use super::characters;
-use super::limits::{MAX_NESTING, MAX_VALUES};
 use super::problem::{Place, Problem, SourceId, shown};
 use super::syntax;
+use crate::limits::{MAX_NESTING, MAX_VALUES};
 
 /// A node of the file.
 #[derive(Clone, Debug, PartialEq)]
@@ -223,7 +223,7 @@ impl Builder<'_> {
         anchor: usize,
         children: Children,
     ) -> Result<(), Problem> {
-        self.allow(1, 0, &bytes)?;
+        self.allow(1, 1, &bytes)?;
         let flow = style == StructureStyle::Flow;
         self.open.push(Open { start: bytes.start, flow, anchor, values: 1, height: 0, children });
         Ok(())
@@ -278,7 +278,7 @@ impl Builder<'_> {
             let what = format!("the book holds more than {MAX_VALUES} values once every `*` is written out");
             return Err(self.error(bytes.clone(), what, "write it without references to references"));
         }
-        if self.open.len() + height >= 2 * MAX_NESTING {
+        if self.open.len() + height > MAX_NESTING {
             return Err(syntax::too_deep(Place { source: self.source, bytes: bytes.clone() }));
         }
         Ok(())
@@ -301,15 +301,16 @@ impl Builder<'_> {
     /// `name: J1 #2` is a name and a comment to YAML, but hardly to the one who wrote it.
     fn warn_of_glued_comment(&mut self, text: &str, place: &Place) {
         let after = self.text.get(place.bytes.end..).unwrap_or_default();
-        let line = after.lines().next().unwrap_or_default();
-        let rest = line.trim_start();
+        // Only what follows at once is looked at: a book may be one long line.
+        let rest = after.trim_start_matches([' ', '\t']);
         let glued = rest.strip_prefix('#').and_then(|comment| comment.chars().next());
         if glued.is_none_or(|first| first.is_whitespace() || matches!(first, '#' | '-' | '=' | '!')) {
             return;
         }
-        let start = place.bytes.end + (line.len() - rest.len());
+        let start = place.bytes.end + (after.len() - rest.len());
+        let comment = rest.lines().next().unwrap_or_default().trim_end();
         self.problems.push(Problem::warning(
-            Place { source: self.source, bytes: start..place.bytes.end + line.trim_end().len() },
+            Place { source: self.source, bytes: start..start + comment.len() },
             format!("the text ends before the `#`: it reads {}", shown(text)),
             "if the `#` belongs to the text, put it all in quotes; if it starts a comment, put a space after it",
         ));

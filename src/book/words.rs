@@ -1,11 +1,11 @@
 //! Single words of the book: one of a fixed choice, true or false, an id, a name, a day. Knows no field by name.
 
 use super::date;
-use super::limits::{MAX_ID_CHARACTERS, MAX_SUGGESTIONS};
 use super::model::Spanned;
 use super::problem::{Place, Problem, shown};
 use super::suggest;
 use super::tree::{Node, Value};
+use crate::limits::{MAX_ID_CHARACTERS, MAX_SUGGESTIONS};
 
 /// One word of a fixed choice.
 pub fn choice<T: Copy>(node: &Node, what: &str, choices: &[(&str, T)], problems: &mut Vec<Problem>) -> Option<T> {

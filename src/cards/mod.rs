@@ -12,6 +12,7 @@ use crate::book::{Book, Place, Problem, Settings, Table, suggest, words as words
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
+use crate::limits::MAX_CARDS;
 use crate::size::NamedSize;
 
 pub mod change_points;
@@ -175,6 +176,9 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
         None => KINDS.iter().for_each(|kind| cards.extend((kind.by_default)(book, problems))),
         Some(entries) => {
             for entry in entries {
+                if cards.len() > MAX_CARDS {
+                    break;
+                }
                 let Some(kind) = KINDS.iter().find(|kind| kind.name == entry.kind.value) else {
                     problems.push(unknown_kind(&entry.kind.value, entry.kind.place.clone()));
                     continue;
@@ -195,6 +199,14 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
                 cards.extend((kind.from_entry)(book, table, problems));
             }
         }
+    }
+    if cards.len() > MAX_CARDS {
+        problems.push(Problem::error(
+            book.boat.name.place.clone(),
+            format!("the book asks for more than {MAX_CARDS} cards and strips"),
+            "list those that are used under `cards`",
+        ));
+        return Vec::new();
     }
     let mut first_with: BTreeMap<String, usize> = BTreeMap::new();
     let mut index = 0;

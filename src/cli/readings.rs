@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use cockpit_cards::book::suggest;
+use cockpit_cards::limits::MAX_READINGS_BYTES;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::printer::Reading;
 use cockpit_cards::paper::readings::Readings;
@@ -14,8 +15,6 @@ use cockpit_cards::paper::{Correction, Flip, PaperSize};
 use super::printer::FeedFlag;
 use super::{Outcome, machine_failed, refuse};
 
-/// More than this is no list of printers.
-const MOST_BYTES: u64 = 1 << 20;
 const FILE_NAME: &str = "printers.yaml";
 
 /// The printer that a print is for.
@@ -117,10 +116,13 @@ fn read(path: &Path) -> io::Result<String> {
         return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a directory"));
     }
     let mut text = String::new();
-    let mut file = File::open(path)?.take(MOST_BYTES + 1);
+    let mut file = File::open(path)?.take(MAX_READINGS_BYTES as u64 + 1);
     file.read_to_string(&mut text)?;
-    if text.len() as u64 > MOST_BYTES {
-        return Err(io::Error::new(io::ErrorKind::InvalidData, "it is far longer than a list of printers"));
+    if text.len() > MAX_READINGS_BYTES {
+        return Err(io::Error::new(
+            io::ErrorKind::InvalidData,
+            "it is larger than 1 MB, far longer than a list of printers",
+        ));
     }
     Ok(text)
 }

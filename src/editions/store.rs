@@ -1,12 +1,13 @@
 //! The editions file on the disk, beside its book, and the lock that keeps two runs apart. Knows paths, not what the
 //! records mean.
 
-use std::fs::{self, File, OpenOptions, TryLockError};
-use std::io;
+use std::fs::{File, OpenOptions, TryLockError};
+use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
 use super::record::Editions;
 use crate::book::problem::Wrong;
+use crate::limits::MAX_EDITIONS_BYTES;
 use crate::output::write::write_all;
 
 /// Why the editions file could not be used.
@@ -59,7 +60,11 @@ pub fn lock(book: &Path, waiting: impl FnOnce()) -> io::Result<Lock> {
 pub fn load(book: &Path) -> Result<Option<Editions>, Failure> {
     let path = path_of(book);
     let about = |wrong: Wrong| Failure::Bad(Wrong { what: format!("{}: {}", path.display(), wrong.what), ..wrong });
-    match fs::read_to_string(&path) {
+    match read(&path) {
+        Ok(text) if text.len() > MAX_EDITIONS_BYTES => {
+            let what = format!("it is larger than {} MB", MAX_EDITIONS_BYTES / 1_000_000);
+            Err(about(Wrong::new(what, "bring back the last good one; it was not touched")))
+        }
         Ok(text) => Editions::parse(&text).map(Some).map_err(about),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
         Err(error) if error.kind() == io::ErrorKind::InvalidData => {
@@ -67,6 +72,13 @@ pub fn load(book: &Path) -> Result<Option<Editions>, Failure> {
         }
         Err(error) => Err(Failure::Machine(io::Error::new(error.kind(), format!("{}: {error}", path.display())))),
     }
+}
+
+/// Reads a file, but no more of it than tells that it is too large.
+fn read(path: &Path) -> io::Result<String> {
+    let mut text = String::new();
+    File::open(path)?.take(MAX_EDITIONS_BYTES as u64 + 1).read_to_string(&mut text)?;
+    Ok(text)
 }
 
 /// Writes the editions file of a book whole: whoever reads it finds the old one or the new one.

@@ -7,12 +7,11 @@ use resvg::usvg;
 
 use crate::drawing::Drawing;
 use crate::length::MM_PER_INCH;
+use crate::limits::MAX_PIXELS;
 use crate::output::svg;
 
 /// Dots per inch of a preview that is sharp at arm's length.
 pub const DOTS_PER_INCH: f64 = 300.0;
-/// The most pixels a picture may have: an A2 poster at 300 dpi, or 256 MB of memory while it is drawn.
-pub const MOST_PIXELS: u64 = 64_000_000;
 /// Pixels in an inch of SVG (CSS Values and Units 3, 5.2).
 const SVG_PIXELS_PER_INCH: f64 = 96.0;
 const MM_PER_METRE: f64 = 1000.0;
@@ -22,7 +21,7 @@ const MM_PER_METRE: f64 = 1000.0;
 pub enum Error {
     /// Not a positive number of dots per inch.
     Resolution(f64),
-    /// More than [`MOST_PIXELS`], or none at all.
+    /// More than [`MAX_PIXELS`], or none at all.
     Pixels {
         width: f64,
         height: f64,
@@ -37,7 +36,7 @@ impl fmt::Display for Error {
             Error::Resolution(dots) => write!(f, "a picture cannot have {dots} dots per inch: 300 is usual"),
             Error::Pixels { width, height } => write!(
                 f,
-                "a picture of {width} by {height} pixels is more than {MOST_PIXELS} or none: ask for fewer dots per inch"
+                "a picture of {width} by {height} pixels is more than {MAX_PIXELS} or none: ask for fewer dots per inch"
             ),
             Error::Draw(error) => write!(f, "the picture could not be drawn: {error}"),
             Error::Write(error) => write!(f, "the picture could not be written: {error}"),
@@ -58,7 +57,7 @@ impl std::error::Error for Error {
 /// The drawing as a PNG of `dots_per_inch` that says its resolution, so that it opens at its true size.
 ///
 /// # Errors
-/// A resolution that is not a positive number, or a picture of more than [`MOST_PIXELS`].
+/// A resolution that is not a positive number, or a picture of more than [`MAX_PIXELS`].
 pub fn png(drawing: &Drawing, dots_per_inch: f64) -> Result<Vec<u8>, Error> {
     encode(&picture(drawing, dots_per_inch)?, dots_per_inch).map_err(Error::Write)
 }
@@ -70,7 +69,7 @@ fn picture(drawing: &Drawing, dots_per_inch: f64) -> Result<Pixmap, Error> {
     let width = (drawing.size.width / MM_PER_INCH * dots_per_inch).round();
     let height = (drawing.size.height / MM_PER_INCH * dots_per_inch).round();
     let too_big = Error::Pixels { width, height };
-    if !(width >= 1.0 && height >= 1.0 && width * height <= MOST_PIXELS as f64) {
+    if !(width >= 1.0 && height >= 1.0 && width * height <= MAX_PIXELS as f64) {
         return Err(too_big);
     }
     let mut pixmap = Pixmap::new(width as u32, height as u32).ok_or(too_big)?;

@@ -5,6 +5,7 @@ use crate::book::model::{Adjustment, Control, Spanned};
 use crate::book::problem::{Problem, Wrong, shown};
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
+use crate::limits;
 use crate::tuning::adjust::Offset;
 use crate::tuning::mark;
 
@@ -13,7 +14,9 @@ pub fn adjustments(node: &Node, controls: &[Control], names: &Names, problems: &
     for (key, value) in declarations(node, "adjust", problems) {
         let Some(id) = words::id(key, "an adjustment", problems) else { continue };
         let what = format!("adjustment \"{}\"", id.value);
-        let Some(entries) = value.entries(&what, problems) else { continue };
+        let Some(entries) = value.some_entries(&what, 0..=limits::MAX_ROWS, "{backstay: +1}", problems) else {
+            continue;
+        };
         if entries.is_empty() {
             problems.push(Problem::error(
                 key.place.clone(),

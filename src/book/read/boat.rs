@@ -1,6 +1,5 @@
 //! The boat, its units, its bands of wind and where its wind comes from.
 
-use crate::book::limits;
 use crate::book::model::{
     Boat, Dark, LengthUnit, MassUnit, PressureUnit, Spanned, Units, WindKind, WindSource, WindUnit,
 };
@@ -9,6 +8,7 @@ use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
+use crate::limits;
 use crate::tuning::Band;
 
 pub fn boat(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Boat> {

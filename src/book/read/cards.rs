@@ -1,11 +1,11 @@
 //! The list of cards to print. Reads the kind of each; what else an entry holds, the kind itself reads.
 
-use crate::book::limits::MAX_DECLARED;
 use crate::book::model::CardEntry;
 use crate::book::problem::Problem;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
+use crate::limits::MAX_DECLARED;
 
 pub fn entries(node: &Node, problems: &mut Vec<Problem>) -> Vec<CardEntry> {
     let items = node.some_items("`cards`", 0..=MAX_DECLARED, "[{kind: strip}]", problems).unwrap_or_default();

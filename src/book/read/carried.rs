@@ -2,11 +2,11 @@
 //! marked as carried over, wherever the new sail has no rows of its own. Knows sails and settings; prints nothing.
 
 use super::controls::within_limits;
-use crate::book::limits::MAX_DECLARED;
 use crate::book::model::{Control, Row, Sail, Settings, Spanned, Units};
 use crate::book::problem::{Problem, Wrong, shown};
 use crate::book::quantity::{self, Dimension};
 use crate::book::suggest;
+use crate::limits::MAX_DECLARED;
 use crate::tuning::{Band, Ground, Scale, ScaleKind, mark};
 
 /// What carrying over needs of the book.

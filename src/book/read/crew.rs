@@ -1,21 +1,13 @@
 //! How many sail, how heavy they are, and where they sit and sleep.
 
-use std::ops::RangeInclusive;
-
-use crate::book::limits;
 use crate::book::model::{CrewSection, Units};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::length::Length;
+use crate::limits;
 use crate::tuning::righting::{Crew, Station};
-
-/// From the centreline, and from the boat's centre of gravity up or down.
-const OUT: RangeInclusive<Length> = Length::mm(0.0)..=Length::mm(15_000.0);
-const ABOVE: RangeInclusive<Length> = Length::mm(-10_000.0)..=Length::mm(10_000.0);
-/// Anyone who sails, with clothes.
-const MASS_KG: RangeInclusive<f64> = 20.0..=250.0;
 
 pub fn crew(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<CrewSection> {
     let mut fields = Table::open(node, "the crew", problems)?;
@@ -23,9 +15,9 @@ pub fn crew(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<C
     let aboard = fields
         .need("aboard", "aboard: 8", problems)
         .and_then(|node| super::watches::count(node, "the number aboard", 0..=limits::MAX_CREW, problems));
-    let mass = fields
-        .need("mass", "mass: 82 kg", problems)
-        .and_then(|node| quantity::mass_kg(node, units, "the mass of one of the crew", &MASS_KG, problems));
+    let mass = fields.need("mass", "mass: 82 kg", problems).and_then(|node| {
+        quantity::mass_kg(node, units, "the mass of one of the crew", &limits::CREW_MASS_KG, problems)
+    });
     let rail = fields
         .need("rail", "rail: {out: 1.6 m, above: 0.9 m}", problems)
         .and_then(|node| station(node, units, "the place on the rail", problems));
@@ -52,10 +44,10 @@ fn station(node: &Node, units: &Units, what: &str, problems: &mut Vec<Problem>) 
     fields.place = super::start_of(node);
     let out = fields
         .need("out", "out: 1.6 m", problems)
-        .and_then(|node| quantity::length(node, units, &format!("`out` of {what}"), &OUT, problems));
+        .and_then(|node| quantity::length(node, units, &format!("`out` of {what}"), &limits::CREW_OUT, problems));
     let above = fields
         .need("above", "above: 0.9 m", problems)
-        .and_then(|node| quantity::length(node, units, &format!("`above` of {what}"), &ABOVE, problems));
+        .and_then(|node| quantity::length(node, units, &format!("`above` of {what}"), &limits::CREW_ABOVE, problems));
     fields.finish(problems);
     Some(Station { to_windward: out?, above: above? })
 }

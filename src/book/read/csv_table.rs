@@ -5,12 +5,12 @@ use std::ops::Range;
 
 use super::settings::{Column, Known, RawRow, check_row_count, check_row_length, column};
 use crate::book::characters;
-use crate::book::limits;
 use crate::book::model::Spanned;
 use crate::book::problem::{Place, Problem, Source, SourceId, shown};
 use crate::book::quantity;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
+use crate::limits;
 
 /// The first column of a table.
 const WIND: &str = "wind";

@@ -1,9 +1,5 @@
 //! The section `lacing`: the rail of each side and how the bow lacing is to be rigged on it.
 
-use std::ops::RangeInclusive;
-
-use super::places::ABOARD;
-use crate::book::limits::MAX_ROWS;
 use crate::book::model::{Lacing, LacingSide, Units};
 use crate::book::problem::{Place, Problem, Wrong};
 use crate::book::quantity;
@@ -11,17 +7,10 @@ use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
 use crate::length::Length;
+use crate::limits;
 use crate::rigging::lacing::{Crests, Figure, Foot, Hitch, Impossible, Pattern, Rail, Rig, USUAL_SPACING, work_out};
 use crate::tuning::mark;
 
-const SPACING: RangeInclusive<Length> = Length::mm(20.0)..=Length::mm(3000.0);
-const THICK: RangeInclusive<Length> = Length::mm(0.5)..=Length::mm(100.0);
-const SHORT: RangeInclusive<Length> = Length::mm(0.0)..=Length::mm(5000.0);
-const CUT: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(5000.0);
-const HITCH: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(1000.0);
-const ALLOWANCE: RangeInclusive<f64> = 0.0..=1.0;
-const TURNS: RangeInclusive<f64> = 0.5..=10.0;
-const MOST_SPARES: i32 = 10;
 const USUAL_LINE: Length = Length::mm(4.0);
 const USUAL_WIRE: Length = Length::mm(5.0);
 const USUAL_TAIL: Length = Length::mm(300.0);
@@ -39,25 +28,27 @@ pub fn lacing(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option
         .need("pattern", "pattern: vee", problems)
         .and_then(|node| words::choice(node, "the pattern of the lacing", &patterns, problems));
     let spacing_node = fields.need("spacing", "spacing: 350 mm", problems);
-    let spacing =
-        spacing_node.and_then(|node| quantity::length(node, units, "the spacing of the lacing", &SPACING, problems));
+    let spacing = spacing_node
+        .and_then(|node| quantity::length(node, units, "the spacing of the lacing", &limits::LACING_SPACING, problems));
     let mut length = |field, within, problems: &mut Vec<Problem>| {
         let node = fields.take(field)?;
         quantity::length(node, units, &format!("`{field}` of the lacing"), within, problems)
     };
-    let line = length("line", &THICK, problems).unwrap_or(USUAL_LINE);
-    let wire = length("wire", &THICK, problems).unwrap_or(USUAL_WIRE);
-    let tail = length("tail", &SHORT, problems).unwrap_or(USUAL_TAIL);
-    let cut_to = length("cut_to", &CUT, problems).unwrap_or(USUAL_CUT);
-    let hitch_takes = length("hitch_takes", &HITCH, problems);
-    let allowance = fields
-        .take("allowance")
-        .and_then(|node| quantity::plain_number(node, "`allowance` of the lacing", &ALLOWANCE, problems));
+    let line = length("line", &limits::LACING_THICKNESS, problems).unwrap_or(USUAL_LINE);
+    let wire = length("wire", &limits::LACING_THICKNESS, problems).unwrap_or(USUAL_WIRE);
+    let tail = length("tail", &limits::LACING_SHORT, problems).unwrap_or(USUAL_TAIL);
+    let cut_to = length("cut_to", &limits::LACING_PIECE, problems).unwrap_or(USUAL_CUT);
+    let hitch_takes = length("hitch_takes", &limits::HITCH_LENGTH, problems);
+    let allowance = fields.take("allowance").and_then(|node| {
+        quantity::plain_number(node, "`allowance` of the lacing", &limits::CUTTING_ALLOWANCE, problems)
+    });
     let foot = fields.need("foot", "foot: {eyes: 6 mm}", problems).and_then(|node| foot(node, units, problems));
     let hitch = match fields.take("hitch") {
         Some(node) if words::text_of(node) == Some("half hitch") => Hitch::HalfHitch,
-        Some(node) => quantity::plain_number(node, "the hitch, `half hitch` or its turns", &TURNS, problems)
-            .map_or(Hitch::HalfHitch, Hitch::Turns),
+        Some(node) => {
+            quantity::plain_number(node, "the hitch, `half hitch` or its turns", &limits::HITCH_TURNS, problems)
+                .map_or(Hitch::HalfHitch, Hitch::Turns)
+        }
         None => Hitch::HalfHitch,
     };
     let crests = [("hitched", Crests::Hitched), ("over", Crests::Over)];
@@ -67,9 +58,9 @@ pub fn lacing(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option
         .unwrap_or(Crests::Hitched);
     let spares = fields.take("spares").and_then(|node| {
         let count = words::whole_number(node, "the number of spares", "1", problems)?;
-        let fits = (0..=MOST_SPARES).contains(&count);
+        let fits = (0..=limits::MAX_SPARES).contains(&count);
         if !fits {
-            let instead = format!("write a number from 0 to {MOST_SPARES}");
+            let instead = format!("write a number from 0 to {}", limits::MAX_SPARES);
             problems.push(Problem::error(node.place.clone(), format!("{count} spares are out of reason"), instead));
         }
         fits.then_some(count as usize)
@@ -151,21 +142,25 @@ fn rail(node: &Node, side: &str, units: &Units, problems: &mut Vec<Problem>) -> 
     let lengths = |node: &Node, name: &str, count, problems: &mut Vec<Problem>| {
         let items = node.some_items(name, count, "[300 mm, 610 mm]", problems)?;
         let read: Vec<Option<Length>> =
-            items.iter().map(|item| quantity::length(item, units, name, &ABOARD, problems)).collect();
+            items.iter().map(|item| quantity::length(item, units, name, &limits::ABOARD, problems)).collect();
         let lengths: Option<Vec<Length>> = read.into_iter().collect();
         Some((lengths?, items.iter().map(|item| item.place.clone()).collect::<Vec<Place>>()))
     };
     let posts = fields
         .need("posts", "posts: [0 m, 1.5 m, 3.2 m]", problems)
-        .and_then(|node| lengths(node, &format!("the posts of {what}"), 2..=MAX_ROWS, problems));
+        .and_then(|node| lengths(node, &format!("the posts of {what}"), 2..=limits::MAX_ROWS, problems));
     let wires = fields
         .need("wires", "wires: [300 mm, 610 mm]", problems)
         .and_then(|node| lengths(node, &format!("the wires of {what}"), 2..=3, problems));
     let deck_edge = fields
         .take("deck_edge")
-        .and_then(|node| quantity::length(node, units, &format!("the deck edge of {what}"), &ABOARD, problems));
+        .and_then(|node| quantity::length(node, units, &format!("the deck edge of {what}"), &limits::ABOARD, problems));
     let (mut gates, mut gate_places) = (Vec::new(), Vec::new());
-    for item in fields.take("gates").and_then(|node| node.items("the gates", problems)).unwrap_or_default() {
+    for item in fields
+        .take("gates")
+        .and_then(|node| node.some_items("the gates", 0..=limits::MAX_ROWS, "[{from: 1}]", problems))
+        .unwrap_or_default()
+    {
         let Some(bay) = words::whole_number(item, "a gate, counted in bays from forward", "2", problems) else {
             continue;
         };
@@ -194,7 +189,7 @@ fn foot(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Foot>
     fields.place = super::start_of(node);
     let mut length = |field, problems: &mut Vec<Problem>| {
         let node = fields.take(field)?;
-        quantity::length(node, units, &format!("`{field}` of {WHAT}"), &THICK, problems)
+        quantity::length(node, units, &format!("`{field}` of {WHAT}"), &limits::LACING_THICKNESS, problems)
     };
     let (eyes, line, bases) = (length("eyes", problems), length("line", problems), length("bases", problems));
     let place = fields.place.clone();

@@ -3,9 +3,8 @@
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
-use super::places::{self, ABOARD};
+use super::places;
 use super::ram::kilonewton;
-use crate::book::limits::{MAX_MARK_NUMBER, MAX_ROWS};
 use crate::book::model::{OutboardLead, Units};
 use crate::book::problem::{Place, Problem, Wrong};
 use crate::book::quantity;
@@ -13,13 +12,13 @@ use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
 use crate::length::Length;
+use crate::limits;
 use crate::rigging::outboard_lead::{
     Fixed, Gear, HullLine, Impossible, Numbers, Part, SheetLoad, Track, TrackMark, TweakerMark, WorkingLoads, work_out,
 };
 use crate::tuning::mark;
 
-const MARK: RangeInclusive<f64> = 0.0..=MAX_MARK_NUMBER as f64;
-const TWEAKER: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(50_000.0);
+const MARK: RangeInclusive<f64> = 0.0..=limits::MAX_MARK_NUMBER as f64;
 const TRACK_EXAMPLE: &str = "track: {0: [6.0 m, 0.9 m, 1.1 m], 12: [7.2 m, 1.0 m, 1.1 m]}";
 
 pub fn outboard_lead(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<OutboardLead> {
@@ -127,10 +126,12 @@ type Tweaker = (Vec<TweakerMark>, Vec<(f64, Place)>);
 
 fn tweaker(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Tweaker {
     let mut found = Tweaker::default();
-    for (key, value) in node.entries("the tweaker", problems).unwrap_or_default().iter().take(MAX_ROWS) {
+    for (key, value) in
+        node.some_entries("the tweaker", 0..=limits::MAX_ROWS, "{0: 1.2 m}", problems).unwrap_or_default()
+    {
         let Some(mark) = quantity::plain_number(key, "a mark of the tweaker", &MARK, problems) else { continue };
         let what = format!("the tweaker's length at mark {}", mark::print(mark));
-        let Some(length) = quantity::length(value, units, &what, &TWEAKER, problems) else { continue };
+        let Some(length) = quantity::length(value, units, &what, &limits::TWEAKER, problems) else { continue };
         found.0.push(TweakerMark { mark, length });
         found.1.push((mark, value.place.clone()));
     }
@@ -165,11 +166,11 @@ fn working_loads(
 fn hull_line(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<HullLine> {
     const EXAMPLE: &str = "hull_line: [[0 m, 0 m], [3 m, 1.1 m], [11 m, 1.4 m]]";
     let mut points = Vec::new();
-    for item in node.some_items("the hull line", 2..=MAX_ROWS, EXAMPLE, problems)? {
+    for item in node.some_items("the hull line", 2..=limits::MAX_ROWS, EXAMPLE, problems)? {
         let pair = item.some_items("a point of the hull line", 2..=2, "[3 m, 1.1 m]", problems)?;
         let read: Vec<Option<Length>> = pair
             .iter()
-            .map(|item| quantity::length(item, units, "a point of the hull line", &ABOARD, problems))
+            .map(|item| quantity::length(item, units, "a point of the hull line", &limits::ABOARD, problems))
             .collect();
         if let [Some(x), Some(out)] = read.as_slice() {
             points.push((*x, *out));

@@ -1,16 +1,13 @@
 //! Places aboard, `[5.2 m, 0.9 m, 1.9 m]`: aft of the stem, to starboard, up from the waterline. Knows no gear.
 
-use std::ops::RangeInclusive;
-
 use crate::book::model::Units;
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::tree::Node;
 use crate::length::Length;
+use crate::limits;
 use crate::rigging::axes::Position;
 
-/// No boat that races reaches further from her stem, her centreline or her waterline.
-pub const ABOARD: RangeInclusive<Length> = Length::mm(-100_000.0)..=Length::mm(100_000.0);
 pub const EXAMPLE: &str = "[5.2 m, 0.9 m, 1.9 m]";
 
 /// `[aft, to starboard, up]`.
@@ -20,7 +17,7 @@ pub fn position(node: &Node, what: &str, units: &Units, problems: &mut Vec<Probl
     let read: Vec<Option<Length>> = items
         .iter()
         .zip(axes)
-        .map(|(item, axis)| quantity::length(item, units, &format!("{what}, {axis}"), &ABOARD, problems))
+        .map(|(item, axis)| quantity::length(item, units, &format!("{what}, {axis}"), &limits::ABOARD, problems))
         .collect();
     match read.as_slice() {
         [x, y, z] => Some(Position::new((*x)?, (*y)?, (*z)?)),

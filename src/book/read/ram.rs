@@ -1,22 +1,15 @@
 //! The hydraulic ram of a control: its bore and rod, and the limits of everything in the line of its pull.
 
-use std::ops::RangeInclusive;
-
 use crate::book::model::{Limit as Limited, RamPlan, Spanned, StripPlan, Units};
 use crate::book::problem::{Problem, Wrong};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
-use crate::length::Length;
+use crate::limits;
 use crate::rigging::hydraulics::{Impossible, Limit, Ram, work_out};
 use crate::tuning::Scale;
 
-/// Rams on a sailing boat, from a small vang to the largest backstay.
-const DIAMETER: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(500.0);
-/// A hand pump on deck reaches about a third of the upper end.
-const PRESSURE_BAR: RangeInclusive<f64> = 0.1..=1000.0;
-const FORCE_NEWTON: RangeInclusive<f64> = 1.0..=10_000_000.0;
 const NEWTON_PER_KILONEWTON: f64 = 1000.0;
 /// A limit that the arithmetic leaves this part under a whole bar is that bar.
 const NOISE: f64 = 1e-9;
@@ -29,21 +22,24 @@ pub fn ram(node: &Node, control: &str, units: &Units, problems: &mut Vec<Problem
     fields.place = super::start_of(node);
     let diameter = |fields: &mut Table<'_>, field: &'static str, example: &str, problems: &mut Vec<Problem>| {
         let node = fields.need(field, example, problems)?;
-        let value = quantity::length(node, units, &format!("the {field} of {what}"), &DIAMETER, problems)?;
+        let value = quantity::length(node, units, &format!("the {field} of {what}"), &limits::RAM_DIAMETER, problems)?;
         Some(Spanned { value, place: node.place.clone() })
     };
     let bore = diameter(&mut fields, "bore", "bore: 40 mm", problems);
     let rod = diameter(&mut fields, "rod", "rod: 20 mm", problems);
     let mut limits: Vec<(Spanned<String>, Limit)> = Vec::new();
     if let Some(node) = fields.take("max") {
-        let value = quantity::pressure_bar(node, units, &format!("`max` of {what}"), &PRESSURE_BAR, problems);
+        let value = quantity::pressure_bar(node, units, &format!("`max` of {what}"), &limits::PRESSURE_BAR, problems);
         limits.extend(value.map(|value| (named("ram", node), Limit::PressureBar(value))));
     }
     if let Some(node) = fields.take("rig_max") {
         limits.extend(pull(node, &format!("`rig_max` of {what}"), units, problems).map(|l| (named("rig", node), l)));
     }
     if let Some(node) = fields.take("others") {
-        for (key, value) in node.entries(&format!("`others` of {what}"), problems).unwrap_or_default() {
+        for (key, value) in node
+            .some_entries(&format!("`others` of {what}"), 0..=limits::MAX_ROWS, "{hose: 350 bar}", problems)
+            .unwrap_or_default()
+        {
             let Some(name) = words::text_of(key) else { continue };
             let limit = pressure_or_pull(value, &format!("the limit of the {name}"), units, problems);
             limits.extend(limit.map(|limit| (Spanned { value: name.to_owned(), place: value.place.clone() }, limit)));
@@ -110,7 +106,7 @@ pub fn kilonewton(node: &Node, what: &str, units: &Units, problems: &mut Vec<Pro
         ));
         return None;
     }
-    let newton = quantity::measure(node, units.bare(Dimension::Force), what, &FORCE_NEWTON, problems)?;
+    let newton = quantity::measure(node, units.bare(Dimension::Force), what, &limits::FORCE_NEWTON, problems)?;
     Some(newton / NEWTON_PER_KILONEWTON)
 }
 
@@ -122,7 +118,7 @@ fn pressure_or_pull(node: &Node, what: &str, units: &Units, problems: &mut Vec<P
     let text = node.text(what, problems)?;
     let unit = quantity::split(text).map_or("", |(_, unit)| unit);
     if quantity::parse(&format!("1 {unit}"), units.bare(Dimension::Pressure)).is_ok() && !unit.is_empty() {
-        quantity::pressure_bar(node, units, what, &PRESSURE_BAR, problems).map(Limit::PressureBar)
+        quantity::pressure_bar(node, units, what, &limits::PRESSURE_BAR, problems).map(Limit::PressureBar)
     } else {
         pull(node, what, units, problems)
     }

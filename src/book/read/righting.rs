@@ -1,32 +1,23 @@
 //! What rights the boat, when heel is what limits her, and the air she is to sail in.
 
-use std::ops::RangeInclusive;
-
-use crate::book::limits;
 use crate::book::model::{Righting, Units};
 use crate::book::problem::{Problem, Wrong};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
-use crate::length::Length;
+use crate::limits;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{GzCurve, Hull, Lever};
-
-/// From a dinghy with a lid to the largest yacht.
-const DISPLACEMENT_KG: RangeInclusive<f64> = 100.0..=2_000_000.0;
-const GM: RangeInclusive<Length> = Length::mm(10.0)..=Length::mm(20_000.0);
-const GZ: RangeInclusive<Length> = Length::mm(-20_000.0)..=Length::mm(20_000.0);
-const GZ_HEEL_DEG: RangeInclusive<f64> = 0.0..=180.0;
-/// Further off the wind she is not upwind.
-const UPWIND_ANGLE_DEG: RangeInclusive<f64> = 20.0..=80.0;
 
 pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Righting> {
     let mut fields = Table::open(node, "the righting", problems)?;
     fields.place = super::start_of(node);
     let displacement = fields
         .need("displacement", "displacement: 6400 kg", problems)
-        .and_then(|node| quantity::mass_kg(node, units, "the displacement", &DISPLACEMENT_KG, problems));
-    let gm = fields.take("gm").map(|node| quantity::length(node, units, "GM", &GM, problems).map(Lever::Gm));
+        .and_then(|node| quantity::mass_kg(node, units, "the displacement", &limits::DISPLACEMENT_KG, problems));
+    let gm = fields
+        .take("gm")
+        .map(|node| quantity::length(node, units, "GM", &limits::METACENTRIC_HEIGHT, problems).map(Lever::Gm));
     let gz = fields.take("gz").map(|node| (node, gz_curve(node, units, problems)));
     let lever = match (gm, gz) {
         (Some(gm), None) => gm,
@@ -52,7 +43,7 @@ pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
     let limited = limited.and_then(|node| heel_limited(node, units, problems));
     let upwind_angle_deg = fields
         .take("upwind_angle")
-        .and_then(|node| quantity::angle_deg(node, "the wind angle upwind", &UPWIND_ANGLE_DEG, problems));
+        .and_then(|node| quantity::angle_deg(node, "the wind angle upwind", &limits::UPWIND_ANGLE_DEG, problems));
     let air = fields.take("air").and_then(|node| air(node, problems));
     fields.finish(problems);
     let (limited_from_deg, limited_from_kn) = limited?;
@@ -71,9 +62,9 @@ fn gz_curve(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<L
     let what = "the table of GZ";
     let mut points = Vec::new();
     let mut whole = true;
-    for (heel, gz) in node.entries(what, problems)? {
-        let heel = quantity::angle_deg(heel, "a heel in the table of GZ", &GZ_HEEL_DEG, problems);
-        let gz = quantity::length(gz, units, "a GZ of the table", &GZ, problems);
+    for (heel, gz) in node.some_entries(what, 0..=limits::MAX_ROWS, "{0: 0 mm, 10: 215 mm}", problems)? {
+        let heel = quantity::angle_deg(heel, "a heel in the table of GZ", &limits::RIGHTING_LEVER_HEEL_DEG, problems);
+        let gz = quantity::length(gz, units, "a GZ of the table", &limits::RIGHTING_LEVER, problems);
         match heel.zip(gz) {
             Some(point) => points.push(point),
             None => whole = false,
@@ -108,7 +99,7 @@ fn heel_limited(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
 /// `{celsius: 8, hpa: 1025, humidity: 80}`.
 fn air(node: &Node, problems: &mut Vec<Problem>) -> Option<Air> {
     /// Wide enough that the formula's own limits are what is told.
-    const ANY: RangeInclusive<f64> = -10_000.0..=10_000.0;
+    const ANY: std::ops::RangeInclusive<f64> = -10_000.0..=10_000.0;
     let mut fields = Table::open(node, "the air", problems)?;
     fields.place = super::start_of(node);
     let mut number = |field: &'static str, example: &str, what: &str| {

@@ -1,12 +1,12 @@
 //! The wardrobe: each sail, the wind it is for, and what it is a reef of.
 
-use crate::book::limits;
 use crate::book::model::{Sail, SailKind, Spanned, Units};
 use crate::book::problem::{Place, Problem, shown};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
+use crate::limits;
 
 const KINDS: [(&str, SailKind); 6] = [
     ("mainsail", SailKind::Mainsail),
@@ -110,12 +110,15 @@ fn sail(
     let replaces =
         fields.take("replaces").and_then(|node| words::words(node, &format!("`replaces` of {what}"), problems));
     let retired = fields.take("retired").and_then(|node| words::day(node, &format!("`retired` of {what}"), problems));
-    let start_from =
-        fields.take("start_from").and_then(|node| node.items(&format!("`start_from` of {what}"), problems));
+    let start_from = fields.take("start_from").and_then(|node| {
+        node.some_items(&format!("`start_from` of {what}"), 0..=limits::MAX_ROWS, "[j1-upwind]", problems)
+    });
     let start_from = start_from.unwrap_or_default().iter();
     let start_from =
         start_from.filter_map(|node| words::words(node, &format!("`start_from` of {what}"), problems)).collect();
-    let offsets = fields.take("offsets").and_then(|node| node.entries(&format!("`offsets` of {what}"), problems));
+    let offsets = fields.take("offsets").and_then(|node| {
+        node.some_entries(&format!("`offsets` of {what}"), 0..=limits::MAX_ROWS, "{jib_lead: -1}", problems)
+    });
     let offsets = offsets.unwrap_or_default().iter().filter_map(|(control, distance)| {
         let about = format!("an offset of {what}");
         Some((words::words(control, &about, problems)?, words::words(distance, &about, problems)?))

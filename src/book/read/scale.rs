@@ -1,7 +1,6 @@
 //! How a control is measured: each kind of scale as the book writes it. A new kind is one line in `KINDS` and one reader.
 
 use super::start_of;
-use crate::book::limits;
 use crate::book::model::Units;
 use crate::book::number;
 use crate::book::problem::{Place, Problem, Wrong, shown};
@@ -11,6 +10,7 @@ use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
 use crate::length::Length;
+use crate::limits;
 use crate::tuning::{Fineness, Scale, ScaleKind, Tape};
 
 /// The colours a tape can have.
@@ -560,8 +560,8 @@ fn check_print(scale: &Scale, what: &str, place: &Place, problems: &mut Vec<Prob
     } else if let Some(length) = longest.filter(|length| *length > limits::MAX_STRIP) {
         Some((
             format!(
-                "{what} would be {:.2} m long in print, more than {} m",
-                length.to_mm() / 1000.0,
+                "{what} would be {} m long in print, more than {} m",
+                length.to_mm().ceil() / 1000.0,
                 limits::MAX_STRIP.to_mm() / 1000.0
             ),
             "check the unit of the spacing, and the purchase".to_owned(),

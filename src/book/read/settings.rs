@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 use super::controls::{reading, within_limits};
 use super::csv_table::{self, Tables};
 use super::{entry_place, start_of};
-use crate::book::limits;
 use crate::book::model::{Control, PointOfSail, Row, Sail, SailKind, Settings, Spanned, Target, Units, When};
 use crate::book::problem::{Place, Problem, shown};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words::{self, Names, Reference};
+use crate::limits;
 use crate::tuning::mark::print_decimal;
 use crate::tuning::{Between, Ground};
 
@@ -387,7 +387,11 @@ fn check_wind(rows: &[Row], sails: &[Spanned<String>], what: &str, known: &Known
 }
 
 fn targets(node: &Node, what: &str, units: &Units, problems: &mut Vec<Problem>) -> Vec<Target> {
-    let Some(entries) = node.entries(&format!("`targets` of {what}"), problems) else { return Vec::new() };
+    let Some(entries) =
+        node.some_entries(&format!("`targets` of {what}"), 0..=limits::MAX_ROWS, "{10: {speed: 6.5 kn}}", problems)
+    else {
+        return Vec::new();
+    };
     if check_row_count(entries.len(), &start_of(node), &format!("`targets` of {what}"), problems).is_none() {
         return Vec::new();
     }
@@ -438,7 +442,9 @@ fn between(
     problems: &mut Vec<Problem>,
 ) -> BTreeMap<usize, Between> {
     let mut chosen = BTreeMap::new();
-    let entries = node.entries(&format!("`between` of {what}"), problems).unwrap_or_default();
+    let entries = node
+        .some_entries(&format!("`between` of {what}"), 0..=limits::MAX_DECLARED, "{traveller: step}", problems)
+        .unwrap_or_default();
     for (key, value) in entries {
         let about = format!("`between` of {what}");
         let name = words::words(key, &about, problems);

@@ -1,10 +1,7 @@
 //! The section `stowage`: the boat's figures and the gear that can be carried elsewhere.
 
-use std::ops::RangeInclusive;
-
 use super::csv_table::{self, Tables};
-use super::places::{self, ABOARD};
-use crate::book::limits::MAX_DECLARED;
+use super::places;
 use crate::book::model::{Boat as BookBoat, Stowage, StowedItem, Units};
 use crate::book::problem::{Place, Problem, Wrong};
 use crate::book::quantity;
@@ -12,13 +9,10 @@ use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
 use crate::length::Length;
+use crate::limits;
 use crate::rigging::axes::Position;
 use crate::rigging::stowage::{Boat, Change, Extent, Figure, Impossible, Item, Plan, Stage, work_out};
 
-const MASS_KG: RangeInclusive<f64> = 0.01..=1_000_000.0;
-const FIGURE: RangeInclusive<f64> = 0.001..=1e9;
-const WET: RangeInclusive<f64> = 1.0..=20.0;
-const PART: RangeInclusive<f64> = 0.0..=1.0;
 const STAGES: [(&str, Stage); 4] =
     [("dock", Stage::Dock), ("start", Stage::Start), ("middle", Stage::Middle), ("finish", Stage::Finish)];
 const ITEM: &str =
@@ -37,25 +31,27 @@ pub fn stowage(
     fields.place = super::start_of(node);
     let displacement = fields
         .need("displacement", "displacement: 6400 kg", problems)
-        .and_then(|node| quantity::mass_kg(node, units, "the displacement", &MASS_KG, problems));
+        .and_then(|node| quantity::mass_kg(node, units, "the displacement", &limits::DISPLACEMENT_KG, problems));
     let gravity = fields
         .take("centre_of_gravity")
         .and_then(|node| places::position(node, "the centre of gravity", units, problems));
     let mut length = |field, problems: &mut Vec<Problem>| {
         let node = fields.take(field)?;
-        quantity::length(node, units, &format!("`{field}` of {WHAT}"), &ABOARD, problems)
+        quantity::length(node, units, &format!("`{field}` of {WHAT}"), &limits::ABOARD, problems)
     };
     let (flotation, gm, beam) =
         (length("centre_of_flotation", problems), length("gm", problems), length("beam", problems));
-    let to_trim = fields
-        .take("moment_to_trim")
-        .and_then(|node| quantity::plain_number(node, "the moment to change trim 1 cm, in kg·m", &FIGURE, problems));
+    let to_trim = fields.take("moment_to_trim").and_then(|node| {
+        quantity::plain_number(node, "the moment to change trim 1 cm, in kg·m", &limits::STABILITY_FIGURE, problems)
+    });
     let to_sink = fields
         .take("mass_to_sink")
-        .and_then(|node| quantity::mass_kg(node, units, "the mass to sink 1 cm", &MASS_KG, problems));
+        .and_then(|node| quantity::mass_kg(node, units, "the mass to sink 1 cm", &limits::STOWED_MASS_KG, problems));
     let mut nodes: Vec<Node> = Vec::new();
     if let Some(list) = fields.take("items") {
-        nodes.extend_from_slice(list.some_items("the items", 1..=MAX_DECLARED, ITEM, problems).unwrap_or_default());
+        nodes.extend_from_slice(
+            list.some_items("the items", 1..=limits::MAX_DECLARED, ITEM, problems).unwrap_or_default(),
+        );
     }
     if let Some(table) = fields.take("table") {
         nodes.extend(csv_table::records(table, WHAT, tables, problems).unwrap_or_default().into_iter().map(from_csv));
@@ -132,9 +128,9 @@ fn item(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Stowe
         fields.need("what", "what: anchor", problems).and_then(|node| words::words(node, "an item", problems))?;
     let what = format!("the {}", name.value);
     fields.what.clone_from(&what);
-    let mass = fields
-        .need("mass", "mass: 16 kg", problems)
-        .and_then(|node| quantity::mass_kg(node, units, &format!("the mass of {what}"), &MASS_KG, problems));
+    let mass = fields.need("mass", "mass: 16 kg", problems).and_then(|node| {
+        quantity::mass_kg(node, units, &format!("the mass of {what}"), &limits::STOWED_MASS_KG, problems)
+    });
     let now = fields
         .need("now", "now: [1 m, 0 m, 1 m]", problems)
         .and_then(|node| places::position(node, &format!("the place of {what}"), units, problems));
@@ -163,17 +159,23 @@ fn item(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Stowe
         .unwrap_or(false);
     let wet_factor = fields
         .take("wet")
-        .and_then(|node| quantity::plain_number(node, &format!("the wet factor of {what}"), &WET, problems))
+        .and_then(|node| {
+            quantity::plain_number(node, &format!("the wet factor of {what}"), &limits::WET_FACTOR, problems)
+        })
         .unwrap_or(1.0);
     let mut changes = Vec::new();
     for (key, value) in fields
         .take("stages")
-        .and_then(|node| node.entries(&format!("the stages of {what}"), problems))
+        .and_then(|node| {
+            node.some_entries(&format!("the stages of {what}"), 0..=limits::MAX_ROWS, "{start: 1}", problems)
+        })
         .unwrap_or_default()
     {
         let Some(stage) = words::choice(key, "a stage", &STAGES, problems) else { continue };
         let Some(mut of) = Table::open(value, format!("a stage of {what}"), problems) else { continue };
-        let left = of.take("left").and_then(|node| quantity::plain_number(node, "the part left", &PART, problems));
+        let left = of
+            .take("left")
+            .and_then(|node| quantity::plain_number(node, "the part left", &limits::LOADED_PART, problems));
         let wet = of.take("wet").and_then(|node| words::flag(node, "`wet`", problems));
         let at: Option<Position> = of.take("at").and_then(|node| places::position(node, "the place", units, problems));
         of.finish(problems);

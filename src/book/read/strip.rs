@@ -1,13 +1,13 @@
 //! How a control's scale stands on the boat and is printed.
 
 use super::start_of;
-use crate::book::limits;
 use crate::book::model::{Arc, Datum, Direction, Sides, Spanned, Stands, StripPlan, TickEdge, Units};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
+use crate::limits;
 use crate::tuning::Scale;
 
 const SIDES: [(&str, Sides); 3] = [("both", Sides::Both), ("port", Sides::Port), ("starboard", Sides::Starboard)];

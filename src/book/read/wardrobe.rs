@@ -1,11 +1,11 @@
 //! The winds and angles that the sails together should cover, and the columns of the table that shows it.
 
-use crate::book::limits;
 use crate::book::model::{Units, WardrobePlan};
 use crate::book::problem::Problem;
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;
+use crate::limits;
 use crate::tuning::wardrobe::{Area, Span};
 
 pub fn plan(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<WardrobePlan> {

@@ -6,18 +6,14 @@ use jiff::civil::{DateTime, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, ZonedDateTime};
 
-use crate::book::limits;
 use crate::book::model::{Check, Forecast, Units, Watches};
 use crate::book::problem::{Place, Problem, Wrong, shown};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
+use crate::limits;
 use crate::tuning::watches::{Pattern, Race, Rota, Team, WatchError, plan, time_zone};
-
-const TEAMS: RangeInclusive<usize> = 1..=12;
-/// Seconds: whether whole minutes, and how long they may be, the plan says.
-const LENGTH_SECONDS: RangeInclusive<f64> = 1.0..=604_800.0;
 
 fn refused(error: &WatchError, place: &Place) -> Problem {
     Problem::error(place.clone(), error.what(), error.instead())
@@ -119,11 +115,11 @@ enum Turns {
 /// `{red: [Ada, Bo], blue: [Cleo, Dan]}`.
 fn teams(node: &Node, problems: &mut Vec<Problem>) -> Option<Vec<Team>> {
     let entries = node.entries("the teams", problems)?;
-    if !TEAMS.contains(&entries.len()) {
+    if !limits::TEAMS.contains(&entries.len()) {
         problems.push(Problem::error(
             super::start_of(node),
             format!("{} teams are given", entries.len()),
-            format!("write {} to {} teams", TEAMS.start(), TEAMS.end()),
+            format!("write {} to {} teams", limits::TEAMS.start(), limits::TEAMS.end()),
         ));
         return None;
     }
@@ -164,7 +160,7 @@ fn lengths(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Ve
     let items = node.some_items("the lengths of the watches", 1..=limits::MAX_ROWS, "[4 h, 4 h]", problems)?;
     let read = |item: &Node| {
         let bare = units.bare(Dimension::Duration);
-        let seconds = quantity::measure(item, bare, "the length of a watch", &LENGTH_SECONDS, problems)?;
+        let seconds = quantity::measure(item, bare, "the length of a watch", &limits::WATCH_SECONDS, problems)?;
         let length = SignedDuration::from_secs_f64(seconds);
         let whole = SignedDuration::from_mins(length.as_mins()) == length;
         if !whole || length > SignedDuration::from_hours(24) {
