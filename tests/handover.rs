@@ -19,7 +19,7 @@ fn cards_of(card: &str) -> Vec<Card> {
 
 fn drawn(card: &Card) -> Drawing {
     let label =
-        Label { boat: "Chervil".to_owned(), stamp: card.stamp.clone(), edition: Edition::Draft, example: false };
+        Label { boat: "Chervil".to_owned(), stamp: card.stamp.clone(), edition: Edition::Draft, ..Label::default() };
     let mut problems = Vec::new();
     let drawing = cards::draw(card, &label, &mut problems);
     assert!(problems.is_empty(), "{problems:?}");
@@ -68,7 +68,7 @@ fn a_card_too_small_for_such_rows_is_refused_rather_than_squeezed() {
                 boat: "Chervil".to_owned(),
                 stamp: card.stamp.clone(),
                 edition: Edition::Draft,
-                example: false,
+                ..Label::default()
             };
             match card.content.layout(&label) {
                 Ok(drawing) => {
