@@ -31,6 +31,14 @@ pub struct Made {
     pub back: Option<Wanted>,
 }
 
+/// Two entries whose cards are the sides of one.
+#[derive(Debug)]
+struct Pair {
+    front: usize,
+    back: usize,
+    place: Place,
+}
+
 /// What takes the place of sails and settings that no longer sail, by id; `None`: nothing does.
 type Successors = BTreeMap<String, Option<String>>;
 
@@ -64,7 +72,7 @@ pub fn texts_but_back(entry: &Node) -> Box<dyn Iterator<Item = &str> + '_> {
 pub fn join(book: &Book, mut made: Vec<Made>, successors: &Successors, problems: &mut Vec<Problem>) -> Vec<Card> {
     let asks: Vec<(usize, Wanted)> =
         made.iter_mut().enumerate().filter_map(|(index, made)| Some((index, made.back.take()?))).collect();
-    let mut pairs: Vec<(usize, usize)> = Vec::new();
+    let mut pairs: Vec<Pair> = Vec::new();
     for (index, wanted) in &asks {
         let Wanted { place, side } = wanted;
         if made[*index].cards.is_empty() {
@@ -82,14 +90,14 @@ pub fn join(book: &Book, mut made: Vec<Made>, successors: &Successors, problems:
                 }
             }
             Side::Card(id) => match the_back(id, *index, &made, &asks, &pairs, successors) {
-                Ok(back) => pairs.push((*index, back)),
+                Ok(back) => pairs.push(Pair { front: *index, back, place: place.clone() }),
                 Err(problem) => problems.push(Problem { place: Some(place.clone()), ..problem }),
             },
         }
     }
-    for (front, back) in pairs {
+    for Pair { front, back, place } in pairs {
         if let (Some(front_card), Some(back_card)) = (made[front].cards.pop(), made[back].cards.pop()) {
-            made[front].cards.push(front_card.with_back(back_card));
+            made[front].cards.push(front_card.with_back(back_card, place));
         }
     }
     made.into_iter().flat_map(|made| made.cards).collect()
@@ -99,7 +107,7 @@ fn with_lines(book: &Book, front: Card, title: &str, place: &Place) -> Card {
     let content = Lines { boat: book.boat.name.value.clone(), title: title.to_owned(), front: front.title.clone() };
     let title = format!("{title}, {}", front.title);
     let id = format!("{}-{}", front.id, lines::KIND_NAME);
-    front.with_back(Card::new(id, lines::KIND_NAME, title, Stock::Card, place.clone(), content))
+    front.with_back(Card::new(id, lines::KIND_NAME, title, Stock::Card, place.clone(), content), place.clone())
 }
 
 /// Why these cards of one entry cannot have a back.
@@ -127,7 +135,7 @@ fn the_back(
     front: usize,
     made: &[Made],
     asks: &[(usize, Wanted)],
-    pairs: &[(usize, usize)],
+    pairs: &[Pair],
     successors: &Successors,
 ) -> Result<usize, Problem> {
     let fault = |what: String, instead: String| Err(Problem::error(None, what, instead));
@@ -168,7 +176,7 @@ fn the_back(
             "name a card that has an entry of its own".to_owned(),
         );
     }
-    if let Some((taken, _)) = pairs.iter().find(|(_, back)| *back == index) {
+    if let Some(Pair { front: taken, .. }) = pairs.iter().find(|pair| pair.back == index) {
         return fault(
             format!("{name} is the back of `{}` already", own(*taken)),
             "name another card, or put it on one of them only: there is just one of each card".to_owned(),

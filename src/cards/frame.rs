@@ -21,7 +21,8 @@ const TITLE_SHARE: f64 = 0.085;
 const TITLE_MOST: f64 = 12.0;
 /// The title is this much larger than the body's text at least: the wrong card is the worst error.
 const TITLE_OVER_BODY: f64 = 1.2;
-const TITLE_PITCH: f64 = 1.35;
+/// From the top of a line of the title to the next line: its capitals, its descenders and a little.
+const TITLE_PITCH: f64 = 1.42;
 /// From one baseline to the next, in capital heights.
 pub const LINE_PITCH: f64 = 1.6;
 /// Above and below the body, in capital heights of the legend.
@@ -155,15 +156,8 @@ pub fn fitted(
         (Some(asked), None) => vec![asked.clone()],
         (None, None) => USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name)).collect(),
     };
-    let drawn = match label.size() {
-        // To be read without turning the card about is worth more than larger letters.
-        Some(_) => tried.iter().find_map(|size| draw(size, good).or_else(|| draw(size, least))),
-        None => {
-            let at = |cap: f64| tried.iter().find_map(|size| draw(size, cap));
-            at(good).or_else(|| at(least))
-        }
-    };
-    drawn.ok_or_else(|| {
+    let at = |cap: f64| tried.iter().find_map(|size| draw(size, cap));
+    at(good).or_else(|| at(least)).ok_or_else(|| {
         let a_little = Size::new(1.0, 1.0);
         let next = |size: &NamedSize| next_size_up(size.size + a_little, size);
         let larger = std::iter::successors(tried.last().and_then(next), next);

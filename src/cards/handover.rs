@@ -154,7 +154,7 @@ fn card(book: &Book, asked: &Asked<'_>) -> Card {
         Card::new(id, KIND.name, content.title(), Stock::Card, asked.place.clone(), content)
     };
     let past = side(Side::Past, format!("{stem}-past"));
-    side(Side::Now, stem).with_back(past)
+    side(Side::Now, stem).with_back(past, asked.place.clone())
 }
 
 fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {

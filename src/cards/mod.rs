@@ -137,6 +137,8 @@ pub struct Card {
     pub content: Box<dyn Content>,
     /// What is printed on its other side, under the same digest and stamp.
     pub back: Option<Box<Card>>,
+    /// What in the book asks for the back.
+    pub back_place: Option<Place>,
 }
 
 /// What a card is printed on, and so which file it goes into.
@@ -169,15 +171,26 @@ impl Card {
         let digest = stamp::digest(kind, &content.stamped());
         let stamp = stamp::shortest(&digest, []);
         let content = Box::new(content);
-        Card { id: id.into(), kind, title: title.into(), stock, place, digest, stamp, content, back: None }
+        Card {
+            id: id.into(),
+            kind,
+            title: title.into(),
+            stock,
+            place,
+            digest,
+            stamp,
+            content,
+            back: None,
+            back_place: None,
+        }
     }
 
-    /// The same with another card on its other side, in place of any it had.
+    /// The same with another card on its other side, in place of any it had; `place` is what asks for that.
     ///
     /// From here on the two are one thing to laminate: one digest is made of what both say, and so one stamp stands on
     /// both. Whichever side changes, the stamp on either tells that the card is stale, and two sides that do not belong
     /// together are seen by their stamps.
-    pub fn with_back(self, back: Card) -> Self {
+    pub fn with_back(self, back: Card, place: Place) -> Self {
         let said = serde_json::json!({
             "front": self.content.stamped(),
             "back": {"kind": back.kind, "says": back.content.stamped()},
@@ -185,7 +198,7 @@ impl Card {
         let digest = stamp::digest(self.kind, &said);
         let stamp = stamp::shortest(&digest, []);
         let back = Card { digest: digest.clone(), stamp: stamp.clone(), back: None, ..back };
-        Card { digest, stamp, back: Some(Box::new(back)), ..self }
+        Card { digest, stamp, back: Some(Box::new(back)), back_place: Some(place), ..self }
     }
 
     /// The front, then the back if there is one.

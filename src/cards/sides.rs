@@ -12,7 +12,7 @@ use kurbo::Size;
 /// Draws a card and its back, if it has one. `label` is that of the whole card; each side gets it with the name of the
 /// other.
 ///
-/// The back takes the size of the front, and lies as it does if it can be read so; where the back is the one that needs
+/// The back takes the size of the front, and lies as it does if it can be read well so; where the back is the one that needs
 /// or asks for more, the front follows it. The two may lie a quarter turn apart. Sides of two sizes are reported, as is
 /// whatever [`draw`] reports of one side.
 pub fn draw_sides(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<(Drawing, Option<Drawing>)> {
@@ -57,7 +57,7 @@ fn two_sizes(front: &Card, back: &Card, of_front: Size, of_back: Size) -> Proble
     };
     let larger = if of_front.area() < of_back.area() { of_back } else { of_front };
     Problem::error(
-        front.place.clone(),
+        front.back_place.clone(),
         format!(
             "card `{}` takes {}, and its back `{}` takes {}: two sides of one card are of one size",
             front.id,
