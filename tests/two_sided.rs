@@ -6,7 +6,7 @@ mod reading;
 
 use std::collections::BTreeMap;
 
-use cockpit_cards::book::{Book, Level, Problem, report};
+use cockpit_cards::book::{Book, Level, report};
 use cockpit_cards::cards::{self, Card, Edition, LEAST_ROW_MM, Label};
 use cockpit_cards::drawing::{Drawing, Shape};
 use cockpit_cards::editions::due::left_the_book;
@@ -270,14 +270,6 @@ fn off_a_roll_what_has_two_sides_goes_on_ordinary_paper() {
     }
 }
 
-fn problems_of(text: &str) -> (Vec<Problem>, String) {
-    let loaded = load(text);
-    let mut problems = loaded.problems;
-    printing::check(loaded.book.as_ref().expect("a book"), &mut problems);
-    let said = report::for_people(&problems, &loaded.sources, false);
-    (problems, said)
-}
-
 #[test]
 fn whatever_cannot_be_the_two_sides_of_one_card_is_told_with_its_place_and_remedy() {
     let watches = "watches: {start: 2027-06-12 18:40, finish: 2027-06-16 09:00, time_zone: Europe/London, \
@@ -311,7 +303,7 @@ fn whatever_cannot_be_the_two_sides_of_one_card_is_told_with_its_place_and_remed
         ("sizes that differ", format!("{{{settings}, size: A6, back: «change-j1-upwind»}}, {{{change}, size: A5}}"), "size: A5"),
         ("sizes of our own", "{kind: wardrobe, size: 150 x 100 mm, id: small, back: «wide»}, {kind: wardrobe, id: wide, size: 150 x 140 mm}".to_owned(), "140 × 150 mm"),
         ("no such field", format!("{{{settings}, back: {{«line»: Notes}}}}"), "did you mean `lines`"),
-        ("a list", format!("{{{settings}, back: «[wardrobe, j1-upwind]»}}"), "write a word"),
+        ("a list", format!("{{{settings}, back: «[wardrobe, j1-upwind]»}}"), "the id of another card"),
         ("lines without words", format!("{{{settings}, back: {{«lines»: }}}}"), "{lines: Notes}"),
         (
             "an id that the lines take",
@@ -322,8 +314,11 @@ fn whatever_cannot_be_the_two_sides_of_one_card_is_told_with_its_place_and_remed
     let mut reports = String::new();
     for (name, entries, remedy) in faults {
         let (text, places) = unmarked(&format!("{SOUND}{wardrobe}{watches}cards: [{entries}]\n"));
-        let (problems, said) = problems_of(&text);
-        let errors: Vec<_> = problems.iter().filter(|problem| problem.level == Level::Error).collect();
+        let loaded = load(&text);
+        let mut errors = loaded.problems;
+        printing::check(loaded.book.as_ref().expect("a book"), &mut errors);
+        errors.retain(|problem| problem.level == Level::Error);
+        let said = report::for_people(&errors, &loaded.sources, false);
         let found: Vec<_> = errors.iter().filter_map(|problem| Some(problem.place.as_ref()?.bytes.start)).collect();
         let wanted: Vec<_> = places.iter().map(|place| place.start).collect();
         assert_eq!(found, wanted, "{name}\n{said}");

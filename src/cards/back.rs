@@ -46,9 +46,19 @@ type Successors = BTreeMap<String, Option<String>>;
 pub fn of_entry(entry: &mut Table, problems: &mut Vec<Problem>) -> Option<Wanted> {
     let node = entry.take("back")?;
     let place = node.place.clone();
-    if !matches!(node.value, Value::Map(_)) {
-        let id = node.text("the back of a card", problems)?;
-        return Some(Wanted { place, side: Side::Card(id.to_owned()) });
+    match &node.value {
+        Value::Map(_) => {}
+        Value::Text { text, .. } if !text.is_empty() => {
+            return Some(Wanted { place, side: Side::Card(text.clone()) });
+        }
+        _ => {
+            problems.push(Problem::error(
+                place,
+                "`back` is neither a card nor lines to write on",
+                "write the id of another card, `back: j1-to-j2`, or `back: {lines: Notes}`",
+            ));
+            return None;
+        }
     }
     let mut fields = Table::open(node, "the back of a card", problems)?;
     let title = fields.need("lines", "{lines: Notes}", problems);

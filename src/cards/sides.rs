@@ -12,9 +12,9 @@ use kurbo::Size;
 /// Draws a card and its back, if it has one. `label` is that of the whole card; each side gets it with the name of the
 /// other.
 ///
-/// The back takes the size of the front, and lies as it does if it can be read well so; where the back is the one that needs
-/// or asks for more, the front follows it. The two may lie a quarter turn apart. Sides of two sizes are reported, as is
-/// whatever [`draw`] reports of one side.
+/// Each side is tried by itself first, and both take the larger of the two sizes, or the other one if that is the only
+/// one they can agree on. They lie alike if both can be read well so, else a quarter turn apart. Sides of two sizes are
+/// reported, as is whatever [`draw`] reports of one side.
 pub fn draw_sides(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<(Drawing, Option<Drawing>)> {
     let Some(back) = &card.back else {
         return draw(card, label, problems).map(|drawing| (drawing, None));
@@ -30,8 +30,7 @@ pub fn draw_sides(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Op
 
 fn both(front: &Card, back: &Card, label: &Label) -> Result<(Drawing, Drawing), Problem> {
     let side = |card: &Card, other: &Card, is_back: bool, size: Option<Size>| -> Result<Drawing, Wrong> {
-        let size = size.map(|size| NamedSize::of(size));
-        let other_side = Some(OtherSide { id: other.id.clone(), is_back, size });
+        let other_side = Some(OtherSide { id: other.id.clone(), is_back, size: size.map(NamedSize::of) });
         card.content.layout(&Label { other_side, ..label.clone() })
     };
     let draw_front = |size: Option<Size>| side(front, back, true, size);
@@ -39,15 +38,14 @@ fn both(front: &Card, back: &Card, label: &Label) -> Result<(Drawing, Drawing), 
     let cramped = |card: &Card, wrong: Wrong| wrong.about(&format!("card `{}`", card.id)).at(&card.place);
 
     let first = draw_front(None).map_err(|wrong| cramped(front, wrong))?;
-    let behind = match draw_back(Some(first.size)) {
-        Ok(behind) if same_size(first.size, behind.size) => return Ok((first, behind)),
-        Ok(behind) => behind,
-        Err(_) => draw_back(None).map_err(|wrong| cramped(back, wrong))?,
-    };
-    match draw_front(Some(behind.size)) {
-        Ok(again) if same_size(again.size, behind.size) => Ok((again, behind)),
-        _ => Err(two_sizes(front, back, first.size, behind.size)),
-    }
+    let behind = draw_back(None).map_err(|wrong| cramped(back, wrong))?;
+    let of_front = (first.size.area() >= behind.size.area()) || same_size(first.size, behind.size);
+    let sizes = if of_front { [first.size, behind.size] } else { [behind.size, first.size] };
+    let agreed = sizes.into_iter().find_map(|size| {
+        let pair = (draw_front(Some(size)).ok()?, draw_back(Some(size)).ok()?);
+        (same_size(pair.0.size, size) && same_size(pair.1.size, size)).then_some(pair)
+    });
+    agreed.ok_or_else(|| two_sizes(front, back, first.size, behind.size))
 }
 
 fn two_sizes(front: &Card, back: &Card, of_front: Size, of_back: Size) -> Problem {
