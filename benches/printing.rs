@@ -112,8 +112,11 @@ fn stages(criterion: &mut Criterion) {
     let paper = PaperSize::default();
     let lay = || stacks.each_ref().map(|stack| lay_out(stack, &paper, Heading::default()).expect("pieces that fit"));
     let layouts = lay();
+    fn side(drawing: &Drawing) -> proof::Side<'_> {
+        proof::Side { id: "", kind: "", title: "", stamp: "", drawing }
+    }
     let proof_cards: Vec<proof::Card> =
-        drawings.iter().map(|drawing| proof::Card { id: "", kind: "", title: "", stamp: "", drawing }).collect();
+        drawings.iter().map(|drawing| proof::Card { sides: vec![side(drawing)] }).collect();
 
     let mut group = criterion.benchmark_group("full example");
     group.bench_function("read the book", |bench| bench.iter(read));

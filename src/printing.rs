@@ -41,10 +41,12 @@ pub struct Files {
     pub documents: Vec<Document>,
 }
 
-/// One card in a list.
+/// One side of a card in a list; a back comes after its front.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Summary {
     pub id: String,
+    /// The id of its front, if it is a back.
+    pub back_of: Option<String>,
     pub title: String,
     pub stamp: String,
     pub edition: Edition,
@@ -61,6 +63,10 @@ pub struct Summary {
 pub struct Document {
     pub file: &'static str,
     pub pages: usize,
+    /// The name of what to print it on.
+    pub paper: String,
+    /// Its pages are fronts and backs by turns, for a printer that turns the paper like this.
+    pub flip: Option<Flip>,
     /// From 0 to 1.
     pub used_share: f64,
 }
@@ -69,6 +75,8 @@ pub struct Document {
 pub(crate) struct Drawn {
     pub card: Card,
     pub drawing: Drawing,
+    /// Of the card's back, if it has one.
+    pub back: Option<Drawing>,
     /// What is printed instead where the drawing is longer than the paper.
     pub tiles: Vec<Tile>,
 }
@@ -78,27 +86,43 @@ impl Drawn {
     pub fn pieces(&self) -> impl Iterator<Item = Piece<'_>> {
         let whole = self.tiles.is_empty().then_some(&self.drawing);
         let drawings = whole.into_iter().chain(self.tiles.iter().map(|tile| &tile.drawing));
-        drawings.map(|drawing| Piece::new(&self.card.id, drawing))
+        drawings.map(|drawing| Piece { back: self.back.as_ref(), ..Piece::new(&self.card.id, drawing) })
+    }
+
+    /// Each side with its picture, the front first.
+    fn sides(&self) -> impl Iterator<Item = (&Card, &Drawing)> + Clone {
+        self.card.sides().zip(std::iter::once(&self.drawing).chain(&self.back))
     }
 }
 
 /// What goes into one PDF.
 pub(crate) struct Stack {
-    pub stock: Stock,
-    file: &'static str,
+    stock: Stock,
+    /// Whether its cards have a back: they are printed another way than those that have none, so they are apart.
+    pub two_sided: bool,
+    pub file: &'static str,
     pub title: &'static str,
     pub note: &'static str,
 }
 
-pub(crate) const STACKS: [Stack; 2] = [
+pub(crate) const STACKS: [Stack; 3] = [
     Stack {
         stock: Stock::Card,
+        two_sided: false,
         file: "cards.pdf",
         title: "cards",
         note: "Print at 100 % on stiff paper; laminate with matt film.",
     },
     Stack {
+        stock: Stock::Card,
+        two_sided: true,
+        file: "cards-two-sided.pdf",
+        title: "cards with a back",
+        note: "Print at 100 % on both sides of stiff paper that nothing shows through; laminate with matt film.",
+    },
+    Stack {
         stock: Stock::Strip,
+        two_sided: false,
         file: "strips.pdf",
         title: "strips",
         note: "Print at 100 % on polyester film: paper swells with damp.",
@@ -113,12 +137,13 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     cut_to_paper(&mut drawn, &titles, &options.paper, printer);
     let mut layouts = Vec::new();
     for (stack, title) in STACKS.iter().zip(&titles) {
-        let in_stack: Vec<&Drawn> = drawn.iter().filter(|drawn| drawn.card.stock == stack.stock).collect();
+        let in_stack: Vec<&Drawn> = drawn.iter().filter(|drawn| stack.holds(drawn)).collect();
         if in_stack.is_empty() {
             continue;
         }
         let pieces: Vec<Piece> = in_stack.iter().flat_map(|drawn| drawn.pieces()).collect();
-        match lay_out_for(&pieces, &options.paper, Heading { title, note: stack.note }, printer) {
+        let (paper, printer) = stack.paper_and_printer(&options.paper, printer);
+        match lay_out_for(&pieces, &paper, Heading { title, note: stack.note }, printer) {
             Ok(layout) => {
                 problems.extend(too_many_pages(stack.title, layout.pages.len()));
                 layouts.push((stack, in_stack, title.as_str(), layout));
@@ -143,15 +168,18 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     let mut files = Vec::new();
     let mut documents = Vec::new();
     for (stack, _, title, layout) in &layouts {
-        let settings = pdf::Options { title, subject: stack.note };
+        let flip = stack.two_sided.then_some(options.flip);
+        let settings = pdf::Options { title, subject: stack.note, duplex: flip };
         match pdf::pdf(&layout.pages, &settings) {
             Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
             Err(error) => problems.push(failure(stack.file, &error)),
         }
         let Layout { used_share, pages, .. } = layout;
-        documents.push(Document { file: stack.file, pages: pages.len(), used_share: *used_share });
+        let (paper, _) = stack.paper_and_printer(&options.paper, printer);
+        let (paper, pages) = (paper.name().to_owned(), pages.len());
+        documents.push(Document { file: stack.file, pages, paper, flip, used_share: *used_share });
     }
-    for Drawn { card, drawing, .. } in &drawn {
+    for (card, drawing) in drawn.iter().flat_map(Drawn::sides) {
         files.push((
             svg_name(&card.id),
             svg::svg(drawing, svg::Options { text: options.svg_text, ..svg::Options::default() }).into_bytes(),
@@ -164,20 +192,8 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         }
     }
     let places = places(&layouts);
-    let svg_names: Vec<String> = drawn.iter().map(|drawn| svg_name(&drawn.card.id)).collect();
-    let marks: Vec<Vec<cards::Mark>> = drawn.iter().map(|drawn| drawn.card.content.marks()).collect();
-    let entries = drawn.iter().enumerate().map(|(index, Drawn { card, drawing, .. })| manifest::Entry {
-        id: &card.id,
-        kind: card.kind,
-        title: &card.title,
-        width_mm: drawing.size.width,
-        height_mm: drawing.size.height,
-        stamp: &card.stamp,
-        svg: Some(&svg_names[index]),
-        printed: places.get(card.id.as_str()).cloned().unwrap_or_default(),
-        marks: marks[index].iter().map(|mark| manifest::Mark { label: &mark.label, at_mm: mark.at_mm }).collect(),
-    });
-    match manifest::manifest(&book.boat.name.value, &entries.collect::<Vec<_>>()) {
+    let entries: Vec<manifest::Entry> = drawn.iter().flat_map(|drawn| entries(drawn, &places, options)).collect();
+    match manifest::manifest(&book.boat.name.value, &entries) {
         Ok(bytes) => files.push(("manifest.json".to_owned(), bytes)),
         Err(error) => problems.push(failure("manifest.json", &error)),
     }
@@ -185,27 +201,79 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         Ok(page) => files.push(("proof.html".to_owned(), page.into_bytes())),
         Err(error) => problems.push(failure("proof.html", &error)),
     }
-    let summaries = drawn.iter().enumerate().map(|(index, Drawn { card, drawing, tiles })| Summary {
-        id: card.id.clone(),
-        title: card.title.clone(),
-        stamp: card.stamp.clone(),
-        edition: options.editions.edition_of(card),
-        width_mm: drawing.size.width,
-        height_mm: drawing.size.height,
-        pieces: tiles.len().max(1),
-        marks_mm: options.printer.as_ref().and_then(|correction| {
-            let span = Length::mm(marks[index].last()?.at_mm);
-            let turned = places.get(card.id.as_str())?.first()?.turned_degrees != 0.0;
-            let up = (drawing.size.height > drawing.size.width) != turned;
-            let left = if up { correction.left_up(span) } else { correction.left_across(span) };
-            Some((span.to_mm(), left.to_mm()))
-        }),
-    });
-    let cards = summaries.collect();
+    let cards = drawn.iter().flat_map(|drawn| summaries(drawn, &places, options)).collect();
     sound(problems).then_some(Files { files, cards, documents })
 }
 
+/// Both sides of a card as the manifest has them.
+fn entries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> impl Iterator<Item = manifest::Entry<'a>> {
+    let edition = match options.editions.edition_of(&drawn.card) {
+        Edition::Released { number, .. } => Some(number),
+        Edition::Draft | Edition::Loose => None,
+    };
+    let ids: Vec<&str> = drawn.card.sides().map(|side| side.id.as_str()).collect();
+    drawn.sides().enumerate().map(move |(index, (card, drawing))| manifest::Entry {
+        id: &card.id,
+        kind: card.kind,
+        title: &card.title,
+        side: (ids.len() > 1).then_some(if index == 0 { manifest::Side::Front } else { manifest::Side::Back }),
+        other_side: ids.iter().copied().find(|id| *id != card.id),
+        width_mm: drawing.size.width,
+        height_mm: drawing.size.height,
+        stamp: &card.stamp,
+        edition,
+        svg: Some(svg_name(&card.id)),
+        printed: places.get(card.id.as_str()).cloned().unwrap_or_default(),
+        marks: card
+            .content
+            .marks()
+            .into_iter()
+            .map(|mark| manifest::Mark { label: mark.label, at_mm: mark.at_mm })
+            .collect(),
+    })
+}
+
+/// Both sides of a card for a list that people read.
+fn summaries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> impl Iterator<Item = Summary> {
+    let marks_mm = |card: &Card, drawing: &Drawing| {
+        let correction = options.printer.as_ref()?;
+        let span = Length::mm(card.content.marks().last()?.at_mm);
+        let turned = places.get(card.id.as_str())?.first()?.turned_degrees != 0.0;
+        let up = (drawing.size.height > drawing.size.width) != turned;
+        let left = if up { correction.left_up(span) } else { correction.left_across(span) };
+        Some((span.to_mm(), left.to_mm()))
+    };
+    let edition = options.editions.edition_of(&drawn.card);
+    let summary = move |(index, (card, drawing)): (usize, (&Card, &Drawing))| Summary {
+        id: card.id.clone(),
+        back_of: (index > 0).then(|| drawn.card.id.clone()),
+        title: card.title.clone(),
+        stamp: card.stamp.clone(),
+        edition: edition.clone(),
+        width_mm: drawing.size.width,
+        height_mm: drawing.size.height,
+        pieces: drawn.tiles.len().max(1),
+        marks_mm: marks_mm(card, drawing),
+    };
+    drawn.sides().enumerate().map(summary).collect::<Vec<_>>().into_iter()
+}
+
 impl Stack {
+    /// Whether a card goes into its file.
+    pub fn holds(&self, drawn: &Drawn) -> bool {
+        drawn.card.stock == self.stock && drawn.back.is_some() == self.two_sided
+    }
+
+    /// What it is printed on and by what. A roll is printed on one side, so what has two goes on ordinary paper, through
+    /// a printer of which nothing is known.
+    pub fn paper_and_printer<'p>(&self, paper: &PaperSize, printer: Printer<'p>) -> (PaperSize, Printer<'p>) {
+        if self.two_sided && paper.is_roll() {
+            (paper.usual(), Printer { correction: None, ..printer })
+        } else {
+            (paper.clone(), printer)
+        }
+    }
+
     /// What its pages are headed with.
     pub fn title_of(&self, book: &Book) -> String {
         format!("{}: {}", book.boat.name.value, self.title)
@@ -216,7 +284,7 @@ impl Stack {
 pub(crate) fn cut_to_paper(drawn: &mut [Drawn], titles: &[String], paper: &PaperSize, printer: Printer) {
     for (stack, title) in STACKS.iter().zip(titles) {
         let heading = Heading { title, note: stack.note };
-        for drawn in drawn.iter_mut().filter(|drawn| drawn.card.stock == stack.stock) {
+        for drawn in drawn.iter_mut().filter(|drawn| stack.holds(drawn) && drawn.back.is_none()) {
             drawn.tiles = tile::tiles(&drawn.drawing, paper, heading, printer).unwrap_or_default();
         }
     }
@@ -284,8 +352,8 @@ pub(crate) fn check_ids<'a>(only: &[String], ids: impl Iterator<Item = &'a str> 
 
 fn draw(book: &Book, only: &[String], editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
     let mut cards = stamped_cards(book, editions, problems);
-    check_ids(only, cards.iter().map(|card| card.id.as_str()), problems);
-    cards.retain(|card| only.is_empty() || only.contains(&card.id));
+    check_ids(only, cards.iter().flat_map(Card::sides).map(|side| side.id.as_str()), problems);
+    cards.retain(|card| only.is_empty() || card.sides().any(|side| only.contains(&side.id)));
     draw_all(book, cards, editions, problems)
 }
 
@@ -293,8 +361,8 @@ fn draw(book: &Book, only: &[String], editions: &Editions, problems: &mut Vec<Pr
 pub(crate) fn draw_all(book: &Book, cards: Vec<Card>, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
     let drawn = cards.into_iter().filter_map(|card| {
         let label = Label::new(book, &card.stamp, editions.edition_of(&card));
-        let drawing = cards::draw(&card, &label, problems)?;
-        Some(Drawn { card, drawing, tiles: Vec::new() })
+        let (drawing, back) = cards::draw_sides(&card, &label, problems)?;
+        Some(Drawn { card, drawing, back, tiles: Vec::new() })
     });
     drawn.collect()
 }
@@ -305,20 +373,23 @@ fn svg_name(id: &str) -> String {
 
 type Stacked<'a> = (&'a Stack, Vec<&'a Drawn>, &'a str, Layout<'a>);
 
-/// Where each card lies, by id; its pieces in order.
-fn places<'a>(layouts: &'a [Stacked<'a>]) -> BTreeMap<&'a str, Vec<Printed<'a>>> {
-    let mut places: BTreeMap<&str, Vec<Printed>> = BTreeMap::new();
+/// Where each side of each card lies, by id; its pieces in order.
+type Places<'a> = BTreeMap<&'a str, Vec<Printed<'a>>>;
+
+fn places<'a>(layouts: &'a [Stacked<'a>]) -> Places<'a> {
+    let mut places: Places = BTreeMap::new();
     for (stack, drawn, _, layout) in layouts {
         for (number, page) in layout.pages.iter().enumerate() {
             for placed in &page.placed {
-                let is_tile = |tile: &&Tile| std::ptr::eq(&tile.drawing, placed.drawing);
-                let holds = |drawn: &&&Drawn| {
-                    std::ptr::eq(&drawn.drawing, placed.drawing) || drawn.tiles.iter().any(|tile| is_tile(&tile))
-                };
-                if let Some(drawn) = drawn.iter().find(holds) {
-                    let place = Printed::at(stack.file, number + 1, placed.drawing.size, placed.to_page);
-                    let piece = drawn.tiles.iter().find(is_tile).map(part);
-                    places.entry(&drawn.card.id).or_default().push(Printed { piece, ..place });
+                let is_here = |drawing: &Drawing| std::ptr::eq(drawing, placed.drawing);
+                let place = Printed::at(stack.file, number + 1, placed.drawing.size, placed.to_page);
+                for drawn in drawn {
+                    let tile = drawn.tiles.iter().find(|tile| is_here(&tile.drawing));
+                    let side = drawn.sides().find(|(_, drawing)| is_here(drawing)).map(|(side, _)| side);
+                    if let Some(side) = side.or(tile.map(|_| &drawn.card)) {
+                        let printed = Printed { piece: tile.map(part), ..place.clone() };
+                        places.entry(&side.id).or_default().push(printed);
+                    }
                 }
             }
         }
@@ -333,14 +404,15 @@ fn part(tile: &Tile) -> Part {
     Part { number: tile.number, of: tile.count, from_mm: tile.from_mm, length_mm: tile.length_mm }
 }
 
-fn proof_page(book: &Book, drawn: &[Drawn], problems: &[Problem]) -> Result<String, tera::Error> {
-    let cards = drawn.iter().map(|Drawn { card, drawing, .. }| proof::Card {
+fn proof_page<'a>(book: &Book, drawn: &'a [Drawn], problems: &[Problem]) -> Result<String, tera::Error> {
+    let side = |(card, drawing): (&'a Card, &'a Drawing)| proof::Side {
         id: &card.id,
         kind: card.kind,
         title: &card.title,
         stamp: &card.stamp,
         drawing,
-    });
+    };
+    let cards = drawn.iter().map(|drawn| proof::Card { sides: drawn.sides().map(side).collect() });
     let warnings = problems.iter().map(|problem| proof::Problem {
         level: "warning",
         place: "",

@@ -1,5 +1,5 @@
-//! A reissue: a book and its editions to `reissue.pdf` and the editions that follow, all in memory. Joins the stages for
-//! the cards that changed and adds nothing of its own.
+//! A reissue: a book and its editions to what has to be printed and the editions that follow, all in memory. Joins the
+//! stages for the cards that changed and adds nothing of its own.
 
 use kurbo::Size;
 
@@ -9,13 +9,15 @@ use crate::drawing::Drawing;
 use crate::editions::slip::Slip;
 use crate::editions::{Due, Editions};
 use crate::output::pdf;
-use crate::paper::{Correction, Flip, Heading, Page, PaperSize, Piece, Printer, lay_out_for};
+use crate::paper::{Correction, Flip, Heading, Layout, Page, PaperSize, Piece, Printer, lay_out_for};
 use crate::printing::{
     Drawn, STACKS, Stack, check_ids, cut_to_paper, draw_all, failure, sound, stamped_cards, too_many_pages,
 };
 
-/// The file with the change slip and the cards.
+/// The file with the change slip, and with whatever can be printed along with it.
 pub const FILE: &str = "reissue.pdf";
+/// Before the name of the file that a stack has to itself.
+const OWN_FILE_PREFIX: &str = "reissue-";
 
 /// What to reissue and how.
 #[derive(Clone, Debug)]
@@ -28,17 +30,33 @@ pub struct Request {
     pub labels: bool,
     pub paper: PaperSize,
     pub printer: Option<Correction>,
+    /// How the printer turns the paper for the back.
+    pub flip: Flip,
 }
 
 /// A reissue before it is written.
 #[derive(Debug)]
 pub struct Reissue {
     pub due: Due,
-    /// `None` if nothing is due.
-    pub pdf: Option<Vec<u8>>,
-    pub pages: usize,
-    /// The editions once the PDF is safe.
+    /// None if nothing is due; else the one with the slip comes first.
+    pub files: Vec<File>,
+    /// The editions once the files are safe.
     pub next: Editions,
+}
+
+/// A PDF: pages of one size, all printed in one way.
+#[derive(Debug)]
+pub struct File {
+    pub name: String,
+    pub bytes: Vec<u8>,
+    pub pages: usize,
+    /// Its pages are fronts and backs by turns, for a printer that turns the paper like this.
+    pub flip: Option<Flip>,
+}
+
+/// The name of every file that some reissue writes; what an earlier one left of them is waste after the next.
+pub fn file_names() -> impl Iterator<Item = String> {
+    std::iter::once(FILE.to_owned()).chain(STACKS.iter().map(own_file))
 }
 
 /// What is due of a book; `None` if the book has an error.
@@ -51,9 +69,11 @@ pub fn due(
 ) -> Option<(Vec<Card>, Due)> {
     let cards = stamped_cards(book, editions, problems);
     let mut due = Due::of(book, &cards, editions, labels);
-    let known = cards.iter().map(|card| card.id.as_str());
+    let known = cards.iter().flat_map(Card::sides).map(|side| side.id.as_str());
     check_ids(only, known.chain(editions.cards.keys().map(String::as_str)), problems);
-    due.items.retain(|item| only.is_empty() || only.contains(&item.id));
+    let back_of = |id: &str| cards.iter().find(|card| card.id == id)?.back.as_ref();
+    let is_named = |id: &String| only.contains(id) || back_of(id).is_some_and(|back| only.contains(&back.id));
+    due.items.retain(|item| only.is_empty() || is_named(&item.id));
     sound(problems).then_some((cards, due))
 }
 
@@ -76,41 +96,90 @@ pub fn reissue(book: &Book, editions: &Editions, request: &Request, problems: &m
     }
     drawn.retain(|drawn| due.items.iter().any(|item| item.id == drawn.card.id));
     let titles = STACKS.each_ref().map(|stack| stack.title_of(book));
-    let printer = Printer { correction: request.printer.as_ref(), flip: Flip::default() };
+    let printer = Printer { correction: request.printer.as_ref(), flip: request.flip };
     cut_to_paper(&mut drawn, &titles, &request.paper, printer);
-    let printed = if due.is_empty() { Some((None, 0)) } else { pages(book, &due, &drawn, &next, request, problems) };
-    let (pdf, pages) = printed?;
-    sound(problems).then_some(Reissue { due, pdf, pages, next })
+    let files = if due.is_empty() { Some(Vec::new()) } else { files(book, &due, &drawn, &next, request, problems) };
+    sound(problems).then_some(Reissue { due, files: files?, next })
 }
 
-/// The slip and the pages of cards and strips as one PDF; every page has the size of the paper.
-fn pages(
+/// The slip and the pages of cards and strips.
+fn files(
     book: &Book,
     due: &Due,
     drawn: &[Drawn],
     next: &Editions,
     request: &Request,
     problems: &mut Vec<Problem>,
-) -> Option<(Option<Vec<u8>>, usize)> {
+) -> Option<Vec<File>> {
+    let printer = Printer { correction: request.printer.as_ref(), flip: request.flip };
+    let layouts = layouts(book, drawn, request, printer, problems)?;
+    let (with_slip, by_itself): (Vec<_>, Vec<_>) =
+        layouts.into_iter().partition(|(stack, _)| goes_with_slip(stack, &request.paper));
+    let mut to_print = Vec::new();
+    let mut count = 1;
+    for (stack, layout) in &with_slip {
+        let (first, last) = (count + 1, count + layout.pages.len());
+        let pages = if first == last { format!("Page {first}") } else { format!("Pages {first} to {last}") };
+        to_print.push(print_words(&pages, stack, request));
+        count = last;
+    }
+    to_print.extend(by_itself.iter().map(|(stack, _)| print_words(&own_file(stack), stack, request)));
+
+    let printed = |id: &str| {
+        let release = next.cards.get(id).and_then(|record| record.releases.last());
+        release.map(|release| format!("{} · {}", release.stamp, release.words())).unwrap_or_default()
+    };
     let boat = &book.boat.name.value;
-    if request.paper.is_roll() {
+    let slip = Slip { boat, date: &request.date, due, printed: &printed, pages: to_print };
+    let title = format!("{boat}: change slip");
+    let heading = Heading { title: &title, note: "For the table ashore; it does not go aboard." };
+    let Some(size) = slip_size(&request.paper, heading, printer) else {
         problems.push(Problem::error(
             None,
-            "a reissue is one file of sheets of one size, and a roll has none",
-            "reissue on sheets; print long strips on the roll with cockpit-cards build --only ID",
+            format!("the change slip does not fit {}", request.paper.name()),
+            "print on larger paper: --paper a5 or more",
         ));
         return None;
+    };
+    let slip = slip.draw(size);
+    let slip_pages = match lay_out_for(&[slip_piece(&slip)], &request.paper, heading, printer) {
+        Ok(layout) => layout.pages,
+        Err(misfits) => {
+            problems.extend(misfits.into_iter().map(|misfit| Problem::error(None, misfit.what(), misfit.instead())));
+            return None;
+        }
+    };
+    let all: Vec<Page> =
+        slip_pages.into_iter().chain(with_slip.into_iter().flat_map(|(_, layout)| layout.pages)).collect();
+    let title = format!("{boat}: reissue of {}", request.date);
+    let subject = "What changed since the last edition, after a slip that says what to bin";
+    let mut files = vec![file(FILE.to_owned(), &all, &title, subject, None, problems)?];
+    for (stack, layout) in by_itself {
+        let title = format!("{title}: {}", stack.title);
+        let flip = stack.two_sided.then_some(request.flip);
+        files.push(file(own_file(stack), &layout.pages, &title, stack.note, flip, problems)?);
     }
-    let printer = Printer { correction: request.printer.as_ref(), flip: Flip::default() };
+    Some(files)
+}
+
+/// The pages of each stack that anything of is due; `None` if some card does not fit the paper.
+fn layouts<'a>(
+    book: &Book,
+    drawn: &'a [Drawn],
+    request: &Request,
+    printer: Printer,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<(&'static Stack, Layout<'a>)>> {
     let mut layouts = Vec::new();
     for stack in &STACKS {
-        let stacked: Vec<&Drawn> = drawn.iter().filter(|drawn| drawn.card.stock == stack.stock).collect();
+        let stacked: Vec<&Drawn> = drawn.iter().filter(|drawn| stack.holds(drawn)).collect();
         if stacked.is_empty() {
             continue;
         }
         let pieces: Vec<Piece> = stacked.iter().flat_map(|drawn| drawn.pieces()).collect();
         let title = stack.title_of(book);
-        match lay_out_for(&pieces, &request.paper, Heading { title: &title, note: stack.note }, printer) {
+        let (paper, printer) = stack.paper_and_printer(&request.paper, printer);
+        match lay_out_for(&pieces, &paper, Heading { title: &title, note: stack.note }, printer) {
             Ok(layout) => {
                 problems.extend(too_many_pages(stack.title, layout.pages.len()));
                 layouts.push((stack, layout));
@@ -121,65 +190,60 @@ fn pages(
             })),
         }
     }
-    if !sound(problems) {
-        return None;
-    }
-    let mut follows = Vec::new();
-    let mut count = 1;
-    for (stack, layout) in &layouts {
-        follows.push(page_words(stack, count + 1, count + layout.pages.len(), request));
-        count += layout.pages.len();
-    }
-    let printed = |id: &str| {
-        let release = next.cards.get(id).and_then(|record| record.releases.last());
-        release.map(|release| format!("{} · {}", release.stamp, release.words())).unwrap_or_default()
-    };
-    let slip = Slip { boat, date: &request.date, due, printed: &printed, pages: follows };
-    let title = format!("{boat}: change slip");
-    let heading = Heading { title: &title, note: "For the table ashore; it does not go aboard." };
-    let holds = |size: Size| {
-        let blank = Drawing::new(size, "", "");
-        let layout = lay_out_for(&[slip_piece(&blank)], &request.paper, heading, printer);
-        layout.is_ok_and(|layout| layout.positions.iter().all(|position| !position.turned))
-    };
-    let Some(size) = largest(request.paper.printable().size(), holds) else {
-        problems.push(Problem::error(
-            None,
-            format!("the change slip does not fit {}", request.paper.name()),
-            "print on larger paper: --paper a5 or more",
-        ));
-        return None;
-    };
-    let slip = slip.draw(size);
-    let slip_layout = match lay_out_for(&[slip_piece(&slip)], &request.paper, heading, printer) {
-        Ok(layout) => layout,
-        Err(misfits) => {
-            problems.extend(misfits.into_iter().map(|misfit| Problem::error(None, misfit.what(), misfit.instead())));
-            return None;
-        }
-    };
-    let all: Vec<Page> = slip_layout.pages.into_iter().chain(layouts.into_iter().flat_map(|(_, l)| l.pages)).collect();
-    let title = format!("{boat}: reissue of {}", request.date);
-    let subject = "What changed since the last edition, after a slip that says what to bin";
-    let options = pdf::Options { title: &title, subject };
-    match pdf::pdf(&all, &options) {
-        Ok(bytes) => Some((Some(bytes), all.len())),
+    sound(problems).then_some(layouts)
+}
+
+fn file(
+    name: String,
+    pages: &[Page],
+    title: &str,
+    subject: &str,
+    flip: Option<Flip>,
+    problems: &mut Vec<Problem>,
+) -> Option<File> {
+    match pdf::pdf(pages, &pdf::Options { title, subject, duplex: flip }) {
+        Ok(bytes) => Some(File { name, bytes, pages: pages.len(), flip }),
         Err(error) => {
-            problems.push(failure(FILE, &error));
+            problems.push(failure(&name, &error));
             None
         }
     }
+}
+
+/// Whether a stack can be printed in one go with the slip: what has two sides cannot, and off a roll each file has
+/// pages of its own length.
+fn goes_with_slip(stack: &Stack, paper: &PaperSize) -> bool {
+    !stack.two_sided && !paper.is_roll()
+}
+
+fn own_file(stack: &Stack) -> String {
+    format!("{OWN_FILE_PREFIX}{}", stack.file)
 }
 
 fn slip_piece(drawing: &Drawing) -> Piece<'_> {
     Piece::new("change-slip", drawing)
 }
 
-/// `Pages 2 to 3: cards. Print at 100 % on stiff paper; laminate with matt film.`
-fn page_words(stack: &Stack, first: usize, last: usize, request: &Request) -> String {
-    let pages = if first == last { format!("Page {first}") } else { format!("Pages {first} to {last}") };
-    let corrected = request.printer.as_ref().map(|printer| format!(" {}", printer.words())).unwrap_or_default();
-    format!("{pages}: {}. {}{corrected}", stack.title, stack.note)
+/// `Pages 2 to 3: cards, A4. Print at 100 % on stiff paper; laminate with matt film.`
+fn print_words(pages: &str, stack: &Stack, request: &Request) -> String {
+    let printer = Printer { correction: request.printer.as_ref(), flip: request.flip };
+    let (paper, printer) = stack.paper_and_printer(&request.paper, printer);
+    let corrected = printer.correction.map(|correction| format!(" {}", correction.words())).unwrap_or_default();
+    let flip = if stack.two_sided { format!(", {}", request.flip.words()) } else { String::new() };
+    format!("{pages}: {}, {}{flip}. {}{corrected}", stack.title, paper.name(), stack.note)
+}
+
+/// The largest slip that a page holds; off a roll, one that lies on a table like any letter.
+fn slip_size(paper: &PaperSize, heading: Heading, printer: Printer) -> Option<Size> {
+    let holds = |size: Size| {
+        let blank = Drawing::new(size, "", "");
+        let layout = lay_out_for(&[slip_piece(&blank)], paper, heading, printer);
+        layout.is_ok_and(|layout| paper.is_roll() || layout.positions.iter().all(|position| !position.turned))
+    };
+    let room = paper.printable().size();
+    let letter = paper.usual().printable().size();
+    let room = if paper.is_roll() { Size::new(room.width.min(letter.width), letter.height) } else { room };
+    largest(room, holds)
 }
 
 /// Width and height are found to this, millimetres.

@@ -113,6 +113,15 @@ impl NamedSize {
         KNOWN.iter().find(|known| known.name == name).map(NamedSize::from)
     }
 
+    /// A size of so many millimetres, by the name of the table if it has one, lying or standing.
+    pub(crate) fn of(size: Size) -> Self {
+        let alike = |a: f64, b: f64| (a - b).abs() <= SLACK_MM;
+        let known = KNOWN.iter().map(NamedSize::from).flat_map(|known| [known.turned(), known]);
+        let mut found =
+            known.filter(|known| alike(known.size.width, size.width) && alike(known.size.height, size.height));
+        found.next().unwrap_or_else(|| NamedSize { name: numbers_name(size.width, size.height, "mm"), size })
+    }
+
     /// The same size with its long side across, or itself if it lies so already.
     pub fn landscape(&self) -> Self {
         if self.size.width >= self.size.height { self.clone() } else { self.turned() }
@@ -123,7 +132,8 @@ impl NamedSize {
         if self.size.width <= self.size.height { self.clone() } else { self.turned() }
     }
 
-    fn turned(&self) -> Self {
+    /// The same size with its sides exchanged.
+    pub(crate) fn turned(&self) -> Self {
         let size = Size::new(self.size.height, self.size.width);
         let plain = self.name.strip_suffix(LANDSCAPE).map(str::trim_end);
         let name = match plain {

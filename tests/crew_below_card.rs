@@ -106,8 +106,12 @@ fn numbers_below_come_from_the_watches_where_the_card_names_none() {
 #[test]
 fn the_card_can_be_drawn_in_readable_letters() {
     let (cards, _) = cards_of(&book(CREW, RIGHTING, "{kind: crew-below, below: 4}"));
-    let label =
-        Label { boat: "Chervil".to_owned(), stamp: "ACDEF".to_owned(), edition: cards::Edition::Draft, example: false };
+    let label = Label {
+        boat: "Chervil".to_owned(),
+        stamp: "ACDEF".to_owned(),
+        edition: cards::Edition::Draft,
+        ..Label::default()
+    };
     let mut problems = Vec::new();
     let drawing = cards::draw(&cards[0], &label, &mut problems).unwrap();
     assert!(problems.is_empty(), "{problems:?}");

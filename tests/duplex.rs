@@ -87,7 +87,7 @@ proptest! {
         let (fronts, backs) = (cards(&sizes, "front"), cards(&sizes, "back"));
         let layout = laid(&fronts, &backs, paper, Printer { correction: None, flip });
         prop_assert_eq!(layout.pages.len() % 2, 0);
-        let bytes = pdf(&layout.pages, &Options { title: "", subject: "" }).expect("a PDF");
+        let bytes = pdf(&layout.pages, &Options { title: "", subject: "", ..Options::default() }).expect("a PDF");
         let contents = content::of_pdf(&bytes);
         let size = layout.pages[0].size;
         for sheet in 0..layout.pages.len() / 2 {
@@ -222,7 +222,7 @@ fn a_printer_that_shifts_its_second_side_puts_it_where_it_belongs() {
         let paper = PaperSize::default();
         let correction = Correction::new(&reading(known), &paper, None, flip).expect("a correction");
         let layout = laid(&fronts, &backs, "A4", Printer { correction: Some(&correction), flip });
-        let bytes = pdf(&layout.pages, &Options { title: "", subject: "" }).expect("a PDF");
+        let bytes = pdf(&layout.pages, &Options { title: "", subject: "", ..Options::default() }).expect("a PDF");
         let contents = content::of_pdf(&bytes);
         let printed = |page: usize, by: Vec2| -> Vec<Rect> {
             let moved = Affine::translate(by) * stretch;

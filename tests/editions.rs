@@ -143,7 +143,7 @@ fn a_card_that_leaves_the_book_is_waste_once_and_comes_back_as_a_new_edition() {
     .replace("14, hard", "out, hard");
     let (_, _, due_now) = due(&without, &first(), false);
     let gone = due_now.items.iter().find(|item| item.id == "strip-lead").expect("the strip");
-    assert!(matches!(&gone.why, Why::Withdrawn { old } if old.edition == 1));
+    assert!(matches!(&gone.why, Why::Withdrawn { old, now_on: None } if old.edition == 1));
     let next = release(&without, &first(), "2027-06-01");
     assert!(due(&without, &next, false).2.is_empty());
     let back = release(SOUND, &next, "2027-07-01");

@@ -493,7 +493,8 @@ fn pages_to_look_at() {
             piece.print(Text::new(words, (width / 2.0, height / 2.0), Anchor::Middle, 4.0, Weight::Bold));
         }
         let layout = laid(&pieces, &paper(paper_name));
-        let bytes = pdf(&layout.pages, &Options { title: HEADING.title, subject: name }).expect(name);
+        let bytes =
+            pdf(&layout.pages, &Options { title: HEADING.title, subject: name, ..Options::default() }).expect(name);
         let file = format!("{}/{name}, {paper_name}.pdf", env!("CARGO_TARGET_TMPDIR"));
         std::fs::write(&file, bytes).expect(&file);
         println!("{file}");
@@ -530,7 +531,7 @@ fn a_roll_is_cut_as_long_as_it_needs_to_be() {
         for position in &layout.positions {
             assert!(inside(position.area, size.to_rect().inset(-5.0)));
         }
-        let bytes = pdf(&layout.pages, &Options { title: "Roll", subject: "" }).expect("a PDF");
+        let bytes = pdf(&layout.pages, &Options { title: "Roll", subject: "", ..Options::default() }).expect("a PDF");
         let [(width, height)] = content::page_sizes(&bytes)[..] else { panic!("one page") };
         assert_abs_diff_eq!(width, size.width, epsilon = 0.001);
         assert_abs_diff_eq!(height, size.height, epsilon = 0.001);
@@ -601,7 +602,7 @@ fn where_the_file_is_larger_than_the_print_pieces_keep_further_from_the_rim() {
         let pieces: Vec<Piece> = cards.iter().map(|drawing| Piece::new("piece", drawing)).collect();
         let layout = lay_out_for(&pieces, &paper("A4"), HEADING, printer).expect("small pieces fit");
         assert_sound(&layout, &cards, &paper("A4"));
-        let bytes = pdf(&layout.pages, &Options { title: "", subject: "" }).expect("a PDF");
+        let bytes = pdf(&layout.pages, &Options { title: "", subject: "", ..Options::default() }).expect("a PDF");
         assert_eq!(content::page_sizes(&bytes)[0].1.round(), 297.0, "the page itself keeps its size");
         let contents = content::of_pdf(&bytes);
         for segment in &contents.segments {

@@ -229,7 +229,7 @@ fn the_file_asks_to_be_printed_at_its_own_size() {
 #[test]
 fn the_file_names_itself_and_no_day() {
     let title = "Ślimak & «4½»";
-    let options = pdf::Options { title, subject: "Strips" };
+    let options = pdf::Options { title, subject: "Strips", ..pdf::Options::default() };
     let bytes = pdf::pdf(&[sample::page_of(&sample::drawing())], &options).expect("a PDF");
     let document = Document::load_mem(&bytes).expect("a PDF");
     assert!(document.trailer.get(b"ID").is_err());

@@ -2,8 +2,8 @@
 mod common;
 
 use cockpit_cards::drawing::{Anchor, Drawing, Text, Weight};
-use cockpit_cards::output::manifest::{self, Entry, Mark, Printed};
-use cockpit_cards::output::proof::{Card, Problem, Proof, proof};
+use cockpit_cards::output::manifest::{self, Entry, Mark, Printed, Side as ManifestSide};
+use cockpit_cards::output::proof::{Card, Problem, Proof, Side, proof};
 use common::sample;
 use kurbo::{Affine, Size};
 use resvg::usvg::roxmltree;
@@ -11,7 +11,11 @@ use resvg::usvg::roxmltree;
 const HOSTILE: &str = r#"<script>alert("4½ & 'more'")</script>"#;
 
 fn card<'a>(id: &'a str, title: &'a str, drawing: &'a Drawing) -> Card<'a> {
-    Card { id, kind: "strip", title, stamp: "k3v9", drawing }
+    Card { sides: vec![side(id, title, drawing)] }
+}
+
+fn side<'a>(id: &'a str, title: &'a str, drawing: &'a Drawing) -> Side<'a> {
+    Side { id, kind: "strip", title, stamp: "k3v9", drawing }
 }
 
 #[test]
@@ -19,7 +23,8 @@ fn a_name_made_of_markup_is_shown_and_not_run() {
     let mut drawing = Drawing::new(Size::new(40.0, 20.0), HOSTILE, HOSTILE);
     drawing.print(Text::new(HOSTILE, (5.0, 10.0), Anchor::Start, 3.0, Weight::Regular));
     let problem = Problem { level: "error", place: HOSTILE, what: HOSTILE, instead: HOSTILE };
-    let card = Card { id: HOSTILE, kind: HOSTILE, title: HOSTILE, stamp: HOSTILE, drawing: &drawing };
+    let side = Side { id: HOSTILE, kind: HOSTILE, title: HOSTILE, stamp: HOSTILE, drawing: &drawing };
+    let card = Card { sides: vec![side] };
     let page = proof(&Proof { title: HOSTILE, cards: &[card], problems: &[problem] }).expect("a page");
     assert!(!page.contains("<script"), "markup got through");
     let escaped = page.matches("&lt;script&gt;").count();
@@ -66,6 +71,21 @@ fn the_page_needs_nothing_from_outside_and_says_a_screen_is_not_true() {
 }
 
 #[test]
+fn both_sides_of_a_card_are_shown_as_one() {
+    let (drawing, other) = (sample::drawing(), Drawing::new(Size::new(40.0, 20.0), "Notes", ""));
+    let two_sided = Card { sides: vec![side("j1-upwind", "J1", &drawing), side("j1-notes", "Notes", &other)] };
+    let cards = [two_sided, card("outhaul", "Outhaul", &drawing)];
+    let page = proof(&Proof { title: "Pepperwort", cards: &cards, problems: &[] }).expect("a page");
+    assert!(page.contains("Proof of 2 cards"), "a card with a back is one card");
+    let sides: Vec<&str> = page.split("class=\"sides\"").collect();
+    assert_eq!(sides.len(), 3);
+    for words in ["<strong>J1</strong>, front", "<strong>Notes</strong>, back", "j1-notes"] {
+        assert!(sides[1].contains(words), "{words}");
+    }
+    assert!(sides[2].contains("<strong>Outhaul</strong><br>"), "a card with one side has neither front nor back");
+}
+
+#[test]
 fn without_problems_there_is_no_list_of_them() {
     let drawing = sample::drawing();
     let page =
@@ -88,22 +108,28 @@ fn the_inline_drawings_are_well_formed() {
 #[test]
 fn the_manifest_lists_each_card_with_its_place_and_marks() {
     let marks =
-        vec![Mark { label: "0", at_mm: 0.0 }, Mark { label: "½", at_mm: 10.0 }, Mark { label: "1", at_mm: 25.4 }];
+        [("0", 0.0), ("½", 10.0), ("1", 25.4)].map(|(label, at_mm)| Mark { label: label.to_owned(), at_mm }).to_vec();
     let turned = Affine::translate((30.0, 30.0)) * Affine::rotate(std::f64::consts::FRAC_PI_2);
     let strip = Entry {
         id: "backstay",
         kind: "strip",
         title: "Backstay \"port\"",
+        side: None,
+        other_side: None,
         width_mm: 160.0,
         height_mm: 22.0,
         stamp: "k3v9",
-        svg: Some("svg/backstay.svg"),
+        edition: None,
+        svg: Some("svg/backstay.svg".to_owned()),
         printed: vec![Printed::at("strips.pdf", 1, Size::new(160.0, 22.0), turned)],
         marks,
     };
     let card = Entry {
         id: "j1-upwind",
         kind: "wind-settings",
+        side: Some(ManifestSide::Front),
+        other_side: Some("j1-notes"),
+        edition: Some(3),
         svg: None,
         marks: Vec::new(),
         printed: vec![Printed::at("cards.pdf", 2, Size::new(105.0, 148.0), Affine::translate((5.0, 6.5)))],

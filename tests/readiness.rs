@@ -83,8 +83,12 @@ fn every_line_has_a_box_and_all_can_be_read() {
     assert!(cards.len() > 1);
     let mut boxes = 0;
     for card in &cards {
-        let label =
-            Label { boat: "Chervil".to_owned(), stamp: card.stamp.clone(), edition: Edition::Draft, example: false };
+        let label = Label {
+            boat: "Chervil".to_owned(),
+            stamp: card.stamp.clone(),
+            edition: Edition::Draft,
+            ..Label::default()
+        };
         let mut problems = Vec::new();
         let drawing = cards::draw(card, &label, &mut problems).unwrap();
         assert!(problems.is_empty(), "{problems:?}");

@@ -74,6 +74,19 @@ fn every_section_in_the_readme_reads_in_a_sound_book() {
     }
 }
 
+#[test]
+fn the_cards_with_a_back_in_the_readme_print() {
+    let [cards] = blocks("yaml cards")[..] else { panic!("one list of cards") };
+    let sound =
+        reading::spoilt("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, angle: 40..60}");
+    let text = format!("{sound}wardrobe: {{wind: 5..16, angle: 40..60}}\n{cards}\n");
+    assert_eq!(complaints(&load(&text)), "");
+    assert_eq!(problems(&text), []);
+    let made = cards::cards(&load(&text).book.expect("a book"), &mut Vec::new());
+    let backs: Vec<_> = made.iter().map(|card| card.back.as_ref().map(|back| back.id.as_str())).collect();
+    assert_eq!(backs, [Some("change-j1-upwind"), Some("wardrobe-lines")]);
+}
+
 /// A book with a field that nobody knows in each of its tables, and a word that nobody knows wherever there is a choice.
 const PROBE: &str = "\
 book: 1
@@ -126,6 +139,7 @@ cards:
   - {kind: wind-settings, settings: a, QQQQ: 0}
   - {kind: change-points, settings: a, QQQQ: 0}
   - {kind: wardrobe, QQQQ: 0}
+  - {kind: wardrobe, back: {QQQQ: 0}}
   - {kind: sail-change, QQQQ: 0}
   - {kind: re-mark, QQQQ: 0}
   - {kind: strip, QQQQ: 0}
@@ -175,6 +189,8 @@ fn every_field_that_the_program_knows_is_in_the_readme() {
         "look",
         "size",
         "control",
+        "back",
+        "lines",
     ] {
         assert!(fields.contains(field), "the probe does not reach `{field}`: {fields:?}");
     }

@@ -173,6 +173,28 @@ fn only_the_cards_named_are_released() {
 }
 
 #[test]
+fn cards_with_a_back_have_a_file_that_says_how_to_print_it_and_goes_when_there_are_none() {
+    let two_sided = format!("{}cards: [{{kind: handover, id: over}}, {{kind: strip}}]\n", book());
+    let boat = Boat::with(&two_sided);
+    let (code, text) = boat.run(&["reissue", "--date", "2027-05-01", "--flip", "short"]);
+    let name = "reissue-cards-two-sided.pdf";
+    assert!(code == 0 && text.contains(&format!("Print {name} on both sides, flip on short edge")), "{text}");
+    assert_eq!(boat.names(), ["boat.editions.yaml", "boat.yaml", name, "reissue.pdf"]);
+    let (code, text) = boat.run(&["build", "boat.yaml"]);
+    assert!(code == 0 && text.contains("Print cards-two-sided.pdf on both sides, flip on long edge"), "{text}");
+    assert!(text.contains("over-past") && text.contains("on the back of over"), "{text}");
+    assert!(text.contains("All are as last released"), "{text}");
+
+    boat.write(&two_sided.replace("spacing: 10 mm", "spacing: 11 mm"));
+    let (code, text) = boat.run(&["reissue", "--date", "2027-06-01"]);
+    assert!(code == 0 && !text.contains("both sides"), "{text}");
+    let left: Vec<String> = boat.names().into_iter().filter(|name| name.starts_with("reissue")).collect();
+    assert_eq!(left, ["reissue.pdf"], "the old backs would be taken for a part of this reissue");
+    let (code, text) = boat.run(&["due", "--stamp", &boat.editions().cards["over"].releases[0].stamp]);
+    assert!(code == 0 && text.contains("current"), "{text}");
+}
+
+#[test]
 fn a_build_prints_released_editions_and_lists_the_drafts_and_never_writes_the_record() {
     let boat = Boat::with(&book());
     boat.reissue("2027-05-01");

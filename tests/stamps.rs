@@ -104,7 +104,8 @@ fn stamps_of(text: &str) -> BTreeMap<String, String> {
 
 /// What a reader gets to see, whatever the boat is called and however far the card is released.
 fn picture(card: &Card) -> Option<Drawing> {
-    let label = Label { boat: "Any".to_owned(), stamp: "AAAAA".to_owned(), edition: Edition::Draft, example: false };
+    let label =
+        Label { boat: "Any".to_owned(), stamp: "AAAAA".to_owned(), edition: Edition::Draft, ..Label::default() };
     cards::draw(card, &label, &mut Vec::new())
 }
 

@@ -144,7 +144,7 @@ fn every_part_can_be_drawn_in_readable_letters() {
                 boat: "Chervil".to_owned(),
                 stamp: card.stamp.clone(),
                 edition: Edition::Draft,
-                example: false,
+                ..Label::default()
             };
             let mut problems = Vec::new();
             assert!(cards::draw(card, &label, &mut problems).is_some(), "{problems:?}");

@@ -8,7 +8,7 @@ use super::label::{Label, legend_cap_mm};
 use crate::book::problem::Wrong;
 use crate::drawing::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
-use crate::size::{NamedSize, next_size_up};
+use crate::size::{NamedSize, SLACK_MM, next_size_up};
 
 /// Blank edge, a part of the shorter side: room for the pouch to seal.
 const EDGE_SHARE: f64 = 0.05;
@@ -21,7 +21,8 @@ const TITLE_SHARE: f64 = 0.085;
 const TITLE_MOST: f64 = 12.0;
 /// The title is this much larger than the body's text at least: the wrong card is the worst error.
 const TITLE_OVER_BODY: f64 = 1.2;
-const TITLE_PITCH: f64 = 1.35;
+/// From the top of a line of the title to the next line: its capitals, its descenders and a little.
+const TITLE_PITCH: f64 = 1.42;
 /// From one baseline to the next, in capital heights.
 pub const LINE_PITCH: f64 = 1.6;
 /// Above and below the body, in capital heights of the legend.
@@ -138,15 +139,22 @@ fn title(surround: &Surround, size: Size, inner: f64, body_cap: f64) -> Option<(
 /// A card at the size asked for, or at the handiest of the usual ones: first comfortably, then just readable.
 ///
 /// `draw` gets a width and a height, tried both standing and lying by itself, and the least capital height of its
-/// text; it answers `None` if the content does not fit.
+/// text; it answers `None` if the content does not fit. A side that has to match its other side is tried as that one
+/// lies, then turned, unless another size is asked for.
 ///
 /// # Errors
 /// It fits none of them: names the next size up that holds it.
-pub fn fitted(asked: Option<&NamedSize>, draw: impl Fn(&NamedSize, f64) -> Option<Drawing>) -> Result<Drawing, Wrong> {
+pub fn fitted(
+    asked: Option<&NamedSize>,
+    label: &Label,
+    draw: impl Fn(&NamedSize, f64) -> Option<Drawing>,
+) -> Result<Drawing, Wrong> {
     let (good, least) = (good_cap_mm(), least_cap_mm());
-    let tried: Vec<NamedSize> = match asked {
-        Some(asked) => vec![asked.clone()],
-        None => USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name)).collect(),
+    let tried: Vec<NamedSize> = match (asked, label.size()) {
+        (Some(asked), Some(other)) if !same_size(asked.size, other.size) => vec![asked.clone(), asked.turned()],
+        (_, Some(other)) => vec![other.clone(), other.turned()],
+        (Some(asked), None) => vec![asked.clone()],
+        (None, None) => USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name)).collect(),
     };
     let at = |cap: f64| tried.iter().find_map(|size| draw(size, cap));
     at(good).or_else(|| at(least)).ok_or_else(|| {
@@ -163,9 +171,18 @@ pub fn fitted(asked: Option<&NamedSize>, draw: impl Fn(&NamedSize, f64) -> Optio
     })
 }
 
-/// A size as it is and turned on its side.
-pub fn both_ways(size: &NamedSize) -> [Size; 2] {
-    [size.size, Size::new(size.size.height, size.size.width)]
+/// A size as it is and turned on its side; a side that has to match its other side, just as it is.
+pub fn both_ways(size: &NamedSize, label: &Label) -> Vec<Size> {
+    match label.size() {
+        Some(_) => vec![size.size],
+        None => vec![size.size, size.turned().size],
+    }
+}
+
+/// Whether two sides can be one card, perhaps with a quarter turn.
+pub fn same_size(one: Size, other: Size) -> bool {
+    let alike = |a: Size, b: Size| (a.width - b.width).abs() <= SLACK_MM && (a.height - b.height).abs() <= SLACK_MM;
+    alike(one, other) || alike(one, Size::new(other.height, other.width))
 }
 
 /// Width of a line of text, millimetres.

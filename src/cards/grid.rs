@@ -176,9 +176,10 @@ pub fn card(
     label: &Label,
     rows: &[Row],
 ) -> Result<Drawing, Wrong> {
-    frame::fitted(asked, |size, least| {
-        let plans =
-            frame::both_ways(size).into_iter().filter_map(|size| Plan::largest(rows, surround, label, size, least));
+    frame::fitted(asked, label, |size, least| {
+        let plans = frame::both_ways(size, label)
+            .into_iter()
+            .filter_map(|size| Plan::largest(rows, surround, label, size, least));
         let best = plans.max_by(|a, b| a.cap.total_cmp(&b.cap))?;
         Some(best.draw(rows, title.clone(), description.clone(), label))
     })

@@ -1,5 +1,5 @@
-//! The kind `handover`: a card to write on with a grease pencil when the watch changes, and a second one that keeps five
-//! past hand-overs.
+//! The kind `handover`: a card to write on with a grease pencil when the watch changes; its back keeps five past
+//! hand-overs.
 
 use serde::Serialize;
 
@@ -19,14 +19,16 @@ pub const KIND: Kind = Kind {
     from_entry,
     // Who has no watches hands nothing over.
     by_default: |book, _| match &book.race.watches {
-        Some(watches) => pair(book, &Asked { place: watches.place.clone(), id: None, size: None, settings: None }),
+        Some(watches) => {
+            vec![card(book, &Asked { place: watches.place.clone(), id: None, size: None, settings: None })]
+        }
         None => Vec::new(),
     },
 };
 
 /// A gloved hand with a grease pencil writes on no lower line, millimetres: common practice.
 pub const LEAST_ROW_MM: f64 = 9.0;
-/// Hand-overs kept on the second card.
+/// Hand-overs kept on the back.
 const PAST: usize = 5;
 /// A column to write one mark in, millimetres.
 const MARK_MM: f64 = 14.0;
@@ -138,21 +140,21 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
             Some(settings)
         }
     };
-    pair(book, &Asked { place, id, size, settings })
+    vec![card(book, &Asked { place, id, size, settings })]
 }
 
-/// The card and its back.
-fn pair(book: &Book, asked: &Asked<'_>) -> Vec<Card> {
+/// The card with its back.
+fn card(book: &Book, asked: &Asked<'_>) -> Card {
     let stem = asked.id.clone().unwrap_or_else(|| match asked.settings {
         Some(settings) => format!("{}-{}", KIND.name, settings.id.value),
         None => KIND.name.to_owned(),
     });
-    let sides = [(Side::Now, stem.clone()), (Side::Past, format!("{stem}-past"))];
-    let card = |(side, id): (Side, String)| {
+    let side = |side: Side, id: String| {
         let content = content(book, asked, side);
         Card::new(id, KIND.name, content.title(), Stock::Card, asked.place.clone(), content)
     };
-    sides.into_iter().map(card).collect()
+    let past = side(Side::Past, format!("{stem}-past"));
+    side(Side::Now, stem).with_back(past, asked.place.clone())
 }
 
 fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {

@@ -5,6 +5,7 @@ use kurbo::Rect;
 use crate::book::Book;
 use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Anchor, Colour, Drawing, Text, Weight};
+use crate::size::NamedSize;
 
 /// Light enough to read through, dark enough to see.
 const EXAMPLE_INK: Colour = Colour::grey(0.9);
@@ -35,23 +36,47 @@ impl Edition {
 }
 
 /// The identity printed on a card; none of it is content.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Label {
     pub boat: String,
     pub stamp: String,
     pub edition: Edition,
     /// Across every card of a demonstration book, so that nobody sails on it.
     pub example: bool,
+    /// What it shares its piece of card with.
+    pub other_side: Option<OtherSide>,
+}
+
+/// What stands on the other side of a card, as far as this side has to know.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OtherSide {
+    pub id: String,
+    /// The other side is the back, so this one is the front.
+    pub is_back: bool,
+    /// What this side has to measure, if the other one is settled.
+    pub size: Option<NamedSize>,
 }
 
 impl Label {
     pub fn new(book: &Book, stamp: &str, edition: Edition) -> Self {
-        Label { boat: book.boat.name.value.clone(), stamp: stamp.to_owned(), edition, example: book.example }
+        let boat = book.boat.name.value.clone();
+        Label { boat, stamp: stamp.to_owned(), edition, example: book.example, other_side: None }
     }
 
-    /// Boat, stamp and edition on one line.
+    /// Boat, stamp and edition on one line, and on a card with two sides what the other one is. Both sides bear the same
+    /// stamp, so the words need none of their own.
     pub fn words(&self) -> String {
-        format!("{} · {} · {}", self.boat, self.stamp, self.edition.words())
+        let words = format!("{} · {} · {}", self.boat, self.stamp, self.edition.words());
+        match &self.other_side {
+            Some(OtherSide { id, is_back: true, .. }) => format!("{words} · back: {id}"),
+            Some(OtherSide { id, is_back: false, .. }) => format!("{words} · front: {id}"),
+            None => words,
+        }
+    }
+
+    /// What this side has to measure for the sake of the other one.
+    pub fn size(&self) -> Option<&NamedSize> {
+        self.other_side.as_ref().and_then(|other| other.size.as_ref())
     }
 
     /// Lays EXAMPLE across `area`, beneath whatever is drawn after it; along the longer side.

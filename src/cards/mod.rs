@@ -4,7 +4,7 @@
 //! notes; the stamp is a hash of it and of nothing else. Its layout turns content into a [`Drawing`]. So a prettier
 //! layout makes no laminated card stale. A new kind is one file here and one line in [`KINDS`].
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::fmt::Debug;
 
 use crate::book::problem::{Wrong, shown};
@@ -14,7 +14,9 @@ use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minu
 use crate::length::Length;
 use crate::limits::MAX_CARDS;
 use crate::size::NamedSize;
+use back::Made;
 
+mod back;
 pub mod change_points;
 mod crew_below;
 pub(crate) mod flow;
@@ -24,6 +26,7 @@ mod handover;
 pub mod hydraulics;
 pub mod label;
 pub mod lacing;
+pub mod lines;
 pub mod matrix;
 pub mod moves;
 pub mod outboard_lead;
@@ -33,6 +36,7 @@ mod readiness;
 mod ruled;
 pub mod sail_change;
 mod scaled;
+mod sides;
 pub mod stamp;
 pub mod stowage;
 pub mod strip;
@@ -45,9 +49,10 @@ pub mod working;
 
 pub use crew_below::CrewBelow;
 pub use handover::{Handover, LEAST_ROW_MM};
-pub use label::{Edition, Label};
+pub use label::{Edition, Label, OtherSide};
 pub use read_at::Feel;
 pub use readiness::Readiness;
+pub use sides::draw_sides;
 pub use watch_plan::WatchPlan;
 
 /// Every kind of card, in the order they are printed.
@@ -115,7 +120,7 @@ pub trait Content: Debug + Send + Sync {
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong>;
 }
 
-/// A printed thing to laminate or to stick on deck, before it is drawn.
+/// A printed thing to laminate or to stick on deck, before it is drawn; with its back, if it has one.
 #[derive(Debug)]
 pub struct Card {
     /// Unique in the book: `[a-z0-9_-]+`; also the SVG's file name.
@@ -126,11 +131,15 @@ pub struct Card {
     pub stock: Stock,
     /// What in the book asks for it.
     pub place: Place,
-    /// Hash of the content; what two contents are compared by.
+    /// Hash of the content, of both sides if there are two; what two contents are compared by.
     pub digest: String,
     /// Its first characters, as printed.
     pub stamp: String,
     pub content: Box<dyn Content>,
+    /// What is printed on its other side, under the same digest and stamp.
+    pub back: Option<Box<Card>>,
+    /// What in the book asks for the back.
+    pub back_place: Option<Place>,
 }
 
 /// What a card is printed on, and so which file it goes into.
@@ -162,28 +171,74 @@ impl Card {
     ) -> Self {
         let digest = stamp::digest(kind, &content.stamped());
         let stamp = stamp::shortest(&digest, []);
-        Card { id: id.into(), kind, title: title.into(), stock, place, digest, stamp, content: Box::new(content) }
+        let content = Box::new(content);
+        Card {
+            id: id.into(),
+            kind,
+            title: title.into(),
+            stock,
+            place,
+            digest,
+            stamp,
+            content,
+            back: None,
+            back_place: None,
+        }
+    }
+
+    /// The same with another card on its other side, in place of any it had; `place` is what asks for that.
+    ///
+    /// From here on the two are one thing to laminate: one digest is made of what both say, and so one stamp stands on
+    /// both. Whichever side changes, the stamp on either tells that the card is stale, and two sides that do not belong
+    /// together are seen by their stamps.
+    pub fn with_back(self, back: Card, place: Place) -> Self {
+        let said = serde_json::json!({
+            "front": self.content.stamped(),
+            "back": {"kind": back.kind, "says": back.content.stamped()},
+        });
+        let digest = stamp::digest(self.kind, &said);
+        let stamp = stamp::shortest(&digest, []);
+        let back = Card { digest: digest.clone(), stamp: stamp.clone(), back: None, ..back };
+        Card { digest, stamp, back: Some(Box::new(back)), back_place: Some(place), ..self }
+    }
+
+    /// The front, then the back if there is one.
+    pub fn sides(&self) -> impl Iterator<Item = &Card> + Clone {
+        std::iter::once(self).chain(self.back.as_deref())
+    }
+
+    /// Puts a stamp on both sides.
+    pub(crate) fn stamp_with(&mut self, stamp: String) {
+        if let Some(back) = &mut self.back {
+            back.stamp.clone_from(&stamp);
+        }
+        self.stamp = stamp;
     }
 }
 
-/// Every card of the book, in the order of its `cards` list, or a sensible set if it has none.
+/// Every card of the book, in the order of its `cards` list, or a sensible set if it has none; those that are the backs
+/// of others are found on their fronts.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let mut cards = Vec::new();
+    let mut cards: Vec<Made> = Vec::new();
     let successors = book.successors();
     let book = &book.afloat();
     wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
-        None => KINDS.iter().for_each(|kind| cards.extend((kind.by_default)(book, problems))),
+        None => {
+            let made = |kind: &Kind| Made { cards: (kind.by_default)(book, problems), back: None };
+            cards.extend(KINDS.iter().map(made));
+        }
         Some(entries) => {
             for entry in entries {
-                if cards.len() > MAX_CARDS {
+                if count(&cards) > MAX_CARDS {
                     break;
                 }
                 let Some(kind) = KINDS.iter().find(|kind| kind.name == entry.kind.value) else {
                     problems.push(unknown_kind(&entry.kind.value, entry.kind.place.clone()));
                     continue;
                 };
-                if let Some(name) = entry.node.texts().find(|text| successors.get(*text).is_some_and(Option::is_none)) {
+                let gone = |text: &&str| successors.get(*text).is_some_and(Option::is_none);
+                if let Some(name) = back::texts_but_back(&entry.node).find(gone) {
                     problems.push(Problem::warning(
                         entry.kind.place.clone(),
                         format!("this card is left out: {} no longer sails", shown(name)),
@@ -196,11 +251,12 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
                     continue;
                 };
                 table.take("kind");
-                cards.extend((kind.from_entry)(book, table, problems));
+                let back = back::of_entry(&mut table, problems);
+                cards.push(Made { cards: (kind.from_entry)(book, table, problems), back });
             }
         }
     }
-    if cards.len() > MAX_CARDS {
+    if count(&cards) > MAX_CARDS {
         problems.push(Problem::error(
             book.boat.name.place.clone(),
             format!("the book asks for more than {MAX_CARDS} cards and strips"),
@@ -208,25 +264,32 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
         ));
         return Vec::new();
     }
-    let mut first_with: BTreeMap<String, usize> = BTreeMap::new();
-    let mut index = 0;
+    let mut ids = BTreeSet::new();
+    cards.iter_mut().for_each(|made| drop_twins(&mut made.cards, &mut ids, problems));
+    let mut cards = back::join(book, cards, &successors, problems);
+    // Lines on a back have been named after their front only now.
+    drop_twins(&mut cards, &mut BTreeSet::new(), problems);
+    let digests: Vec<String> = cards.iter().map(|card| card.digest.clone()).collect();
+    for card in &mut cards {
+        card.stamp_with(stamp::shortest(&card.digest, digests.iter().map(String::as_str)));
+    }
+    cards
+}
+
+/// Reports and takes out each card with an id among `ids`, on either side; adds all the ids to them.
+fn drop_twins(cards: &mut Vec<Card>, ids: &mut BTreeSet<String>, problems: &mut Vec<Problem>) {
     cards.retain(|card| {
-        let twin = first_with.insert(card.id.clone(), index).is_some();
-        index += 1;
-        if twin {
+        let twin = card.sides().find(|side| ids.contains(&side.id));
+        if let Some(side) = twin {
             problems.push(Problem::error(
                 card.place.clone(),
-                format!("two cards have the id `{}`", card.id),
+                format!("two cards have the id `{}`", side.id),
                 "give one of them an id of its own: id: another-name",
             ));
         }
-        !twin
+        ids.extend(card.sides().map(|side| side.id.clone()));
+        twin.is_none()
     });
-    let digests: Vec<String> = cards.iter().map(|card| card.digest.clone()).collect();
-    for card in &mut cards {
-        card.stamp = stamp::shortest(&card.digest, digests.iter().map(String::as_str));
-    }
-    cards
 }
 
 fn unknown_kind(name: &str, place: Place) -> Problem {
@@ -234,15 +297,19 @@ fn unknown_kind(name: &str, place: Place) -> Problem {
     Problem::error(place, what, suggest::advice(name, KINDS.iter().map(|kind| kind.name)))
 }
 
-/// Draws a card; reports what does not fit or is too small to read from its distance.
+/// Draws one side of a card; reports what does not fit or is too small to read from its distance.
 pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<Drawing> {
-    let drawing = match card.content.layout(label) {
-        Ok(drawing) => drawing,
+    match card.content.layout(label) {
+        Ok(drawing) => Some(finished(card, drawing, problems)),
         Err(cramped) => {
             problems.push(cramped.about(&format!("card `{}`", card.id)).at(&card.place));
-            return None;
+            None
         }
-    };
+    }
+}
+
+/// A card's picture as it is printed, once it is seen that its texts can be read from their distance.
+fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawing {
     let smallest = drawing
         .texts()
         .filter(|text| !text.content.trim().is_empty())
@@ -263,7 +330,7 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
             problems.push(Problem::warning(card.place.clone(), what, instead));
         }
     }
-    Some(card.content.finish(drawing))
+    card.content.finish(drawing)
 }
 
 /// The `size:` of a card entry, if it gives one that is known.

@@ -64,8 +64,8 @@ impl Content for ReMark {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        frame::fitted(self.size.as_ref(), |size, least| {
-            frame::both_ways(size).into_iter().find_map(|size| draw(self, label, size, least))
+        frame::fitted(self.size.as_ref(), label, |size, least| {
+            frame::both_ways(size, label).into_iter().find_map(|size| draw(self, label, size, least))
         })
     }
 }

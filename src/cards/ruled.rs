@@ -101,10 +101,11 @@ impl Column {
 impl Ruled {
     /// Draws the card at the size asked for, or at the handiest that holds it.
     pub fn draw(&self, label: &Label) -> Result<Drawing, Wrong> {
-        frame::fitted(self.size.as_ref(), |size, least| {
+        frame::fitted(self.size.as_ref(), label, |size, least| {
             let steps = ((CAP_MOST - least) / CAP_STEP).floor() as usize;
             let caps = (0..=steps).rev().map(|step| least + step as f64 * CAP_STEP);
-            let plan = |cap: f64| frame::both_ways(size).into_iter().find_map(|size| self.plan(label, size, cap));
+            let plan =
+                |cap: f64| frame::both_ways(size, label).into_iter().find_map(|size| self.plan(label, size, cap));
             caps.into_iter().find_map(plan).map(|plan| plan.draw(self, label))
         })
     }

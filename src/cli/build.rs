@@ -9,7 +9,7 @@ use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::{Correction, Flip};
 use cockpit_cards::printing::{self, Files, Options};
 
-use super::printer::parse_paper;
+use super::printer::{FlipFlag, parse_paper};
 use super::readings::MeasuredPrinter;
 use super::{Outcome, complain, count, editions_of, machine_failed, open, refuse, say, stops, usual_folder};
 
@@ -28,6 +28,9 @@ pub struct Build {
     paper: String,
     #[command(flatten)]
     measured: MeasuredPrinter,
+    /// The edge about which the printer turns the paper for the backs of cards
+    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
+    flip: FlipFlag,
     /// A PNG of each card as well, at 300 dots per inch
     #[arg(long)]
     png: bool,
@@ -54,7 +57,8 @@ impl Build {
 
     fn build(self) -> Result<Outcome, Outcome> {
         let paper = parse_paper(&self.paper)?;
-        let printer = self.measured.correction(&paper)?;
+        let flip = self.flip.into();
+        let printer = self.measured.correction(&paper, flip)?;
         let opened = open(self.book.as_deref())?;
         let editions = self.book.as_deref().map_or(Ok(None), editions_of)?.unwrap_or_default();
         let mut problems = opened.loaded.problems;
@@ -62,8 +66,7 @@ impl Build {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
-        let options =
-            Options { paper, only: self.only, png: self.png, printer, svg_text, flip: Flip::default(), editions };
+        let options = Options { paper, only: self.only, png: self.png, printer, svg_text, flip, editions };
         let files = opened.loaded.book.and_then(|book| printing::print(&book, &options, &mut problems));
         complain(&mut problems, &opened.loaded.sources);
         match files {
@@ -93,17 +96,24 @@ fn summary(files: &Files, folder: &str, book: &str, is_example: bool, correction
             Edition::Draft | Edition::Loose => "DRAFT".to_owned(),
         };
         let (id, stamp, title) = (&card.id, &card.stamp, &card.title);
-        text.push_str(&format!("  {id:<28} {stamp:<6} {edition:>5} {size:>18}   {title}{pieces}{marks}\n"));
+        let front = card.back_of.as_ref().map(|front| format!("; on the back of {front}")).unwrap_or_default();
+        text.push_str(&format!("  {id:<28} {stamp:<6} {edition:>5} {size:>18}   {title}{front}{pieces}{marks}\n"));
     }
     text.push_str(&draft_words(files));
     for document in &files.documents {
         let pages = if document.pages == 1 { "1 page".to_owned() } else { format!("{} pages", document.pages) };
         let used = document.used_share * 100.0;
-        text.push_str(&format!("  {folder}/{}: {pages}, {used:.0} % of the paper used\n", document.file));
+        let (file, paper) = (document.file, &document.paper);
+        text.push_str(&format!("  {folder}/{file}: {pages} of {paper}, {used:.0} % of the paper used\n"));
     }
     text.push_str(&format!("  {folder}/proof.html: to look at before printing\n"));
     if let Some(correction) = correction {
         text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
+    }
+    for document in &files.documents {
+        if let Some(flip) = document.flip {
+            text.push_str(&two_sides(document.file, flip));
+        }
     }
     text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
     if is_example {
@@ -114,13 +124,22 @@ fn summary(files: &Files, folder: &str, book: &str, is_example: bool, correction
 
 /// Which cards say something that was not released.
 fn draft_words(files: &Files) -> String {
-    let drafts: Vec<&str> =
-        files.cards.iter().filter(|card| card.edition == Edition::Draft).map(|card| card.id.as_str()).collect();
+    let fronts = files.cards.iter().filter(|card| card.back_of.is_none()).count();
+    let drafts = files.cards.iter().filter(|card| card.edition == Edition::Draft && card.back_of.is_none());
+    let drafts: Vec<&str> = drafts.map(|card| card.id.as_str()).collect();
     match drafts.len() {
         0 => "\nAll are as last released.\n\n".to_owned(),
-        number if number == files.cards.len() => "\nAll are DRAFT: none has been released.\n\n".to_owned(),
+        number if number == fronts => "\nAll are DRAFT: none has been released.\n\n".to_owned(),
         _ => format!("\nDRAFT, not as last released: {}\nRelease them: cockpit-cards reissue\n\n", drafts.join(", ")),
     }
+}
+
+/// How to print a file of fronts and backs.
+pub fn two_sides(file: &str, flip: Flip) -> String {
+    format!(
+        "\nPrint {file} on both sides, {}: each front is followed by its back. The crosses of both sides must fall\non each other against the light; if they do not, see printer set --back-shift-x. The other files have one side.\n",
+        flip.words()
+    )
 }
 
 fn rounded(millimetres: f64) -> f64 {

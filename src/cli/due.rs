@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::Book;
-use cockpit_cards::editions::due::check_stamp;
+use cockpit_cards::editions::due::{check_stamp, left_the_book};
 use cockpit_cards::editions::{Due as DueCards, Editions, Holding, Release, Why, store};
 use cockpit_cards::reissuing;
 
@@ -94,7 +94,9 @@ pub fn report(due: &DueCards, book: &str, was_released: bool) -> String {
                 ("changed", [bin].into_iter().chain(words.iter().cloned()).collect())
             }
             Why::Label { old } => ("label", vec![format!("measures the same; the label says {}", old.boat)]),
-            Why::Withdrawn { old } => ("gone", vec![format!("no longer in the book: bin {}", release_words(old))]),
+            Why::Withdrawn { old, now_on } => {
+                ("gone", vec![format!("{}: bin {}", left_the_book(now_on.as_deref()), release_words(old))])
+            }
         };
         text.push_str(&format!("  {:<24} {word:<8} {}\n", item.id, item.title));
         details.iter().for_each(|line| text.push_str(&format!("      {line}\n")));

@@ -36,9 +36,10 @@ impl Explain {
         if opened.loaded.book.is_none() || stops(&problems, false) {
             return refuse(&format!("{} in {}", count(&problems), opened.name), "mend what is listed above");
         }
-        let chosen: Vec<&Card> = all.iter().filter(|card| card.id == self.card || card.kind == self.card).collect();
+        let sides = || all.iter().flat_map(Card::sides);
+        let chosen: Vec<&Card> = sides().filter(|card| card.id == self.card || card.kind == self.card).collect();
         if chosen.is_empty() {
-            let ids = all.iter().map(|card| card.id.as_str());
+            let ids = sides().map(|card| card.id.as_str()).collect::<Vec<_>>();
             return refuse(&format!("there is no card `{}`", self.card), &suggest::advice(&self.card, ids));
         }
         let sources = &opened.loaded.sources;

@@ -31,11 +31,11 @@ pub struct MeasuredPrinter {
 }
 
 impl MeasuredPrinter {
-    /// What makes up for its error on this paper; nothing if no printer is named.
-    pub fn correction(&self, paper: &PaperSize) -> Result<Option<Correction>, Outcome> {
+    /// What makes up for its error on this paper, turned like this for its back; nothing if no printer is named.
+    pub fn correction(&self, paper: &PaperSize, flip: Flip) -> Result<Option<Correction>, Outcome> {
         let Some(name) = &self.printer else { return Ok(None) };
         let reading = self.store.find(name)?;
-        let correction = Correction::new(&reading, paper, self.feed.map(Into::into), Flip::default());
+        let correction = Correction::new(&reading, paper, self.feed.map(Into::into), flip);
         correction.map(Some).map_err(|refusal| refuse(&refusal.what, &refusal.instead))
     }
 }

@@ -1,14 +1,18 @@
 //! `reissue`: a new edition of what changed, a PDF of just those, and a slip that says what to bin.
 
-use std::path::PathBuf;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use cockpit_cards::editions::store;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::PaperSize;
-use cockpit_cards::reissuing::{self, FILE, Reissue as Made, Request};
+use cockpit_cards::reissuing::{self, FILE, File, Reissue as Made, Request};
 
+use super::build::two_sides;
 use super::due::report;
+use super::printer::FlipFlag;
 use super::readings::MeasuredPrinter;
 use super::{
     Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops, today, usual_folder,
@@ -39,6 +43,9 @@ pub struct Reissue {
     paper: String,
     #[command(flatten)]
     measured: MeasuredPrinter,
+    /// The edge about which the printer turns the paper for the backs of cards
+    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
+    flip: FlipFlag,
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
@@ -50,7 +57,8 @@ impl Reissue {
             Ok(paper) => paper,
             Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
         };
-        let printer = match self.measured.correction(&paper) {
+        let flip = self.flip.into();
+        let printer = match self.measured.correction(&paper, flip) {
             Ok(correction) => correction,
             Err(outcome) => return outcome,
         };
@@ -78,7 +86,7 @@ impl Reissue {
             Err(outcome) => return outcome,
         };
         let date = self.date.unwrap_or_else(today).to_string();
-        let request = Request { date, only: self.only, labels: self.labels, paper, printer };
+        let request = Request { date, only: self.only, labels: self.labels, paper, printer, flip };
         let released = editions.clone().unwrap_or_default();
         let mut problems = opened.loaded.problems;
         let made = opened.loaded.book.and_then(|book| reissuing::reissue(&book, &released, &request, &mut problems));
@@ -92,24 +100,52 @@ impl Reissue {
                 );
             }
         };
-        let Made { due, pdf, pages, next } = made;
-        let text = report(&due, &opened.name, editions.is_some());
-        let Some(pdf) = pdf else { return say(&text) };
+        let Made { due, files, next } = made;
+        let mut text = report(&due, &opened.name, editions.is_some());
+        if files.is_empty() {
+            return say(&text);
+        }
         if self.dry_run {
             return say(&format!("{text}\nA dry run: nothing was written.\n"));
         }
         // The editions file last: a run that is stopped before it has released nothing, and the next one starts over.
-        if let Err(error) = write_all(&self.out, &[(FILE, pdf)]) {
+        let written: Vec<(&str, &[u8])> =
+            files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
+        if let Err(error) = write_all(&self.out, &written) {
             return machine_failed("nothing was released", &error);
         }
         if let Err(error) = store::save(&self.book, &next) {
-            return machine_failed(&format!("nothing was released; do not use {FILE}"), &error);
+            let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
+            return machine_failed(&format!("nothing was released; do not use {}", names.join(", ")), &error);
         }
-        let pages = if pages == 1 { "1 page".to_owned() } else { format!("{pages} pages") };
-        say(&format!(
-            "{text}\n  {}: {pages}, the change slip first\n  {}: keep it with the book\n\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n",
-            self.out.join(FILE).display(),
-            store::path_of(&self.book).display(),
-        ))
+        text.push('\n');
+        for file in &files {
+            let pages = if file.pages == 1 { "1 page".to_owned() } else { format!("{} pages", file.pages) };
+            let slip = if file.name == FILE { ", the change slip first" } else { "" };
+            text.push_str(&format!("  {}: {pages}{slip}\n", self.out.join(&file.name).display()));
+        }
+        text.push_str(&format!("  {}: keep it with the book\n", store::path_of(&self.book).display()));
+        text.push_str(&clear_away(&self.out, &files));
+        for file in &files {
+            if let Some(flip) = file.flip {
+                text.push_str(&two_sides(&file.name, flip));
+            }
+        }
+        text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
+        say(&text)
     }
+}
+
+/// Takes away what an earlier reissue left beside the files of this one: it would be taken for a part of this one.
+fn clear_away(folder: &Path, files: &[File]) -> String {
+    let mut text = String::new();
+    for name in reissuing::file_names().filter(|name| files.iter().all(|file| file.name != *name)) {
+        let path = folder.join(name);
+        if let Err(error) = fs::remove_file(&path)
+            && error.kind() != io::ErrorKind::NotFound
+        {
+            text.push_str(&format!("  {}: of an earlier reissue, do not print it ({error})\n", path.display()));
+        }
+    }
+    text
 }

@@ -77,7 +77,7 @@ impl Strip {
 
     fn print(self) -> Result<Outcome, Outcome> {
         let paper = parse_paper(&self.paper)?;
-        let correction = self.measured.correction(&paper)?;
+        let correction = self.measured.correction(&paper, Flip::default())?;
         let (label, card) = self.card().map_err(|problems| refuse_all(&problems))?;
         let mut problems = Vec::new();
         let Some(drawing) = cards::draw(&card, &label, &mut problems) else { return Err(refuse_all(&problems)) };
@@ -144,7 +144,7 @@ impl Strip {
         match cards.into_iter().next() {
             Some(card) if problems.iter().all(|problem| problem.level == Level::Warning) => {
                 let boat = self.boat.clone().unwrap_or_default();
-                Ok((Label { boat, stamp: card.stamp.clone(), edition: Edition::Loose, example: false }, card))
+                Ok((Label { boat, stamp: card.stamp.clone(), edition: Edition::Loose, ..Label::default() }, card))
             }
             _ => Err(problems),
         }
@@ -168,7 +168,7 @@ fn as_pdf(
         let words = misfits.first().map(|misfit| (misfit.what(), misfit.instead())).unwrap_or_default();
         refuse(&words.0, &words.1)
     })?;
-    let options = pdf::Options { title, subject: "A deck scale, true to length" };
+    let options = pdf::Options { title, subject: "A deck scale, true to length", duplex: None };
     pdf::pdf(&layout.pages, &options).map_err(|error| machine_failed("the PDF could not be made", &error))
 }
 

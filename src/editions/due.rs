@@ -2,7 +2,7 @@
 //! file.
 
 use super::changes::changes;
-use super::record::{Editions, Record, Release};
+use super::record::{Back, Editions, Record, Release};
 use crate::book::Book;
 use crate::cards::stamp::{self, ALPHABET};
 use crate::cards::{Card, Stock, strip};
@@ -32,8 +32,12 @@ pub enum Why {
     Changed { old: Release, old_title: String, words: Vec<String> },
     /// It says the same, but its label has an older name of the boat.
     Label { old: Release },
-    /// It is no longer in the book.
-    Withdrawn { old: Release },
+    /// It is no longer in the book, or no longer by itself.
+    Withdrawn {
+        old: Release,
+        /// The title of the card that it is now the back of.
+        now_on: Option<String>,
+    },
 }
 
 impl Why {
@@ -41,7 +45,7 @@ impl Why {
     pub fn replaces(&self) -> Option<&Release> {
         match self {
             Why::New => None,
-            Why::Changed { old, .. } | Why::Label { old } | Why::Withdrawn { old } => Some(old),
+            Why::Changed { old, .. } | Why::Label { old } | Why::Withdrawn { old, .. } => Some(old),
         }
     }
 }
@@ -70,7 +74,7 @@ impl Due {
         }
         for (id, record) in &editions.cards {
             if let Some(old) = record.current().filter(|_| cards.iter().all(|card| card.id != *id)) {
-                let why = Why::Withdrawn { old: old.clone() };
+                let why = Why::Withdrawn { old: old.clone(), now_on: now_on(id, cards) };
                 due.items.push(Item { id: id.clone(), title: called(&record.kind, &record.title), why });
             }
         }
@@ -120,6 +124,11 @@ impl Due {
                         withdrawn: None,
                         releases: before.into_iter().chain([release]).collect(),
                         content: stamp::canonical(card.content.stamped()),
+                        back: card.back.as_ref().map(|back| Back {
+                            kind: back.kind.to_owned(),
+                            title: back.title.clone(),
+                            content: stamp::canonical(back.content.stamped()),
+                        }),
                     };
                     next.cards.insert(item.id.clone(), record);
                 }
@@ -127,6 +136,20 @@ impl Due {
             }
         }
         next
+    }
+}
+
+/// The title of the card that has this one on its back.
+fn now_on(id: &str, cards: &[Card]) -> Option<String> {
+    let front = cards.iter().find(|card| card.back.as_ref().is_some_and(|back| back.id == id));
+    front.map(|front| front.title.clone())
+}
+
+/// Where a card went that is not printed by itself any more.
+pub fn left_the_book(now_on: Option<&str>) -> String {
+    match now_on {
+        Some(front) => format!("now on the back of {front}"),
+        None => "no longer in the book".to_owned(),
     }
 }
 
@@ -140,10 +163,27 @@ fn changed(record: &Record, card: &Card) -> Vec<String> {
     if record.kind != card.kind {
         words = vec![format!("was a {} card, now a {} card", record.kind, card.kind)];
     }
+    words.extend(changed_back(record.back.as_ref(), card.back.as_deref()));
     if words.is_empty() {
         words.push("what it says".to_owned());
     }
     words
+}
+
+/// The same of the other side.
+fn changed_back(old: Option<&Back>, new: Option<&Card>) -> Vec<String> {
+    match (old, new) {
+        (None, None) => Vec::new(),
+        (None, Some(new)) => vec![format!("now with a back: {}", new.title)],
+        (Some(old), None) => vec![format!("no longer with a back: {}", old.title)],
+        (Some(old), Some(new)) if old.kind != new.kind || old.title != new.title => {
+            vec![format!("on the back {}, no longer {}", new.title, old.title)]
+        }
+        (Some(old), Some(new)) => {
+            let words = changes(new.kind, &old.content, &new.content.stamped());
+            words.into_iter().map(|words| format!("back: {words}")).collect()
+        }
+    }
 }
 
 /// What a card in the hand is worth.
@@ -187,7 +227,7 @@ impl Holding {
                 let due = match card {
                     Some(card) if card.digest == held.digest => None,
                     Some(card) => Some(changed(record, card)),
-                    None => Some(vec!["it is no longer in the book".to_owned()]),
+                    None => Some(vec![left_the_book(now_on(&id, cards).as_deref())]),
                 };
                 found.push(Holding::Current { id, title, release: held, due });
             } else {

@@ -11,4 +11,4 @@ pub mod slip;
 pub mod store;
 
 pub use due::{Due, Holding, Item, Why};
-pub use record::{Editions, Record, Release};
+pub use record::{Back, Editions, Record, Release};

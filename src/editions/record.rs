@@ -30,7 +30,7 @@ pub struct Editions {
     cards_in_all: usize,
 }
 
-/// One card's history.
+/// One card's history; a card with a back is one thing, counted under the id of its front.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Record {
@@ -43,6 +43,18 @@ pub struct Record {
     /// The oldest first; never empty.
     pub releases: Vec<Release>,
     /// What the last release says, to tell in words what the next one changes.
+    pub content: Value,
+    /// What stood on the other side of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub back: Option<Back>,
+}
+
+/// The back of a card as last released.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Back {
+    pub kind: String,
+    pub title: String,
     pub content: Value,
 }
 
@@ -142,13 +154,14 @@ impl Editions {
         let released = || self.releases().map(|(_, _, release)| release);
         for card in cards {
             let known = released().find(|release| release.digest == card.digest);
-            card.stamp = match known {
+            let stamp = match known {
                 Some(release) => release.stamp.clone(),
                 None => {
                     let others = released().map(|release| release.digest.as_str());
                     stamp::shortest(&card.digest, others.chain(digests.iter().map(String::as_str)))
                 }
             };
+            card.stamp_with(stamp);
         }
     }
 

@@ -33,7 +33,7 @@ pub struct Slip<'a> {
     pub due: &'a Due,
     /// The new stamp and edition of a card, as printed on it: `7FK2M · edition 2, 2027-05-01`.
     pub printed: &'a dyn Fn(&str) -> String,
-    /// What follows the slip, for the printer's drawer: `Pages 2 to 3: cards, on stiff paper`.
+    /// What to print, and on what: `Pages 2 to 3: cards, on stiff paper`.
     pub pages: Vec<String>,
 }
 
@@ -126,8 +126,14 @@ impl Slip<'_> {
         let new = due.iter().filter(|item| item.why == Why::New);
         section("New", new.map(|item| Entry::boxed(format!("{}: {}", item.title, (self.printed)(&item.id)))).collect());
         let gone = due.iter().filter(|item| matches!(item.why, Why::Withdrawn { .. }));
-        let gone = gone.map(|item| Entry::plain(format!("{}: nothing takes its place", item.title), Weight::Regular));
-        section("No longer in the book", gone.collect());
+        let gone = gone.map(|item| {
+            let instead = match &item.why {
+                Why::Withdrawn { now_on: Some(front), .. } => format!("is now on the back of {front}"),
+                _ => "nothing takes its place".to_owned(),
+            };
+            Entry::plain(format!("{}: {instead}", item.title), Weight::Regular)
+        });
+        section("No longer by themselves", gone.collect());
         let stay: Vec<&str> = self.due.unchanged.iter().map(|(_, title)| title.as_str()).collect();
         let stay = (!stay.is_empty()).then(|| {
             Entry::plain(
@@ -137,7 +143,7 @@ impl Slip<'_> {
         });
         section("Keep", stay.into_iter().collect());
         let pages = self.pages.iter().map(|words| Entry::plain(words, Weight::Regular));
-        section("In this file", pages.collect());
+        section("To print", pages.collect());
         entries
     }
 }

@@ -12,18 +12,35 @@ pub struct Entry<'a> {
     pub id: &'a str,
     pub kind: &'a str,
     pub title: &'a str,
+    /// Which side of a card this is, if the card has two; each side is an entry of its own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub side: Option<Side>,
+    /// The id of what is on its other side.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub other_side: Option<&'a str>,
     pub width_mm: f64,
     pub height_mm: f64,
-    /// The short hash of its content.
+    /// The short hash of its content, of both sides if there are two.
     pub stamp: &'a str,
+    /// The count of its releases; `None` if it says something that was not released.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub edition: Option<u32>,
     /// The file that holds it alone, if there is one: `svg/backstay.svg`.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub svg: Option<&'a str>,
+    pub svg: Option<String>,
     /// Where to find it on paper; a strip in several pieces has several.
     pub printed: Vec<Printed<'a>>,
     /// For a scale, every mark from the lowest.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub marks: Vec<Mark<'a>>,
+    pub marks: Vec<Mark>,
+}
+
+/// A side of a card.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Side {
+    Front,
+    Back,
 }
 
 /// A place in a PDF.
@@ -58,8 +75,8 @@ pub struct Part {
 
 /// A mark of a scale.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Mark<'a> {
-    pub label: &'a str,
+pub struct Mark {
+    pub label: String,
     /// Distance from the lowest mark, where the strip is laid from.
     pub at_mm: f64,
 }

@@ -17,7 +17,7 @@ use printpdf::{
 use crate::drawing::font::{self, FaceId, Glyph};
 use crate::drawing::{Colour, Drawing, Layer, Shape, Text};
 use crate::length::{Length, MM_PER_INCH, POINTS_PER_INCH};
-use crate::paper::Page;
+use crate::paper::{Flip, Page};
 use crate::size::LONGEST_SIDE;
 
 /// The version that has every viewer preference used here (ISO 32000-1, table 150).
@@ -37,6 +37,8 @@ pub struct Options<'a> {
     pub title: &'a str,
     /// One sentence on what is inside.
     pub subject: &'a str,
+    /// How the printer turns the paper where pages are fronts and backs by turns; `None`: it prints one side.
+    pub duplex: Option<Flip>,
 }
 
 /// Why pages cannot become a PDF.
@@ -169,12 +171,19 @@ fn finish(document: &PdfDocument, size: Size, options: &Options) -> Result<Vec<u
     let information_id = file.trailer.get(b"Info").and_then(lopdf::Object::as_reference).map_err(unwritable)?;
     file.set_object(information_id, information);
 
-    // ISO 32000-1, 12.2: no scaling in the print dialogue, and the tray that holds this size.
+    // ISO 32000-1, 12.2: no scaling in the print dialogue, the tray that holds this size, and one side or two, whatever
+    // the printer would do by itself: strips must not end up on the backs of strips.
     let catalog = file.catalog_mut().map_err(unwritable)?;
     let mut preferences =
         catalog.get(b"ViewerPreferences").and_then(lopdf::Object::as_dict).cloned().unwrap_or_default();
     preferences.set("PrintScaling", "None");
     preferences.set("PickTrayByPDFSize", true);
+    let duplex = match options.duplex {
+        None => "Simplex",
+        Some(Flip::Long) => "DuplexFlipLongEdge",
+        Some(Flip::Short) => "DuplexFlipShortEdge",
+    };
+    preferences.set("Duplex", duplex);
     catalog.set("ViewerPreferences", preferences);
 
     let sides = [0.0, 0.0, number(Length::mm(size.width)), number(Length::mm(size.height))];

@@ -20,9 +20,15 @@ pub struct Proof<'a> {
     pub problems: &'a [Problem<'a>],
 }
 
-/// A card and what is said about it.
+/// A card: its front, and its back if it has one.
 #[derive(Debug)]
 pub struct Card<'a> {
+    pub sides: Vec<Side<'a>>,
+}
+
+/// One side of a card and what is said about it.
+#[derive(Debug)]
+pub struct Side<'a> {
     pub id: &'a str,
     pub kind: &'a str,
     pub title: &'a str,
@@ -45,7 +51,7 @@ pub struct Problem<'a> {
 struct Page<'a> {
     title: &'a str,
     producer: &'static str,
-    cards: Vec<Shown<'a>>,
+    cards: Vec<Vec<Shown<'a>>>,
     problems: &'a [Problem<'a>],
 }
 
@@ -61,7 +67,7 @@ struct Shown<'a> {
 }
 
 impl<'a> Shown<'a> {
-    fn new(card: &Card<'a>) -> Self {
+    fn new(card: &Side<'a>) -> Self {
         let options = svg::Options { place: svg::Place::InPage, ..svg::Options::default() };
         Shown {
             id: card.id,
@@ -83,7 +89,7 @@ pub fn proof(proof: &Proof) -> Result<String, tera::Error> {
     let page = Page {
         title: proof.title,
         producer: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
-        cards: proof.cards.iter().map(Shown::new).collect(),
+        cards: proof.cards.iter().map(|card| card.sides.iter().map(Shown::new).collect()).collect(),
         problems: proof.problems,
     };
     let mut engine = tera::Tera::default();

@@ -225,8 +225,12 @@ fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading, printer: Printer) 
 }
 
 /// From the back of a piece, seen upright, to the same places on its front: turned over like the leaf of a book. A
-/// back of another size lies in the middle.
+/// back that lies where its front stands, or the other way round, reads up; one of another size lies in the middle.
 fn turned_over(front: Size, back: Size) -> Affine {
+    let alike = |a: f64, b: f64| (a - b).abs() <= SLACK_MM;
+    if alike(front.width, back.height) && alike(front.height, back.width) && !alike(front.width, back.width) {
+        return turned_over(front, front) * quarter_turn(0.0, back.width);
+    }
     let middle = (front - back) * 0.5;
     Affine::new([-1.0, 0.0, 0.0, 1.0, back.width + middle.width, middle.height])
 }

@@ -95,6 +95,12 @@ impl PaperSize {
         self.named.is_inch() || self.roll && self.named.name.ends_with("in")
     }
 
+    /// What such a book's letters are printed on: A4, or Letter for a roll measured in inches.
+    pub(crate) fn usual(&self) -> PaperSize {
+        let letter = NamedSize::known("Letter").filter(|_| self.is_inch());
+        letter.map_or_else(PaperSize::default, |named| PaperSize { named, roll: false })
+    }
+
     /// The common papers, this one's family first, each smallest first.
     pub(crate) fn common(&self) -> impl Iterator<Item = PaperSize> {
         let known = |size: &NamedSize| COMMON.contains(&size.name.as_str());

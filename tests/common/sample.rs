@@ -79,7 +79,11 @@ pub fn placed_on(size: Size, drawing: &Drawing, to_page: Affine) -> Page<'_> {
 
 /// A drawing as a PDF of its own size.
 pub fn pdf_of(drawing: &Drawing) -> Vec<u8> {
-    pdf::pdf(&[page_of(drawing)], &pdf::Options { title: "Sample", subject: "One of everything" }).expect("a PDF")
+    pdf::pdf(
+        &[page_of(drawing)],
+        &pdf::Options { title: "Sample", subject: "One of everything", ..pdf::Options::default() },
+    )
+    .expect("a PDF")
 }
 
 /// A strip of ticks at the places given, for tests of length.

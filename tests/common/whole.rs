@@ -28,6 +28,12 @@ pub struct Entry {
     pub width_mm: f64,
     pub height_mm: f64,
     pub stamp: String,
+    #[serde(default)]
+    pub side: Option<String>,
+    #[serde(default)]
+    pub other_side: Option<String>,
+    #[serde(default)]
+    pub edition: Option<u32>,
     pub svg: String,
     pub printed: Vec<Printed>,
     #[serde(default)]
@@ -170,16 +176,17 @@ pub struct Drawn {
     pub drawing: Option<Drawing>,
 }
 
-/// Every card of a book with its picture, and all that is wrong with them.
+/// Both sides of every card of a book with its picture, and all that is wrong with them.
 pub fn draw(text: &str) -> (Vec<Drawn>, Vec<Problem>) {
     let loaded = load(text);
     let book = loaded.book.unwrap_or_else(|| panic!("a book: {:?}", loaded.problems));
     let mut problems = loaded.problems;
     let cards = cards::cards(&book, &mut problems);
-    let drawn = cards.into_iter().map(|card| {
+    let drawn = cards.into_iter().flat_map(|mut card| {
         let label = Label::new(&book, &card.stamp, Edition::Draft);
-        let drawing = cards::draw(&card, &label, &mut problems);
-        Drawn { card, drawing }
+        let (drawing, behind) = cards::draw_sides(&card, &label, &mut problems).unzip();
+        let back = card.back.take().map(|back| Drawn { card: *back, drawing: behind.flatten() });
+        [Drawn { card, drawing }].into_iter().chain(back)
     });
     (drawn.collect(), problems)
 }

@@ -30,8 +30,8 @@ const MOST_SCALE: f64 = 0.05;
 const MARGIN_MM: f64 = 250.0;
 
 pub fn outboard_lead(card: &OutboardLeadCard, label: &Label) -> Result<Drawing, Wrong> {
-    frame::fitted(card.size.as_ref(), |size, least| {
-        frame::both_ways(size).into_iter().find_map(|size| draw(card, label, size, least))
+    frame::fitted(card.size.as_ref(), label, |size, least| {
+        frame::both_ways(size, label).into_iter().find_map(|size| draw(card, label, size, least))
     })
 }
 

@@ -49,7 +49,7 @@ const WAYS: [Way; 4] = [
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
 pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wrong> {
-    frame::fitted(card.size.as_ref(), |size, least| {
+    frame::fitted(card.size.as_ref(), label, |size, least| {
         let all = |way: &Way| plans(card, label, size, *way, least);
         // With room to spare the most readable way is best; without it, whatever gives the largest numbers.
         let plan = if least >= good_cap_mm() {
@@ -62,7 +62,7 @@ pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wron
 }
 
 fn plans(card: &WindSettings, label: &Label, size: &NamedSize, way: Way, least: f64) -> impl Iterator<Item = Plan> {
-    frame::both_ways(size).into_iter().filter_map(move |size| Plan::largest(card, label, size, way, least))
+    frame::both_ways(size, label).into_iter().filter_map(move |size| Plan::largest(card, label, size, way, least))
 }
 
 fn largest(plans: impl Iterator<Item = Plan>) -> Option<Plan> {
