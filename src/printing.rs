@@ -157,7 +157,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
             svg::svg(drawing, svg::Options { text: options.svg_text, ..svg::Options::default() }).into_bytes(),
         ));
         if options.png {
-            match png::png(drawing, png::DOTS_PER_INCH) {
+            match png::png(drawing, png::most_dots_per_inch(drawing.size)) {
                 Ok(bytes) => files.push((format!("png/{}.png", card.id), bytes)),
                 Err(error) => problems.push(failure(&card.id, &error)),
             }
@@ -330,7 +330,9 @@ fn places<'a>(layouts: &'a [Stacked<'a>]) -> BTreeMap<&'a str, Vec<Printed<'a>>>
 }
 
 fn part(tile: &Tile) -> Part {
-    Part { number: tile.number, of: tile.count, from_mm: tile.from_mm, length_mm: tile.length_mm }
+    let Tile { drawing, number, count, from_mm, length_mm, curved } = tile;
+    let box_mm = curved.then_some([drawing.size.width, drawing.size.height]);
+    Part { number: *number, of: *count, from_mm: *from_mm, length_mm: *length_mm, box_mm }
 }
 
 fn proof_page(book: &Book, drawn: &[Drawn], problems: &[Problem]) -> Result<String, tera::Error> {

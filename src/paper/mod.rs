@@ -1,5 +1,6 @@
 //! Stage 4 to 5: drawings onto pages. Packing, crop marks, check bars. Knows paper, not sailing.
 
+mod axis;
 mod crop;
 pub mod furniture;
 mod layout;

@@ -17,7 +17,7 @@ use crate::drawing::legibility::{
     CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height,
 };
 use crate::drawing::shape::hatch;
-use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight, font};
+use crate::drawing::{Anchor, Colour, Drawing, Sector, Shape, Text, Weight, font};
 use crate::length::Length;
 use crate::tuning::Rank;
 
@@ -43,8 +43,8 @@ const BLOCK_GAP: f64 = 3.0;
 const CORNER_RADIUS: f64 = 2.0;
 const CUT_WIDTH: f64 = 0.1;
 const MEETING_DASH: (f64, f64) = (2.0, 1.5);
-/// Straight pieces that the edge of a curved strip is cut in: over 2 m on a radius of 0.5 m they are off by 0.05 mm.
-const ARC_STEPS: usize = 128;
+/// How far the straight pieces of a curved strip's edge may be off: less than a knife is.
+const EDGE_TOLERANCE: f64 = 0.02;
 const DATUM_WIDTH: f64 = 0.35;
 /// The small black corner that points at the datum line.
 const FLAG: f64 = 1.8;
@@ -122,6 +122,7 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     }
     drawing.cut(frame.outline());
     drawing.joints = super::joints::joints(strip, &frame, &numerals.shown);
+    drawing.sector = frame.sector();
     Ok(drawing)
 }
 
@@ -149,7 +150,11 @@ impl Frame {
     /// Where a place on the strip lies on the drawing.
     pub fn point(&self, u: f64, v: f64) -> Point {
         let along = self.low + u;
-        let flat = self.bent.map_or(Vec2::new(along, v), |bent| bent.point(along, v));
+        self.upright(self.bent.map_or(Vec2::new(along, v), |bent| bent.point(along, v)))
+    }
+
+    /// From a strip that grows to the right with the pointer's edge up to the drawing.
+    fn upright(&self, flat: Vec2) -> Point {
         let size = self.size();
         let (x, y) = match self.along {
             Screen::Right => (flat.x, flat.y),
@@ -162,6 +167,30 @@ impl Frame {
             Screen::Down => Point::new(x, size.height - y),
             Screen::Right => Point::new(size.width - x, y),
         }
+    }
+
+    /// How far along the strip a mark stands from its left or upper end.
+    pub fn place_along(&self, u: f64) -> f64 {
+        match (self.bent, self.along) {
+            (Some(_), Screen::Left | Screen::Up) => self.high + self.span - u,
+            (Some(_), _) => self.low + u,
+            (None, _) if self.along.is_horizontal() => self.point(u, 0.0).x,
+            (None, _) => self.point(u, 0.0).y,
+        }
+    }
+
+    /// The part of a ring that a curved strip is, from its left or upper end.
+    fn sector(&self) -> Option<Sector> {
+        let bent = self.bent?;
+        let centre = self.upright(bent.centre());
+        let (low, high) = (-self.low, self.span + self.high);
+        let (first, last) = match self.along {
+            Screen::Right | Screen::Down => (low, high),
+            Screen::Left | Screen::Up => (high, low),
+        };
+        let [start, middle] = [first, (first + last) / 2.0].map(|u| self.point(u, 0.0) - centre);
+        let sweep = start.cross(middle).signum() * self.length() / bent.radius;
+        Some(Sector { centre, radius: bent.radius, other_radius: bent.other_radius(), start: start.atan2(), sweep })
     }
 
     /// How far the strip is turned at `u` from where it would lie if it were straight, radians clockwise.
@@ -187,7 +216,11 @@ impl Frame {
 
     /// The outline of a stretch of the strip.
     fn band(&self, u: (f64, f64), v: (f64, f64)) -> BezPath {
-        let steps = if self.bent.is_some() { ARC_STEPS } else { 1 };
+        let steps = self.bent.map_or(1, |bent| {
+            // The rise of an arc over its chord is r·a²/8.
+            let step = (8.0 * EDGE_TOLERANCE / bent.radius).sqrt();
+            ((u.1 - u.0).abs() / bent.radius / step).ceil().max(1.0) as usize
+        });
         let at = |step: usize| u.0 + (u.1 - u.0) * step as f64 / steps as f64;
         let there = (0..=steps).map(|step| self.point(at(step), v.0));
         let back = (0..=steps).rev().map(|step| self.point(at(step), v.1));
