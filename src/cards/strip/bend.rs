@@ -8,6 +8,23 @@ use crate::book::problem::Wrong;
 /// Half of the angle that a strip may span, radians: beyond it its two ends run into each other.
 const MOST_HALF_ANGLE: f64 = 2.9;
 
+impl Bend {
+    /// Of the inner edge of a strip of this width.
+    fn inner_radius(self, width: f64) -> f64 {
+        if self.middle_at_ticks { self.radius_mm } else { self.radius_mm - width }
+    }
+
+    /// How much longer words take along the pointer's edge than along the edge where there is least room for them.
+    pub fn stretch(self, width: f64) -> f64 {
+        self.radius_mm / self.inner_radius(width)
+    }
+
+    /// How much of a strip's width its curve takes from words of this length: the rise of an arc over its chord.
+    pub fn rise(self, length: f64, width: f64) -> f64 {
+        length * length / self.inner_radius(width) / 8.0
+    }
+}
+
 /// A bend worked out for a strip of one length and width, millimetres.
 #[derive(Clone, Copy, Debug)]
 pub struct Bent {
