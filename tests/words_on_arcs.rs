@@ -108,9 +108,11 @@ proptest! {
 
 #[test]
 fn words_on_the_tightest_arcs_have_the_room_of_the_inner_edge() {
-    for (radius, width, spacing, last) in [(160, 25, 40, 12), (150, 40, 18, 20), (200, 50, 24, 16)] {
+    for (radius, width, spacing, last) in [(160, 30, 20, 12), (150, 40, 15, 20), (180, 60, 14, 34)] {
+        let beside: Vec<String> = (0..=last).map(|mark| format!("{mark}: {} bar", 100 + mark)).collect();
+        let beside = beside.join(", ");
         let text = format!(
-            "book: 1\nboat: {{name: Chervil}}\ncontrols:\n  car: {{higher_is: tighter, scale: {{marks: 0..{last}, spacing: {spacing} mm}}, strip: {{width: {width} mm, reading_distance: 700 mm, pointer: forward edge of the car, arc: {{radius: {radius} mm, middle: near}}}}}}\n"
+            "book: 1\nboat: {{name: Chervil}}\ncontrols:\n  car: {{higher_is: tighter, scale: {{marks: 0..{last}, spacing: {spacing} mm}}, strip: {{width: {width} mm, reading_distance: 1.1 m, beside: {{{beside}}}, arc: {{radius: {radius} mm, middle: near}}}}}}\n"
         );
         let drawing = drawn(&text).unwrap_or_else(|said| panic!("{said}"));
         assert_eq!(faults(&drawing), Vec::<String>::new(), "{text}");
