@@ -11,7 +11,7 @@ use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
 use crate::output::svg::{self, TextAs};
 use crate::output::{pdf, png, proof};
-use crate::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, Tile, lay_out_for, tile};
+use crate::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, Tile, Used, lay_out_for, tile};
 
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]
@@ -37,7 +37,7 @@ pub struct Files {
     /// Name relative to the output folder, and bytes.
     pub files: Vec<(String, Vec<u8>)>,
     pub cards: Vec<Summary>,
-    /// Name, pages, and the share of the printable paper that is used, of each PDF.
+    /// Name, pages, and how well the paper is used, of each PDF.
     pub documents: Vec<Document>,
 }
 
@@ -61,8 +61,8 @@ pub struct Summary {
 pub struct Document {
     pub file: &'static str,
     pub pages: usize,
-    /// From 0 to 1.
-    pub used_share: f64,
+    /// How well its paper is used.
+    pub used: Used,
 }
 
 /// A card with its drawing.
@@ -148,8 +148,8 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
             Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
             Err(error) => problems.push(failure(stack.file, &error)),
         }
-        let Layout { used_share, pages, .. } = layout;
-        documents.push(Document { file: stack.file, pages: pages.len(), used_share: *used_share });
+        let Layout { used, pages, .. } = layout;
+        documents.push(Document { file: stack.file, pages: pages.len(), used: used.clone() });
     }
     for Drawn { card, drawing, .. } in &drawn {
         files.push((

@@ -67,7 +67,7 @@ impl std::error::Error for Error {
 /// ```
 pub fn most_dots_per_inch(size: Size) -> f64 {
     // Each side may be rounded up to a whole pixel.
-    let most = (MOST_PIXELS as f64 / size.area()).sqrt() * MM_PER_INCH;
+    let most = (MAX_PIXELS as f64 / size.area()).sqrt() * MM_PER_INCH;
     DOTS_PER_INCH.min((most - 1.0).floor().max(1.0))
 }
 

@@ -5,6 +5,7 @@ use kurbo::{Affine, Rect, Size, Vec2};
 use super::furniture::{CheckBar, Furniture, Heading, Side, quarter_turn};
 use super::pack::{self, FreeArea, Spot};
 use super::printer::{Correction, Flip};
+use super::used::Used;
 use super::{Page, PaperSize, Placed, crop, tile};
 use crate::drawing::Drawing;
 use crate::length::Length;
@@ -55,10 +56,8 @@ pub struct Layout<'a> {
     pub printable: Rect,
     /// Where bars and words stand; no piece touches them.
     pub furniture_areas: [Rect; 2],
-    /// Share of all printable area that is covered by pieces; 0 for no pages.
-    pub used_share: f64,
-    /// Share of all printable area that bars and words take. What is left is gaps and offcuts.
-    pub furniture_share: f64,
+    /// How well the paper is used, and why not better.
+    pub used: Used,
 }
 
 /// Where a piece lies.
@@ -192,10 +191,9 @@ pub fn lay_out_for<'a>(
         }
     }
     let printable = furniture.printable;
-    let all = printable.area() * spots.len().max(1) as f64;
+    let furniture_area = furniture.areas().iter().map(Rect::area).sum();
     Ok(Layout {
-        used_share: sizes.iter().map(|size| size.area()).sum::<f64>() / all,
-        furniture_share: furniture.areas().iter().map(Rect::area).sum::<f64>() * spots.len() as f64 / all,
+        used: Used::of(&sizes, &spots, &paper, free, printable.area(), furniture_area),
         pages,
         positions: positions.into_iter().flatten().collect(),
         check_bars: furniture.bars,
