@@ -11,7 +11,7 @@ use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
 use crate::output::svg::{self, TextAs};
 use crate::output::{pdf, png, proof};
-use crate::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, Tile, lay_out_for, tile};
+use crate::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, Tile, Used, lay_out_for, tile};
 
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]
@@ -37,7 +37,7 @@ pub struct Files {
     /// Name relative to the output folder, and bytes.
     pub files: Vec<(String, Vec<u8>)>,
     pub cards: Vec<Summary>,
-    /// Name, pages, and the share of the printable paper that is used, of each PDF.
+    /// Name, pages, and how well the paper is used, of each PDF.
     pub documents: Vec<Document>,
 }
 
@@ -67,8 +67,8 @@ pub struct Document {
     pub paper: String,
     /// Its pages are fronts and backs by turns, for a printer that turns the paper like this.
     pub flip: Option<Flip>,
-    /// From 0 to 1.
-    pub used_share: f64,
+    /// How well its paper is used.
+    pub used: Used,
 }
 
 /// A card with its drawing.
@@ -174,10 +174,10 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
             Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
             Err(error) => problems.push(failure(stack.file, &error)),
         }
-        let Layout { used_share, pages, .. } = layout;
+        let Layout { used, pages, .. } = layout;
         let (paper, _) = stack.paper_and_printer(&options.paper, printer);
         let (paper, pages) = (paper.name().to_owned(), pages.len());
-        documents.push(Document { file: stack.file, pages, paper, flip, used_share: *used_share });
+        documents.push(Document { file: stack.file, pages, paper, flip, used: used.clone() });
     }
     for (card, drawing) in drawn.iter().flat_map(Drawn::sides) {
         files.push((
@@ -185,7 +185,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
             svg::svg(drawing, svg::Options { text: options.svg_text, ..svg::Options::default() }).into_bytes(),
         ));
         if options.png {
-            match png::png(drawing, png::DOTS_PER_INCH) {
+            match png::png(drawing, png::most_dots_per_inch(drawing.size)) {
                 Ok(bytes) => files.push((format!("png/{}.png", card.id), bytes)),
                 Err(error) => problems.push(failure(&card.id, &error)),
             }
@@ -401,7 +401,9 @@ fn places<'a>(layouts: &'a [Stacked<'a>]) -> Places<'a> {
 }
 
 fn part(tile: &Tile) -> Part {
-    Part { number: tile.number, of: tile.count, from_mm: tile.from_mm, length_mm: tile.length_mm }
+    let Tile { drawing, number, count, from_mm, length_mm, curved } = tile;
+    let box_mm = curved.then_some([drawing.size.width, drawing.size.height]);
+    Part { number: *number, of: *count, from_mm: *from_mm, length_mm: *length_mm, box_mm }
 }
 
 fn proof_page<'a>(book: &Book, drawn: &'a [Drawn], problems: &[Problem]) -> Result<String, tera::Error> {

@@ -376,7 +376,7 @@ fn every_misfit_is_named_in_one_run() {
 #[test]
 fn no_pieces_give_no_pages() {
     let layout = laid(&[], &paper("A4"));
-    assert_eq!((layout.pages.len(), layout.used_share, layout.furniture_share), (0, 0.0, 0.0));
+    assert_eq!((layout.pages.len(), layout.used.pieces, layout.used.furniture), (0, 0.0, 0.0));
 }
 
 #[test]
@@ -426,8 +426,8 @@ fn used(name: &str, sizes: &[(f64, f64)]) -> (usize, f64) {
     let pieces = drawings(sizes);
     let layout = laid(&pieces, &paper("A4"));
     assert_sound(&layout, &pieces, &paper("A4"));
-    let (pages, share) = (layout.pages.len(), layout.used_share);
-    println!("{name}: {pages} pages, {:.1} % used, {:.1} % furniture", share * 100.0, layout.furniture_share * 100.0);
+    let (pages, share) = (layout.pages.len(), layout.used.pieces);
+    println!("{name}: {pages} pages, {:.1} % used, {:.1} % furniture", share * 100.0, layout.used.furniture * 100.0);
     let area: f64 = sizes.iter().map(|(width, height)| width * height).sum();
     assert_abs_diff_eq!(share * pages as f64 * 200.0 * 287.0, area, epsilon = 1e-6);
     (pages, share)

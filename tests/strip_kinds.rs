@@ -113,7 +113,7 @@ fn marks_on_a_curved_strip_are_true_along_the_arc_and_point_at_its_middle() {
 
 #[test]
 fn a_strip_too_long_for_its_arc_is_refused_with_the_radius() {
-    let text = with_control("{marks: 0..20, spacing: 40 mm}", "{arc: {radius: 200 mm}}");
+    let text = with_control("{marks: 0..20, spacing: 60 mm}", "{arc: {radius: 200 mm}}");
     let book = book(&text);
     let mut problems = Vec::new();
     let card = cards::cards(&book, &mut problems).remove(0);

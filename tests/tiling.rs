@@ -151,7 +151,7 @@ fn pieces_laid_over_each_other_look_like_the_whole() {
             assembled.print(Shape::fill(cover, Colour::WHITE));
             let by =
                 if level { Affine::translate((tile.from_mm, 0.0)) } else { Affine::translate((0.0, tile.from_mm)) };
-            let shows = cockpit_cards::drawing::clip::Band { from: begin, to: f64::INFINITY, level };
+            let shows = cockpit_cards::drawing::clip::Band::straight(begin, f64::INFINITY, level);
             for item in tile.drawing.items.iter().filter(|item| item.layer == Layer::Print) {
                 let shape = match item.shape.clone() {
                     Shape::Fill { path, colour } => Shape::Fill { path: by * path, colour },

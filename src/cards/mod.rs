@@ -219,6 +219,7 @@ impl Card {
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none; those that are the backs
 /// of others are found on their fronts.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let count = |made: &[Made]| made.iter().map(|made| made.cards.len()).sum::<usize>();
     let mut cards: Vec<Made> = Vec::new();
     let successors = book.successors();
     let book = &book.afloat();

@@ -102,9 +102,8 @@ fn summary(files: &Files, folder: &str, book: &str, is_example: bool, correction
     text.push_str(&draft_words(files));
     for document in &files.documents {
         let pages = if document.pages == 1 { "1 page".to_owned() } else { format!("{} pages", document.pages) };
-        let used = document.used_share * 100.0;
         let (file, paper) = (document.file, &document.paper);
-        text.push_str(&format!("  {folder}/{file}: {pages} of {paper}, {used:.0} % of the paper used\n"));
+        text.push_str(&format!("  {folder}/{file}: {pages} of {paper}, {}\n", document.used.words()));
     }
     text.push_str(&format!("  {folder}/proof.html: to look at before printing\n"));
     if let Some(correction) = correction {

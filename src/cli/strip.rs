@@ -87,7 +87,7 @@ impl Strip {
         let bytes = match self.output.extension().and_then(|extension| extension.to_str()) {
             Some("pdf") => as_pdf(&card.title, &drawing, &paper, correction.as_ref()),
             Some("svg") => Ok(svg::svg(&drawing, svg::Options::default()).into_bytes()),
-            Some("png") => png::png(&drawing, png::DOTS_PER_INCH)
+            Some("png") => png::png(&drawing, png::most_dots_per_inch(drawing.size))
                 .map_err(|error| machine_failed(&self.output.display().to_string(), &error)),
             _ => Err(refuse(
                 &format!("-o {}: no kind of file this program writes", self.output.display()),

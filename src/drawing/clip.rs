@@ -1,33 +1,66 @@
 //! The part of a shape between two straight lines across a drawing. Exact for straight lines; curves that cross a line
 //! are cut into straight pieces first.
 
-use kurbo::{BezPath, Line, PathEl, Point, Rect, Shape as _, flatten};
+use kurbo::{BezPath, Line, PathEl, Point, Rect, Shape as _, Vec2, flatten};
 
 use super::Shape;
 use super::shape::CURVE_TOLERANCE_MM;
 
-/// A band across a drawing, from one place to another along one axis.
+/// What lies on one side of a straight line.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Band {
-    pub from: f64,
-    pub to: f64,
-    /// The axis is x rather than y.
-    pub level: bool,
+pub struct Side {
+    /// Square to the line, into the side that is kept; of length 1.
+    inward: Vec2,
+    /// Of the line from the origin, along `inward`.
+    from: f64,
 }
 
-impl Band {
+impl Side {
+    /// The side into which `inward` points from a line through `point`.
+    pub fn new(point: Point, inward: Vec2) -> Self {
+        Side { inward, from: inward.dot(point.to_vec2()) }
+    }
+
+    /// How far a point lies along `inward`.
     fn along(self, point: Point) -> f64 {
-        if self.level { point.x } else { point.y }
+        self.inward.dot(point.to_vec2())
     }
 
     fn holds(self, area: Rect) -> bool {
-        let (low, high) = if self.level { (area.x0, area.x1) } else { (area.y0, area.y1) };
-        self.from <= low && high <= self.to
+        corners(area).iter().all(|corner| self.from <= self.along(*corner))
     }
 
     fn misses(self, area: Rect) -> bool {
-        let (low, high) = if self.level { (area.x0, area.x1) } else { (area.y0, area.y1) };
-        high < self.from || self.to < low
+        corners(area).iter().all(|corner| self.along(*corner) < self.from)
+    }
+}
+
+fn corners(area: Rect) -> [Point; 4] {
+    [(area.x0, area.y0), (area.x1, area.y0), (area.x0, area.y1), (area.x1, area.y1)].map(Point::from)
+}
+
+/// What lies between two lines.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band([Side; 2]);
+
+impl Band {
+    /// From one place to another along one axis: along x if `level`, else along y.
+    pub fn straight(from: f64, to: f64, level: bool) -> Self {
+        let axis = if level { Vec2::new(1.0, 0.0) } else { Vec2::new(0.0, 1.0) };
+        Band([Side { inward: axis, from }, Side { inward: -axis, from: -to }])
+    }
+
+    /// Where both sides are one.
+    pub fn between(one: Side, other: Side) -> Self {
+        Band([one, other])
+    }
+
+    fn holds(self, area: Rect) -> bool {
+        self.0.iter().all(|side| side.holds(area))
+    }
+
+    fn misses(self, area: Rect) -> bool {
+        self.0.iter().any(|side| side.misses(area))
     }
 
     /// What of a shape lies in the band: its middle line's part for a stroke, whole words or parts of their outlines
@@ -56,8 +89,7 @@ impl Band {
         // Each ring on its own keeps its winding, so what was filled stays filled.
         let mut kept = BezPath::new();
         for ring in rings(path) {
-            let above = half(&ring, |point| self.along(point) - self.from);
-            let inside = half(&above, |point| self.to - self.along(point));
+            let inside = self.0.iter().fold(ring, |ring, side| half(&ring, |point| side.along(point) - side.from));
             for (index, point) in inside.iter().enumerate() {
                 if index == 0 { kept.move_to(*point) } else { kept.line_to(*point) }
             }
@@ -90,14 +122,17 @@ impl Band {
     }
 
     fn line(self, line: Line) -> Option<Line> {
-        let (low, high) = (self.along(line.p0), self.along(line.p1));
         let (mut start, mut end) = (0.0_f64, 1.0_f64);
-        if low == high {
-            return (self.from <= low && low <= self.to).then_some(line);
-        }
-        for edge in [self.from, self.to] {
-            let share = (edge - low) / (high - low);
-            if (edge == self.from) == (high > low) { start = start.max(share) } else { end = end.min(share) }
+        for side in self.0 {
+            let (first, last) = (side.along(line.p0), side.along(line.p1));
+            if first == last {
+                if first < side.from {
+                    return None;
+                }
+                continue;
+            }
+            let share = (side.from - first) / (last - first);
+            if last > first { start = start.max(share) } else { end = end.min(share) }
         }
         let at = |share: f64| match share {
             0.0 => line.p0,

@@ -7,11 +7,13 @@ pub mod clip;
 pub mod colour;
 pub mod font;
 pub mod legibility;
+pub mod sector;
 pub mod shape;
 pub mod text;
 
 pub use colour::Colour;
 pub use font::Weight;
+pub use sector::Sector;
 pub use shape::{Item, Layer, Shape};
 pub use text::{Anchor, Text};
 
@@ -30,12 +32,14 @@ pub struct Drawing {
     pub items: Vec<Item>,
     /// Where it may be cut in two if it is longer than the paper; none for a drawing that must stay whole.
     pub joints: Vec<Joint>,
+    /// What it lies on if it is curved; it is then cut along radial lines.
+    pub sector: Option<Sector>,
 }
 
-/// A place where a drawing may be cut straight across its longer side, to be put together again.
+/// A place where a drawing may be cut across, to be put together again.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Joint {
-    /// Millimetres along the longer side, from the left or from the top.
+    /// Millimetres along the longer side, from the left or from the top; on a curved drawing along its sector.
     pub at: f64,
     /// What stands there, for the person who puts the pieces together: `mark 12`.
     pub name: String,
@@ -46,7 +50,14 @@ pub struct Joint {
 impl Drawing {
     /// An empty drawing of `size` millimetres.
     pub fn new(size: Size, title: impl Into<String>, description: impl Into<String>) -> Self {
-        Drawing { size, title: title.into(), description: description.into(), items: Vec::new(), joints: Vec::new() }
+        Drawing {
+            size,
+            title: title.into(),
+            description: description.into(),
+            items: Vec::new(),
+            joints: Vec::new(),
+            sector: None,
+        }
     }
 
     /// Adds something that is printed.

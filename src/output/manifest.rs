@@ -67,10 +67,15 @@ pub struct Part {
     /// Counted from 1.
     pub number: usize,
     pub of: usize,
-    /// From the left or top end of the whole thing, along its longer side, to where the piece's rectangle begins.
+    /// From the left or top end of the whole thing, along its longer side, to where the piece's rectangle begins; of a
+    /// curved strip along the pointer's edge.
     pub from_mm: f64,
-    /// Length of that rectangle.
+    /// Length of that rectangle, or of that stretch of the edge.
     pub length_mm: f64,
+    /// The rectangle around a piece of a curved strip, width and height. The middle of the stretch lies in its middle,
+    /// where it runs as the strip does in its own middle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub box_mm: Option<[f64; 2]>,
 }
 
 /// A mark of a scale.

@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use kurbo::Size;
 use resvg::tiny_skia::{Color, Pixmap, Transform};
 use resvg::usvg;
 
@@ -52,6 +53,22 @@ impl std::error::Error for Error {
             _ => None,
         }
     }
+}
+
+/// [`DOTS_PER_INCH`], or for a drawing too large for that, as many whole dots as a picture of it may have.
+///
+/// ```
+/// use cockpit_cards::output::png::most_dots_per_inch;
+/// use kurbo::Size;
+///
+/// assert_eq!(most_dots_per_inch(Size::new(2000.0, 25.0)), 300.0);
+/// // A strip that goes three quarters around a wheel:
+/// assert!(most_dots_per_inch(Size::new(1600.0, 1400.0)) < 150.0);
+/// ```
+pub fn most_dots_per_inch(size: Size) -> f64 {
+    // Each side may be rounded up to a whole pixel.
+    let most = (MAX_PIXELS as f64 / size.area()).sqrt() * MM_PER_INCH;
+    DOTS_PER_INCH.min((most - 1.0).floor().max(1.0))
 }
 
 /// The drawing as a PNG of `dots_per_inch` that says its resolution, so that it opens at its true size.

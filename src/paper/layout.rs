@@ -5,7 +5,8 @@ use kurbo::{Affine, Rect, Size, Vec2};
 use super::furniture::{CheckBar, Furniture, Heading, Side, quarter_turn};
 use super::pack::{self, FreeArea, Spot};
 use super::printer::{Correction, Flip};
-use super::{Page, PaperSize, Placed, crop};
+use super::used::Used;
+use super::{Page, PaperSize, Placed, crop, tile};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::size::SLACK_MM;
@@ -55,10 +56,8 @@ pub struct Layout<'a> {
     pub printable: Rect,
     /// Where bars and words stand; no piece touches them.
     pub furniture_areas: [Rect; 2],
-    /// Share of all printable area that is covered by pieces; 0 for no pages.
-    pub used_share: f64,
-    /// Share of all printable area that bars and words take. What is left is gaps and offcuts.
-    pub furniture_share: f64,
+    /// How well the paper is used, and why not better.
+    pub used: Used,
 }
 
 /// Where a piece lies.
@@ -81,18 +80,30 @@ pub struct Misfit {
     pub paper: PaperSize,
     /// The smallest common paper that holds it, of the same family if there is one.
     pub fits_on: Option<PaperSize>,
+    /// It would be printed in pieces if the marks at which it may be cut were nearer each other.
+    pub needs_nearer_joints: bool,
 }
 
 impl Misfit {
     /// What is wrong, in a sentence without its full stop.
     pub fn what(&self) -> String {
         let (width, height) = (Length::mm(self.size.width), Length::mm(self.size.height));
-        format!("\"{}\" is {width} by {height}: too large for {} with its margin", self.id, self.paper.name())
+        let paper = self.paper.name();
+        let joints =
+            if self.needs_nearer_joints { ", and its numbers are too far apart to cut it at them" } else { "" };
+        format!("\"{}\" is {width} by {height}: too large for {paper} with its margin{joints}", self.id)
     }
 
     /// What would be right.
     pub fn instead(&self) -> String {
         match &self.fits_on {
+            Some(paper) if self.needs_nearer_joints => {
+                format!("set its numbers nearer each other, or print on {}", paper.name())
+            }
+            None if self.needs_nearer_joints => {
+                "set its numbers nearer each other, or print on larger paper or on a roll, like `--paper roll-610mm`"
+                    .into()
+            }
             Some(paper) => format!("print on {}, or make it smaller", paper.name()),
             None => {
                 "print it on a roll, like `--paper roll-610mm`, or make it smaller: no common paper holds it".into()
@@ -180,10 +191,9 @@ pub fn lay_out_for<'a>(
         }
     }
     let printable = furniture.printable;
-    let all = printable.area() * spots.len().max(1) as f64;
+    let furniture_area = furniture.areas().iter().map(Rect::area).sum();
     Ok(Layout {
-        used_share: sizes.iter().map(|size| size.area()).sum::<f64>() / all,
-        furniture_share: furniture.areas().iter().map(Rect::area).sum::<f64>() * spots.len() as f64 / all,
+        used: Used::of(&sizes, &spots, &paper, free, printable.area(), furniture_area),
         pages,
         positions: positions.into_iter().flatten().collect(),
         check_bars: furniture.bars,
@@ -221,7 +231,8 @@ fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading, printer: Printer) 
     // The paper itself may hold it, but not what is left of it for this printer.
     let mut others = paper.common().filter(|other| other != paper);
     let fits_on = others.find(|other| Furniture::new(other, heading, None, duplex).free().holds(size));
-    Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on }
+    let needs_nearer_joints = tile::needs_nearer_joints(piece.drawing, paper, heading, printer);
+    Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on, needs_nearer_joints }
 }
 
 /// From the back of a piece, seen upright, to the same places on its front: turned over like the leaf of a book. A

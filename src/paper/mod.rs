@@ -1,5 +1,6 @@
 //! Stage 4 to 5: drawings onto pages. Packing, crop marks, check bars. Knows paper, not sailing.
 
+mod axis;
 mod crop;
 pub mod furniture;
 mod layout;
@@ -9,12 +10,14 @@ pub mod printer_page;
 pub mod readings;
 pub mod size;
 pub mod tile;
+pub mod used;
 
 pub use furniture::{CheckBar, Heading};
 pub use layout::{Layout, Misfit, Piece, Position, Printer, lay_out, lay_out_for};
 pub use printer::{Correction, Flip};
 pub use size::{MARGIN, PaperSize};
 pub use tile::Tile;
+pub use used::Used;
 
 use kurbo::{Affine, Size};
 

@@ -3,15 +3,16 @@
 //!
 //! A piece shows its part of the drawing and a little more, the lap, beyond each joint; so both neighbours show the
 //! joint itself and whatever stands near it. Beyond the lap a tab says which piece it is: the tab at its end lies under
-//! the next piece, the tab at its start is cut off. Every piece is a window on the whole, so no error adds up.
+//! the next piece, the tab at its start is cut off. Every piece is a window on the whole, so no error adds up. A
+//! curved drawing is cut along radial lines, and each piece turned to lie as flat as it can.
 
-use kurbo::{Affine, Point, Size};
+use kurbo::Point;
 
-use super::furniture::{Furniture, Heading, LINE_MM, moved, quarter_turn, words, wrapped};
+use super::PaperSize;
+use super::axis::Axis;
+use super::furniture::{Furniture, Heading, LINE_MM, moved, words, wrapped};
 use super::layout::Printer;
-use super::{PaperSize, pack::FreeArea};
-use crate::drawing::clip::Band;
-use crate::drawing::{Drawing, Joint, Layer, Shape, Text, Weight, font};
+use crate::drawing::{Drawing, Item, Joint, Layer, Shape, Text, Weight, font};
 use crate::size::SLACK_MM;
 
 /// How far a piece goes on beyond a joint: enough for tape, but short of the next mark where there is room.
@@ -39,28 +40,31 @@ pub struct Tile {
     /// Counted from 1.
     pub number: usize,
     pub count: usize,
-    /// Where the piece begins along the longer side of the whole, its tab included, millimetres.
+    /// Where the piece begins along the longer side of the whole, or along its sector, its tab included, millimetres.
     pub from_mm: f64,
-    /// Along the same side, its tabs included.
+    /// Along the same line, its tabs included.
     pub length_mm: f64,
+    /// The middle of that length lies in the middle of the piece, which is turned about it; else it is as in the whole.
+    pub curved: bool,
 }
 
 /// The pieces of a drawing that this paper cannot hold whole; `None` if it can, or if no joints are near enough.
 pub fn tiles(whole: &Drawing, paper: &PaperSize, heading: Heading, printer: Printer) -> Option<Vec<Tile>> {
+    cut(whole, longest(whole, paper, heading, printer)?)
+}
+
+/// Whether a drawing could be cut to this paper if only its joints were nearer each other.
+pub(super) fn needs_nearer_joints(whole: &Drawing, paper: &PaperSize, heading: Heading, printer: Printer) -> bool {
+    longest(whole, paper, heading, printer).is_some_and(|longest| cut(whole, longest).is_none())
+}
+
+/// The longest piece of a drawing that must and may be cut.
+fn longest(whole: &Drawing, paper: &PaperSize, heading: Heading, printer: Printer) -> Option<f64> {
     let free = Furniture::new(paper, heading, printer.correction, None).free();
     if whole.joints.is_empty() || free.holds(whole.size) {
         return None;
     }
-    cut(whole, longest(free, whole.size.min_side())?)
-}
-
-/// The longest piece of this width that the page holds.
-fn longest(free: FreeArea, width: f64) -> Option<f64> {
-    let sides = [free.wide, free.tall].into_iter().flat_map(|area| {
-        let (across, up) = (area.width(), area.height());
-        [(across, up), (up, across)]
-    });
-    sides.filter(|(across, _)| width <= across + SLACK_MM).map(|(_, up)| up).max_by(f64::total_cmp)
+    Axis::of(whole).longest(free)
 }
 
 /// Cuts a drawing into as few pieces of at most `longest` millimetres as its joints allow, as even as can be.
@@ -83,8 +87,7 @@ pub fn cut(whole: &Drawing, longest: f64) -> Option<Vec<Tile>> {
 
 struct Cutter<'a> {
     whole: &'a Drawing,
-    /// The longer side lies across the drawing.
-    level: bool,
+    axis: Axis,
     length: f64,
     width: f64,
     /// Length of every tab.
@@ -94,21 +97,20 @@ struct Cutter<'a> {
 
 impl<'a> Cutter<'a> {
     fn new(whole: &'a Drawing) -> Self {
-        let level = whole.size.width >= whole.size.height;
-        let (length, width) = (whole.size.max_side(), whole.size.min_side());
-        let cap = words("", Weight::Regular).cap_height();
-        let depth =
-            |lines: usize| cap + LINE_MM * (lines.max(1) - 1) as f64 + cap / font::CAP_HEIGHT_EM * font::DESCENT_EM;
+        let axis = Axis::of(whole);
+        let (length, width) = (axis.length(), axis.width());
         let holds = |words_width: f64| {
+            let room = width - 2.0 * TAB_RIM_MM - axis.room_for(words_width).1;
             whole.joints.iter().all(|joint| {
-                [under(WIDE_NUMBER, WIDE_NUMBER, joint), over(WIDE_NUMBER, WIDE_NUMBER, joint)].iter().all(|said| {
-                    wrapped(said, words_width).is_some_and(|lines| depth(lines.len()) <= width - 2.0 * TAB_RIM_MM)
-                })
+                [under(WIDE_NUMBER, WIDE_NUMBER, joint), over(WIDE_NUMBER, WIDE_NUMBER, joint)]
+                    .iter()
+                    .all(|said| wrapped(said, words_width).is_some_and(|lines| depth(lines.len()) <= room))
             })
         };
         let widest = TAB_WORDS_MM[TAB_WORDS_MM.len() - 1];
         let tab_words = TAB_WORDS_MM.into_iter().find(|width| holds(*width)).unwrap_or(widest);
-        Cutter { whole, level, length, width, tab: tab_words + 2.0 * TAB_RIM_MM, tab_words }
+        let tab = axis.room_for(tab_words + 2.0 * TAB_RIM_MM).0;
+        Cutter { whole, axis, length, width, tab, tab_words }
     }
 
     /// The joints at which pieces of at most `longest` end; each piece as long as it can be.
@@ -143,30 +145,25 @@ impl<'a> Cutter<'a> {
         let after = joints.get(index).copied();
         let begin = before.map_or(0.0, |joint| self.begin(joint));
         let end = after.map_or(self.length, |joint| self.end(joint));
-        let shows = Band {
-            from: before.map_or(f64::NEG_INFINITY, |joint| joint.at - lap(joint)),
-            to: after.map_or(f64::INFINITY, |joint| joint.at + lap(joint)),
-            level: self.level,
-        };
-        let length = end - begin;
-        let size = if self.level { Size::new(length, self.width) } else { Size::new(self.width, length) };
+        let shows =
+            self.axis.shows(before.map(|joint| joint.at - lap(joint)), after.map(|joint| joint.at + lap(joint)));
+        let window = self.axis.window(begin, end);
         let title = format!("{}, piece {number} of {count}", self.whole.title);
-        let mut drawing = Drawing::new(size, title, self.whole.description.clone());
-        let to_tile = Affine::translate(self.point(0.0, 0.0) - self.point(begin, 0.0));
+        let mut drawing = Drawing::new(window.size, title, self.whole.description.clone());
+        let mut add = |layer: Layer, shape: Shape| {
+            drawing.items.push(Item { layer, shape: moved(shape, window.to_tile, window.turn) });
+        };
         for item in &self.whole.items {
             if let Some(part) = shows.part(&item.shape) {
-                drawing.items.push(crate::drawing::Item { layer: item.layer, shape: moved(part, to_tile, 0.0) });
+                add(item.layer, part);
             }
         }
-        let mut add = |layer: Layer, shape: Shape| {
-            drawing.items.push(crate::drawing::Item { layer, shape: moved(shape, to_tile, 0.0) });
-        };
         for joint in [before, after].into_iter().flatten() {
             self.match_marks(joint.at).into_iter().for_each(|mark| add(Layer::Print, mark));
         }
         if let Some(joint) = before {
             let edge = joint.at - lap(joint);
-            self.tab(begin, edge, begin).into_iter().chain([self.across(edge)]).for_each(|line| add(Layer::Cut, line));
+            self.tab(begin, edge, begin).into_iter().chain([self.edge(edge)]).for_each(|line| add(Layer::Cut, line));
             self.said(begin, &over(number, count, joint)).into_iter().for_each(|text| add(Layer::Print, text.into()));
         }
         if let Some(joint) = after {
@@ -176,36 +173,28 @@ impl<'a> Cutter<'a> {
             self.tab(edge, end, end).into_iter().for_each(|line| add(Layer::Cut, line));
             self.said(edge, &under(number, count, joint)).into_iter().for_each(|text| add(Layer::Print, text.into()));
         }
-        Tile { drawing, number, count, from_mm: begin, length_mm: length }
+        Tile { drawing, number, count, from_mm: begin, length_mm: end - begin, curved: self.whole.sector.is_some() }
     }
 
-    fn point(&self, along: f64, across: f64) -> Point {
-        if self.level { Point::new(along, across) } else { Point::new(across, along) }
-    }
-
-    fn across(&self, at: f64) -> Shape {
-        Shape::line(self.point(at, 0.0), self.point(at, self.width), CUT_WIDTH_MM)
+    fn edge(&self, at: f64) -> Shape {
+        self.axis.across(at, 0.0, self.width, CUT_WIDTH_MM)
     }
 
     /// The outline of a tab, open towards the piece.
     fn tab(&self, from: f64, to: f64, end: f64) -> [Shape; 3] {
-        let edge = |across: f64| Shape::line(self.point(from, across), self.point(to, across), CUT_WIDTH_MM);
-        [edge(0.0), edge(self.width), self.across(end)]
+        let [near, far] = [0.0, self.width].map(|across| self.axis.along(from, to, across, CUT_WIDTH_MM));
+        [near, far, self.edge(end)]
     }
 
     fn match_marks(&self, at: f64) -> [Shape; 2] {
         [(0.0, MATCH_MM), (self.width - MATCH_MM, self.width)]
-            .map(|(from, to)| Shape::line(self.point(at, from), self.point(at, to), MATCH_WIDTH_MM))
+            .map(|(from, to)| self.axis.across(at, from, to, MATCH_WIDTH_MM))
     }
 
     /// The words of the tab that begins at `from`.
     fn said(&self, from: f64, said: &str) -> Vec<Text> {
         let lines = wrapped(said, self.tab_words).unwrap_or_default();
-        let corner = self.point(from + TAB_RIM_MM, TAB_RIM_MM);
-        let (to_whole, turn) = match self.level {
-            true => (Affine::translate(corner.to_vec2()), 0.0),
-            false => (quarter_turn(corner.x, corner.y + self.tab_words), -std::f64::consts::FRAC_PI_2),
-        };
+        let (to_whole, turn) = self.axis.words(from, self.tab_words, depth(lines.len()), TAB_RIM_MM);
         let text = |(index, line): (usize, &String)| {
             let text = words(line, Weight::Regular);
             let baseline = Point::new(0.0, text.cap_height() + LINE_MM * index as f64);
@@ -213,6 +202,12 @@ impl<'a> Cutter<'a> {
         };
         lines.iter().enumerate().map(text).collect()
     }
+}
+
+/// From the top of the first line to below the last, in millimetres.
+fn depth(lines: usize) -> f64 {
+    let cap = words("", Weight::Regular).cap_height();
+    cap + LINE_MM * (lines.max(1) - 1) as f64 + cap / font::CAP_HEIGHT_EM * font::DESCENT_EM
 }
 
 fn lap(joint: &Joint) -> f64 {

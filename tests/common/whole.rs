@@ -57,6 +57,8 @@ pub struct Part {
     pub of: usize,
     pub from_mm: f64,
     pub length_mm: f64,
+    #[serde(default)]
+    pub box_mm: Option<(f64, f64)>,
 }
 
 #[derive(Clone, Debug, Deserialize, PartialEq)]

@@ -1,4 +1,4 @@
-//! Where a straight strip may be cut in two: at a mark that carries its number.
+//! Where a strip may be cut in two: at a mark that carries its number.
 
 use super::Strip;
 use super::layout::Frame;
@@ -7,16 +7,12 @@ use crate::drawing::Joint;
 /// The joints of a strip whose `shown` marks carry their numbers. The first and the last are none: beyond them there
 /// are only words.
 pub(super) fn joints(strip: &Strip, frame: &Frame, shown: &[usize]) -> Vec<Joint> {
-    if strip.arc.is_some() {
-        return Vec::new();
-    }
     let inner = shown.iter().filter(|index| **index > 0 && **index + 1 < strip.marks.len());
     let joint = |index: &usize| {
         let mark = &strip.marks[*index];
         let (before, after) = (strip.marks[index - 1].at_mm, strip.marks[index + 1].at_mm);
-        let point = frame.point(mark.at_mm, 0.0);
         Joint {
-            at: if strip.view.along.is_horizontal() { point.x } else { point.y },
+            at: frame.place_along(mark.at_mm),
             name: format!("mark {}", mark.label),
             clear: (mark.at_mm - before).min(after - mark.at_mm),
         }

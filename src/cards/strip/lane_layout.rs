@@ -54,9 +54,9 @@ impl Lanes {
         };
         Ok(Lanes {
             depths: strip.lanes.iter().map(depth).collect(),
-            kept: strip.lanes.iter().map(|lane| thinned(lane, horizontal)).collect(),
+            kept: strip.lanes.iter().map(|lane| thinned(lane, horizontal, strip.stretch())).collect(),
             name,
-            title_room: strip.lanes.iter().map(title_room).fold(0.0, f64::max),
+            title_room: strip.lanes.iter().map(title_room).fold(0.0, f64::max) * strip.stretch(),
         })
     }
 
@@ -74,8 +74,9 @@ impl Lanes {
             for label in kept.iter().filter_map(|index| lane.labels.get(*index)) {
                 draw_word(drawing, frame, &label.text, label.at_mm, v, Weight::Regular);
             }
-            let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal) - label.at_mm);
-            let u = -(first + LABEL_GAP + half(&lane.title, horizontal));
+            let stretch = strip.stretch();
+            let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal) - label.at_mm / stretch);
+            let u = -(first + LABEL_GAP + half(&lane.title, horizontal)) * stretch;
             draw_word(drawing, frame, &lane.title, u, v, Weight::Bold);
             v += depth - gap(horizontal);
         }
@@ -107,14 +108,14 @@ fn gap(horizontal: bool) -> f64 {
 }
 
 /// Which labels are printed: each that clears the one before it.
-fn thinned(lane: &Lane, horizontal: bool) -> Vec<usize> {
+fn thinned(lane: &Lane, horizontal: bool, stretch: f64) -> Vec<usize> {
     let mut kept = Vec::new();
     let mut free_from = f64::NEG_INFINITY;
     for (index, label) in lane.labels.iter().enumerate() {
-        let half = half(&label.text, horizontal);
+        let half = half(&label.text, horizontal) * stretch;
         if label.at_mm - half >= free_from {
             kept.push(index);
-            free_from = label.at_mm + half + LABEL_GAP;
+            free_from = label.at_mm + half + LABEL_GAP * stretch;
         }
     }
     kept

@@ -5,19 +5,18 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Size, Vec2};
 
-use super::super::flow::{self, Block, Line};
-use super::super::label::{Edition, Label, legend_cap_mm};
+use super::super::flow::Block;
+use super::super::label::{Label, legend_cap_mm};
 use super::super::view::Screen;
-use super::super::words::after_the;
 use super::bend::Bent;
 use super::lane_layout::Lanes;
-use super::{Strip, StripMark};
+use super::{Strip, StripMark, ends};
 use crate::book::problem::Wrong;
 use crate::drawing::legibility::{
-    CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height,
+    LEAST_ARC_MINUTES, LEGEND_DISTANCE, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height,
 };
 use crate::drawing::shape::hatch;
-use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight, font};
+use crate::drawing::{Anchor, Colour, Drawing, Sector, Shape, Text, Weight, font};
 use crate::length::Length;
 use crate::tuning::Rank;
 
@@ -43,8 +42,8 @@ const BLOCK_GAP: f64 = 3.0;
 const CORNER_RADIUS: f64 = 2.0;
 const CUT_WIDTH: f64 = 0.1;
 const MEETING_DASH: (f64, f64) = (2.0, 1.5);
-/// Straight pieces that the edge of a curved strip is cut in: over 2 m on a radius of 0.5 m they are off by 0.05 mm.
-const ARC_STEPS: usize = 128;
+/// How far the straight pieces of a curved strip's edge may be off: less than a knife is.
+const EDGE_TOLERANCE: f64 = 0.02;
 const DATUM_WIDTH: f64 = 0.35;
 /// The small black corner that points at the datum line.
 const FLAG: f64 = 1.8;
@@ -53,14 +52,8 @@ const HATCH_PITCH: f64 = 1.7;
 const HATCH_WIDTH: f64 = 0.25;
 /// A tick is at most this part of the distance to its neighbour.
 const TICK_SHARE: f64 = 0.3;
-/// Widths at which words are tried; the one that makes the shortest strip is taken.
-const WORD_WIDTHS: [f64; 12] = [18.0, 20.0, 22.0, 24.0, 26.0, 28.0, 31.0, 34.0, 38.0, 42.0, 48.0, 54.0];
-/// A long name is wrapped to this width.
-const NAME_WIDTH: f64 = 60.0;
 /// At least this many numbers stand on a strip that has as many marks.
 const NUMERALS_LEAST: usize = 3;
-/// A capital of the control's name, where the strip is wide enough.
-const NAME_CAP: f64 = 4.4;
 const BOW_LENGTH: f64 = 9.0;
 const BOW_HEAD: f64 = 3.2;
 /// How many marks one numeral may stand for.
@@ -71,21 +64,22 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     let lanes = Lanes::new(strip)?;
     let numerals = numerals(strip, lanes.depth())?;
     let inner = strip.width_mm - EDGE_RIM - BACK_RIM;
-    let identity = identity(strip, label, inner);
-    let install = flow::tightest(|width| install_words(strip, width), inner, &WORD_WIDTHS);
+    let identity = ends::identity(strip, label, inner);
+    let install = ends::install(strip, inner);
+    let stretch = strip.stretch();
     let end_label = |index: Option<&usize>| {
         let half = |mark: &StripMark| match strip.view.along.is_horizontal() {
             true => numerals.width(&mark.label) / 2.0,
             false => numerals.cap / 2.0 + UNDERLINE_ROOM,
         };
-        index.map_or(0.0, |index| half(&strip.marks[*index]))
+        index.map_or(0.0, |index| half(&strip.marks[*index]) * stretch)
     };
-    let block_room = |block: &Block| if block.width > 0.0 { BLOCK_GAP + block.width } else { 0.0 };
+    let block_room = |block: &Block| if block.width > 0.0 { BLOCK_GAP + block.width * stretch } else { 0.0 };
     let low_room = end_label(numerals.shown.first()).max(lanes.title_room).max(BLOCK_GAP);
     let low = STICKING_MARGIN + block_room(&install) + low_room;
     // A tape is named in its middle, so nothing of it sticks out beyond its end.
     let high_label = if strip.tapes.is_empty() { end_label(numerals.shown.last()) } else { 0.0 };
-    let bow_room = strip.view.bow.map_or(0.0, |_| BLOCK_GAP + BOW_LENGTH);
+    let bow_room = strip.view.bow.map_or(0.0, |_| BLOCK_GAP + BOW_LENGTH * stretch);
     let high = STICKING_MARGIN + block_room(&identity) + bow_room + high_label.max(BLOCK_GAP);
     let bent = match strip.arc {
         Some(bend) => Some(Bent::new(bend, low + strip.span_mm() + high, strip.width_mm)?),
@@ -114,14 +108,15 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     if strip.around.is_some() {
         draw_meeting(&mut drawing, &frame);
     }
-    draw_block(&mut drawing, &frame, &install, -low + STICKING_MARGIN, install.width);
-    let identity_from = frame.span + high - STICKING_MARGIN - identity.width - bow_room;
-    draw_block(&mut drawing, &frame, &identity, identity_from, identity.width);
+    ends::draw_block(&mut drawing, strip, &frame, &install, -low + STICKING_MARGIN);
+    let identity_from = frame.span + high - STICKING_MARGIN - identity.width * stretch - bow_room;
+    ends::draw_block(&mut drawing, strip, &frame, &identity, identity_from);
     if let Some(bow) = strip.view.bow {
-        draw_bow(&mut drawing, &frame, bow, frame.span + high - STICKING_MARGIN - BOW_LENGTH / 2.0);
+        draw_bow(&mut drawing, &frame, bow, frame.span + high - STICKING_MARGIN - BOW_LENGTH * stretch / 2.0);
     }
     drawing.cut(frame.outline());
     drawing.joints = super::joints::joints(strip, &frame, &numerals.shown);
+    drawing.sector = frame.sector();
     Ok(drawing)
 }
 
@@ -149,7 +144,11 @@ impl Frame {
     /// Where a place on the strip lies on the drawing.
     pub fn point(&self, u: f64, v: f64) -> Point {
         let along = self.low + u;
-        let flat = self.bent.map_or(Vec2::new(along, v), |bent| bent.point(along, v));
+        self.upright(self.bent.map_or(Vec2::new(along, v), |bent| bent.point(along, v)))
+    }
+
+    /// From a strip that grows to the right with the pointer's edge up to the drawing.
+    fn upright(&self, flat: Vec2) -> Point {
         let size = self.size();
         let (x, y) = match self.along {
             Screen::Right => (flat.x, flat.y),
@@ -164,8 +163,32 @@ impl Frame {
         }
     }
 
+    /// How far along the strip a mark stands from its left or upper end.
+    pub fn place_along(&self, u: f64) -> f64 {
+        match (self.bent, self.along) {
+            (Some(_), Screen::Left | Screen::Up) => self.high + self.span - u,
+            (Some(_), _) => self.low + u,
+            (None, _) if self.along.is_horizontal() => self.point(u, 0.0).x,
+            (None, _) => self.point(u, 0.0).y,
+        }
+    }
+
+    /// The part of a ring that a curved strip is, from its left or upper end.
+    fn sector(&self) -> Option<Sector> {
+        let bent = self.bent?;
+        let centre = self.upright(bent.centre());
+        let (low, high) = (-self.low, self.span + self.high);
+        let (first, last) = match self.along {
+            Screen::Right | Screen::Down => (low, high),
+            Screen::Left | Screen::Up => (high, low),
+        };
+        let [start, middle] = [first, (first + last) / 2.0].map(|u| self.point(u, 0.0) - centre);
+        let sweep = start.cross(middle).signum() * self.length() / bent.radius;
+        Some(Sector { centre, radius: bent.radius, other_radius: bent.other_radius(), start: start.atan2(), sweep })
+    }
+
     /// How far the strip is turned at `u` from where it would lie if it were straight, radians clockwise.
-    fn tilt(&self, u: f64) -> f64 {
+    pub fn tilt(&self, u: f64) -> f64 {
         if self.bent.is_none() {
             return 0.0;
         }
@@ -187,7 +210,11 @@ impl Frame {
 
     /// The outline of a stretch of the strip.
     fn band(&self, u: (f64, f64), v: (f64, f64)) -> BezPath {
-        let steps = if self.bent.is_some() { ARC_STEPS } else { 1 };
+        let steps = self.bent.map_or(1, |bent| {
+            // The rise of an arc over its chord is r·a²/8.
+            let step = (8.0 * EDGE_TOLERANCE / bent.radius).sqrt();
+            ((u.1 - u.0).abs() / bent.radius / step).ceil().max(1.0) as usize
+        });
         let at = |step: usize| u.0 + (u.1 - u.0) * step as f64 / steps as f64;
         let there = (0..=steps).map(|step| self.point(at(step), v.0));
         let back = (0..=steps).rev().map(|step| self.point(at(step), v.1));
@@ -197,6 +224,12 @@ impl Frame {
         }
         path.close_path();
         path
+    }
+
+    /// Whether the longer arc of a curved strip is the edge at the top of its words.
+    pub fn outer_edge_on_top(&self) -> bool {
+        let ticks_on_top = matches!(self.ticks, Screen::Up | Screen::Left);
+        self.bent.is_some_and(|bent| ticks_on_top == (bent.other_radius() < bent.radius))
     }
 
     /// The line to cut along.
@@ -222,7 +255,7 @@ impl Frame {
 
     /// From a block's own frame (x to the right, y down) to the drawing, for a block that takes `length` along the
     /// strip from `u`. Words on an upright strip read upward.
-    fn block(&self, u: f64, length: f64) -> Affine {
+    pub fn block(&self, u: f64, length: f64) -> Affine {
         let middle = u + length / 2.0;
         let centre = self.point(middle, self.width / 2.0);
         let upright = if self.along.is_horizontal() { 0.0 } else { -std::f64::consts::FRAC_PI_2 };
@@ -322,16 +355,17 @@ fn unit_width(label: &str) -> f64 {
 
 /// The capital height at which neighbouring numerals still clear each other.
 fn room_along(strip: &Strip, shown: &[usize], horizontal: bool) -> f64 {
+    let stretch = strip.stretch();
     if !strip.tapes.is_empty() {
         let room = |tape: &super::TapeBand| {
-            let length = tape.to_mm - tape.from_mm - 2.0 * NUMERAL_CLEARANCE;
+            let length = (tape.to_mm - tape.from_mm) / stretch - 2.0 * NUMERAL_CLEARANCE;
             if horizontal { length / unit_width(&tape.name) } else { length - UNDERLINE_ROOM }
         };
         return strip.tapes.iter().map(room).fold(f64::INFINITY, f64::min);
     }
     let room = |pair: &[usize]| {
         let (a, b) = (&strip.marks[pair[0]], &strip.marks[pair[1]]);
-        let apart = b.at_mm - a.at_mm - NUMERAL_CLEARANCE;
+        let apart = (b.at_mm - a.at_mm) / stretch - NUMERAL_CLEARANCE;
         if horizontal { apart / ((unit_width(&a.label) + unit_width(&b.label)) / 2.0) } else { apart - UNDERLINE_ROOM }
     };
     shown.windows(2).map(room).fold(f64::INFINITY, f64::min)
@@ -449,21 +483,6 @@ fn reads_upside_down(label: &str) -> bool {
     label.chars().all(|c| matches!(c, '0' | '1' | '6' | '8' | '9')) && label.contains(['6', '9'])
 }
 
-fn draw_block(drawing: &mut Drawing, frame: &Frame, block: &Block, u: f64, length: f64) {
-    let to_drawing = frame.block(u, length);
-    let inner = frame.width - EDGE_RIM - BACK_RIM;
-    let centred = Affine::translate((0.0, (inner - block.height).max(0.0) / 2.0));
-    for text in &block.texts {
-        let mut text = text.clone();
-        text.origin = to_drawing * centred * text.origin;
-        if !frame.along.is_horizontal() {
-            text.turn -= std::f64::consts::FRAC_PI_2;
-        }
-        text.turn += frame.tilt(u + length / 2.0);
-        drawing.print(text);
-    }
-}
-
 /// An arrow to the bow and the word, upright for the reader.
 fn draw_bow(drawing: &mut Drawing, frame: &Frame, bow: Screen, u: f64) {
     let centre = frame.point(u, frame.width / 2.0);
@@ -485,83 +504,4 @@ fn draw_bow(drawing: &mut Drawing, frame: &Frame, bow: Screen, u: f64) {
     let lowest = middle.y + if bow.is_horizontal() { BOW_HEAD / 2.0 } else { reach };
     let words = Text::new("BOW", (centre.x, lowest + cap + 0.9), Anchor::Middle, cap, Weight::Bold);
     drawing.print(words.read_from(LEGEND_DISTANCE));
-}
-
-/// What the strip is, for whoever finds it loose in the bilge.
-fn identity(strip: &Strip, label: &Label, height: f64) -> Block {
-    flow::tightest(|width| identity_words(strip, label, width), height, &WORD_WIDTHS)
-}
-
-fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
-    let distance = CARD_DISTANCE.min(Length::mm(strip.reading_distance_mm));
-    let wanted = cap_height(distance, WANTED_ARC_MINUTES).to_mm();
-    let big = |text: &str, cap: f64| flow::wrapped(text, cap, Weight::Bold, distance, NAME_WIDTH);
-    let mut paragraphs = vec![big(&strip.control, NAME_CAP.max(wanted))];
-    if let Some(side) = strip.side {
-        paragraphs.push(big(side.word(), wanted));
-    }
-    if let Some(unit) = &strip.unit {
-        paragraphs.push(big(unit, wanted));
-    }
-    if let Some(higher) = &strip.higher_is {
-        // In a block's own frame, which stands on its end on an upright strip.
-        let growth = match strip.view.along {
-            Screen::Right | Screen::Up => "→",
-            Screen::Left | Screen::Down => "←",
-        };
-        paragraphs.push(big(&format!("{growth} {}", higher.to_uppercase()), wanted));
-    }
-    let mut small = Vec::new();
-    match &label.edition {
-        Edition::Draft => {
-            paragraphs.push(big("DRAFT", NAME_CAP.max(wanted)));
-            small.push(label.stamp.clone());
-        }
-        released => small.push(format!("{} · {}", label.stamp, released.words())),
-    }
-    if !label.boat.is_empty() {
-        small.push(label.boat.clone());
-    }
-    small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
-    small.extend(strip.ram.iter().map(|words| format!("Ram: {words}. Ask a rigger before changing it.")));
-    if !strip.no_go.is_empty() || strip.ram.is_some() {
-        small.push("Keep within the makers' working limits.".to_owned());
-    }
-    if let Some([one, other]) = &strip.ends {
-        small.push(format!("{one} or {other} from the centre, as the tack says"));
-    }
-    if let Some(purchase) = strip.purchase {
-        small.push(format!("Marks are on the tail, {}:1", crate::tuning::mark::print_decimal(purchase)));
-    }
-    small.extend(strip.lanes.iter().map(|lane| lane.explains.clone()));
-    if let Some(around) = &strip.around {
-        let diameter = crate::tuning::mark::print_decimal(around.diameter_mm);
-        small.push(format!("Once around {diameter} mm: cut at both dashed lines, where the ends meet"));
-    }
-    if strip.mirror {
-        small.push("Mirrored: stick it behind clear acrylic".to_owned());
-    }
-    if let Some(when) = &strip.read_when {
-        small.push(format!("Read when {when}"));
-    }
-    small.extend(strip.place.clone());
-    let wrapped = small
-        .iter()
-        .flat_map(|text| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width))
-        .map(|line| vec![line]);
-    paragraphs.extend(wrapped);
-    paragraphs
-}
-
-/// How to lay the strip and how to read it.
-fn install_words(strip: &Strip, width: f64) -> Vec<Vec<Line>> {
-    let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width);
-    let datum = strip
-        .datum
-        .as_ref()
-        .map(|datum| small(&format!("Lay this line {} from the {}", datum.distance, after_the(&datum.from))));
-    let pointer = strip.pointer.as_ref().map(|pointer| small(&format!("Read at the {}", after_the(pointer))));
-    let second = strip.second_datum.as_ref();
-    let second = second.map(|datum| small(&format!("and {} from the {}", datum.distance, after_the(&datum.from))));
-    datum.into_iter().chain(second).chain(pointer).collect()
 }

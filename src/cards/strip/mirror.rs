@@ -15,11 +15,16 @@ pub fn mirrored(drawing: &Drawing) -> Drawing {
         Shape::Text(text) => Shape::Fill { path: flip * text.outlines(), colour: text.colour },
     };
     let items = drawing.items.iter().map(|item| Item { layer: item.layer, shape: turned(&item.shape) }).collect();
-    let level = drawing.size.width >= drawing.size.height;
-    let turned_joint = |joint: &Joint| match level {
-        true => Joint { at: drawing.size.width - joint.at, ..joint.clone() },
-        false => joint.clone(),
+    let length = match drawing.sector {
+        Some(sector) if sector.is_level() => Some(sector.length()),
+        None if drawing.size.width >= drawing.size.height => Some(drawing.size.width),
+        _ => None,
     };
+    let turned_joint = |joint: &Joint| match length {
+        Some(length) => Joint { at: length - joint.at, ..joint.clone() },
+        None => joint.clone(),
+    };
+    let sector = drawing.sector.map(|sector| sector.mirrored(drawing.size.width));
     let joints = drawing.joints.iter().map(turned_joint).collect();
-    Drawing { items, joints, ..drawing.clone() }
+    Drawing { items, joints, sector, ..drawing.clone() }
 }

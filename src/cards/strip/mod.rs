@@ -1,6 +1,7 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
 mod bend;
+mod ends;
 mod joints;
 mod lane_layout;
 mod lanes;
@@ -184,6 +185,11 @@ impl Strip {
     pub fn span_mm(&self) -> f64 {
         let last_mark = self.marks.last().map_or(0.0, |mark| mark.at_mm);
         self.tapes.last().map_or(last_mark, |tape| tape.to_mm)
+    }
+
+    /// How much longer words take along the pointer's edge than across the strip's inner edge; 1 if it is straight.
+    fn stretch(&self) -> f64 {
+        self.arc.map_or(1.0, |bend| bend.stretch(self.width_mm))
     }
 
     /// `Jib lead, starboard`.

@@ -1,0 +1,170 @@
+//! The words beyond the marks of a strip: at its low end how to lay it, at its high end what it is.
+
+use kurbo::{Affine, Vec2};
+
+use super::super::flow::{self, Block, Line};
+use super::super::label::{Edition, Label, legend_cap_mm};
+use super::super::view::Screen;
+use super::super::words::after_the;
+use super::Strip;
+use super::layout::{BACK_RIM, EDGE_RIM, Frame};
+use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::{Drawing, Text, Weight};
+use crate::length::Length;
+
+/// Widths at which words are tried; the one that makes the shortest strip is taken.
+const WORD_WIDTHS: [f64; 12] = [18.0, 20.0, 22.0, 24.0, 26.0, 28.0, 31.0, 34.0, 38.0, 42.0, 48.0, 54.0];
+/// A long name is wrapped to this width.
+const NAME_WIDTH: f64 = 60.0;
+/// A capital of the control's name, where the strip is wide enough.
+const NAME_CAP: f64 = 4.4;
+/// Two heights that differ by less than this hold the same words.
+const SETTLED: f64 = 1e-6;
+
+/// What the strip is, for whoever finds it loose in the bilge.
+pub(super) fn identity(strip: &Strip, label: &Label, inner: f64) -> Block {
+    fitted(strip, inner, |width| identity_words(strip, label, width))
+}
+
+/// How to lay the strip and how to read it.
+pub(super) fn install(strip: &Strip, inner: f64) -> Block {
+    fitted(strip, inner, |width| install_words(strip, width))
+}
+
+/// Words in the narrowest block that a strip of this inner width holds, less what its curve takes from each column.
+fn fitted(strip: &Strip, inner: f64, words: impl Fn(f64) -> Vec<Vec<Line>>) -> Block {
+    let mut height = inner;
+    loop {
+        let block = flow::tightest(&words, height, &WORD_WIDTHS);
+        let Some(bend) = strip.arc else { return block };
+        let widest = columns(&block).iter().map(|column| column.width).fold(0.0, f64::max);
+        let left = inner - bend.rise(widest, strip.width_mm);
+        if left >= height - SETTLED || left <= 0.0 {
+            return block;
+        }
+        height = left;
+    }
+}
+
+/// The columns of a block, each with its place along it.
+fn columns(block: &Block) -> Vec<Column<'_>> {
+    let mut columns: Vec<Column> = Vec::new();
+    for text in &block.texts {
+        let from = text.origin.x;
+        if columns.last().is_none_or(|column| column.from != from) {
+            columns.push(Column { from, width: 0.0, texts: Vec::new() });
+        }
+        if let Some(column) = columns.last_mut() {
+            column.width = column.width.max(text.width());
+            column.texts.push(text);
+        }
+    }
+    columns
+}
+
+struct Column<'a> {
+    from: f64,
+    width: f64,
+    texts: Vec<&'a Text>,
+}
+
+/// A block from `u` upward; on an arc each column turns with the strip.
+pub(super) fn draw_block(drawing: &mut Drawing, strip: &Strip, frame: &Frame, block: &Block, u: f64) {
+    let inner = frame.width - EDGE_RIM - BACK_RIM;
+    let columns = columns(block);
+    let parts = match strip.arc {
+        None => vec![Column { from: 0.0, width: block.width, texts: block.texts.iter().collect() }],
+        Some(_) => columns,
+    };
+    for Column { from, width, texts } in parts {
+        let stretch = strip.stretch();
+        let (u, length) = (u + from * stretch, width * stretch);
+        let to_drawing = frame.block(u, length);
+        // What the curve takes, it takes at the outer edge.
+        let rise = strip.arc.map_or(0.0, |bend| bend.rise(width, strip.width_mm));
+        let top = if frame.outer_edge_on_top() { rise } else { 0.0 };
+        let into = Vec2::new((length - width) / 2.0 - from, top + (inner - rise - block.height).max(0.0) / 2.0);
+        for text in texts {
+            let mut text = text.clone();
+            text.origin = to_drawing * Affine::translate(into) * text.origin;
+            if !frame.along.is_horizontal() {
+                text.turn -= std::f64::consts::FRAC_PI_2;
+            }
+            text.turn += frame.tilt(u + length / 2.0);
+            drawing.print(text);
+        }
+    }
+}
+
+fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
+    let distance = CARD_DISTANCE.min(Length::mm(strip.reading_distance_mm));
+    let wanted = cap_height(distance, WANTED_ARC_MINUTES).to_mm();
+    let big = |text: &str, cap: f64| flow::wrapped(text, cap, Weight::Bold, distance, NAME_WIDTH);
+    let mut paragraphs = vec![big(&strip.control, NAME_CAP.max(wanted))];
+    if let Some(side) = strip.side {
+        paragraphs.push(big(side.word(), wanted));
+    }
+    if let Some(unit) = &strip.unit {
+        paragraphs.push(big(unit, wanted));
+    }
+    if let Some(higher) = &strip.higher_is {
+        // In a block's own frame, which stands on its end on an upright strip.
+        let growth = match strip.view.along {
+            Screen::Right | Screen::Up => "→",
+            Screen::Left | Screen::Down => "←",
+        };
+        paragraphs.push(big(&format!("{growth} {}", higher.to_uppercase()), wanted));
+    }
+    let mut small = Vec::new();
+    match &label.edition {
+        Edition::Draft => {
+            paragraphs.push(big("DRAFT", NAME_CAP.max(wanted)));
+            small.push(label.stamp.clone());
+        }
+        released => small.push(format!("{} · {}", label.stamp, released.words())),
+    }
+    if !label.boat.is_empty() {
+        small.push(label.boat.clone());
+    }
+    small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
+    small.extend(strip.ram.iter().map(|words| format!("Ram: {words}. Ask a rigger before changing it.")));
+    if !strip.no_go.is_empty() || strip.ram.is_some() {
+        small.push("Keep within the makers' working limits.".to_owned());
+    }
+    if let Some([one, other]) = &strip.ends {
+        small.push(format!("{one} or {other} from the centre, as the tack says"));
+    }
+    if let Some(purchase) = strip.purchase {
+        small.push(format!("Marks are on the tail, {}:1", crate::tuning::mark::print_decimal(purchase)));
+    }
+    small.extend(strip.lanes.iter().map(|lane| lane.explains.clone()));
+    if let Some(around) = &strip.around {
+        let diameter = crate::tuning::mark::print_decimal(around.diameter_mm);
+        small.push(format!("Once around {diameter} mm: cut at both dashed lines, where the ends meet"));
+    }
+    if strip.mirror {
+        small.push("Mirrored: stick it behind clear acrylic".to_owned());
+    }
+    if let Some(when) = &strip.read_when {
+        small.push(format!("Read when {when}"));
+    }
+    small.extend(strip.place.clone());
+    let wrapped = small
+        .iter()
+        .flat_map(|text| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width))
+        .map(|line| vec![line]);
+    paragraphs.extend(wrapped);
+    paragraphs
+}
+
+fn install_words(strip: &Strip, width: f64) -> Vec<Vec<Line>> {
+    let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width);
+    let datum = strip
+        .datum
+        .as_ref()
+        .map(|datum| small(&format!("Lay this line {} from the {}", datum.distance, after_the(&datum.from))));
+    let pointer = strip.pointer.as_ref().map(|pointer| small(&format!("Read at the {}", after_the(pointer))));
+    let second = strip.second_datum.as_ref();
+    let second = second.map(|datum| small(&format!("and {} from the {}", datum.distance, after_the(&datum.from))));
+    datum.into_iter().chain(second).chain(pointer).collect()
+}
