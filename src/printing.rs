@@ -218,6 +218,11 @@ pub(crate) fn cut_to_paper(drawn: &mut [Drawn], titles: &[String], paper: &Paper
     }
 }
 
+/// The ids of all cards of a book, in its order.
+pub fn card_ids(book: &Book) -> Vec<String> {
+    cards::cards(book, &mut Vec::new()).into_iter().map(|card| card.id).collect()
+}
+
 /// Every problem of a book's cards, without writing anything.
 pub fn check(book: &Book, problems: &mut Vec<Problem>) {
     check_wardrobe(book, problems);
