@@ -301,6 +301,12 @@ pub(crate) fn too_many_pages(what: &str, pages: usize) -> Option<Problem> {
     })
 }
 
+/// The ids of all cards of a book, in its order.
+pub fn card_ids(book: &Book) -> Vec<String> {
+    let cards = cards::cards(book, &mut Vec::new());
+    cards.iter().flat_map(|card| card.sides().map(|side| side.id.clone())).collect()
+}
+
 /// Every problem of a book's cards, without writing anything.
 pub fn check(book: &Book, problems: &mut Vec<Problem>) {
     check_wardrobe(book, problems);

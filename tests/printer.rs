@@ -486,6 +486,19 @@ fn readings_are_kept_in_the_users_own_configuration_directory() {
     assert!(listed.contains("-1.5, 0.5 mm") && listed.contains("-0.33 %"), "{listed}");
 }
 
+/// The system's list of users, which would know, is on many systems asked through a socket.
+#[cfg(unix)]
+#[test]
+fn where_no_home_is_named_a_file_has_to_be() {
+    for home in [None, Some("")] {
+        let mut command = command(&["printer", "list"]);
+        command.env_remove("HOME").envs(home.map(|home| ("HOME", home)));
+        let output = command.output().expect("the program runs");
+        let words = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.code() == Some(2) && words.contains("--readings printers.yaml"), "{words}");
+    }
+}
+
 fn walk(folder: &Path) -> Vec<PathBuf> {
     let entries = std::fs::read_dir(folder).expect("a folder").map(|entry| entry.expect("an entry").path());
     entries.flat_map(|path| if path.is_dir() { walk(&path) } else { vec![path] }).collect()

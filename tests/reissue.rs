@@ -397,7 +397,7 @@ fn sweep(boat: &Boat) {
     for folder in ["", "out"] {
         for entry in fs::read_dir(boat.path(folder)).into_iter().flatten().flatten() {
             if is_in_the_making(&entry.path()) {
-                let _ = fs::remove_file(entry.path());
+                let _ = fs::remove_dir_all(entry.path());
             }
         }
     }

@@ -1,23 +1,28 @@
-//! `build`: every card and strip of a book, into a folder.
+//! `build`: every card and strip of a book, into a folder; its flags, and whether one book is meant or many.
+
+mod folders;
+mod many;
+mod one;
+
+pub use one::two_sides;
 
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use cockpit_cards::cards::Edition;
+use cockpit_cards::editions::Editions;
 use cockpit_cards::output::svg::TextAs;
-use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::{Correction, Flip};
-use cockpit_cards::printing::{self, Files, Options};
+use cockpit_cards::printing::Options;
 
 use super::printer::{FlipFlag, parse_paper};
 use super::readings::MeasuredPrinter;
-use super::{Outcome, complain, count, editions_of, machine_failed, open, refuse, say, stops, usual_folder};
+use super::{Outcome, books, usual_folder};
 
 #[derive(Args)]
 pub struct Build {
-    /// The book; the built-in example if none is named
-    book: Option<PathBuf>,
-    /// The folder to write into
+    /// The book, several, or a folder of them; the built-in example if none is named
+    #[arg(value_name = "BOOK")]
+    books: Vec<PathBuf>,
+    /// The folder to write into; of several books, or a folder of them, each gets a folder of its own there
     #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
     /// Print only these cards, by id (may be given several times)
@@ -59,88 +64,16 @@ impl Build {
         let paper = parse_paper(&self.paper)?;
         let flip = self.flip.into();
         let printer = self.measured.correction(&paper, flip)?;
-        let opened = open(self.book.as_deref())?;
-        let editions = self.book.as_deref().map_or(Ok(None), editions_of)?.unwrap_or_default();
-        let mut problems = opened.loaded.problems;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
+        let editions = Editions::default();
         let options = Options { paper, only: self.only, png: self.png, printer, svg_text, flip, editions };
-        let files = opened.loaded.book.and_then(|book| printing::print(&book, &options, &mut problems));
-        complain(&mut problems, &opened.loaded.sources);
-        match files {
-            Some(files) if !stops(&problems, self.strict) => {
-                write_all(&self.out, &files.files)
-                    .map_err(|error| machine_failed("nothing is certain to be written", &error))?;
-                let folder = self.out.display().to_string();
-                Ok(say(&summary(&files, &folder, &opened.name, self.book.is_none(), options.printer.as_ref())))
-            }
-            _ => Err(refuse(
-                &format!("{} in {}; nothing was written", count(&problems), opened.name),
-                "mend what is listed above and build again",
-            )),
+        match self.books.as_slice() {
+            [] => one::build(None, &self.out, options, self.strict),
+            [book] if !book.is_dir() => one::build(Some(book), &self.out, options, self.strict),
+            several => Ok(many::build(&books::named(several), &self.out, &options, self.strict)),
         }
     }
-}
-
-fn summary(files: &Files, folder: &str, book: &str, is_example: bool, correction: Option<&Correction>) -> String {
-    let mut text = format!("{book}\n\n");
-    for card in &files.cards {
-        let size = format!("{} x {} mm", rounded(card.width_mm), rounded(card.height_mm));
-        let marks = card.marks_mm.map(|(span, left)| format!("; marks over {} mm, ± {left} mm", rounded(span)));
-        let marks = marks.unwrap_or_default();
-        let pieces = if card.pieces > 1 { format!("; in {} pieces", card.pieces) } else { String::new() };
-        let edition = match &card.edition {
-            Edition::Released { number, .. } => number.to_string(),
-            Edition::Draft | Edition::Loose => "DRAFT".to_owned(),
-        };
-        let (id, stamp, title) = (&card.id, &card.stamp, &card.title);
-        let front = card.back_of.as_ref().map(|front| format!("; on the back of {front}")).unwrap_or_default();
-        text.push_str(&format!("  {id:<28} {stamp:<6} {edition:>5} {size:>18}   {title}{front}{pieces}{marks}\n"));
-    }
-    text.push_str(&draft_words(files));
-    for document in &files.documents {
-        let pages = if document.pages == 1 { "1 page".to_owned() } else { format!("{} pages", document.pages) };
-        let (file, paper) = (document.file, &document.paper);
-        text.push_str(&format!("  {folder}/{file}: {pages} of {paper}, {}\n", document.used.words()));
-    }
-    text.push_str(&format!("  {folder}/proof.html: to look at before printing\n"));
-    if let Some(correction) = correction {
-        text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
-    }
-    for document in &files.documents {
-        if let Some(flip) = document.flip {
-            text.push_str(&two_sides(document.file, flip));
-        }
-    }
-    text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
-    if is_example {
-        text.push_str("This is the built-in example. Start your own book: cockpit-cards new\n");
-    }
-    text
-}
-
-/// Which cards say something that was not released.
-fn draft_words(files: &Files) -> String {
-    let fronts = files.cards.iter().filter(|card| card.back_of.is_none()).count();
-    let drafts = files.cards.iter().filter(|card| card.edition == Edition::Draft && card.back_of.is_none());
-    let drafts: Vec<&str> = drafts.map(|card| card.id.as_str()).collect();
-    match drafts.len() {
-        0 => "\nAll are as last released.\n\n".to_owned(),
-        number if number == fronts => "\nAll are DRAFT: none has been released.\n\n".to_owned(),
-        _ => format!("\nDRAFT, not as last released: {}\nRelease them: cockpit-cards reissue\n\n", drafts.join(", ")),
-    }
-}
-
-/// How to print a file of fronts and backs.
-pub fn two_sides(file: &str, flip: Flip) -> String {
-    format!(
-        "\nPrint {file} on both sides, {}: each front is followed by its back. The crosses of both sides must fall\non each other against the light; if they do not, see printer set --back-shift-x. The other files have one side.\n",
-        flip.words()
-    )
-}
-
-fn rounded(millimetres: f64) -> f64 {
-    (millimetres * 10.0).round() / 10.0
 }

@@ -1,17 +1,21 @@
-//! `check`: what is wrong with a book, for people or for machines.
+//! `check`: what is wrong with a book, or with several, for people or for machines.
 
 use std::path::PathBuf;
 
 use clap::Args;
-use cockpit_cards::book::report;
+use cockpit_cards::book::{Problem, report};
 use cockpit_cards::printing;
+use rayon::prelude::*;
+use serde_json::Value;
 
-use super::{Outcome, complain, count, in_order, open, say, stops};
+use super::books::{self, Named, worst};
+use super::{Opened, Outcome, Stopped, complain_in_words, complaint, count, open, read, say, stops};
 
 #[derive(Args)]
 pub struct Check {
-    /// The book; the built-in example if none is named
-    book: Option<PathBuf>,
+    /// The book, several, or a folder of them; the built-in example if none is named
+    #[arg(value_name = "BOOK")]
+    books: Vec<PathBuf>,
     /// A JSON list of {level, file, line, column, what, instead} on standard output
     #[arg(long)]
     json: bool,
@@ -20,26 +24,71 @@ pub struct Check {
     strict: bool,
 }
 
+/// A book's name and all that is wrong with it.
+struct Checked {
+    name: String,
+    problems: Vec<Problem>,
+    for_people: String,
+    for_machines: Value,
+}
+
 impl Check {
     pub fn run(self) -> Outcome {
-        let opened = match open(self.book.as_deref()) {
-            Ok(opened) => opened,
-            Err(outcome) => return outcome,
-        };
-        let mut problems = opened.loaded.problems;
-        if let Some(book) = &opened.loaded.book {
-            printing::check(book, &mut problems);
-        }
-        let said = if self.json {
-            in_order(&mut problems);
-            say(&format!("{:#}\n", report::for_machines(&problems, &opened.loaded.sources)))
-        } else {
-            complain(&mut problems, &opened.loaded.sources);
-            match problems.len() {
-                0 => say(&format!("{}: nothing wrong\n", opened.name)),
-                _ => say(&format!("{}: {}\n", opened.name, count(&problems))),
+        match self.books.as_slice() {
+            [] => match open(None) {
+                Ok(example) => self.tell(&[Ok(check(example))]),
+                Err(outcome) => outcome,
+            },
+            [book] if !book.is_dir() => self.tell(&[read(book).map(check)]),
+            several => {
+                let books = books::named(several);
+                let one = |book: &Named| book.refused.clone().map_or_else(|| read(&book.path), Err).map(check);
+                self.tell(&books.par_iter().map(one).collect::<Vec<_>>())
             }
+        }
+    }
+
+    /// Says it all in the order of the books.
+    fn tell(&self, books: &[Result<Checked, Stopped>]) -> Outcome {
+        let outcome = |book: &Result<Checked, Stopped>| match book {
+            Err(stopped) => stopped.outcome,
+            Ok(book) if stops(&book.problems, self.strict) => Outcome::BadBook,
+            Ok(_) => Outcome::Done,
         };
-        if stops(&problems, self.strict) { Outcome::BadBook } else { said }
+        let ends = books.iter().map(outcome);
+        if books.iter().all(Result::is_err) {
+            books.iter().filter_map(|book| book.as_ref().err()).for_each(|stopped| complain_in_words(&stopped.words));
+            return worst(ends);
+        }
+        let sound = books.iter().filter_map(|book| book.as_ref().ok());
+        let said = if self.json {
+            let all: Value =
+                sound.flat_map(|book| book.for_machines.as_array().into_iter().flatten().cloned()).collect();
+            books.iter().filter_map(|book| book.as_ref().err()).for_each(|stopped| complain_in_words(&stopped.words));
+            say(&format!("{all:#}\n"))
+        } else {
+            for book in books {
+                complain_in_words(book.as_ref().map_or_else(|stopped| &stopped.words, |book| &book.for_people));
+            }
+            say(&sound.map(Checked::line).collect::<String>())
+        };
+        worst(ends.chain([said]))
+    }
+}
+
+fn check(opened: Opened) -> Checked {
+    let mut problems = opened.loaded.problems;
+    if let Some(book) = &opened.loaded.book {
+        printing::check(book, &mut problems);
+    }
+    let for_people = complaint(&mut problems, &opened.loaded.sources);
+    let for_machines = report::for_machines(&problems, &opened.loaded.sources);
+    Checked { name: opened.name, problems, for_people, for_machines }
+}
+
+impl Checked {
+    fn line(&self) -> String {
+        let found = if self.problems.is_empty() { "nothing wrong".to_owned() } else { count(&self.problems) };
+        format!("{}: {found}\n", self.name)
     }
 }

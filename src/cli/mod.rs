@@ -1,5 +1,6 @@
 //! The commands and what they have in common: reading a book, saying what is wrong, exit codes.
 
+mod books;
 mod build;
 mod check;
 mod due;
@@ -101,23 +102,57 @@ pub struct Opened {
     pub name: String,
 }
 
+/// Why work ended early: its words for standard error, not said yet, and the exit code.
+#[derive(Clone, Debug)]
+pub struct Stopped {
+    pub outcome: Outcome,
+    /// With a newline at the end.
+    pub words: String,
+}
+
+impl Stopped {
+    pub fn machine(what: &str, error: &dyn std::fmt::Display) -> Self {
+        Stopped { outcome: Outcome::MachineFailed, words: format!("error: {what}: {error}\n") }
+    }
+
+    pub fn refused(what: &str, instead: &str) -> Self {
+        Stopped { outcome: Outcome::BadBook, words: format!("error: {what}\n  help: {instead}\n") }
+    }
+
+    /// Tells the user.
+    pub fn say(self) -> Outcome {
+        complain_in_words(&self.words);
+        self.outcome
+    }
+}
+
 /// Reads a book, or the built-in example where none is named.
 pub fn open(path: Option<&Path>) -> Result<Opened, Outcome> {
     let Some(path) = path else {
         let loaded = book::from_text(EXAMPLE_NAME, EXAMPLE, &|_| None, has_glyph);
         return Ok(Opened { loaded, name: EXAMPLE_NAME.to_owned() });
     };
+    read(path).map_err(Stopped::say)
+}
+
+/// Reads a book and says nothing.
+pub fn read(path: &Path) -> Result<Opened, Stopped> {
     match book::from_path(path, has_glyph) {
         Ok(loaded) => Ok(Opened { loaded, name: path.display().to_string() }),
-        Err(error) => Err(machine_failed(&format!("{} cannot be read", path.display()), &error)),
+        Err(error) => Err(Stopped::machine(&format!("{} cannot be read", path.display()), &error)),
     }
 }
 
 /// What was released of a book; `None` if it has no editions file.
 pub fn editions_of(book: &Path) -> Result<Option<Editions>, Outcome> {
+    read_editions(book).map_err(Stopped::say)
+}
+
+/// As [`editions_of`], and says nothing.
+pub fn read_editions(book: &Path) -> Result<Option<Editions>, Stopped> {
     store::load(book).map_err(|failure| match failure {
-        Failure::Bad(wrong) => refuse(&wrong.what, &wrong.instead),
-        Failure::Machine(error) => machine_failed("the editions file cannot be read", &error),
+        Failure::Bad(wrong) => Stopped::refused(&wrong.what, &wrong.instead),
+        Failure::Machine(error) => Stopped::machine("the editions file cannot be read", &error),
     })
 }
 
@@ -136,13 +171,22 @@ pub fn today() -> jiff::civil::Date {
 
 /// Prints problems to standard error, for people, in the order of the book.
 pub fn complain(problems: &mut [Problem], sources: &[Source]) {
+    complain_in_words(&complaint(problems, sources));
+}
+
+/// What [`complain`] prints.
+pub fn complaint(problems: &mut [Problem], sources: &[Source]) -> String {
     if problems.is_empty() {
-        return;
+        return String::new();
     }
     in_order(problems);
-    let report = report::for_people(problems, sources, io::stderr().is_terminal());
+    format!("{}\n\n", report::for_people(problems, sources, io::stderr().is_terminal()))
+}
+
+/// Prints to standard error.
+pub fn complain_in_words(words: &str) {
     // Where even standard error is closed there is nobody left to tell.
-    let _ = writeln!(io::stderr(), "{report}\n");
+    let _ = io::stderr().write_all(words.as_bytes());
 }
 
 /// Sorts problems by place; those of no place come last.
@@ -154,15 +198,21 @@ pub fn in_order(problems: &mut [Problem]) {
 /// `2 errors and 1 warning`.
 pub fn count(problems: &[Problem]) -> String {
     let of = |level| problems.iter().filter(|problem| problem.level == level).count();
-    let words = |number: usize, word: &str| match number {
-        1 => format!("1 {word}"),
-        _ => format!("{number} {word}s"),
-    };
-    match (of(Level::Error), of(Level::Warning)) {
-        (errors, 0) => words(errors, "error"),
-        (0, warnings) => words(warnings, "warning"),
-        (errors, warnings) => format!("{} and {}", words(errors, "error"), words(warnings, "warning")),
+    count_words(of(Level::Error), of(Level::Warning))
+}
+
+/// As [`count`] says it.
+pub fn count_words(errors: usize, warnings: usize) -> String {
+    match (errors, warnings) {
+        (errors, 0) => number_of(errors, "error"),
+        (0, warnings) => number_of(warnings, "warning"),
+        (errors, warnings) => format!("{} and {}", number_of(errors, "error"), number_of(warnings, "warning")),
     }
+}
+
+/// `1 page`, `2 pages`.
+pub fn number_of(number: usize, word: &str) -> String {
+    if number == 1 { format!("1 {word}") } else { format!("{number} {word}s") }
 }
 
 /// Whether problems stop the work: any error, or any problem at all if warnings count.
@@ -180,13 +230,11 @@ pub fn say(text: &str) -> Outcome {
 }
 
 pub fn machine_failed(what: &str, error: &dyn std::fmt::Display) -> Outcome {
-    let _ = writeln!(io::stderr(), "error: {what}: {error}");
-    Outcome::MachineFailed
+    Stopped::machine(what, error).say()
 }
 
 pub fn refuse(what: &str, instead: &str) -> Outcome {
-    let _ = writeln!(io::stderr(), "error: {what}\n  help: {instead}");
-    Outcome::BadBook
+    Stopped::refused(what, instead).say()
 }
 
 /// The folder a book prints into if none is named.

@@ -53,7 +53,10 @@ impl Store {
         if let Some(path) = &self.readings {
             return Ok(path.clone());
         }
-        match directories::ProjectDirs::from("", "", env!("CARGO_PKG_NAME")) {
+        // Without HOME, the system's list of users would be asked, on many systems through a socket; this program opens none.
+        let is_homeless = cfg!(unix) && std::env::var_os("HOME").is_none_or(|home| home.is_empty());
+        let own = || directories::ProjectDirs::from("", "", env!("CARGO_PKG_NAME"));
+        match (!is_homeless).then(own).flatten() {
             Some(directories) => Ok(directories.config_dir().join(FILE_NAME)),
             None => Err(refuse(
                 "this system names no home directory, so there is no place for printer readings",

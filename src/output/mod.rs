@@ -1,11 +1,12 @@
 //! Stage 5: pages and drawings as files. Knows formats, nothing of sailing.
 //!
 //! One public verb a format: [`pdf::pdf`], [`svg::svg`], [`png::png`], [`proof::proof`], [`manifest::manifest`]; each
-//! returns what goes into a file. Only [`write::write_all`] touches the disk.
+//! returns what goes into a file. Only [`write`] touches the disk.
 
 pub mod manifest;
 pub mod pdf;
 pub mod png;
 pub mod proof;
+mod staging;
 pub mod svg;
 pub mod write;

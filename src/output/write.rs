@@ -1,17 +1,29 @@
 //! Files onto the disk, all or none. Knows paths and bytes, not what is in them.
 //!
-//! Each file is written and flushed beside its place under a name of its own; only when every one is safe on the disk
-//! are they renamed, one by one. A run that is killed leaves every old file whole.
+//! Each file is written beside its place; only when every one is safe on the disk are they renamed, one by one. A run that
+//! is killed leaves every old file whole, and the next run into the same folder removes what it left in the making.
 
-use std::collections::BTreeSet;
-use std::fs::{self, File};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs::{self, File, OpenOptions};
 use std::io::{self, Write as _};
 use std::path::{Component, Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 
-use tempfile::NamedTempFile;
+use super::staging::Staging;
 
-/// How the name of a file in the making begins.
-const TEMPORARY_PREFIX: &str = ".cockpit-cards-";
+/// Files flushed at a time. Flushing is waiting, and a file system does what waits together in one go: 300 files took
+/// 3.5 ms each one after the other, and 0.1 ms each by 16 at a time (ext4 on a virtual disk).
+const FLUSHED_AT_ONCE: usize = 16;
+
+/// Files of one folder, written but not in place yet; if it is dropped they are gone.
+#[derive(Debug)]
+pub struct Staged {
+    /// Where each was made, and where it goes.
+    files: Vec<(PathBuf, PathBuf)>,
+    /// By the folder they are in.
+    stagings: BTreeMap<PathBuf, Staging>,
+}
 
 /// Writes files into `directory`, making folders as needed; each name is relative to it and stays inside it.
 ///
@@ -20,6 +32,14 @@ const TEMPORARY_PREFIX: &str = ".cockpit-cards-";
 /// go; whatever the disk reports, with the path. On an error before the renaming no file in place has changed, and
 /// the files in the making are gone.
 pub fn write_all(directory: &Path, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)]) -> io::Result<()> {
+    put_in_place(vec![stage(directory, files)?]).into_iter().collect()
+}
+
+/// The first half of [`write_all`]: writes files beside their places.
+///
+/// # Errors
+/// As [`write_all`].
+pub fn stage(directory: &Path, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)]) -> io::Result<Staged> {
     let mut names = BTreeSet::new();
     for (name, _) in files {
         let name = name.as_ref();
@@ -30,25 +50,57 @@ pub fn write_all(directory: &Path, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)
     }
     fs::create_dir_all(directory).map_err(at(directory))?;
     let root = directory.canonicalize().map_err(at(directory))?;
-    let mut written = Vec::new();
+    let mut staged = Staged { files: Vec::new(), stagings: BTreeMap::new() };
     for (name, bytes) in files {
         let place = directory.join(name);
         let folder = folder_for(&root, directory, &place)?;
         if fs::symlink_metadata(&place).is_ok_and(|there| there.is_dir()) {
             return Err(at(&place)(io::Error::new(io::ErrorKind::IsADirectory, "a folder stands in its place")));
         }
-        let temporary = write_beside(&folder, bytes.as_ref()).map_err(at(&place))?;
-        written.push((temporary, place, folder));
+        let made = match staged.stagings.get_mut(&folder) {
+            Some(staging) => staging.next(),
+            None => {
+                let staging = Staging::new(&folder).map_err(at(&folder))?;
+                staged.stagings.entry(folder).or_insert(staging).next()
+            }
+        };
+        File::create_new(&made).and_then(|mut file| file.write_all(bytes.as_ref())).map_err(at(&place))?;
+        staged.files.push((made, place));
     }
+    Ok(staged)
+}
+
+/// The second half of [`write_all`], for several folders at once: makes all files safe on the disk, then renames those of
+/// each folder. One result a folder, in their order.
+///
+/// # Errors
+/// Whatever the disk reports, with the path. One folder's error leaves the others alone.
+pub fn put_in_place(staged: Vec<Staged>) -> Vec<io::Result<()>> {
+    let made: Vec<&Path> = staged.iter().flat_map(|staged| &staged.files).map(|(made, _)| made.as_path()).collect();
+    let mut failures = flush_files(&made);
+    let mut flushed = 0;
+    let mut results = Vec::new();
     let mut folders = BTreeSet::new();
-    for (temporary, place, folder) in written {
-        temporary.persist(&place).map_err(|failure| at(&place)(failure.error))?;
-        folders.insert(folder);
+    for Staged { files, stagings } in staged {
+        let own = flushed..flushed + files.len();
+        flushed = own.end;
+        let failure = own.clone().find_map(|index| Some((index, failures.remove(&index)?)));
+        results.push(match failure {
+            Some((index, error)) => Err(at(&files[index - own.start].1)(error)),
+            None => rename_all(&files),
+        });
+        folders.extend(stagings.into_keys());
     }
-    for folder in folders {
-        flush_folder(&folder);
-    }
-    Ok(())
+    let folders: Vec<&Path> = folders.iter().map(PathBuf::as_path).collect();
+    // The renaming itself should last through a power cut, too, on systems where a folder can be flushed.
+    each_at_once(&folders, |folder| {
+        let _ = File::open(folder).and_then(|folder| folder.sync_all());
+    });
+    results
+}
+
+fn rename_all(files: &[(PathBuf, PathBuf)]) -> io::Result<()> {
+    files.iter().try_for_each(|(made, place)| fs::rename(made, place).map_err(at(place)))
 }
 
 fn is_inside(name: &Path) -> bool {
@@ -65,7 +117,11 @@ fn folder_for(root: &Path, directory: &Path, place: &Path) -> io::Result<PathBuf
             Err(error) if error.kind() != io::ErrorKind::AlreadyExists => return Err(at(&step)(error)),
             _ => {}
         }
-        if !step.canonicalize().map_err(at(&step))?.starts_with(root) {
+        let leads_to = step.canonicalize().map_err(|error| match error.kind() {
+            io::ErrorKind::NotFound => at(&step)(io::Error::new(error.kind(), "a link here leads nowhere")),
+            _ => at(&step)(error),
+        })?;
+        if !leads_to.starts_with(root) {
             let problem = "a link here leads out of the output folder";
             return Err(at(&step)(io::Error::new(io::ErrorKind::InvalidInput, problem)));
         }
@@ -73,27 +129,37 @@ fn folder_for(root: &Path, directory: &Path, place: &Path) -> io::Result<PathBuf
     Ok(folder.to_owned())
 }
 
-fn write_beside(folder: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(TEMPORARY_PREFIX);
-    // Temporary files are private by default; these become ordinary files, so the user's own mask decides.
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        const READ_AND_WRITE_FOR_ALL: u32 = 0o666;
-        builder.permissions(fs::Permissions::from_mode(READ_AND_WRITE_FOR_ALL));
-    }
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    Ok(file)
+/// Makes files safe on the disk; what failed, by its index.
+fn flush_files(files: &[&Path]) -> BTreeMap<usize, io::Error> {
+    let failures = Mutex::new(BTreeMap::new());
+    let indices: Vec<usize> = (0..files.len()).collect();
+    each_at_once(&indices, |index| {
+        // Some systems flush only a file that is open for writing.
+        let flushed = OpenOptions::new().write(true).open(files[*index]).and_then(|file| file.sync_all());
+        if let Err(error) = flushed {
+            failures.lock().unwrap_or_else(PoisonError::into_inner).insert(*index, error);
+        }
+    });
+    failures.into_inner().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Makes the renaming itself last through a power cut, on systems where a folder can be flushed.
-fn flush_folder(folder: &Path) {
-    if let Ok(folder) = File::open(folder) {
-        let _ = folder.sync_all();
-    }
+/// Does something that waits for the disk for each of many, several at a time.
+fn each_at_once<T: Sync>(items: &[T], work: impl Fn(&T) + Sync) {
+    let next = AtomicUsize::new(0);
+    let take = || {
+        while let Some(item) = items.get(next.fetch_add(1, Ordering::Relaxed)) {
+            work(item);
+        }
+    };
+    std::thread::scope(|scope| {
+        for _ in 1..FLUSHED_AT_ONCE.min(items.len()) {
+            // Where no more threads can be had, those there are do it all.
+            if std::thread::Builder::new().spawn_scoped(scope, take).is_err() {
+                break;
+            }
+        }
+        take();
+    });
 }
 
 fn at(path: &Path) -> impl Fn(io::Error) -> io::Error {

@@ -1,0 +1,254 @@
+//! Many books printed in one run, each into a folder of its own: side by side, but told of in their order.
+
+use std::collections::BTreeSet;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use cockpit_cards::book::{Level, suggest};
+use cockpit_cards::cards::Edition;
+use cockpit_cards::output::write::{Staged, put_in_place, stage};
+use cockpit_cards::printing::{self, Options};
+use indicatif::{ProgressBar, ProgressStyle};
+use rayon::prelude::*;
+
+use super::folders;
+use super::one::{REMEDY, UNCERTAIN};
+use crate::cli::books::{Named, worst};
+use crate::cli::{
+    Outcome, Stopped, complain_in_words, complaint, count, count_words, number_of, read, read_editions, say, stops,
+};
+
+/// Books whose files are flushed to the disk together: many enough to share the waiting, few enough for the files that a
+/// process may hold open (256 on some systems, and each book takes two or three).
+const FLUSHED_TOGETHER: usize = 32;
+/// A longer name of a book is not made room for in the list.
+const NAME_COLUMN: usize = 40;
+
+/// What became of one book.
+struct Report {
+    name: String,
+    end: End,
+    /// What to tell of it on standard error, whole.
+    words: String,
+    errors: usize,
+    warnings: usize,
+    /// The ids of its cards, as far as they were asked about.
+    ids: Vec<String>,
+}
+
+enum End {
+    Printed {
+        folder: PathBuf,
+        cards: usize,
+        drafts: usize,
+        pages: usize,
+    },
+    /// Only some cards were asked for, and it has none of them.
+    HasNone,
+    Bad,
+    MachineFailed,
+}
+
+/// Prints books, each into a folder of its own in `out`; one that is bad does not stop the others. The same files whatever
+/// the number of threads.
+pub fn build(books: &[Named], out: &Path, options: &Options, strict: bool) -> Outcome {
+    let folders = folders::of_each(books, out);
+    let jobs: Vec<(&Named, Result<PathBuf, Stopped>)> = books.iter().zip(folders).collect();
+    let bar = progress_bar(books.len());
+    let mut reports = Vec::new();
+    for group in jobs.chunks(FLUSHED_TOGETHER) {
+        let made: Vec<(Report, Option<Staged>)> = group
+            .par_iter()
+            .map(|(book, folder)| {
+                let made = make(book, folder, options, strict);
+                bar.inc(1);
+                made
+            })
+            .collect();
+        let (group, staged): (Vec<Report>, Vec<Option<Staged>>) = made.into_iter().unzip();
+        let (places, staged): (Vec<usize>, Vec<Staged>) =
+            staged.into_iter().enumerate().filter_map(|(place, staged)| Some((place, staged?))).unzip();
+        let first = reports.len();
+        reports.extend(group);
+        for (place, result) in places.into_iter().zip(put_in_place(staged)) {
+            if let Err(error) = result {
+                reports[first + place].disk_failed(&error);
+            }
+        }
+    }
+    bar.finish_and_clear();
+
+    // A blank line after each book's words, and before the summary.
+    let told = reports.iter().map(|report| report.words.trim_end()).filter(|words| !words.is_empty());
+    told.for_each(|words| complain_in_words(&format!("{words}\n\n")));
+    let unknown = unknown_ids(&reports, &options.only);
+    complain_in_words(&unknown);
+    let said = say(&summary(&reports, options));
+    let ends = reports.iter().map(Report::outcome);
+    worst(ends.chain([said, if unknown.is_empty() { Outcome::Done } else { Outcome::BadBook }]))
+}
+
+/// Makes a book's files and writes them beside their places.
+fn make(book: &Named, folder: &Result<PathBuf, Stopped>, options: &Options, strict: bool) -> (Report, Option<Staged>) {
+    let mut report = Report::new(book.path.display().to_string());
+    let result = try_make(book, folder, options, strict, &mut report);
+    let staged = result.unwrap_or_else(|stopped| {
+        report.stop(stopped);
+        None
+    });
+    (report, staged)
+}
+
+fn try_make(
+    book: &Named,
+    folder: &Result<PathBuf, Stopped>,
+    options: &Options,
+    strict: bool,
+    report: &mut Report,
+) -> Result<Option<Staged>, Stopped> {
+    if let Some(refused) = &book.refused {
+        return Err(refused.clone());
+    }
+    let opened = read(&book.path)?;
+    let editions = read_editions(&book.path)?.unwrap_or_default();
+    let mut options = Options { editions, ..options.clone() };
+    let is_whole = options.only.is_empty();
+    let mut problems = opened.loaded.problems;
+    if let (Some(book), false) = (&opened.loaded.book, is_whole) {
+        report.ids = printing::card_ids(book);
+        options.only.retain(|id| report.ids.contains(id));
+    }
+    let is_asked_for = is_whole || !options.only.is_empty();
+    let book = opened.loaded.book.filter(|_| is_asked_for);
+    let files = book.and_then(|book| printing::print(&book, &options, &mut problems));
+    report.words = complaint(&mut problems, &opened.loaded.sources);
+    report.errors = problems.iter().filter(|problem| problem.level == Level::Error).count();
+    report.warnings = problems.len() - report.errors;
+    if stops(&problems, strict) {
+        let what = format!("{} in {}; nothing of it was written", count(&problems), report.name);
+        report.words.push_str(&Stopped::refused(&what, REMEDY).words);
+        return Ok(None);
+    }
+    let Some(files) = files else {
+        report.end = End::HasNone;
+        return Ok(None);
+    };
+    let folder = folder.clone()?;
+    match stage(&folder, &files.files) {
+        Ok(staged) => {
+            let pages = files.documents.iter().map(|document| document.pages).sum();
+            let fronts = || files.cards.iter().filter(|card| card.back_of.is_none());
+            let drafts = fronts().filter(|card| card.edition == Edition::Draft).count();
+            report.end = End::Printed { folder, cards: fronts().count(), drafts, pages };
+            Ok(Some(staged))
+        }
+        Err(error) => {
+            report.disk_failed(&error);
+            Ok(None)
+        }
+    }
+}
+
+impl Report {
+    fn new(name: String) -> Self {
+        Report { name, end: End::Bad, words: String::new(), errors: 0, warnings: 0, ids: Vec::new() }
+    }
+
+    fn stop(&mut self, stopped: Stopped) {
+        self.words.push_str(&stopped.words);
+        self.end = match stopped.outcome {
+            Outcome::MachineFailed => End::MachineFailed,
+            _ => {
+                self.errors += 1;
+                End::Bad
+            }
+        };
+    }
+
+    fn disk_failed(&mut self, error: &io::Error) {
+        self.stop(Stopped::machine(&format!("{}: {UNCERTAIN}", self.name), error));
+    }
+
+    fn outcome(&self) -> Outcome {
+        match self.end {
+            End::Printed { .. } | End::HasNone => Outcome::Done,
+            End::Bad => Outcome::BadBook,
+            End::MachineFailed => Outcome::MachineFailed,
+        }
+    }
+
+    /// Its line of the summary.
+    fn line(&self, name_column: usize) -> String {
+        let found =
+            if self.errors + self.warnings == 0 { String::new() } else { count_words(self.errors, self.warnings) };
+        let end = match &self.end {
+            End::Printed { folder, cards, pages, .. } => {
+                let found = if found.is_empty() { found } else { format!("   {found}") };
+                let (cards, pages) = (number_of(*cards, "card"), number_of(*pages, "page"));
+                format!("{cards:>9} {pages:>9}   {}{found}", folder.display())
+            }
+            End::HasNone => "has none of these cards".to_owned(),
+            End::Bad => format!("not printed: {found}"),
+            End::MachineFailed => "not written: the machine failed, see above".to_owned(),
+        };
+        format!("  {:<name_column$}  {end}\n", self.name)
+    }
+}
+
+/// A line a book, then what they come to.
+fn summary(reports: &[Report], options: &Options) -> String {
+    let name_column = reports.iter().map(|report| report.name.chars().count()).max().unwrap_or_default();
+    let mut text = format!("{}\n\n", number_of(reports.len(), "book"));
+    reports.iter().for_each(|report| text.push_str(&report.line(name_column.min(NAME_COLUMN))));
+    let (mut printed, mut all_cards, mut all_drafts, mut all_pages) = (0, 0, 0, 0);
+    for report in reports {
+        if let End::Printed { cards, drafts, pages, .. } = &report.end {
+            printed += 1;
+            all_cards += cards;
+            all_drafts += drafts;
+            all_pages += pages;
+        }
+    }
+    let drafts = match all_drafts {
+        0 => "all as last released".to_owned(),
+        number if number == all_cards => "all DRAFT".to_owned(),
+        number => format!("{number} of them DRAFT"),
+    };
+    let (cards, pages) = (number_of(all_cards, "card"), number_of(all_pages, "page"));
+    let errors = reports.iter().map(|report| report.errors).sum();
+    let warnings = reports.iter().map(|report| report.warnings).sum();
+    let found = if errors + warnings == 0 { String::new() } else { format!("; {}", count_words(errors, warnings)) };
+    let of_books = number_of(reports.len(), "book");
+    if printed == 0 {
+        text.push_str(&format!("\nPrinted none of {of_books}{found}.\n"));
+        return text;
+    }
+    text.push_str(&format!("\nPrinted {printed} of {of_books}: {cards} on {pages}, {drafts}{found}.\n"));
+    text.push_str("Look at each proof.html before printing.\n");
+    if let Some(correction) = &options.printer {
+        text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
+    }
+    text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
+    text
+}
+
+/// What to say of ids that no card of any of the books has.
+fn unknown_ids(reports: &[Report], only: &[String]) -> String {
+    let known: BTreeSet<&str> = reports.iter().flat_map(|report| &report.ids).map(String::as_str).collect();
+    if known.is_empty() {
+        return String::new();
+    }
+    let refuse = |id: &String| {
+        let advice = suggest::advice(id, known.iter().copied());
+        Stopped::refused(&format!("no card of these books has the id `{id}`"), &advice).words
+    };
+    only.iter().filter(|id| !known.contains(id.as_str())).map(refuse).collect()
+}
+
+/// On a terminal; where standard error goes elsewhere nothing is drawn.
+fn progress_bar(books: usize) -> ProgressBar {
+    // Characters that every terminal has.
+    let style = ProgressStyle::with_template("[{bar:40}] {pos} of {len} books")
+        .unwrap_or_else(|_| ProgressStyle::default_bar());
+    ProgressBar::new(books as u64).with_style(style.progress_chars("=> "))
+}
