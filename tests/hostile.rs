@@ -24,6 +24,8 @@ use proptest::prelude::*;
 
 /// Spoilt inputs of each sort in a run of all tests.
 const SPOILT: u64 = 1_000;
+/// Spoilt copies of each seed.
+const SPOILT_OF_A_SEED: u64 = 60;
 /// Made-up books that are read, and how many of them are printed whole.
 const MADE_UP: u64 = 300;
 const PRINTED: u64 = 40;
@@ -76,6 +78,35 @@ fn what_is_spoilt_is_taken_or_refused_in_words_with_a_place() {
         let taken = taken.count() as u64;
         // A generator whose every input is taken, or refused, tries nothing.
         assert!((SPOILT / 50..SPOILT - SPOILT / 50).contains(&taken), "{sort:?}: {taken} of {SPOILT} taken");
+    }
+}
+
+/// The texts kept in `tests/seeds` for one sort.
+fn seeds(sort: Sort) -> Vec<(String, String)> {
+    let folder = format!("{}/tests/seeds/{}", env!("CARGO_MANIFEST_DIR"), format!("{sort:?}").to_lowercase());
+    let files = std::fs::read_dir(&folder).unwrap_or_else(|error| panic!("{folder}: {error}"));
+    let mut found: Vec<(String, String)> = files
+        .map(|file| file.expect("an entry").path())
+        .map(|path| (path.display().to_string(), std::fs::read_to_string(&path).expect("text")))
+        .collect();
+    found.sort();
+    found
+}
+
+#[test]
+fn every_seed_and_what_is_spoilt_of_it_is_taken_or_refused_in_words() {
+    for sort in SORTS {
+        let found = seeds(sort);
+        assert!(found.len() > 1, "{sort:?} has no seeds");
+        for (name, text) in found {
+            let try_out = |text: String| attempt(sort, &books::Book { text, ..books::Book::default() });
+            try_out(text.clone()).unwrap_or_else(|fault| panic!("{name}: {fault}"));
+            for seed in 0..SPOILT_OF_A_SEED {
+                let row = books::row(seed);
+                let spoilt = books::spoilt_text(&text, &mut books::Choices::new(&row));
+                try_out(spoilt).unwrap_or_else(|fault| panic!("{name} spoilt by {seed}: {fault}"));
+            }
+        }
     }
 }
 

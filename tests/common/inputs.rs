@@ -92,6 +92,7 @@ pub fn input(sort: Sort, seed: u64) -> Book {
     match sort {
         Sort::Book => {
             let of = c.below(12);
+            // What is spoilt has a row of its own.
             let faults = books::row(seed.wrapping_add(0x5EED_0000_0000));
             let whole = match SEEDS.get(of) {
                 Some(text) => Book { tables: vec![("imperial-genoa.csv".to_owned(), TABLE.to_owned())], ..small(text) },
