@@ -90,13 +90,25 @@ pub fn place_words(place: &Place, sources: &[Source]) -> Option<String> {
 /// characters, and file, line and column are null for a problem of no file.
 pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {
     let files = Files::new(sources);
+    // Many problems may stand in one long line: each column is counted on from the one before it.
+    let mut before: Option<(usize, usize, usize)> = None;
+    let mut column = |place: &Place, line: &Line<'_>| {
+        let at = line.offset_of(place.bytes.start);
+        let (from, counted) = match before {
+            Some((start, from, counted)) if start == line.start && from <= at => (from, counted),
+            _ => (0, 0),
+        };
+        let counted = counted + line.text[from..at].chars().count();
+        before = Some((line.start, at, counted));
+        counted + 1
+    };
     let one = |problem: &Problem| {
         let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
         json!({
             "level": match problem.level { Level::Error => "error", Level::Warning => "warning" },
             "file": found.as_ref().map(|(_, (source, _))| source.name.as_str()),
             "line": found.as_ref().map(|(_, (_, line))| line.number),
-            "column": found.as_ref().map(|(place, (_, line))| line.column_of(place.bytes.start)),
+            "column": found.as_ref().map(|(place, (_, line))| column(place, line)),
             "what": problem.what,
             "instead": problem.instead,
         })
@@ -120,8 +132,12 @@ struct Window {
 
 impl Line<'_> {
     fn column_of(&self, at: usize) -> usize {
-        let offset = on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()));
-        self.text[..offset].chars().count() + 1
+        self.text[..self.offset_of(at)].chars().count() + 1
+    }
+
+    /// A place of the file as one of the line's text, on a character's boundary.
+    fn offset_of(&self, at: usize) -> usize {
+        on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()))
     }
 
     /// The line, or as much of it around the place as a terminal shows, made safe to print.
