@@ -21,12 +21,17 @@ pub const MAX_READINGS_BYTES: usize = 1_000_000;
 pub const MAX_NESTING: usize = 32;
 /// Values in a book once its references are written out; a full race boat has about a thousand.
 pub const MAX_VALUES: usize = 200_000;
+/// Bytes of text in a book once its references are written out: one long text could stand in it a hundred thousand times.
+pub const MAX_WRITTEN_BYTES: usize = 2 * MAX_FILE_BYTES;
 /// Characters in one text; a card of postcard size holds about this many in all.
 pub const MAX_TEXT_CHARACTERS: usize = 400;
 /// Characters in an id: it becomes a file name.
 pub const MAX_ID_CHARACTERS: usize = 40;
 /// Problems after which references to unknown names get no suggestion: nobody reads so far before mending some.
 pub const MAX_SUGGESTIONS: usize = 200;
+
+/// Problems after which odd characters are no longer told one by one.
+pub const MAX_ODD_CHARACTERS: usize = 1_000;
 
 // How many
 

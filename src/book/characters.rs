@@ -22,6 +22,14 @@ pub fn tidy(text: &str) -> String {
     one_line.collect::<Vec<_>>().join(" ").nfc().collect()
 }
 
+/// Cuts a text that is longer than any may be, which [`faults`] has told: whatever repeats it would repeat it whole.
+pub fn shorten(text: &mut String) {
+    if let Some((end, _)) = text.char_indices().nth(MAX_TEXT_CHARACTERS) {
+        text.truncate(end);
+        text.shrink_to_fit();
+    }
+}
+
 /// Everything wrong with the characters of a tidied text; each character is named once.
 pub fn faults(text: &str, printable: fn(char) -> bool) -> Vec<Wrong> {
     let mut faults = Vec::new();

@@ -120,9 +120,12 @@ fn load(
 /// Problems by place, each once: a block used twice by reference is wrong twice, but mended once.
 fn in_order(problems: Vec<Problem>) -> Vec<Problem> {
     let mut seen = HashSet::new();
-    let mut problems: Vec<Problem> = problems.into_iter().filter(|problem| seen.insert(problem.clone())).collect();
-    problems.sort_by_key(|problem| problem.place.as_ref().map(|place| (place.source, place.bytes.start)));
-    problems
+    let is_first: Vec<bool> = problems.iter().map(|problem| seen.insert(problem)).collect();
+    drop(seen);
+    let first = problems.into_iter().zip(is_first).filter(|(_, is_first)| *is_first).map(|(problem, _)| problem);
+    let mut first: Vec<Problem> = first.collect();
+    first.sort_by_key(|problem| problem.place.as_ref().map(|place| (place.source, place.bytes.start)));
+    first
 }
 
 /// Reads a file, but no more of it than a book may have.

@@ -56,22 +56,25 @@ fn one_for_people(problem: &Problem, files: &Files<'_>, renderer: &Renderer) -> 
         Level::Error => Heading::ERROR,
         Level::Warning => Heading::WARNING,
     };
-    let title = heading.primary_title(problem.what.as_str());
-    let help = Heading::HELP.message(problem.instead.as_str());
+    // Whoever worded them may have repeated a text of the book as it stands there.
+    let (what, instead) = (safe_words(&problem.what), safe_words(&problem.instead));
+    let title = heading.primary_title(what.as_str());
+    let help = Heading::HELP.message(instead.as_str());
     let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
     let Some((place, (source, line))) = found else {
         return renderer.render(&[Group::with_title(title).element(help)]);
     };
     let window = line.window(place);
+    let name = safe_words(&source.name);
     let snippet =
         Snippet::source(window.text).line_start(line.number).annotation(AnnotationKind::Primary.span(window.span));
     let group = Group::with_title(title);
     let group = if window.from_start {
-        group.element(snippet.path(source.name.as_str()))
+        group.element(snippet.path(name.as_str()))
     } else {
         // The renderer would count columns from the cut.
         let column = line.column_of(place.bytes.start);
-        group.element(Origin::path(source.name.as_str()).line(line.number).char_column(column)).element(snippet)
+        group.element(Origin::path(name.as_str()).line(line.number).char_column(column)).element(snippet)
     };
     renderer.render(&[group.element(help)])
 }
@@ -80,20 +83,32 @@ fn one_for_people(problem: &Problem, files: &Files<'_>, renderer: &Renderer) -> 
 pub fn place_words(place: &Place, sources: &[Source]) -> Option<String> {
     let files = Files::new(sources);
     let (source, line) = files.find(place)?;
-    Some(format!("{}:{}:{}", source.name, line.number, line.column_of(place.bytes.start)))
+    Some(format!("{}:{}:{}", safe_words(&source.name), line.number, line.column_of(place.bytes.start)))
 }
 
 /// Problems as JSON: a list of `{level, file, line, column, what, instead}`; lines and columns count from 1, columns in
 /// characters, and file, line and column are null for a problem of no file.
 pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {
     let files = Files::new(sources);
+    // Many problems may stand in one long line: each column is counted on from the one before it.
+    let mut before: Option<(usize, usize, usize)> = None;
+    let mut column = |place: &Place, line: &Line<'_>| {
+        let at = line.offset_of(place.bytes.start);
+        let (from, counted) = match before {
+            Some((start, from, counted)) if start == line.start && from <= at => (from, counted),
+            _ => (0, 0),
+        };
+        let counted = counted + line.text[from..at].chars().count();
+        before = Some((line.start, at, counted));
+        counted + 1
+    };
     let one = |problem: &Problem| {
         let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
         json!({
             "level": match problem.level { Level::Error => "error", Level::Warning => "warning" },
             "file": found.as_ref().map(|(_, (source, _))| source.name.as_str()),
             "line": found.as_ref().map(|(_, (_, line))| line.number),
-            "column": found.as_ref().map(|(place, (_, line))| line.column_of(place.bytes.start)),
+            "column": found.as_ref().map(|(place, (_, line))| column(place, line)),
             "what": problem.what,
             "instead": problem.instead,
         })
@@ -117,8 +132,12 @@ struct Window {
 
 impl Line<'_> {
     fn column_of(&self, at: usize) -> usize {
-        let offset = on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()));
-        self.text[..offset].chars().count() + 1
+        self.text[..self.offset_of(at)].chars().count() + 1
+    }
+
+    /// A place of the file as one of the line's text, on a character's boundary.
+    fn offset_of(&self, at: usize) -> usize {
+        on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()))
     }
 
     /// The line, or as much of it around the place as a terminal shows, made safe to print.
@@ -145,6 +164,10 @@ impl Line<'_> {
         }
         Window { from_start: !cut_start, text, span: start..end }
     }
+}
+
+fn safe_words(words: &str) -> String {
+    words.chars().map(safe).collect()
 }
 
 /// Nothing in a line may move the cursor or hide what follows.

@@ -15,7 +15,8 @@ pub fn nearest<'a>(written: &str, names: impl IntoIterator<Item = &'a str>) -> O
     let wanted = plain(written);
     let slips = |name: &&str| damerau_levenshtein(&wanted, &plain(name));
     let near = |name: &&str| slips(name) <= allowed(name).min(allowed(&wanted)) || starts_alike(&wanted, &plain(name));
-    names.into_iter().filter(near).min_by_key(slips)
+    let short = |name: &&str| name.chars().nth(MAX_COMPARED_CHARACTERS).is_none();
+    names.into_iter().filter(short).filter(near).min_by_key(slips)
 }
 
 /// What to write instead: the nearest name, or all of them.

@@ -9,7 +9,7 @@ use yaml::{Event, Parser, ScalarStyle, Span, StructureStyle};
 use super::characters;
 use super::problem::{Place, Problem, SourceId, shown};
 use super::syntax;
-use crate::limits::{MAX_NESTING, MAX_VALUES};
+use crate::limits::{MAX_NESTING, MAX_ODD_CHARACTERS, MAX_VALUES, MAX_WRITTEN_BYTES};
 
 /// A node of the file.
 #[derive(Clone, Debug, PartialEq)]
@@ -78,6 +78,7 @@ pub fn parse(source: SourceId, text: &str, printable: fn(char) -> bool, problems
         anchors: HashMap::new(),
         line: 0,
         size: 0,
+        written: 0,
         root: None,
     };
     for event in Parser::new_from_str_with_options(text, options) {
@@ -110,6 +111,8 @@ pub fn parse(source: SourceId, text: &str, printable: fn(char) -> bool, problems
 struct Sized {
     node: Node,
     values: usize,
+    /// Bytes of all its texts.
+    bytes: usize,
     height: usize,
 }
 
@@ -119,6 +122,7 @@ struct Open {
     flow: bool,
     anchor: usize,
     values: usize,
+    bytes: usize,
     height: usize,
     children: Children,
 }
@@ -149,6 +153,8 @@ struct Builder<'a> {
     line: usize,
     /// Values so far, references written out.
     size: usize,
+    /// Bytes of their texts.
+    written: usize,
     root: Option<Sized>,
 }
 
@@ -168,7 +174,8 @@ impl Builder<'_> {
             Event::Scalar(text, style, anchor, tag) => {
                 self.refuse_tag(tag.is_some(), &span);
                 let node = self.scalar(&text, style, bytes);
-                self.put(Sized { node, values: 1, height: 0 }, anchor)?;
+                let bytes = text_bytes(&node);
+                self.put(Sized { node, values: 1, bytes, height: 0 }, anchor)?;
             }
             Event::SequenceStart(style, anchor, tag) => {
                 self.refuse_tag(tag.is_some(), &span);
@@ -194,8 +201,8 @@ impl Builder<'_> {
                         "write the value out here",
                     ));
                 };
-                let (values, height) = (target.values, target.height);
-                self.allow(values, height, &bytes)?;
+                let (values, written, height) = (target.values, target.bytes, target.height);
+                self.allow(values, written, height, &bytes)?;
                 if let Some(copy) = self.anchors.get(&anchor).cloned() {
                     self.put(copy, 0)?;
                 }
@@ -203,7 +210,7 @@ impl Builder<'_> {
             Event::UnresolvedAlias(name) => {
                 let what = format!("{} refers to nothing above it", shown(&format!("*{name}")));
                 self.problems.push(self.error(bytes.clone(), what, "write the value out, or put it in quotes"));
-                self.put(Sized { node: self.node(bytes, Value::Null), values: 1, height: 0 }, 0)?;
+                self.put(Sized { node: self.node(bytes, Value::Null), values: 1, bytes: 0, height: 0 }, 0)?;
             }
             Event::StreamEnd => return Ok(Step::Done),
             _ => {}
@@ -223,9 +230,9 @@ impl Builder<'_> {
         anchor: usize,
         children: Children,
     ) -> Result<(), Problem> {
-        self.allow(1, 1, &bytes)?;
+        self.allow(1, 0, 1, &bytes)?;
         let flow = style == StructureStyle::Flow;
-        self.open.push(Open { start: bytes.start, flow, anchor, values: 1, height: 0, children });
+        self.open.push(Open { start: bytes.start, flow, anchor, values: 1, bytes: 0, height: 0, children });
         Ok(())
     }
 
@@ -243,13 +250,13 @@ impl Builder<'_> {
             Children::List(items) => Value::List(items),
             Children::Map { entries, .. } => Value::Map(entries),
         };
-        Sized { node: self.node(open.start..end, value), values: open.values, height: open.height }
+        Sized { node: self.node(open.start..end, value), values: open.values, bytes: open.bytes, height: open.height }
     }
 
     /// Gives a finished node to the list or map that is open, or makes it the root.
     fn put(&mut self, sized: Sized, anchor: usize) -> Result<(), Problem> {
         if !matches!(sized.node.value, Value::List(_) | Value::Map(_)) {
-            self.allow(1, 0, &sized.node.place.bytes)?;
+            self.allow(1, sized.bytes, 0, &sized.node.place.bytes)?;
         }
         if anchor != 0 {
             self.anchors.insert(anchor, sized.clone());
@@ -259,6 +266,7 @@ impl Builder<'_> {
             return Ok(());
         };
         parent.values = parent.values.saturating_add(sized.values);
+        parent.bytes = parent.bytes.saturating_add(sized.bytes);
         parent.height = parent.height.max(sized.height + 1);
         match &mut parent.children {
             Children::List(items) => items.push(sized.node),
@@ -272,8 +280,14 @@ impl Builder<'_> {
 
     /// Counts values in, and refuses a book that grows out of all measure: a few references to references can stand
     /// for more values than there is memory.
-    fn allow(&mut self, values: usize, height: usize, bytes: &Range<usize>) -> Result<(), Problem> {
+    fn allow(&mut self, values: usize, written: usize, height: usize, bytes: &Range<usize>) -> Result<(), Problem> {
         self.size = self.size.saturating_add(values);
+        self.written = self.written.saturating_add(written);
+        if self.written > MAX_WRITTEN_BYTES {
+            let most = MAX_WRITTEN_BYTES / 1_000_000;
+            let what = format!("the texts of the book take more than {most} MB once every `*` is written out");
+            return Err(self.error(bytes.clone(), what, "write it without references to long texts"));
+        }
         if self.size > MAX_VALUES {
             let what = format!("the book holds more than {MAX_VALUES} values once every `*` is written out");
             return Err(self.error(bytes.clone(), what, "write it without references to references"));
@@ -287,10 +301,13 @@ impl Builder<'_> {
     fn scalar(&mut self, text: &str, style: ScalarStyle, bytes: Range<usize>) -> Node {
         let plain = style == ScalarStyle::Plain;
         let empty = plain && matches!(text, "" | "~" | "null" | "Null" | "NULL");
-        let text = characters::tidy(text);
+        let mut text = characters::tidy(text);
         let place = Place { source: self.source, bytes };
-        let faults = characters::faults(&text, self.printable);
-        self.problems.extend(faults.into_iter().map(|fault| fault.at(&place)));
+        if self.problems.len() < MAX_ODD_CHARACTERS {
+            let faults = characters::faults(&text, self.printable);
+            self.problems.extend(faults.into_iter().map(|fault| fault.at(&place)));
+        }
+        characters::shorten(&mut text);
         if plain && !empty {
             self.warn_of_glued_comment(&text, &place);
         }
@@ -329,6 +346,14 @@ impl Builder<'_> {
 
     fn error(&self, bytes: Range<usize>, what: impl Into<String>, instead: &str) -> Problem {
         Problem::error(Place { source: self.source, bytes }, what, instead)
+    }
+}
+
+/// What the text of a node takes up, if it is one.
+fn text_bytes(node: &Node) -> usize {
+    match &node.value {
+        Value::Text { text, .. } => text.len(),
+        Value::Null | Value::List(_) | Value::Map(_) => 0,
     }
 }
 

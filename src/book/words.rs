@@ -37,6 +37,7 @@ pub fn id(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<Spanne
         let better: String = text.to_lowercase().chars().map(|c| if allowed(c) { c } else { '_' }).collect();
         let instead = if better.chars().any(|character| character.is_ascii_alphanumeric()) {
             let start: String = better.chars().take(MAX_ID_CHARACTERS).collect();
+            let start = if is_device(&start) { of_its_own(&start) } else { start };
             format!("use small letters a to z, digits, `_` and `-`: `{start}`; what is printed goes into `name`")
         } else {
             "use small letters a to z, digits, `_` and `-`; what is printed goes into `name`".to_owned()
@@ -46,6 +47,11 @@ pub fn id(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<Spanne
         Some((
             format!("the id {} is longer than {MAX_ID_CHARACTERS} characters", shown(text)),
             "shorten it; what is printed goes into `name`".to_owned(),
+        ))
+    } else if is_device(text) {
+        Some((
+            format!("{} cannot be the id of {what}: on Windows no file can have that name", shown(text)),
+            format!("write it another way: `{}`; what is printed goes into `name`", of_its_own(text)),
         ))
     } else {
         None
@@ -57,6 +63,21 @@ pub fn id(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<Spanne
         }
         None => Some(Spanned { value: text.to_owned(), place: node.place.clone() }),
     }
+}
+
+/// Names that Windows keeps for its devices, whatever extension follows (Microsoft, "Naming Files, Paths, and
+/// Namespaces"; from memory). A digit follows the last two.
+const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
+const NUMBERED_DEVICES: [&str; 2] = ["com", "lpt"];
+
+/// Whether an id is the name of a device.
+fn is_device(id: &str) -> bool {
+    let is_digit = |rest: &str| rest.len() == 1 && rest.bytes().all(|byte| byte.is_ascii_digit());
+    DEVICES.contains(&id) || NUMBERED_DEVICES.iter().any(|device| id.strip_prefix(device).is_some_and(is_digit))
+}
+
+fn of_its_own(device: &str) -> String {
+    format!("{device}_1")
 }
 
 /// What an id looks like in print when the book gives no name: `jib_halyard` is "Jib halyard".

@@ -18,6 +18,8 @@ const MM_PER_METRE: f64 = 1000.0;
 /// From end tick to end tick height.
 const BAR_TICK: f64 = 2.0;
 const BAR_WIDTH: f64 = 0.5;
+/// White between a word and the card's edge: what a knife may be off, and a little more.
+const NOTE_RIM: f64 = 1.5;
 pub const FINE: f64 = 0.2;
 pub const HEAVY: f64 = 0.7;
 pub const DASH: (f64, f64) = (2.0, 1.2);
@@ -84,9 +86,12 @@ pub fn scale_bar(drawing: &mut Drawing, scale: f64, at: Point, room: f64, units:
     note(drawing, &format!("{words}, {holds}"), (end.x + BAR_TICK, at.y + legend_cap_mm() / 2.0), Anchor::Start);
 }
 
-/// A word in a drawing, read from as near as a legend.
+/// A word in a drawing, read from as near as a legend; one that would reach over the card's edge is moved in.
 pub fn note(drawing: &mut Drawing, words: &str, at: impl Into<Point>, anchor: Anchor) {
-    drawing.print(Text::new(words, at, anchor, legend_cap_mm(), Weight::Regular).read_from(LEGEND_DISTANCE));
+    let mut text = Text::new(words, at, anchor, legend_cap_mm(), Weight::Regular).read_from(LEGEND_DISTANCE);
+    let most = drawing.size.width - NOTE_RIM - text.width();
+    text.origin.x = text.origin.x.min(most).max(NOTE_RIM);
+    drawing.print(text);
 }
 
 pub fn dot(drawing: &mut Drawing, at: Point, radius: f64) {

@@ -1,6 +1,7 @@
 //! The editions file as data: every card's releases, and what its last one said. Knows YAML and no disk.
 
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -12,6 +13,8 @@ use crate::cards::{Card, Edition};
 
 /// The form of the file that this release writes and reads.
 pub const FORM: u32 = 1;
+/// One a day for a thousand years; more is no count, and the next one would not fit.
+const EDITIONS: RangeInclusive<u32> = 1..=365_000;
 /// What stands at the top of the file.
 const HEADING: &str = "\
 # What was printed and released, card by card: `cockpit-cards reissue` writes this file and nothing else does.
@@ -183,6 +186,9 @@ fn check(record: &Record) -> Result<(), String> {
         }
     }
     for release in &record.releases {
+        if !EDITIONS.contains(&release.edition) {
+            return Err(format!("there is no edition {}", release.edition));
+        }
         for text in [&release.stamp, &release.digest] {
             if text.len() < stamp::STAMP_LENGTH || !text.bytes().all(|byte| ALPHABET.contains(&byte)) {
                 return Err(format!("{} is no stamp", shown(text)));

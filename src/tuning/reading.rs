@@ -4,6 +4,8 @@
 use super::mark;
 use super::scale::{ReadingError, Scale, ScaleKind};
 
+/// Words of a scale that a complaint names.
+const MOST_NAMED: usize = 12;
 /// The longest piece of a reading that a complaint repeats.
 const MOST_REPEATED: usize = 40;
 
@@ -152,8 +154,15 @@ fn parse_name<'a>(text: &str, names: impl Iterator<Item = &'a str> + Clone) -> R
     let index = exactly.or_else(|| names.clone().position(|name| rest_after(text, name) == Some("")));
     index.map(|index| index as f64).ok_or_else(|| ReadingError {
         what: format!("{} is not one of the scale's words", shown(text)),
-        instead: format!("the words are {}", names.map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")),
+        instead: words_of(names),
     })
+}
+
+/// The words of a scale as far as anybody reads them.
+fn words_of<'a>(names: impl Iterator<Item = &'a str> + Clone) -> String {
+    let more = if names.clone().nth(MOST_NAMED).is_some() { " …" } else { "" };
+    let named: Vec<String> = names.take(MOST_NAMED).map(shown).collect();
+    format!("the words are {}{more}", named.join(", "))
 }
 
 fn name<'a>(mut names: impl Iterator<Item = &'a str>, index: f64) -> String {

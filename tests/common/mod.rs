@@ -3,10 +3,13 @@
 //! Lengths are millimetres, y down from the top left corner of the page or drawing, as in a drawing.
 #![allow(dead_code)] // each test file uses its own part
 
+pub mod books;
 pub mod content;
+pub mod inputs;
 pub mod raster;
 pub mod sample;
 pub mod seamanship;
 pub mod ticks;
 pub mod tools;
+pub mod truth;
 pub mod whole;

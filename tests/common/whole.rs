@@ -5,7 +5,7 @@ use cockpit_cards::cards::{self, Card, Edition, Label};
 use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::paper::PaperSize;
-use cockpit_cards::printing::{self, Options};
+use cockpit_cards::printing::{self, Files, Options};
 use kurbo::{Affine, Point, Rect, Size};
 use serde::Deserialize;
 
@@ -90,13 +90,7 @@ pub fn try_print(text: &str, paper: &str) -> Result<Run, String> {
     let Some(files) = files.filter(|_| problems.iter().all(|problem| problem.level == Level::Warning)) else {
         return Err(report::for_people(&problems, &loaded.sources, false));
     };
-    #[derive(Deserialize)]
-    struct Manifest {
-        cards: Vec<Entry>,
-    }
-    let (_, manifest) = files.files.iter().find(|(name, _)| name == "manifest.json").expect("a manifest");
-    let manifest: Manifest = serde_json::from_slice(manifest).expect("a manifest of the known shape");
-    Ok(Run { files: files.files, cards: manifest.cards, problems })
+    Ok(Run::of(files, problems))
 }
 
 pub fn print(text: &str, paper: &str) -> Run {
@@ -104,6 +98,17 @@ pub fn print(text: &str, paper: &str) -> Run {
 }
 
 impl Run {
+    /// What was printed, with its manifest read.
+    pub fn of(files: Files, problems: Vec<Problem>) -> Run {
+        #[derive(Deserialize)]
+        struct Manifest {
+            cards: Vec<Entry>,
+        }
+        let (_, manifest) = files.files.iter().find(|(name, _)| name == "manifest.json").expect("a manifest");
+        let manifest: Manifest = serde_json::from_slice(manifest).expect("a manifest of the known shape");
+        Run { files: files.files, cards: manifest.cards, problems }
+    }
+
     pub fn file(&self, name: &str) -> &[u8] {
         &self.files.iter().find(|(known, _)| known == name).unwrap_or_else(|| panic!("a file {name}")).1
     }

@@ -155,18 +155,27 @@ impl File<'_> {
         while records.len() <= limits::MAX_ROWS + 1 && reader.read_record(&mut record).unwrap_or(false) {
             let from = record.position().map_or(0, |position| position.byte() as usize);
             let until = (reader.position().byte() as usize).clamp(from, body.len());
+            if record.len() > limits::MAX_DECLARED + 1 {
+                let place = self.place(start + from..start + from);
+                let what = format!("this line has {} cells, more than {}", record.len(), limits::MAX_DECLARED + 1);
+                problems.push(Problem::error(place, what, "keep those that are used"));
+                break;
+            }
             let places = cell_places(body, from..until, delimiter as char);
             let cells = record.iter().enumerate().map(|(index, text)| {
                 let bytes = places.get(index).cloned().unwrap_or(from..until);
                 Cell { text: characters::tidy(text), bytes: start + bytes.start..start + bytes.end }
             });
-            let cells: Vec<Cell> = cells.collect();
+            let mut cells: Vec<Cell> = cells.collect();
             if cells.iter().all(|cell| cell.text.is_empty()) {
                 continue;
             }
-            for cell in &cells {
-                let faults = characters::faults(&cell.text, self.printable);
-                problems.extend(faults.into_iter().map(|fault| fault.at(&self.place(cell.bytes.clone()))));
+            for cell in &mut cells {
+                if problems.len() < limits::MAX_ODD_CHARACTERS {
+                    let faults = characters::faults(&cell.text, self.printable);
+                    problems.extend(faults.into_iter().map(|fault| fault.at(&self.place(cell.bytes.clone()))));
+                }
+                characters::shorten(&mut cell.text);
             }
             records.push(cells);
         }

@@ -1,0 +1,44 @@
+//! What every fuzz target does with its bytes: gives them, as a text, to the reader of that sort of input, and stops at whatever
+//! is untrue or badly told. The readers' own checks are those of `tests/hostile.rs`.
+
+#[allow(dead_code)]
+#[path = "../../tests/common/books/mod.rs"]
+pub mod books;
+#[allow(dead_code)]
+#[path = "../../tests/common/inputs.rs"]
+pub mod inputs;
+
+use books::Book;
+use inputs::Sort;
+
+/// Tries bytes as an input of a sort.
+///
+/// # Panics
+/// If the refusal says too little, or what was taken cannot be: a find.
+pub fn attempt(sort: Sort, bytes: &[u8]) {
+    let text = String::from_utf8_lossy(bytes).into_owned();
+    told(inputs::attempt(sort, &Book { text, ..Book::default() }));
+}
+
+/// Makes up a book from bytes and tries it, its cards drawn.
+///
+/// # Panics
+/// As [`attempt`].
+pub fn attempt_made_up(bytes: &[u8]) {
+    let row: Vec<u32> =
+        bytes.chunks(4).map(|four| four.iter().fold(0, |number, byte| number << 8 | u32::from(*byte))).collect();
+    let book = books::sound(&row);
+    told(inputs::attempt(Sort::Book, &book));
+    let loaded = inputs::load(&book);
+    if let Some(model) = loaded.book.as_ref().filter(|_| loaded.is_sound()) {
+        let mut problems = loaded.problems.clone();
+        cockpit_cards::printing::check(model, &mut problems);
+        told(inputs::told(&problems, &loaded).map(|()| true));
+    }
+}
+
+fn told(outcome: Result<bool, String>) {
+    if let Err(fault) = outcome {
+        panic!("{fault}");
+    }
+}

@@ -1,0 +1,327 @@
+//! The wardrobe, what was fast with it, and the race: sails, settings in the book and in tables, crew, watches, forecast.
+
+use std::fmt::Write as _;
+
+use super::controls::{Kind, in_a_list};
+use super::{Choices, Known, Sail, Settings, words};
+
+const PEOPLE: &[&str] =
+    &["Ada", "Bo", "Cleo", "Dan", "Eve", "Finn", "Gus", "Hana", "Ívar", "Jørn", "Κώστας", "Mary-Jo", "Zoë", "Ο'Niall"];
+
+pub fn sails(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
+    text.push_str("sails:\n  main: {kind: mainsail}\n");
+    let main = Sail { id: "main".to_owned(), kind: "mainsail", wind: (0, 60), has_wind: false, aboard: true };
+    known.sails.push(main);
+    if c.chance(25) {
+        text.push_str("  main_r1: {kind: mainsail, name: \"Main, 1 reef\", reef_of: main, wind: 18..40}\n");
+        let reef = Sail { id: "main_r1".to_owned(), kind: "mainsail", wind: (18, 40), has_wind: true, aboard: true };
+        known.sails.push(reef);
+    }
+    let count = 1 + c.below(4);
+    let mut low = c.between(3, 6);
+    let names = ["j1", "j2", "j3", "kite", "staysail"];
+    for (index, name) in names.iter().enumerate().take(count) {
+        let id = (*name).to_owned();
+        let kind = if index < 3 { "headsail" } else { c.one(&["spinnaker", "gennaker", "staysail", "other"]) };
+        let high = low + c.between(6, 12);
+        let mut fields = vec![format!("kind: {kind}")];
+        if c.chance(60) {
+            let name = words::name(c);
+            fields.push(format!("name: {name}"));
+        }
+        let has_wind = c.chance(80);
+        if has_wind {
+            fields.push(format!("wind: {low}..{high} kn"));
+        }
+        if c.chance(60) {
+            let angle = c.between(30, 60);
+            fields.push(format!("angle: {angle}..{}", angle + c.between(20, 90)));
+        }
+        if c.chance(40) {
+            fields.push(format!("luff: {}.{} m", c.between(9, 18), c.between(0, 9)));
+        }
+        if c.chance(20) {
+            fields.push(format!("strop: {} mm", c.between(0, 900)));
+        }
+        if c.chance(15) {
+            fields.push(format!("status: {}", words::phrase(c)));
+        }
+        if has_wind && c.chance(10) {
+            fields.push(format!("max_now: {} kn", high - 2));
+        }
+        if c.chance(15) {
+            fields.push(format!("since: {}", words::day(c)));
+        }
+        let aboard = !c.chance(6);
+        if !aboard {
+            fields.push(format!("retired: {}", words::day(c)));
+        }
+        let _ = writeln!(text, "  {id}: {{{}}}", fields.join(", "));
+        known.sails.push(Sail { id, kind, wind: (low, high), has_wind, aboard });
+        low = high - c.between(1, 4);
+    }
+    if c.chance(25) {
+        let wind = c.between(4, 8);
+        let bands = if c.chance(50) { ", angle_bands: [30, 50, 70, 100, 140, 170]" } else { "" };
+        let _ = writeln!(text, "wardrobe: {{wind: {wind}..{} kn, angle: 40..120{bands}}}", wind + c.between(10, 25));
+    }
+}
+
+pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String, String)>, text: &mut String) {
+    let racing: Vec<usize> = (0..known.controls.len()).filter(|index| !known.controls[*index].dock).collect();
+    if racing.is_empty() || c.chance(6) {
+        return;
+    }
+    let mut heads: Vec<Sail> = known.sails.iter().filter(|sail| sail.kind != "mainsail").cloned().collect();
+    if c.chance(40) {
+        heads.truncate(2);
+    }
+    text.push_str("settings:\n");
+    for head in heads {
+        let point = match head.kind {
+            "headsail" => c.one(&["upwind", "upwind", "close-reach"]),
+            _ => c.one(&["beam-reach", "broad-reach", "downwind"]),
+        };
+        let id = format!("{}-{point}", head.id);
+        let columns: Vec<usize> = c.some(&racing, 1, 70).into_iter().take(7).collect();
+        let _ = writeln!(text, "  - id: {id}\n    sails: [main, {}]\n    point_of_sail: {point}", head.id);
+        let winds = winds(c, &head);
+        if c.chance(15) {
+            let name = format!("{id}.csv");
+            let table = table(c, known, &columns, &winds);
+            let _ = writeln!(text, "    table: {name}");
+            tables.push((name, table));
+        } else {
+            inline(c, known, &columns, &winds, text);
+        }
+        if c.chance(40) {
+            targets(c, &winds, point, text);
+        }
+        let steps: Vec<&str> = columns.iter().map(|index| known.controls[*index].id.as_str()).collect();
+        if c.chance(20) {
+            let control = &known.controls[columns[0]];
+            let only_steps = matches!(control.kind, Kind::Tapes | Kind::Words | Kind::Turns);
+            let way = if only_steps { "step" } else { c.one(&["linear", "step", "monotone"]) };
+            let _ = writeln!(text, "    between: {{{}: {way}}}", steps[0]);
+        }
+        known.settings.push(Settings { id, columns, aboard: head.aboard });
+    }
+    carried(c, known, text);
+}
+
+/// Winds of the rows: inside the sail's own, from light to strong.
+fn winds(c: &mut Choices<'_>, sail: &Sail) -> Vec<i64> {
+    let (low, high) = if sail.has_wind { sail.wind } else { (3, 30) };
+    let mut winds = Vec::new();
+    let mut wind = low + c.between(0, 2);
+    for _ in 0..1 + c.below(5) {
+        if wind > high {
+            break;
+        }
+        winds.push(wind);
+        wind += c.between(1, 4);
+    }
+    winds
+}
+
+/// A reading for each column at each wind, rising or wandering; now and then not recorded.
+fn reading(c: &mut Choices<'_>, readings: &[String], row: usize, rows: usize) -> Option<String> {
+    if readings.is_empty() || c.chance(6) {
+        return None;
+    }
+    let last = readings.len() - 1;
+    let index = if c.chance(70) { (last * (row + 1) / (rows + 1)).min(last) } else { c.below(readings.len()) };
+    Some(readings[index].clone())
+}
+
+fn inline(c: &mut Choices<'_>, known: &Known, columns: &[usize], winds: &[i64], text: &mut String) {
+    let ids: Vec<&str> = columns.iter().map(|index| known.controls[*index].id.as_str()).collect();
+    let _ = writeln!(text, "    controls: [{}]\n    at:", ids.join(", "));
+    for (row, wind) in winds.iter().enumerate() {
+        let cells = columns.iter().map(|index| {
+            reading(c, &known.controls[*index].readings, row, winds.len())
+                .map_or_else(|| "~".to_owned(), |reading| in_a_list(&reading))
+        });
+        let cells: Vec<String> = cells.collect();
+        let _ = writeln!(text, "      {wind} kn: [{}]", cells.join(", "));
+    }
+}
+
+fn table(c: &mut Choices<'_>, known: &Known, columns: &[usize], winds: &[i64]) -> String {
+    let comma = c.one(&[", ", ",", "\t"]);
+    let mut table = String::new();
+    if c.chance(20) {
+        table.push_str("# from the notebook\n");
+    }
+    let ids: Vec<&str> = columns.iter().map(|index| known.controls[*index].id.as_str()).collect();
+    let _ = writeln!(table, "wind{comma}{}", ids.join(comma));
+    for (row, wind) in winds.iter().enumerate() {
+        let cells = columns.iter().map(|index| match reading(c, &known.controls[*index].readings, row, winds.len()) {
+            Some(reading) if comma != ", " && c.chance(20) => format!("\"{reading}\""),
+            Some(reading) => reading,
+            None => c.one(&["", "~"]).to_owned(),
+        });
+        let cells: Vec<String> = cells.collect();
+        let _ = writeln!(table, "{wind} kn{comma}{}", cells.join(comma));
+    }
+    table
+}
+
+fn targets(c: &mut Choices<'_>, winds: &[i64], point: &str, text: &mut String) {
+    text.push_str("    targets:\n");
+    for wind in winds {
+        let mut fields = vec![format!("speed: {}.{} kn", c.between(4, 9), c.between(0, 9))];
+        if c.chance(70) {
+            fields.push(format!("heel: {} deg", c.between(5, 28)));
+        }
+        if c.chance(40) {
+            let angle = if point == "upwind" { c.between(36, 50) } else { c.between(60, 160) };
+            fields.push(format!("angle: {angle} deg"));
+        }
+        if c.chance(40) {
+            fields.push(format!("look: {}", words::phrase(c)));
+        }
+        let _ = writeln!(text, "      {wind} kn: {{{}}}", fields.join(", "));
+    }
+}
+
+/// A new sail that goes on with the settings of the one it replaces. Sails stand above the settings in the text, so its
+/// line goes in there.
+fn carried(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
+    let Some(old) = known.settings.last().cloned().filter(|settings| settings.aboard) else { return };
+    if !c.chance(12) {
+        return;
+    }
+    let Some((sail, point)) = old.id.split_once('-') else { return };
+    let kind = known.sails.iter().find(|known| known.id == sail).map_or("headsail", |known| known.kind);
+    let numbered = old.columns.iter().find(|index| known.controls[**index].kind == Kind::Gauge);
+    let offsets = numbered.map_or_else(String::new, |index| format!(", offsets: {{{}: 0}}", known.controls[*index].id));
+    let line = format!(
+        "  {sail}_new: {{kind: {kind}, replaces: {sail}, start_from: [{}], since: {}{offsets}}}\n",
+        old.id,
+        words::day(c)
+    );
+    *text = text.replacen("settings:\n", &format!("{}{line}settings:\n", ""), 1);
+    if let Some(wardrobe) = text.find("\nwardrobe:") {
+        // The line belongs among the sails, above what follows them.
+        *text = text.replacen(&line, "", 1);
+        text.insert_str(wardrobe + 1, &line);
+    }
+    if let Some(last) = known.settings.last_mut() {
+        last.id = format!("{sail}_new-{point}");
+    }
+    for old in known.sails.iter_mut().filter(|known| known.id == sail) {
+        old.aboard = false;
+    }
+}
+
+pub fn race(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
+    let aboard = c.between(4, 10);
+    if c.chance(35) {
+        let _ = writeln!(
+            text,
+            "crew: {{aboard: {aboard}, mass: {} kg, rail: {{out: 1.{} m, above: 0.{} m}}, bunks: {{out: {} mm, above: {} mm}}}}",
+            c.between(60, 100),
+            c.between(2, 9),
+            c.between(3, 9),
+            c.between(500, 1300),
+            c.between(-200, 300)
+        );
+        known.has_crew = true;
+    }
+    if c.chance(35) {
+        righting(c, text);
+        known.has_righting = true;
+    }
+    if c.chance(35) {
+        watches(c, text);
+        known.has_watches = true;
+        if c.chance(50) {
+            forecast(c, text);
+        }
+    }
+    if c.chance(30) {
+        text.push_str("checks:\n");
+        for _ in 0..1 + c.below(6) {
+            let mut fields = vec![format!("what: {}", words::phrase(c))];
+            if c.chance(60) {
+                fields.push(format!("who: {}", c.one(PEOPLE).replace('\'', "")));
+            }
+            if c.chance(50) {
+                fields.push(format!("by: {}", c.one(&["Friday night", "Saturday noon", "the gun"])));
+            }
+            if c.chance(20) {
+                fields.push("race_rule: true".to_owned());
+            }
+            let _ = writeln!(text, "  - {{{}}}", fields.join(", "));
+        }
+        known.has_checks = true;
+    }
+}
+
+fn righting(c: &mut Choices<'_>, text: &mut String) {
+    let lever = if c.chance(50) {
+        "gz: {0: 0 mm, 10: 215 mm, 20: 410 mm, 30: 570 mm, 40: 680 mm}".to_owned()
+    } else {
+        format!("gm: 1.{} m", c.between(0, 9))
+    };
+    let wind = if c.chance(50) { format!(", wind: {} kn", c.between(6, 14)) } else { String::new() };
+    let mut fields = vec![
+        format!("displacement: {} kg", c.between(3000, 9000)),
+        lever,
+        format!("heel_limited: {{from: {} deg{wind}}}", c.between(12, 24)),
+    ];
+    if c.chance(60) {
+        fields.push(format!("upwind_angle: {} deg", c.between(35, 50)));
+    }
+    if c.chance(50) {
+        fields.push(format!(
+            "air: {{celsius: {}, hpa: {}, humidity: {}}}",
+            c.between(0, 30),
+            c.between(980, 1035),
+            c.between(20, 100)
+        ));
+    }
+    let _ = writeln!(text, "righting: {{{}}}", fields.join(", "));
+}
+
+fn watches(c: &mut Choices<'_>, text: &mut String) {
+    let people: Vec<String> = PEOPLE.iter().take(c.between(4, 12) as usize).map(|name| format!("\"{name}\"")).collect();
+    let zone = c.one(&["Europe/London", "UTC", "Pacific/Auckland", "America/St_Johns", "Asia/Kathmandu"]);
+    let _ = writeln!(text, "watches:\n  start: 2027-06-12 {:02}:{:02}", c.between(4, 20), c.between(0, 59));
+    let _ = writeln!(text, "  finish: 2027-06-{} {:02}:00\n  time_zone: {zone}", c.between(13, 15), c.between(0, 23));
+    let lengths =
+        c.one(&["[4 h]", "[3 h, 3 h, 2 h]", "[4 h, 4 h, 4 h, 4 h, 2 h, 2 h, 4 h]", "[90 min, 2 h]", "[6 h, 4 h]"]);
+    let _ = writeln!(text, "  lengths: {lengths}");
+    if c.chance(50) {
+        let _ = writeln!(text, "  from: {:02}:00", c.between(0, 23));
+    }
+    if c.chance(60) {
+        let half = people.len() / 2;
+        let _ = writeln!(text, "  least_on_deck: {}", c.between(1, 2).min(half as i64));
+        let _ =
+            writeln!(text, "  teams: {{Red: [{}], Blue: [{}]}}", people[..half].join(", "), people[half..].join(", "));
+    } else {
+        let on_deck = c.between(2, 3);
+        let _ = writeln!(text, "  least_on_deck: {}", c.between(1, on_deck));
+        let _ = writeln!(text, "  rolling: {{people: [{}], on_deck: {on_deck}, changing: 1}}", people.join(", "));
+    }
+}
+
+fn forecast(c: &mut Choices<'_>, text: &mut String) {
+    text.push_str("forecast:\n");
+    let mut hour = c.between(0, 6);
+    for _ in 0..1 + c.below(5) {
+        let low = c.between(4, 20);
+        let high = low + c.between(1, 5);
+        let gust = if c.chance(30) { format!(", gust: {} kn", high + c.between(1, 10)) } else { String::new() };
+        let _ = writeln!(
+            text,
+            "  - {{time: 2027-06-{} {:02}:00, wind: {low}..{high} kn, angle: {}{gust}}}",
+            12 + hour / 24,
+            hour % 24,
+            c.between(38, 150)
+        );
+        hour += c.between(1, 12);
+    }
+}

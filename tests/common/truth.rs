@@ -1,0 +1,367 @@
+//! Whether a run's files tell the truth of its book: every mark of every strip in the PDF, the SVG and the manifest where the
+//! scale puts it, every picture well formed, every text on its card. Reckons the places itself and reads the files with
+//! other people's readers.
+
+use cockpit_cards::book::{Book, Control, Direction, Sides, Stands, StripPlan, TickEdge};
+use cockpit_cards::cards::{self, Card};
+use cockpit_cards::tuning::{Fineness, Scale, ScaleKind};
+use kurbo::{Point, Rect, Shape as _, Size};
+use resvg::usvg::roxmltree;
+
+use super::books;
+use super::content::{self, Contents, Segment};
+use super::seamanship::{Lie, Seen, Way};
+use super::ticks;
+use super::whole::{Entry, Run, within};
+
+/// How far a mark may stand from its true place, millimetres.
+pub const TRUE_MM: f64 = 0.005;
+/// The manifest is not printed: its numbers are rounded to a ten-thousandth.
+const LISTED_MM: f64 = 0.0001;
+/// Marks of a curved strip begin a rim inside the edge that the pointer runs along, millimetres.
+const RIM_MM: f64 = 0.6;
+/// A line of a curved strip is a mark if it looks this well at the middle of the circle, millimetres along the edge.
+const RADIAL_MM: f64 = 0.01;
+/// Text may reach this far over the edge of its card: a letter's side, which has no ink.
+const OVER_MM: f64 = 0.05;
+
+/// Where the marks and the other lines of a strip belong.
+struct Wanted {
+    /// From the lowest mark, rising.
+    marks: Vec<f64>,
+    /// Lines across the strip that are no marks: limits, and the far ends of tapes.
+    lines: Vec<f64>,
+}
+
+/// What was looked at.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Count {
+    pub cards: usize,
+    pub strips: usize,
+    pub curved: usize,
+    pub pieces: usize,
+    pub marks: usize,
+}
+
+impl Count {
+    pub fn add(&mut self, other: Count) {
+        self.cards += other.cards;
+        self.strips += other.strips;
+        self.curved += other.curved;
+        self.pieces += other.pieces;
+        self.marks += other.marks;
+    }
+}
+
+/// Everything untrue in the files of a book. `known` is what its maker knows of its controls; empty if it was spoilt since.
+pub fn faults(book: &Book, run: &Run, known: &[books::Control]) -> (Vec<String>, Count) {
+    let mut faults = Vec::new();
+    let mut seen = Count { cards: run.cards.len(), ..Count::default() };
+    let made = cards::cards(book, &mut Vec::new());
+    let strips = run.files.iter().find(|(name, _)| name == "strips.pdf");
+    let pages = strips.map(|(_, bytes)| content::of_pdf(bytes)).unwrap_or_default();
+    for entry in &run.cards {
+        faults.extend(well_formed(entry, run));
+        let Some(card) = made.iter().find(|card| card.id == entry.id) else {
+            faults.push(format!("{}: no such card", entry.id));
+            continue;
+        };
+        if entry.printed.is_empty() {
+            faults.push(format!("{}: on no page", entry.id));
+        }
+        if card.kind == "strip" {
+            faults.extend(strip(book, card, entry, run, &pages, known, &mut seen));
+        }
+    }
+    if made.len() != run.cards.len() {
+        faults.push(format!("{} cards were asked for and {} printed", made.len(), run.cards.len()));
+    }
+    (faults, seen)
+}
+
+fn strip(
+    book: &Book,
+    card: &Card,
+    entry: &Entry,
+    run: &Run,
+    pages: &Contents,
+    known: &[books::Control],
+    seen: &mut Count,
+) -> Vec<String> {
+    let Some(control) = book.controls.iter().find(|control| control.place == card.place) else {
+        return vec![format!("{}: a strip of no control", entry.id)];
+    };
+    let Some(wanted) = wanted(control) else { return vec![format!("{}: a strip without a scale", entry.id)] };
+    let mut faults = Vec::new();
+    if let Some(places) =
+        known.iter().find(|known| known.id == control.id.value).and_then(|known| known.places.as_ref())
+    {
+        let agree = places.len() == wanted.marks.len()
+            && places
+                .iter()
+                .zip(&wanted.marks)
+                .all(|(written, read)| (written - read).abs() <= 1e-9 * (1.0 + written.abs()));
+        if !agree {
+            faults.push(format!("{}: written {places:?}, read {:?}", entry.id, wanted.marks));
+        }
+    }
+    seen.strips += 1;
+    seen.pieces += entry.printed.len();
+    seen.marks += wanted.marks.len();
+    let listed: Vec<f64> = entry.marks.iter().map(|mark| mark.at_mm).collect();
+    let same = listed.len() == wanted.marks.len()
+        && listed.iter().zip(&wanted.marks).all(|(found, wanted)| (found - wanted).abs() <= LISTED_MM);
+    if !same {
+        faults.push(format!("{}, manifest: {listed:?}, wanted {:?}", entry.id, wanted.marks));
+    }
+    let Some(lie) = seen_by_the_reader(control.strip.as_ref(), &entry.id) else {
+        faults.push(format!("{}: nobody can tell how it lies", entry.id));
+        return faults;
+    };
+    let radius = control.strip.as_ref().and_then(|plan| plan.arc.as_ref()).map(|arc| arc.radius.to_mm());
+    seen.curved += usize::from(radius.is_some());
+    let middle_at_ticks = card.content.data()["arc"]["middle_at_ticks"].as_bool().unwrap_or(false);
+    let look = Look { lie, radius, middle_at_ticks, width: card.content.data()["width_mm"].as_f64().unwrap_or(0.0) };
+    let in_svg = content::of_svg(run.text(&entry.svg));
+    faults.extend(look.faults(&in_svg, entry.size(), &wanted).into_iter().map(|f| format!("{}, SVG: {f}", entry.id)));
+    if let [whole] = entry.printed.as_slice() {
+        let in_pdf = within(pages, whole, entry.size()).segments;
+        faults
+            .extend(look.faults(&in_pdf, entry.size(), &wanted).into_iter().map(|f| format!("{}, PDF: {f}", entry.id)));
+    } else if radius.is_none() {
+        let found = along_the_pieces(pages, entry, lie);
+        faults.extend(judged(&found, &wanted).into_iter().map(|f| format!("{}, PDF in pieces: {f}", entry.id)));
+    }
+    faults
+}
+
+/// Places reckoned from the numbers of the scale; only where a curve runs through measured pairs is the scale itself asked.
+fn wanted(control: &Control) -> Option<Wanted> {
+    let scale = &control.scale;
+    let parts = match scale.fineness {
+        Fineness::Whole => 1,
+        Fineness::Halves => 2,
+        Fineness::Quarters => 4,
+    };
+    let even = |first: i32, last: i32, step: f64| -> Vec<f64> {
+        (0..=(i64::from(last) - i64::from(first)) * parts).map(|part| part as f64 / parts as f64 * step).collect()
+    };
+    let mut lines = Vec::new();
+    let marks = match &scale.kind {
+        ScaleKind::Even { first, last, spacing, purchase } => even(*first, *last, spacing.to_mm() * purchase),
+        ScaleKind::Centre { marks, spacing, purchase, .. } => even(-marks, *marks, spacing.to_mm() * purchase),
+        ScaleKind::Around { first, last, diameter, thickness } => {
+            let around = std::f64::consts::PI * (diameter.to_mm() + thickness.to_mm());
+            even(*first, *last, around / f64::from(last - first))
+        }
+        ScaleKind::Tapes(tapes) => {
+            let datum = tapes.first()?.from.to_mm();
+            lines.extend(tapes.iter().map(|tape| tape.to.to_mm() - datum));
+            tapes.iter().map(|tape| tape.from.to_mm() - datum).collect()
+        }
+        ScaleKind::Measured { .. } => measured(scale, parts as f64)?,
+        ScaleKind::Turns { .. } | ScaleKind::Gauge { .. } | ScaleKind::Words(_) => return None,
+    };
+    for limit in [&control.never_above, &control.never_below].into_iter().flatten() {
+        lines.extend(scale.at(limit.reading.value).map(|at| at.to_mm()));
+    }
+    Some(Wanted { marks, lines })
+}
+
+/// The two ends, and every multiple of the step that keeps half a whole step clear of both.
+fn measured(scale: &Scale, parts: f64) -> Option<Vec<f64>> {
+    let ScaleKind::Measured { pairs, every, .. } = &scale.kind else { return None };
+    let (first, last) = (pairs.first()?.0, pairs.last()?.0);
+    let step = every / parts;
+    let clear =
+        |reading: f64| reading - first > every / 2.0 - step * 1e-6 && last - reading > every / 2.0 - step * 1e-6;
+    let between = ((first / step).floor() as i64..=(last / step).ceil() as i64).map(|count| count as f64 * step);
+    let readings = std::iter::once(first).chain(between.filter(|reading| clear(*reading))).chain([last]);
+    readings.map(|reading| scale.at(reading).map(|at| at.to_mm())).collect()
+}
+
+/// How the reader of a strip sees it, by what the book says and nothing of the program's.
+fn seen_by_the_reader(plan: Option<&StripPlan>, id: &str) -> Option<Seen> {
+    let Some(plan) = plan else { return Lie { grows: None, reader_stands: None, side: None, ticks: None }.seen() };
+    let side = match plan.sides {
+        Sides::One => None,
+        Sides::Port => Some("port"),
+        Sides::Starboard => Some("starboard"),
+        Sides::Both if id.ends_with("-port") => Some("port"),
+        Sides::Both => Some("starboard"),
+    };
+    let grows = plan.grows.map(|grows| match grows {
+        Direction::Forward => "forward",
+        Direction::Aft => "aft",
+        Direction::Outboard => "outboard",
+        Direction::Inboard => "inboard",
+        Direction::Port => "port",
+        Direction::Starboard => "starboard",
+        Direction::Up => "up",
+        Direction::Down => "down",
+    });
+    let reader_stands = plan.reader_stands.map(|stands| match stands {
+        Stands::Inboard => "inboard",
+        Stands::Outboard => "outboard",
+        Stands::Aft => "aft",
+        Stands::Forward => "forward",
+    });
+    let ticks = plan.ticks.as_ref().map(|ticks| match ticks.value {
+        TickEdge::Far => "far",
+        TickEdge::Near => "near",
+        TickEdge::Left => "left",
+        TickEdge::Right => "right",
+        TickEdge::Inboard => "inboard",
+        TickEdge::Outboard => "outboard",
+    });
+    let seen = Lie { grows, reader_stands, side, ticks }.seen()?;
+    Some(match plan.mirror {
+        true => Seen { along: seen.along.mirrored(), ticks: seen.ticks.mirrored(), bow: None },
+        false => seen,
+    })
+}
+
+/// How a strip lies and how it is bent.
+struct Look {
+    lie: Seen,
+    radius: Option<f64>,
+    middle_at_ticks: bool,
+    width: f64,
+}
+
+impl Look {
+    fn faults(&self, segments: &[Segment], size: Size, wanted: &Wanted) -> Vec<String> {
+        match self.radius {
+            None => judged(&ticks::from_datum(segments, size, self.lie.along, self.lie.ticks), wanted),
+            Some(radius) => judged(&self.along_the_arc(segments, size, radius), wanted),
+        }
+    }
+
+    /// Places of the marks along the edge whose radius the book gives. The middle of the circle lies on the middle line of
+    /// the card; how far from it is told by the card's own size, which just holds the strip.
+    fn along_the_arc(&self, segments: &[Segment], size: Size, radius: f64) -> Vec<f64> {
+        let level = self.lie.along.is_level();
+        let (length, depth) = if level { (size.width, size.height) } else { (size.height, size.width) };
+        // From the upper left corner along the way the numbers grow, and inward from the pointer's edge.
+        let flat = |point: Point| {
+            let along = match self.lie.along {
+                Way::Right => point.x,
+                Way::Left => size.width - point.x,
+                Way::Down => point.y,
+                Way::Up => size.height - point.y,
+            };
+            let inward = match self.lie.ticks {
+                Way::Up => point.y,
+                Way::Down => size.height - point.y,
+                Way::Left => point.x,
+                Way::Right => size.width - point.x,
+            };
+            (along - length / 2.0, inward)
+        };
+        let middle = if self.middle_at_ticks { depth - (radius + self.width) } else { radius };
+        let polar = |point: Point| {
+            let (along, inward) = flat(point);
+            let off = if self.middle_at_ticks { inward - middle } else { middle - inward };
+            (along.atan2(off), along.hypot(off))
+        };
+        let begins = if self.middle_at_ticks { radius + RIM_MM } else { radius - RIM_MM };
+        let printed = segments.iter().filter(|segment| segment.layer == "print" && !segment.dashed);
+        let places = printed.filter_map(|segment| {
+            let [(one, far), (other, near)] = [segment.line.p0, segment.line.p1].map(polar);
+            let radial = ((one - other) * radius).abs() < RADIAL_MM && (far - near).abs() > 1.0;
+            let at_edge = (far - begins).abs().min((near - begins).abs()) < 0.02;
+            (radial && at_edge).then_some((one + other) / 2.0 * radius)
+        });
+        let mut places: Vec<f64> = places.collect();
+        places.sort_by(f64::total_cmp);
+        let datum = places.first().copied().unwrap_or_default();
+        places.into_iter().map(|place| place - datum).collect()
+    }
+}
+
+/// Places of the marks of a straight strip, read off all its pieces.
+fn along_the_pieces(pages: &Contents, entry: &Entry, lie: Seen) -> Vec<f64> {
+    let level = entry.width_mm >= entry.height_mm;
+    let mut found = Vec::new();
+    for printed in &entry.printed {
+        let Some(part) = printed.piece else { continue };
+        let size =
+            if level { Size::new(part.length_mm, entry.height_mm) } else { Size::new(entry.width_mm, part.length_mm) };
+        let origin = match lie.along {
+            Way::Right | Way::Down => part.from_mm,
+            Way::Left | Way::Up => -part.from_mm,
+        };
+        let strokes = within(pages, printed, size).segments;
+        found.extend(ticks::marks(&strokes, size, lie.along, lie.ticks).into_iter().map(|at| at + origin));
+    }
+    found.sort_by(f64::total_cmp);
+    let datum = found.first().copied().unwrap_or_default();
+    found.into_iter().map(|place| place - datum).collect()
+}
+
+/// Marks that are missing, and lines that belong nowhere.
+fn judged(found: &[f64], wanted: &Wanted) -> Vec<String> {
+    let all: Vec<f64> = wanted.marks.iter().chain(&wanted.lines).copied().collect();
+    ticks::faults(found, &all, TRUE_MM)
+}
+
+/// The card's own picture, read as XML: of the size that the manifest says, with a title and without anything live.
+fn well_formed(entry: &Entry, run: &Run) -> Vec<String> {
+    let source = run.text(&entry.svg);
+    let mut faults = Vec::new();
+    match roxmltree::Document::parse(source) {
+        Err(error) => faults.push(format!("{}: {error}", entry.svg)),
+        Ok(document) => {
+            let root = document.root_element();
+            let side = |name: &str| root.attribute(name)?.strip_suffix("mm")?.parse::<f64>().ok();
+            let is = |found: Option<f64>, wanted: f64| found.is_some_and(|found| (found - wanted).abs() < 0.001);
+            if !is(side("width"), entry.width_mm) || !is(side("height"), entry.height_mm) {
+                faults.push(format!("{}: not of its size", entry.svg));
+            }
+            if !document.descendants().any(|node| node.has_tag_name("title") && node.text().is_some()) {
+                faults.push(format!("{}: no title", entry.svg));
+            }
+            faults.extend(live(&document).into_iter().map(|what| format!("{}: {what}", entry.svg)));
+        }
+    }
+    faults
+}
+
+/// Elements and attributes that a viewer would act on.
+pub fn live(document: &roxmltree::Document) -> Vec<String> {
+    let acts =
+        |name: &str| matches!(name, "script" | "foreignObject" | "image" | "use" | "a" | "iframe" | "animate" | "set");
+    let elements = document.descendants().filter(|node| node.is_element() && acts(node.tag_name().name()));
+    let attributes = document
+        .descendants()
+        .flat_map(|node| node.attributes())
+        .filter(|attribute| attribute.name().starts_with("on") || attribute.name() == "href");
+    let elements = elements.map(|node| format!("an element {}", node.tag_name().name()));
+    elements.chain(attributes.map(|attribute| format!("an attribute {}", attribute.name()))).collect()
+}
+
+/// Texts of a book's cards that reach over the edge of their card. Only for cards that print.
+pub fn over_the_edge(book: &Book) -> Vec<String> {
+    let mut faults = Vec::new();
+    let mut problems = Vec::new();
+    for card in cards::cards(book, &mut problems) {
+        let label = cards::Label::new(book, &card.stamp, cards::Edition::Draft);
+        let Some(drawing) = cards::draw(&card, &label, &mut problems) else { continue };
+        let edge = drawing.size.to_rect().inflate(OVER_MM, OVER_MM);
+        for text in drawing.texts() {
+            let inside = |area: Rect| edge.contains(area.origin()) && edge.contains(Point::new(area.x1, area.y1));
+            let mut bounds = text.bounds();
+            if !inside(bounds) {
+                // The box of a line has room for tails that its letters may not have.
+                bounds = text.outlines().bounding_box();
+            }
+            if !inside(bounds) {
+                faults.push(format!(
+                    "{}: “{}” reaches over the edge, {bounds:?} on {:?}",
+                    card.id, text.content, drawing.size
+                ));
+            }
+        }
+    }
+    faults
+}
