@@ -58,11 +58,12 @@ pub fn faults(book: &Book, run: &Run, known: &[books::Control]) -> (Vec<String>,
     let mut faults = Vec::new();
     let mut seen = Count { cards: run.cards.len(), ..Count::default() };
     let made = cards::cards(book, &mut Vec::new());
+    let sides = made.iter().flat_map(Card::sides);
     let strips = run.files.iter().find(|(name, _)| name == "strips.pdf");
     let pages = strips.map(|(_, bytes)| content::of_pdf(bytes)).unwrap_or_default();
     for entry in &run.cards {
         faults.extend(well_formed(entry, run));
-        let Some(card) = made.iter().find(|card| card.id == entry.id) else {
+        let Some(card) = sides.clone().find(|card| card.id == entry.id) else {
             faults.push(format!("{}: no such card", entry.id));
             continue;
         };
@@ -73,8 +74,9 @@ pub fn faults(book: &Book, run: &Run, known: &[books::Control]) -> (Vec<String>,
             faults.extend(strip(book, card, entry, run, &pages, known, &mut seen));
         }
     }
-    if made.len() != run.cards.len() {
-        faults.push(format!("{} cards were asked for and {} printed", made.len(), run.cards.len()));
+    let wanted = sides.count();
+    if wanted != run.cards.len() {
+        faults.push(format!("{wanted} sides of cards were asked for and {} printed", run.cards.len()));
     }
     (faults, seen)
 }
