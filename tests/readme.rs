@@ -5,8 +5,8 @@ mod reading;
 use std::collections::BTreeSet;
 
 use assert_cmd::Command;
-use cockpit_cards::book::Problem;
-use cockpit_cards::{cards, printing};
+use cockpit_cards::cards;
+use reading::probe::{PROBE, offers, problems, quoted};
 use reading::{complaints, load};
 
 const README: &str = include_str!("../README.md");
@@ -16,16 +16,6 @@ fn blocks(info: &str) -> Vec<&'static str> {
     let opening = format!("\n```{info}\n");
     let found = README.split(opening.as_str()).skip(1).map(|rest| rest.split("\n```").next().unwrap_or(rest));
     found.collect()
-}
-
-/// Loads and draws a book; everything it is told.
-fn problems(text: &str) -> Vec<Problem> {
-    let loaded = load(text);
-    let mut problems = loaded.problems;
-    if let Some(book) = &loaded.book {
-        printing::check(book, &mut problems);
-    }
-    problems
 }
 
 #[test]
@@ -87,79 +77,13 @@ fn the_cards_with_a_back_in_the_readme_print() {
     assert_eq!(backs, [Some("change-j1-upwind"), Some("wardrobe-lines")]);
 }
 
-/// A book with a field that nobody knows in each of its tables, and a word that nobody knows wherever there is a choice.
-const PROBE: &str = "\
-book: 1
-QQQQ: 0
-example: true
-boat: {name: Chervil, QQQQ: 0}
-units: {QQQQ: 0}
-wind_bands: [4, 20]
-wind_source: {kind: true, QQQQ: 0}
-dark: {change_earlier: 2, QQQQ: 0}
-wardrobe: {wind: 4..20, angle: 40..60, QQQQ: 0}
-adjust: {chop: {even: 1}}
-controls:
-  even: {QQQQ: 0, scale: {marks: 0..8, spacing: 20 mm, QQQQ: 0}, limit: {never_above: 7, QQQQ: 0}, strip: {QQQQ: 0, datum: {from: eye, distance: 0, QQQQ: 0}}}
-  centre: {scale: {centre: C, marks: 4, spacing: 25 mm, ends: [W, L], QQQQ: 0}}
-  measured: {scale: {measured: {0: 0, 1: 10}, every: 1, QQQQ: 0}}
-  holes: {scale: {track_holes: {first: 0, last: 100, count: 5, QQQQ: 0}, QQQQ: 0}}
-  around: {scale: {marks: 0..8, around: {diameter: 40, thickness: 0.2, QQQQ: 0}, QQQQ: 0}}
-  tapes: {scale: {tapes: [{name: red, from: 0, to: 10, QQQQ: 0}], QQQQ: 0}}
-  turns: {scale: {turns: {base: on 2027-04-02, QQQQ: 0}, QQQQ: 0}}
-  gauge: {scale: {gauge: {unit: bar, QQQQ: 0}, QQQQ: 0}}
-  words: {scale: {words: [a, b], QQQQ: 0}}
-  unknown: {scale: {QQQQ: 0}}
-  chosen: {scale: {words: [a, b]}, when: QQQQ, strip: {sides: QQQQ, grows: QQQQ, reader_stands: QQQQ, ticks: QQQQ}}
-  coloured: {scale: {tapes: [{name: a, colour: QQQQ, from: 0, to: 10}]}}
-  driven: {scale: {gauge: {unit: bar}}, ram: {bore: 40 mm, rod: 20 mm, max: 180 bar, QQQQ: 0}}
-  bent: {scale: {marks: 0..8, spacing: 20 mm}, strip: {arc: {radius: 2 m, QQQQ: 0}}}
-sails:
-  jib: {kind: headsail, QQQQ: 0}
-  odd: {kind: QQQQ}
-settings:
-  - {id: a, sails: [jib], point_of_sail: upwind, controls: [even], at: {6: [1]}, targets: {6: {speed: 5, QQQQ: 0}}, QQQQ: 0}
-  - {id: b, sails: [jib], point_of_sail: QQQQ, controls: [even], at: {6: [1]}, between: {even: QQQQ}}
-crew: {aboard: 8, mass: 80 kg, rail: {out: 1 m, above: 1 m, QQQQ: 0}, bunks: {out: 1 m, above: 0 m, QQQQ: 0}, QQQQ: 0}
-righting: {displacement: 6 t, gm: 1 m, heel_limited: {from: 20 deg, QQQQ: 0}, air: {celsius: 8, hpa: 1025, humidity: 80, QQQQ: 0}, QQQQ: 0}
-watches: {start: 2027-06-12 18:40, finish: 2027-06-13 22:00, time_zone: Europe/London, least_on_deck: 1, lengths: [4 h], rolling: {people: [Ada, Bo], on_deck: 1, changing: 1, QQQQ: 0}, QQQQ: 0}
-forecast: [{time: 2027-06-12 18:40, wind: 4..6, QQQQ: 0}]
-checks: [{what: x, QQQQ: 0}]
-outboard_lead: {working_loads: {QQQQ: 0}, QQQQ: 0}
-stowage: {displacement: 6 t, items: [{what: x, mass: 3 kg, now: [1 m, 0 m, 1 m], plan: QQQQ, stages: {middle: {left: 1, QQQQ: 0}, QQQQ: {left: 1}}, QQQQ: 0}], QQQQ: 0}
-lacing: {pattern: QQQQ, spacing: 350 mm, foot: {eyes: 6 mm, QQQQ: 0}, both: {posts: [0 m, 2 m], wires: [300 mm, 600 mm], QQQQ: 0}, QQQQ: 0}
-cards:
-  - {kind: crew-below, bunks: QQQQ, QQQQ: 0}
-  - {kind: watch-plan, QQQQ: 0}
-  - {kind: handover, QQQQ: 0}
-  - {kind: readiness, QQQQ: 0}
-  - {kind: outboard-lead, QQQQ: 0}
-  - {kind: lacing, QQQQ: 0}
-  - {kind: stowage, QQQQ: 0}
-  - {kind: wind-settings, settings: a, QQQQ: 0}
-  - {kind: change-points, settings: a, QQQQ: 0}
-  - {kind: wardrobe, QQQQ: 0}
-  - {kind: wardrobe, back: {QQQQ: 0}}
-  - {kind: sail-change, QQQQ: 0}
-  - {kind: re-mark, QQQQ: 0}
-  - {kind: strip, QQQQ: 0}
-  - {kind: QQQQ}
-";
-
-/// What stands between backticks.
-fn quoted(text: &str) -> impl Iterator<Item = &str> {
-    text.split('`').skip(1).step_by(2)
-}
-
 /// What the program offers in place of a name nobody knows, apart for fields and for words of a choice.
 fn offered() -> [BTreeSet<String>; 2] {
-    let mut offered = [BTreeSet::new(), BTreeSet::new()];
-    // A name unlike any other, so that all are listed and none is suggested.
-    for problem in problems(&PROBE.replace("QQQQ", "qqqqqqqqqqqq")) {
-        let set = if problem.instead.starts_with("its fields are") { &mut offered[0] } else { &mut offered[1] };
-        set.extend(quoted(&problem.instead).map(str::to_owned));
-    }
-    offered
+    let of = |are_fields| {
+        let offers = offers().into_iter().filter(move |offer| offer.are_fields == are_fields);
+        offers.flat_map(|offer| offer.names).collect()
+    };
+    [of(true), of(false)]
 }
 
 #[test]

@@ -5,14 +5,22 @@ use cockpit_cards::cards::{self, Card, matrix};
 use cockpit_cards::drawing::font::has_glyph;
 
 const FULL: &str = include_str!("../examples/full.yaml");
-const ENTRY: &str =
-    "{kind: sail-change, from: j1, to: j2, before: [jib_lead], during: [jib_halyard], halyard: jib_halyard}";
+const ENTRY: &str = "{kind: sail-change, id: j1-to-j2, from: j1, to: j2, before: [jib_lead], during: [jib_halyard], halyard: jib_halyard}";
 
 fn read(text: &str) -> (Book, Vec<Card>, Vec<Problem>) {
     let loaded = book::from_text("book", text, &|_| None, has_glyph);
     let (book, mut problems) = (loaded.book.unwrap(), loaded.problems);
     let cards = cards::cards(&book, &mut problems);
-    (book, cards.into_iter().filter(|card| card.kind == "sail-change").collect(), problems)
+    let sides = cards.into_iter().flat_map(|mut card| {
+        let back = card.back.take();
+        std::iter::once(card).chain(back.map(|back| *back))
+    });
+    (book, sides.filter(|card| card.kind == "sail-change").collect(), problems)
+}
+
+/// The full example with its card on a side of its own.
+fn without_backs() -> String {
+    FULL.replace(", back: j1-to-j2", "")
 }
 
 #[test]
@@ -49,7 +57,7 @@ fn the_parts_stand_in_the_order_of_work() {
 
 #[test]
 fn without_from_and_to_every_change_both_ways_has_a_card() {
-    let (_, cards, problems) = read(&FULL.replace(ENTRY, "{kind: sail-change}"));
+    let (_, cards, problems) = read(&without_backs().replace(ENTRY, "{kind: sail-change}"));
     let ids: Vec<_> = cards.iter().map(|card| card.id.as_str()).collect();
     assert_eq!(ids, ["j1-to-j2-upwind", "j2-to-j1-upwind", "j2-to-j3-upwind", "j3-to-j2-upwind"], "{problems:?}");
 }
@@ -73,7 +81,7 @@ fn bad_input_has_its_place_and_a_remedy() {
         ("{kind: sail-change, during: [jib_halyrd]}", "jib_halyrd", "jib_halyard"),
         ("{kind: sail-change, halyard: [jib_halyrd]}", "jib_halyrd", "jib_halyard"),
     ] {
-        let text = FULL.replace(ENTRY, to);
+        let text = without_backs().replace(ENTRY, to);
         let (_, _, problems) = read(&text);
         let at = |problem: &&Problem| {
             problem

@@ -12,6 +12,7 @@ pub mod problem;
 pub mod quantity;
 mod read;
 pub mod report;
+pub mod schema;
 pub mod suggest;
 mod syntax;
 pub mod table;

@@ -57,6 +57,8 @@ enum Command {
     Printer(printer::Printer),
     /// Write a small book to start from
     New(new::New),
+    /// Write the shape of a book to standard output, for editors that check while one writes (JSON Schema)
+    Schema,
     /// Write the tab completions of a shell to standard output
     Completions { shell: clap_complete::Shell },
 }
@@ -86,6 +88,7 @@ pub fn run() -> ExitCode {
         Command::Strip(strip) => strip.run(),
         Command::Printer(printer) => printer.run(),
         Command::New(new) => new.run(),
+        Command::Schema => say(book::schema::SCHEMA),
         Command::Completions { shell } => {
             let mut bytes = Vec::new();
             clap_complete::generate(shell, &mut Arguments::command(), "cockpit-cards", &mut bytes);

@@ -1,6 +1,8 @@
 //! What several tests share: reading a book from a text, and books with marked faults.
 #![allow(dead_code)]
 
+pub mod probe;
+
 use cockpit_cards::book::{self, Loaded, report};
 use cockpit_cards::drawing::font::has_glyph;
 

@@ -158,7 +158,7 @@ fn rail(node: &Node, side: &str, units: &Units, problems: &mut Vec<Problem>) -> 
     let (mut gates, mut gate_places) = (Vec::new(), Vec::new());
     for item in fields
         .take("gates")
-        .and_then(|node| node.some_items("the gates", 0..=limits::MAX_ROWS, "[{from: 1}]", problems))
+        .and_then(|node| node.some_items("the gates", 0..=limits::MAX_ROWS, "[2, 3]", problems))
         .unwrap_or_default()
     {
         let Some(bay) = words::whole_number(item, "a gate, counted in bays from forward", "2", problems) else {
