@@ -3,6 +3,7 @@ mod common;
 mod reading;
 
 use cockpit_cards::editions::Editions;
+use cockpit_cards::paper::readings::Readings;
 use common::truth;
 use reading::{SOUND, complaints, load};
 
@@ -131,5 +132,39 @@ fn columns_of_many_problems_in_one_line_are_those_of_each_alone() {
         let at = problem.place.as_ref().expect("a place").bytes.start;
         let start = text[..at].rfind('\n').map_or(0, |newline| newline + 1);
         assert_eq!(found["column"].as_u64(), Some(text[start..at].chars().count() as u64 + 1));
+    }
+}
+
+#[test]
+fn a_file_of_editions_or_readings_with_characters_for_a_terminal_is_refused() {
+    let editions = |id: &str, title: &str, boat: &str, word: &str| {
+        format!(
+            "editions: 1\ncards:\n  \"{id}\":\n    kind: strip\n    title: \"{title}\"\n    releases:\n    - {{edition: 1, stamp: 3KQ7M, \
+             digest: 3KQ7MACDEFGHJKMNPQRST, date: 2027-05-01, boat: \"{boat}\"}}\n    content: {{rows: [{{cell: \"{word}\"}}]}}\n\
+             cards_in_all: 1\n"
+        )
+    };
+    assert!(Editions::parse(&editions("a", "A", "Chervil", "4½")).is_ok());
+    for odd in ["\\e[2J", "\\u202E", "\\0"] {
+        for file in [
+            editions(odd, "A", "B", "4"),
+            editions("a", odd, "B", "4"),
+            editions("a", "A", odd, "4"),
+            editions("a", "A", "B", odd),
+        ] {
+            let wrong = Editions::parse(&file).expect_err(&file);
+            assert!(wrong.what.contains("shows nothing") && !wrong.what.chars().any(char::is_control), "{wrong:?}");
+        }
+    }
+    let readings = |name: &str| {
+        format!(
+            "readings: 1\nprinters:\n- {{name: \"{name}\", paper: A4, across: {{nominal_mm: 180, measured_mm: 179.4}}, \
+             along: {{nominal_mm: 250, measured_mm: 250.9}}, rule_step_mm: 0.5, date: 2027-04-11}}\n"
+        )
+    };
+    assert!(Readings::from_yaml(&readings("office")).is_ok());
+    for odd in ["\\e[2J", "\\0", "\\uE000"] {
+        let refusal = Readings::from_yaml(&readings(odd)).expect_err(odd);
+        assert!(refusal.what.contains("cannot be printed"), "{refusal:?}");
     }
 }

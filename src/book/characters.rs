@@ -15,6 +15,11 @@ pub fn is_hidden(character: char) -> bool {
         | '\u{1D173}'..='\u{1D17A}' | '\u{E0000}'..='\u{E0FFF}')
 }
 
+/// Whether a text could move the cursor of a terminal, or show otherwise than it reads.
+pub fn misleads(text: &str) -> bool {
+    text.chars().any(|character| character.is_control() || is_hidden(character))
+}
+
 /// A text in the form the book keeps: composed (NFC), on one line, without space at its ends.
 pub fn tidy(text: &str) -> String {
     let one_line =

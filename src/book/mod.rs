@@ -1,6 +1,6 @@
 //! Stage 1: what the sailor wrote. Reads YAML and CSV into a [`Book`] whose every value remembers its place.
 
-mod characters;
+pub(crate) mod characters;
 pub(crate) mod date;
 pub mod edit;
 pub mod load;

@@ -166,7 +166,8 @@ impl Line<'_> {
     }
 }
 
-fn safe_words(words: &str) -> String {
+/// Words with nothing in them that could upset a terminal; on one line.
+pub fn safe_words(words: &str) -> String {
     words.chars().map(safe).collect()
 }
 

@@ -119,6 +119,8 @@ impl Stopped {
     }
 
     pub fn refused(what: &str, instead: &str) -> Self {
+        // A damaged file or a flag may be repeated as it is.
+        let (what, instead) = (report::safe_words(what), report::safe_words(instead));
         Stopped { outcome: Outcome::BadBook, words: format!("error: {what}\n  help: {instead}\n") }
     }
 

@@ -6,8 +6,8 @@ use std::ops::RangeInclusive;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use crate::book::date;
 use crate::book::problem::{Wrong, shown};
+use crate::book::{characters, date};
 use crate::cards::stamp::{self, ALPHABET};
 use crate::cards::{Card, Edition};
 
@@ -127,7 +127,7 @@ impl Editions {
             return Err(damaged(format!("it says that it holds {said} cards and holds {found}")));
         }
         for (id, record) in &editions.cards {
-            check(record).map_err(|what| damaged(format!("card `{id}`: {what}")))?;
+            check(id, record).map_err(|what| damaged(format!("card {}: {what}", shown(id))))?;
         }
         Ok(editions)
     }
@@ -176,7 +176,13 @@ impl Editions {
     }
 }
 
-fn check(record: &Record) -> Result<(), String> {
+fn check(id: &str, record: &Record) -> Result<(), String> {
+    let releases = record.releases.iter().flat_map(|release| release.changed.iter().chain([&release.boat]));
+    let mut texts = releases.map(String::as_str).chain([id, &record.kind, &record.title]);
+    // No book that was released had such a text; it is for the terminal of whoever asks what is due.
+    if let Some(text) = texts.find(|text| characters::misleads(text)).or_else(|| misleading(&record.content)) {
+        return Err(format!("{} holds a character that shows nothing", shown(text)));
+    }
     if record.releases.is_empty() {
         return Err("it has no releases".to_owned());
     }
@@ -200,6 +206,18 @@ fn check(record: &Record) -> Result<(), String> {
         date::check(&release.date).map_err(|wrong| wrong.what)?;
     }
     record.withdrawn.as_deref().map_or(Ok(()), |day| date::check(day).map_err(|wrong| wrong.what))
+}
+
+/// A text of the content that no book can have.
+fn misleading(content: &Value) -> Option<&str> {
+    match content {
+        Value::String(text) => Some(text.as_str()).filter(|text| characters::misleads(text)),
+        Value::Array(items) => items.iter().find_map(misleading),
+        Value::Object(fields) => fields.iter().find_map(|(key, value)| {
+            Some(key.as_str()).filter(|key| characters::misleads(key)).or_else(|| misleading(value))
+        }),
+        Value::Null | Value::Bool(_) | Value::Number(_) => None,
+    }
 }
 
 /// What is wrong and where; the lines after it show the file, which the reader can open.

@@ -5,6 +5,7 @@ use kurbo::{Affine, Size, Vec2};
 use serde::{Deserialize, Serialize};
 
 use super::PaperSize;
+use crate::drawing::font::has_glyph;
 use crate::length::Length;
 use crate::size::SLACK_MM;
 
@@ -172,6 +173,13 @@ impl Reading {
         let numbers = [self.across, self.along].into_iter().flat_map(|axis| [axis.nominal_mm, axis.measured_mm]);
         if numbers.chain([self.rule_step_mm]).any(|number| !number.is_finite() || number <= 0.0) {
             return Err(Refusal::new("a length is not more than nothing", "write what the rule shows, like 179.5"));
+        }
+        let printable = |text: &String| text.chars().all(|letter| !letter.is_control() && has_glyph(letter));
+        if ![&self.name, &self.paper, &self.date].into_iter().all(printable) {
+            return Err(Refusal::new(
+                "its words hold a character that cannot be printed",
+                "give the printer another name",
+            ));
         }
         if !RULE_STEPS_MM.contains(&self.rule_step_mm) {
             return Err(Refusal::new(

@@ -6,7 +6,7 @@ use crate::book::model::{Control, Row, Sail, Settings, Spanned, Units};
 use crate::book::problem::{Problem, Wrong, shown};
 use crate::book::quantity::{self, Dimension};
 use crate::book::suggest;
-use crate::limits::MAX_DECLARED;
+use crate::limits::{MAX_DECLARED, MAX_SUGGESTIONS};
 use crate::tuning::{Band, Ground, Scale, ScaleKind, mark};
 
 /// What carrying over needs of the book.
@@ -48,6 +48,7 @@ pub fn carry_over(known: &Known<'_>, settings: &mut Vec<Settings>, problems: &mu
         if waiting.len() == before {
             let ids: Vec<&str> = settings.iter().map(|settings| settings.id.value.as_str()).collect();
             for (index, source) in waiting {
+                let instead = advice(&source.value, &ids, problems.len());
                 problems.push(Problem::error(
                     source.place.clone(),
                     format!(
@@ -55,11 +56,20 @@ pub fn carry_over(known: &Known<'_>, settings: &mut Vec<Settings>, problems: &mu
                         known.sails[index].id.value,
                         shown(&source.value)
                     ),
-                    suggest::advice(&source.value, ids.iter().copied()),
+                    instead,
                 ));
             }
             return;
         }
+    }
+}
+
+/// The name that was probably meant, while there are few enough problems for anyone to read so far.
+fn advice(written: &str, ids: &[&str], problems: usize) -> String {
+    let near = if problems > MAX_SUGGESTIONS { &[] } else { ids };
+    match near {
+        [] => "name one that the book has".to_owned(),
+        ids => suggest::advice(written, ids.iter().copied()),
     }
 }
 
@@ -209,7 +219,8 @@ fn offsets(sail: &Sail, known: &Known<'_>, problems: &mut Vec<Problem>) -> Offse
         let Some(index) = known.controls.iter().position(|known| known.id.value == control.value) else {
             let ids: Vec<&str> = known.controls.iter().map(|control| control.id.value.as_str()).collect();
             let what = format!("there is no control {}", shown(&control.value));
-            problems.push(Problem::error(control.place.clone(), what, suggest::advice(&control.value, ids)));
+            let instead = advice(&control.value, &ids, problems.len());
+            problems.push(Problem::error(control.place.clone(), what, instead));
             continue;
         };
         match offset(&text.value, &known.controls[index].scale, &known.units) {
