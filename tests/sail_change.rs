@@ -9,7 +9,9 @@ const ENTRY: &str =
     "{kind: sail-change, from: j1, to: j2, before: [jib_lead], during: [jib_halyard], halyard: jib_halyard}";
 
 fn read(text: &str) -> (Book, Vec<Card>, Vec<Problem>) {
-    let loaded = book::from_text("book", text, &|_| None, has_glyph);
+    // Here each change has a card of its own.
+    let text = text.replace(", back: j1-to-j2-upwind", "");
+    let loaded = book::from_text("book", &text, &|_| None, has_glyph);
     let (book, mut problems) = (loaded.book.unwrap(), loaded.problems);
     let cards = cards::cards(&book, &mut problems);
     (book, cards.into_iter().filter(|card| card.kind == "sail-change").collect(), problems)

@@ -1,8 +1,9 @@
-//! What differs between two contents of one card, in a shipmate's words. Knows contents as data: any kind of card can be
-//! compared; the two kinds everybody has, settings by wind and strips, read best.
+//! What differs between two contents of one card, in a shipmate's words. Knows contents as data: settings by wind and
+//! strips are summed up here, other kinds line by line; whatever is left over is compared field by field.
 
 use serde_json::{Map, Value};
 
+use super::said::{differences, lines};
 use crate::cards::stamp::canonical;
 use crate::cards::{strip, wind_settings};
 use crate::tuning::mark;
@@ -20,6 +21,7 @@ pub fn changes(kind: &str, old: &Value, new: &Value) -> Vec<String> {
     } else if kind == strip::KIND.name {
         marks(&mut old, &mut new, &mut said);
     }
+    said.extend(differences(&lines(kind, &mut old), &lines(kind, &mut new)));
     fields("", &old, &new, &mut said);
     said
 }
@@ -278,7 +280,7 @@ fn is_nothing(value: &Value) -> bool {
 }
 
 /// A value in few words; a group by its name.
-fn short(value: &Value) -> String {
+pub(super) fn short(value: &Value) -> String {
     match value {
         Value::Null | Value::Bool(false) => String::new(),
         Value::Bool(true) => "yes".to_owned(),
