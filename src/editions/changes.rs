@@ -23,7 +23,14 @@ pub fn changes(kind: &str, old: &Value, new: &Value) -> Vec<String> {
     }
     said.extend(differences(&lines(kind, &mut old), &lines(kind, &mut new)));
     fields("", &old, &new, &mut said);
-    said
+    // One change may show in two fields, such as a length in millimetres and in the boat's own units.
+    let mut once = Vec::new();
+    said.into_iter().for_each(|words| {
+        if !once.contains(&words) {
+            once.push(words);
+        }
+    });
+    once
 }
 
 /// Columns, rows and cells of a settings table; takes out of both what it has compared.
@@ -159,7 +166,11 @@ fn value(about: &str, unit: &str, was: &Value, is: &Value, said: &mut Vec<String
                 text if text.is_empty() => text,
                 text => format!("{text}{unit}"),
             };
-            said.push(format!("{about} {}", from_to(&with_unit(was), &with_unit(is))));
+            let (was, is) = (with_unit(was), with_unit(is));
+            said.push(match about.ends_with(" is") && !was.is_empty() && !is.is_empty() {
+                true => format!("{about} {is}, was {was}"),
+                false => format!("{about} {}", from_to(&was, &is)),
+            });
         }
     }
 }

@@ -27,6 +27,22 @@ impl Line {
         Line::Among { about: about.into(), says: says.into() }
     }
 
+    /// Whether both stand in the same place of the card; what has no place of its own is known by its words.
+    fn is_namesake(&self, other: &Line) -> bool {
+        match (self, other) {
+            (Line::Among { .. }, Line::Among { .. }) => self == other,
+            (Line::One { .. }, Line::One { .. }) | (Line::Drawn { .. }, Line::Drawn { .. }) => {
+                self.parts().0 == other.parts().0
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether it is one of several that are about this.
+    fn is_among(&self, about: &str) -> bool {
+        matches!(self, Line::Among { .. }) && self.parts().0 == about
+    }
+
     fn parts(&self) -> (&str, &str) {
         match self {
             Line::One { about, says } | Line::Among { about, says } | Line::Drawn { about, says } => (about, says),
@@ -52,6 +68,7 @@ pub fn lines(kind: &str, content: &mut Fields) -> Vec<Line> {
         "outboard-lead" => of_outboard_lead(content, &mut lines),
         _ => {}
     }
+    lines.extend(optional(content, "part", "part"));
     for (field, about) in [("cautions", "caution"), ("assumptions", "taken for granted"), ("looks", "look")] {
         lines.extend(texts(content, field).into_iter().map(|says| Line::among(about, says)));
     }
@@ -60,42 +77,54 @@ pub fn lines(kind: &str, content: &mut Fields) -> Vec<Line> {
 
 /// Every difference between two lists of lines, in the order of the card that is printed now.
 pub fn differences(old: &[Line], new: &[Line]) -> Vec<String> {
+    let stays = |line: &Line, others: &[Line]| others.iter().any(|other| line.is_namesake(other));
+    let mut gone: Vec<&Line> = old.iter().filter(|line| !stays(line, new)).collect();
+    let come: Vec<&Line> = new.iter().filter(|line| !stays(line, old)).collect();
+    // Where as many of a kind came as went, each has taken the place of one.
+    let count = |lines: &[&Line], about: &str| lines.iter().filter(|line| line.is_among(about)).count();
+    let even: Vec<&str> = come
+        .iter()
+        .map(|line| line.parts().0)
+        .filter(|about| count(&come, about) > 0 && count(&come, about) == count(&gone, about))
+        .collect();
     let mut said = Vec::new();
-    let same_place = |line: &Line, other: &Line| match (line, other) {
-        (Line::Among { .. }, Line::Among { .. }) => line == other,
-        (Line::One { .. }, Line::One { .. }) | (Line::Drawn { .. }, Line::Drawn { .. }) => {
-            line.parts().0 == other.parts().0
-        }
-        _ => false,
-    };
     for line in new {
         let (about, says) = line.parts();
-        match (old.iter().find(|old| same_place(old, line)), line) {
+        let namesake = old.iter().find(|other| line.is_namesake(other));
+        let was = namesake.or_else(|| {
+            let replaced = gone.iter().position(|other| line.is_among(about) && other.is_among(about))?;
+            even.contains(&about).then(|| gone.remove(replaced))
+        });
+        match (was, line) {
             (Some(was), _) if was.parts().1 == says => {}
-            (Some(_), Line::Drawn { .. }) => said.push(format!("{about} otherwise")),
-            (Some(was), _) => said.push(format!("{about}: {says}; was {}", was.parts().1)),
+            (Some(_), Line::Drawn { .. }) => said.push(format!("{about}: drawn anew")),
+            (Some(was), _) => {
+                let (says, was) = narrowed(says, was.parts().1);
+                said.push(format!("{}; was {was}", whole(about, &says)));
+            }
             (None, Line::Drawn { .. }) => said.push(format!("new: {about}")),
             (None, _) => said.push(format!("new: {}", whole(about, says))),
         }
     }
-    for line in old.iter().filter(|line| !new.iter().any(|new| same_place(line, new))) {
-        let (about, says) = line.parts();
-        said.push(match line {
-            Line::Drawn { .. } => format!("no longer: {about}"),
-            _ => format!("no longer: {}", whole(about, says)),
-        });
-    }
+    said.extend(gone.into_iter().map(|line| match line {
+        Line::Drawn { about, .. } => format!("no longer: {about}"),
+        Line::One { about, says } | Line::Among { about, says } => format!("no longer: {}", whole(about, says)),
+    }));
     if said.is_empty() && old != new {
         said.push("the same in another order".to_owned());
     }
-    // The same may be said of a pair that stands on the card twice, as a port and a starboard row do.
-    let mut once = Vec::new();
-    said.into_iter().for_each(|words| {
-        if !once.contains(&words) {
-            once.push(words);
-        }
-    });
-    once
+    said
+}
+
+/// What differs between two texts of as many parts: of five names, the one that changed.
+fn narrowed(says: &str, was: &str) -> (String, String) {
+    let [says, was] = [says, was].map(|text| text.trim_end_matches('.'));
+    let [now, before] = [says, was].map(|text| text.split(", ").collect::<Vec<_>>());
+    if now.len() != before.len() {
+        return (says.to_owned(), was.to_owned());
+    }
+    let (now, before): (Vec<_>, Vec<_>) = now.into_iter().zip(before).filter(|(now, before)| now != before).unzip();
+    (now.join(", "), before.join(", "))
 }
 
 fn whole(about: &str, says: &str) -> String {
@@ -194,7 +223,9 @@ fn of_crew_below(content: &mut Fields, lines: &mut Vec<Line>) {
 
 /// `Sun 13 June 02:00, on deck: Ada, Bo`.
 fn of_watch_plan(content: &mut Fields, lines: &mut Vec<Line>) {
-    lines.extend(optional(content, "race", "race"));
+    if let Some(Line::One { about, says }) = optional(content, "race", "race") {
+        lines.push(Line::one(about, says.replace(" · ", ", ")));
+    }
     let mut day = String::new();
     for row in taken(content, "rows") {
         if let Some(midnight) = row.get("midnight") {
@@ -276,7 +307,7 @@ fn of_re_mark(content: &mut Fields, lines: &mut Vec<Line>) {
 fn of_stowage(content: &mut Fields, lines: &mut Vec<Line>) {
     lines.extend(texts(content, "destinations").iter().map(|words| before_colon(words)));
     lines.extend(texts(content, "ashore").into_iter().map(|words| Line::among("ashore", words)));
-    lines.extend(texts(content, "totals").into_iter().map(|words| Line::among("", words)));
+    lines.extend(texts(content, "totals").iter().map(|words| before_colon(words)));
     drawn(content, &["discs", "length_mm", "old_centre", "new_centre"], "the weights in the picture", lines);
 }
 
@@ -286,10 +317,10 @@ fn of_lacing(content: &mut Fields, lines: &mut Vec<Line>) {
         let number = index + 1;
         lines.push(Line::one(format!("line {number}"), text(run.get("cut"))));
         let picture = [run.get("nodes"), run.get("from_mm"), run.get("to_mm"), run.get("foot_line")];
-        lines.push(Line::Drawn { about: format!("how line {number} runs"), says: format!("{picture:?}") });
+        lines.push(Line::Drawn { about: format!("the run of line {number}"), says: format!("{picture:?}") });
     }
     lines.extend(texts(content, "steps").into_iter().map(|words| Line::among("step", words)));
-    lines.extend(texts(content, "facts").into_iter().map(|words| Line::among("", words)));
+    lines.extend(texts(content, "facts").iter().map(|words| before_colon(words)));
     drawn(content, &["posts", "heights"], "posts, deck edge and wires", lines);
 }
 
@@ -304,10 +335,10 @@ fn of_outboard_lead(content: &mut Fields, lines: &mut Vec<Line>) {
             lines.push(Line::one(format!("tweaker {mark}, {head}"), cell.clone()));
         }
     }
-    lines.extend(texts(content, "facts").into_iter().map(|words| Line::among("", words)));
+    lines.extend(texts(content, "facts").iter().map(|words| before_colon(words)));
     if let Some(Value::Object(places)) = content.shift_remove("places") {
         for (place, at) in places {
-            let about = format!("place of the {}", place.replace('_', " "));
+            let about = format!("the place of the {}", place.replace('_', " "));
             lines.push(Line::Drawn { about, says: at.to_string() });
         }
     }
