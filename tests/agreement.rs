@@ -38,8 +38,8 @@ fn cut_out(run: &Run, card: &Entry) -> Raster {
     match printed.turned_degrees {
         0.0 => picture,
         -90.0 => picture.turned_right(),
-        // A back whose front is turned the other way.
         90.0 => picture.turned_right().turned_right().turned_right(),
+        180.0 | -180.0 => picture.turned_right().turned_right(),
         other => panic!("{} is turned by {other}", card.id),
     }
 }

@@ -1,8 +1,9 @@
-//! What differs between two contents of one card, in a shipmate's words. Knows contents as data: any kind of card can be
-//! compared; the two kinds everybody has, settings by wind and strips, read best.
+//! What differs between two contents of one card, in a shipmate's words. Knows contents as data: settings by wind and
+//! strips are summed up here, other kinds line by line; whatever is left over is compared field by field.
 
 use serde_json::{Map, Value};
 
+use super::said::{differences, lines};
 use crate::cards::stamp::canonical;
 use crate::cards::{strip, wind_settings};
 use crate::tuning::mark;
@@ -20,8 +21,16 @@ pub fn changes(kind: &str, old: &Value, new: &Value) -> Vec<String> {
     } else if kind == strip::KIND.name {
         marks(&mut old, &mut new, &mut said);
     }
+    said.extend(differences(&lines(kind, &mut old), &lines(kind, &mut new)));
     fields("", &old, &new, &mut said);
-    said
+    // One change may show in two fields, such as a length in millimetres and in the boat's own units.
+    let mut once = Vec::new();
+    said.into_iter().for_each(|words| {
+        if !once.contains(&words) {
+            once.push(words);
+        }
+    });
+    once
 }
 
 /// Columns, rows and cells of a settings table; takes out of both what it has compared.
@@ -157,7 +166,11 @@ fn value(about: &str, unit: &str, was: &Value, is: &Value, said: &mut Vec<String
                 text if text.is_empty() => text,
                 text => format!("{text}{unit}"),
             };
-            said.push(format!("{about} {}", from_to(&with_unit(was), &with_unit(is))));
+            let (was, is) = (with_unit(was), with_unit(is));
+            said.push(match about.ends_with(" is") && !was.is_empty() && !is.is_empty() {
+                true => format!("{about} {is}, was {was}"),
+                false => format!("{about} {}", from_to(&was, &is)),
+            });
         }
     }
 }
@@ -278,7 +291,7 @@ fn is_nothing(value: &Value) -> bool {
 }
 
 /// A value in few words; a group by its name.
-fn short(value: &Value) -> String {
+pub(super) fn short(value: &Value) -> String {
     match value {
         Value::Null | Value::Bool(false) => String::new(),
         Value::Bool(true) => "yes".to_owned(),

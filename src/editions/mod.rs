@@ -1,12 +1,14 @@
 //! Beside the five stages: which content of each card was released when, and so which laminated card is stale.
 //!
-//! [`record`] is the editions file as data, [`changes`] says in words what differs between two contents, [`due`] compares
+//! [`record`] is the editions file as data, [`changes`] says in words what differs between two contents (`said` knows what
+//! each kind of card says), [`due`] compares
 //! a book's cards with what was released, [`slip`] draws the page that tells what to bin. All of these are pure; only
 //! [`store`] touches the disk.
 
 pub mod changes;
 pub mod due;
 pub mod record;
+mod said;
 pub mod slip;
 pub mod store;
 
