@@ -195,9 +195,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         pieces: tiles.len().max(1),
         marks_mm: options.printer.as_ref().and_then(|correction| {
             let span = Length::mm(marks[index].last()?.at_mm);
-            let turned = places.get(card.id.as_str())?.first()?.turned_degrees != 0.0;
-            let up = (drawing.size.height > drawing.size.width) != turned;
-            let left = if up { correction.left_up(span) } else { correction.left_across(span) };
+            let left = left(correction, drawing, span, places.get(card.id.as_str())?);
             Some((span.to_mm(), left.to_mm()))
         }),
     });
@@ -327,6 +325,16 @@ fn places<'a>(layouts: &'a [Stacked<'a>]) -> BTreeMap<&'a str, Vec<Printed<'a>>>
         places.sort_by_key(|place| place.piece.map(|piece| piece.number));
     }
     places
+}
+
+/// How far the marks of a strip may be off on paper: a curve runs both ways, and its pieces may lie either way.
+fn left(correction: &Correction, drawing: &Drawing, span: Length, places: &[Printed]) -> Length {
+    let upright = drawing.size.height > drawing.size.width;
+    let is_curved = drawing.sector.is_some();
+    let runs_up = |place: &Printed| upright != (place.turned_degrees != 0.0);
+    let up = places.iter().any(|place| is_curved || runs_up(place)).then(|| correction.left_up(span));
+    let across = places.iter().any(|place| is_curved || !runs_up(place)).then(|| correction.left_across(span));
+    up.into_iter().chain(across).fold(Length::ZERO, Length::max)
 }
 
 fn part(tile: &Tile) -> Part {

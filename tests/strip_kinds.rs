@@ -237,6 +237,20 @@ fn windy(rows: &[(u32, u32)], grows: &str, spacing: u32) -> String {
     )
 }
 
+/// `9` or `9½`.
+fn halves(text: &str) -> f64 {
+    match text.strip_suffix('½') {
+        Some("") => 0.5,
+        Some(whole) => whole.parse::<f64>().expect("a number") + 0.5,
+        None => text.parse().expect("a number"),
+    }
+}
+
+/// Whether a text is also the number of a mark.
+fn numeral(card: &Card, text: &str) -> bool {
+    card.content.marks().iter().any(|mark| mark.label == text)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
@@ -270,6 +284,25 @@ proptest! {
                     prop_assert!((back - mark).abs() < 1e-4, "{end} kn gives {back}, not {mark}");
                     seen += 1;
                 }
+            }
+        }
+        // What is printed is that wind to half a knot, and it stands at its mark.
+        let along = |point: Point| if grows == "aft" { point.y } else { -point.x };
+        let datum = whole_marks(&drawing)[0].p0;
+        let labels = data["lanes"][0]["labels"].as_array().expect("labels");
+        for label in labels {
+            let said = label["text"].as_str().expect("a text");
+            let printed: Vec<f64> = said.split([',', ' ']).filter(|word| !["", "to"].contains(word)).map(halves).collect();
+            for end in label["winds_kn"].as_array().expect("winds").iter().flat_map(|ends| ends.as_array().expect("two ends")) {
+                let wind = end.as_f64().expect("a wind");
+                prop_assert!(printed.iter().any(|said| (said - wind).abs() <= 0.25 + 1e-9), "{wind} kn as “{said}”");
+            }
+            let alike = || labels.iter().filter(|other| other["text"] == label["text"]);
+            for text in drawing.texts().filter(|text| text.content == said && !numeral(&card, said)) {
+                let middle = along(text.bounds().center()) - along(datum);
+                // A line box has room for tails below its letters.
+                let near = alike().filter_map(|other| other["at_mm"].as_f64()).any(|place| (place - middle).abs() < 1.0);
+                prop_assert!(near, "“{said}” stands at {middle} mm");
             }
         }
         // Whole marks that were sailed are all there.
