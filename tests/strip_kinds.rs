@@ -215,6 +215,27 @@ fn new_fields_of_a_strip_are_refused_with_their_place_and_remedy() {
 }
 
 #[test]
+fn a_gauge_stands_beside_the_marks_where_it_was_read_and_nowhere_else() {
+    // What a ram's stroke does to its pressure depends on all that it pulls at: nothing is worked out in between.
+    let text = with_control(
+        "{marks: 0..8, spacing: 20 mm}",
+        "{width: 40 mm, reading_distance: 700 mm, beside: {6: 140 bar, 0: 0 bar, 4: 95 bar}}",
+    );
+    let (card, drawing) = strips(&book(&text)).remove(0);
+    let lane = &card.content.data()["lanes"][0];
+    let read: Vec<(f64, &str)> = lane["labels"]
+        .as_array()
+        .expect("labels")
+        .iter()
+        .map(|label| (label["at_mm"].as_f64().expect("a place"), label["text"].as_str().expect("words")))
+        .collect();
+    assert_eq!(read, [(0.0, "0 bar"), (80.0, "95 bar"), (120.0, "140 bar")]);
+    let printed: Vec<&str> =
+        drawing.texts().map(|text| text.content.as_str()).filter(|text| text.ends_with(" bar")).collect();
+    assert_eq!(printed, ["0 bar", "95 bar", "140 bar"]);
+}
+
+#[test]
 fn winds_of_settings_that_do_not_exist_or_do_not_move_the_control_are_problems() {
     let text = |winds: &str| {
         format!(
