@@ -238,9 +238,7 @@ fn summaries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> im
     let marks_mm = |card: &Card, drawing: &Drawing| {
         let correction = options.printer.as_ref()?;
         let span = Length::mm(card.content.marks().last()?.at_mm);
-        let turned = places.get(card.id.as_str())?.first()?.turned_degrees != 0.0;
-        let up = (drawing.size.height > drawing.size.width) != turned;
-        let left = if up { correction.left_up(span) } else { correction.left_across(span) };
+        let left = left(correction, drawing, span, places.get(card.id.as_str())?);
         Some((span.to_mm(), left.to_mm()))
     };
     let edition = options.editions.edition_of(&drawn.card);
@@ -404,6 +402,16 @@ fn places<'a>(layouts: &'a [Stacked<'a>]) -> Places<'a> {
         places.sort_by_key(|place| place.piece.map(|piece| piece.number));
     }
     places
+}
+
+/// How far the marks of a strip may be off on paper: a curve runs both ways, and its pieces may lie either way.
+fn left(correction: &Correction, drawing: &Drawing, span: Length, places: &[Printed]) -> Length {
+    let upright = drawing.size.height > drawing.size.width;
+    let is_curved = drawing.sector.is_some();
+    let runs_up = |place: &Printed| upright != (place.turned_degrees != 0.0);
+    let up = places.iter().any(|place| is_curved || runs_up(place)).then(|| correction.left_up(span));
+    let across = places.iter().any(|place| is_curved || !runs_up(place)).then(|| correction.left_across(span));
+    up.into_iter().chain(across).fold(Length::ZERO, Length::max)
 }
 
 fn part(tile: &Tile) -> Part {

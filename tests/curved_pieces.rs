@@ -292,3 +292,36 @@ fn a_pieces_rectangle_is_all_that_it_inks() {
         }
     }
 }
+
+#[test]
+fn what_a_printer_leaves_of_a_curve_is_the_worse_of_both_ways() {
+    use cockpit_cards::paper::printer::{Feed, Flip, Measured, Reading};
+    use cockpit_cards::paper::{Correction, PaperSize};
+    use cockpit_cards::printing::{self, Options};
+    let paper = PaperSize::default();
+    let reading = Reading {
+        name: "office".into(),
+        paper: "A4".into(),
+        feed: Feed::ShortEdge,
+        across: Measured { nominal_mm: 180.0, measured_mm: 181.0 },
+        along: Measured { nominal_mm: 250.0, measured_mm: 249.0 },
+        rule_step_mm: 0.5,
+        back_shift: None,
+        date: "2027-04-11".into(),
+    };
+    let correction = Correction::new(&reading, &paper, None, Flip::Long).expect("a correction");
+    let left = |text: &str| {
+        let loaded = whole::load(text);
+        let mut problems = loaded.problems;
+        let options = Options { printer: Some(correction.clone()), ..Options::default() };
+        let files = printing::print(&loaded.book.expect("a book"), &options, &mut problems).expect("files");
+        assert!(files.cards[0].pieces > 1);
+        files.cards[0].marks_mm
+    };
+    let curved = book(600.0, 20.0, 2400.0, "");
+    // Half a step of the rule over 180 mm and over 250 mm, on 600 mm; and a dot.
+    assert_eq!(left(&curved), Some((600.0, 0.9)));
+    let (before, after) = curved.split_once("arc: {").expect("an arc");
+    let straight = format!("{before}{}", after.split_once("}, ").expect("its end").1);
+    assert_eq!(left(&straight), Some((600.0, 0.7)));
+}

@@ -126,3 +126,30 @@ fn a_strip_without_a_book_comes_in_pieces_and_for_its_printer() {
     let words = tools::text_of(&std::fs::read(&file).expect("a PDF"));
     assert!(words.contains("Corrected for printer office"), "{words}");
 }
+
+#[test]
+fn a_curved_strip_without_a_book_comes_in_pieces_too() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("traveller.pdf");
+    let run = |more: &[&str]| {
+        let mut command = assert_cmd::Command::cargo_bin("cockpit-cards").expect("the program");
+        let strip = ["strip", "--marks", "0..24", "--spacing", "50mm", "--radius", "2.4m"];
+        command.args(strip).args(more).arg("--output").arg(&file).output().expect("the program runs")
+    };
+    assert!(run(&["--middle", "near"]).status.success());
+    let pdf = std::fs::read(&file).expect("a PDF");
+    assert!(tools::text_of(&pdf).contains("Cut this"), "it is in pieces");
+    // No tick of a curve is level or upright but by chance.
+    let ticks = content::of_pdf(&pdf)
+        .segments
+        .into_iter()
+        .filter(|segment| (5.0..9.0).contains(&(segment.line.p1 - segment.line.p0).hypot()));
+    let leaning = ticks.filter(|tick| tick.line.p0.x != tick.line.p1.x && tick.line.p0.y != tick.line.p1.y).count();
+    assert!(leaning > 15, "{leaning} ticks lean");
+    for (more, said) in [(&["--middle", "up"][..], "middle"), (&["--radius", "2.4"][..], "radius")] {
+        let output = run(more);
+        let words = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{words}");
+        assert!(words.contains(said) && !words.contains("control \"scale\""), "{words}");
+    }
+}

@@ -215,6 +215,27 @@ fn new_fields_of_a_strip_are_refused_with_their_place_and_remedy() {
 }
 
 #[test]
+fn a_gauge_stands_beside_the_marks_where_it_was_read_and_nowhere_else() {
+    // What a ram's stroke does to its pressure depends on all that it pulls at: nothing is worked out in between.
+    let text = with_control(
+        "{marks: 0..8, spacing: 20 mm}",
+        "{width: 40 mm, reading_distance: 700 mm, beside: {6: 140 bar, 0: 0 bar, 4: 95 bar}}",
+    );
+    let (card, drawing) = strips(&book(&text)).remove(0);
+    let lane = &card.content.data()["lanes"][0];
+    let read: Vec<(f64, &str)> = lane["labels"]
+        .as_array()
+        .expect("labels")
+        .iter()
+        .map(|label| (label["at_mm"].as_f64().expect("a place"), label["text"].as_str().expect("words")))
+        .collect();
+    assert_eq!(read, [(0.0, "0 bar"), (80.0, "95 bar"), (120.0, "140 bar")]);
+    let printed: Vec<&str> =
+        drawing.texts().map(|text| text.content.as_str()).filter(|text| text.ends_with(" bar")).collect();
+    assert_eq!(printed, ["0 bar", "95 bar", "140 bar"]);
+}
+
+#[test]
 fn winds_of_settings_that_do_not_exist_or_do_not_move_the_control_are_problems() {
     let text = |winds: &str| {
         format!(
@@ -235,6 +256,20 @@ fn windy(rows: &[(u32, u32)], grows: &str, spacing: u32) -> String {
         "book: 1\nboat: {{name: Pepperwort}}\ncontrols:\n  lead: {{scale: {{marks: 0..8, spacing: {spacing} mm}}, strip: {{grows: {grows}, reader_stands: aft, width: 150 mm, winds: [up, up]}}}}\nsails: {{j: {{kind: headsail}}}}\nsettings:\n  - {{id: up, sails: [j], point_of_sail: upwind, controls: [lead], at: {{{}}}}}\n",
         rows.join(", ")
     )
+}
+
+/// `9` or `9½`.
+fn halves(text: &str) -> f64 {
+    match text.strip_suffix('½') {
+        Some("") => 0.5,
+        Some(whole) => whole.parse::<f64>().expect("a number") + 0.5,
+        None => text.parse().expect("a number"),
+    }
+}
+
+/// Whether a text is also the number of a mark.
+fn numeral(card: &Card, text: &str) -> bool {
+    card.content.marks().iter().any(|mark| mark.label == text)
 }
 
 proptest! {
@@ -270,6 +305,25 @@ proptest! {
                     prop_assert!((back - mark).abs() < 1e-4, "{end} kn gives {back}, not {mark}");
                     seen += 1;
                 }
+            }
+        }
+        // What is printed is that wind to half a knot, and it stands at its mark.
+        let along = |point: Point| if grows == "aft" { point.y } else { -point.x };
+        let datum = whole_marks(&drawing)[0].p0;
+        let labels = data["lanes"][0]["labels"].as_array().expect("labels");
+        for label in labels {
+            let said = label["text"].as_str().expect("a text");
+            let printed: Vec<f64> = said.split([',', ' ']).filter(|word| !["", "to"].contains(word)).map(halves).collect();
+            for end in label["winds_kn"].as_array().expect("winds").iter().flat_map(|ends| ends.as_array().expect("two ends")) {
+                let wind = end.as_f64().expect("a wind");
+                prop_assert!(printed.iter().any(|said| (said - wind).abs() <= 0.25 + 1e-9), "{wind} kn as “{said}”");
+            }
+            let alike = || labels.iter().filter(|other| other["text"] == label["text"]);
+            for text in drawing.texts().filter(|text| text.content == said && !numeral(&card, said)) {
+                let middle = along(text.bounds().center()) - along(datum);
+                // A line box has room for tails below its letters.
+                let near = alike().filter_map(|other| other["at_mm"].as_f64()).any(|place| (place - middle).abs() < 1.0);
+                prop_assert!(near, "“{said}” stands at {middle} mm");
             }
         }
         // Whole marks that were sailed are all there.

@@ -78,17 +78,38 @@ fn descent_caps() -> f64 {
     font::DESCENT_EM / font::CAP_HEIGHT_EM
 }
 
-/// Breaks a text between words into lines of at most `width` millimetres; a longer word stands alone and sticks out.
+/// What a number is not parted from.
+const UNITS: [&str; 14] = ["mm", "cm", "m", "in", "ft", "bar", "psi", "kn", "m/s", "kg", "t", "lb", "deg", "°"];
+
+/// The words of a text, a number and its unit as one.
+fn words(text: &str) -> Vec<String> {
+    let is_number = |word: &str| word.starts_with(|c: char| c.is_ascii_digit());
+    let bare = |word: &str| word.trim_end_matches(['.', ',', ':', ';', ')']).to_owned();
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match words.last_mut() {
+            Some(last) if is_number(last) && !last.contains(' ') && UNITS.contains(&bare(word).as_str()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+/// Breaks a text between words into lines of at most `width` millimetres; a longer word stands alone and sticks out,
+/// and a number keeps its unit.
 pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
     let mut lines: Vec<Line> = Vec::new();
-    for word in text.split_whitespace() {
+    for word in words(text) {
         let line = |text: String| Line { text, cap, weight, distance };
         match lines.last_mut() {
             Some(last) if line(format!("{} {word}", last.text)).width() <= width => {
                 last.text.push(' ');
-                last.text.push_str(word);
+                last.text.push_str(&word);
             }
-            _ => lines.push(line(word.to_owned())),
+            _ => lines.push(line(word)),
         }
     }
     lines

@@ -33,6 +33,8 @@ const NEW_LINE: [&str; 4] = [
 ];
 const CAUTION: &str = "Caution: lines under load. Stand clear of the bight, keep within the makers' working limits; \
                        ask a rigger where you are not sure.";
+/// For a strip that the book lays from one hard point: one alone may be lost with the strip.
+const SECOND_POINT: &str = "Measure a second point and write it in: ____________ from the ____________________";
 const RULE: f64 = 0.2;
 
 /// What the card says.
@@ -126,7 +128,9 @@ fn row(book: &Book, control: &Control) -> Row {
     let marks = control.scale.graduations();
     let span = match (marks.first(), marks.last()) {
         (Some(first), Some(last)) => {
-            format!("{} to {} measure {}", first.label, last.label, tape_measure(last.at - first.at, book.units))
+            let along = if plan.is_some_and(|plan| plan.arc.is_some()) { " along the curve" } else { "" };
+            let length = tape_measure(last.at - first.at, book.units);
+            format!("{} to {} measure {length}{along}", first.label, last.label)
         }
         _ => String::new(),
     };
@@ -170,6 +174,9 @@ fn draw(card: &ReMark, label: &Label, size: kurbo::Size, cap: f64) -> Option<Dra
             if row.sails.is_empty() { String::new() } else { format!(". Used with {}", row.sails.join(" · ")) };
         let details = format!("{}{}{}{sails}.", row.span, pointer.unwrap_or_default(), when.unwrap_or_default());
         lines.extend(text(&details, Weight::Regular));
+        if row.lowest_mark.len() == 1 {
+            lines.extend(text(SECOND_POINT, Weight::Regular));
+        }
         blocks.push(lines);
     }
     let mut steps = text("A new line, the old numbers", Weight::Bold);

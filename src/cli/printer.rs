@@ -56,10 +56,10 @@ struct Set {
     /// What you call the printer: office, chart-table
     name: String,
     /// From cross to cross across the feed as the rule shows it, in mm
-    #[arg(long, value_name = "MM", requires = "along")]
+    #[arg(long, value_name = "MM", requires = "along", allow_negative_numbers = true)]
     across: Option<String>,
     /// From cross to cross along the feed as the rule shows it, in mm
-    #[arg(long, value_name = "MM", requires = "across")]
+    #[arg(long, value_name = "MM", requires = "across", allow_negative_numbers = true)]
     along: Option<String>,
     /// What you can tell apart on the rule, in mm
     #[arg(long, value_name = "MM", default_value = "0.5")]

@@ -56,6 +56,12 @@ pub struct Strip {
     /// What is read against the strip: `forward edge of the car`
     #[arg(long)]
     pointer: Option<String>,
+    /// Of a curved track, along the edge the pointer runs along: 2.4m
+    #[arg(long)]
+    radius: Option<String>,
+    /// The edge that looks toward the middle of the curve: far, near, left, right
+    #[arg(long, requires = "radius")]
+    middle: Option<String>,
     #[arg(long)]
     width: Option<String>,
     #[arg(long)]
@@ -135,6 +141,12 @@ impl Strip {
                 field("pointer", &self.pointer),
                 field("width", &self.width),
                 field("reading_distance", &self.reading_distance),
+                match self.radius {
+                    Some(_) => {
+                        format!("arc: {{{}{}}}, ", field("radius", &self.radius), field("middle", &self.middle))
+                    }
+                    None => String::new(),
+                },
             ]
             .concat(),
         );

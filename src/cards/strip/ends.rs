@@ -148,13 +148,16 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
     if let Some(when) = &strip.read_when {
         small.push(format!("Read when {when}"));
     }
-    small.extend(strip.place.clone());
-    let wrapped = small
-        .iter()
-        .flat_map(|text| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width))
-        .map(|line| vec![line]);
-    paragraphs.extend(wrapped);
+    small.extend(strip.place.as_deref().map(capitalised));
+    let wrapped = |text: &String| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width);
+    paragraphs.extend(small.iter().map(wrapped));
     paragraphs
+}
+
+/// As the beginning of a sentence.
+fn capitalised(text: &str) -> String {
+    let mut characters = text.chars();
+    characters.next().map(|first| first.to_uppercase().chain(characters).collect()).unwrap_or_default()
 }
 
 fn install_words(strip: &Strip, width: f64) -> Vec<Vec<Line>> {

@@ -15,6 +15,8 @@ const ROW_GAP: f64 = 1.5;
 const WORD_GAP: f64 = 3.0;
 /// Between the last lane and the black corner that points at the datum line.
 const EDGE_GAP: f64 = 0.8;
+/// Between a lane's title and its first label, where they stand beside each other: `J1 6` is not 16.
+const TITLE_GAP: f64 = 3.0;
 /// Between two labels of a lane.
 const LABEL_GAP: f64 = 1.2;
 
@@ -50,7 +52,11 @@ impl Lanes {
         };
         let title_room = |lane: &Lane| {
             let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal));
-            if lane.title.is_empty() { first } else { first + LABEL_GAP + 2.0 * half(&lane.title, horizontal) }
+            if lane.title.is_empty() {
+                first
+            } else {
+                first + title_gap(horizontal) + 2.0 * half(&lane.title, horizontal)
+            }
         };
         Ok(Lanes {
             depths: strip.lanes.iter().map(depth).collect(),
@@ -76,7 +82,7 @@ impl Lanes {
             }
             let stretch = strip.stretch();
             let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal) - label.at_mm / stretch);
-            let u = -(first + LABEL_GAP + half(&lane.title, horizontal)) * stretch;
+            let u = -(first + title_gap(horizontal) + half(&lane.title, horizontal)) * stretch;
             draw_word(drawing, frame, &lane.title, u, v, Weight::Bold);
             v += depth - gap(horizontal);
         }
@@ -105,6 +111,10 @@ impl Lanes {
 
 fn gap(horizontal: bool) -> f64 {
     if horizontal { ROW_GAP } else { WORD_GAP }
+}
+
+fn title_gap(horizontal: bool) -> f64 {
+    if horizontal { TITLE_GAP } else { LABEL_GAP }
 }
 
 /// Which labels are printed: each that clears the one before it.

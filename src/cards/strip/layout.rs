@@ -3,7 +3,7 @@
 //! Positions along the strip are *u*, from the datum upward; across it *v*, from the pointer's edge inward. One
 //! function maps them to the page, so a mirrored strip is the same strip.
 
-use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Size, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Shape as _, Size, Vec2};
 
 use super::super::flow::Block;
 use super::super::label::{Label, legend_cap_mm};
@@ -39,6 +39,8 @@ const TAILS: f64 = font::DESCENT_EM / font::CAP_HEIGHT_EM;
 const STICKING_MARGIN: f64 = 5.0;
 /// Between the marks and the words beside them.
 const BLOCK_GAP: f64 = 3.0;
+/// Between the last number and the name, which is as bold: nearer, the eye takes them together.
+const NAME_GAP: f64 = 6.0;
 const CORNER_RADIUS: f64 = 2.0;
 const CUT_WIDTH: f64 = 0.1;
 const MEETING_DASH: (f64, f64) = (2.0, 1.5);
@@ -80,7 +82,8 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     // A tape is named in its middle, so nothing of it sticks out beyond its end.
     let high_label = if strip.tapes.is_empty() { end_label(numerals.shown.last()) } else { 0.0 };
     let bow_room = strip.view.bow.map_or(0.0, |_| BLOCK_GAP + BOW_LENGTH * stretch);
-    let high = STICKING_MARGIN + block_room(&identity) + bow_room + high_label.max(BLOCK_GAP);
+    let high_room = (high_label + NAME_GAP - BLOCK_GAP).max(BLOCK_GAP);
+    let high = STICKING_MARGIN + block_room(&identity) + bow_room + high_room;
     let bent = match strip.arc {
         Some(bend) => Some(Bent::new(bend, low + strip.span_mm() + high, strip.width_mm)?),
         None => None,
@@ -308,18 +311,22 @@ fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
         }
         let along = room_along(strip, &shown, horizontal);
         let widest = shown.iter().map(|index| unit_width(&strip.marks[*index].label)).fold(0.0, f64::max);
-        // Under a number stands its line; under a word hang its tails.
+        // Under a number stands its line; under a word hang its tails, and its tall letters stand above the capitals.
         let has_words = shown
             .iter()
             .any(|index| !strip.tapes.is_empty() || strip.marks[*index].label.chars().any(char::is_lowercase));
-        let (under, tails) = if has_words { (0.0, TAILS) } else { (UNDERLINE_ROOM, 0.0) };
+        let (under, beyond) = if has_words {
+            (0.0, TAILS + shown.iter().map(|index| heads(&strip.marks[*index].label)).fold(0.0, f64::max))
+        } else {
+            (UNDERLINE_ROOM, 0.0)
+        };
         let room_across =
-            if horizontal { (across - under) / (1.0 + tails) } else { across / widest.max(f64::MIN_POSITIVE) };
+            if horizontal { (across - under) / (1.0 + beyond) } else { across / widest.max(f64::MIN_POSITIVE) };
         let cap = wanted.min(along).min(room_across);
         if best.as_ref().is_none_or(|best| cap > best.cap) {
             let per_cap = if horizontal { 1.0 } else { widest };
             width_wanted = strip.width_mm + if along >= least { (least - room_across).max(0.0) * per_cap } else { 0.0 };
-            let used = if horizontal { cap * (1.0 + tails) + under } else { cap * widest };
+            let used = if horizontal { cap * (1.0 + beyond) + under } else { cap * widest };
             let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - lanes - used).clamp(TICK_LEAST, TICK_MOST);
             best = Some(Numerals { shown, cap, tick, distance });
         }
@@ -346,6 +353,12 @@ fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
             "set the marks further apart, use shorter names, or a shorter `reading_distance`",
         )),
     }
+}
+
+/// How far a label's tall letters reach above its capitals, in capital heights.
+fn heads(label: &str) -> f64 {
+    let tops = font::glyphs(label, Weight::Bold).map(|glyph| -font::outline(glyph).bounding_box().y0);
+    (tops.fold(0.0, f64::max) / font::CAP_HEIGHT_EM - 1.0).max(0.0)
 }
 
 /// Width of a label for a capital height of 1.
@@ -458,6 +471,7 @@ fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: 
         let u = if beside_cut { u + half + NUMERAL_GAP } else { u };
         let at = frame.point(u, v);
         let (anchor, baseline) = match frame.ticks {
+            Screen::Up if tape.is_some() => (Anchor::Middle, at + (0.0, numerals.cap * (1.0 + heads(&mark.label)))),
             Screen::Up => (Anchor::Middle, at + (0.0, numerals.cap)),
             Screen::Down if tape.is_some() => (Anchor::Middle, at - (0.0, numerals.cap * TAILS)),
             Screen::Down => (Anchor::Middle, at - (0.0, UNDERLINE_ROOM)),
