@@ -316,6 +316,25 @@ fn links_in_the_output_folder_lead_no_byte_out_of_it() {
     assert!(desk.path("out/pictures/up.png").is_file());
 }
 
+#[test]
+fn a_link_in_the_place_of_a_books_folder_leads_none_of_many_books_out() {
+    let desk = Desk::new();
+    for name in ["fleet/a.yaml", "fleet/b.yaml", "fleet/c.yaml"] {
+        desk.write(name, &book("Tansy"));
+    }
+    desk.write("elsewhere/cards.pdf", "theirs");
+    fs::create_dir(desk.path("out")).expect("a folder");
+    symlink(desk.path("elsewhere"), desk.path("out/a")).expect("a link");
+    symlink(desk.path("nowhere"), desk.path("out/b")).expect("a link");
+    let elsewhere = desk.files("elsewhere");
+    let output = desk.run(&["build", "fleet"]);
+    assert_eq!(output.status.code(), Some(1), "{}", said(&output));
+    assert!(said(&output).contains("out/a: a link here leads out of the output folder"), "{}", said(&output));
+    assert!(said(&output).contains("out/b: a link here leads nowhere"), "{}", said(&output));
+    assert!(desk.files("elsewhere") == elsewhere && !desk.path("nowhere").exists());
+    assert!(desk.path("out/c/cards.pdf").is_file());
+}
+
 // A disk that takes nothing more.
 
 #[test]

@@ -2,16 +2,16 @@
 
 use std::collections::HashMap;
 use std::ffi::OsString;
-use std::path::{Component, Path, PathBuf};
+use std::path::{Component, Path};
 
 use unicode_normalization::UnicodeNormalization as _;
 
 use crate::cli::Stopped;
 use crate::cli::books::Named;
 
-/// The folder of each book in `out`, called like its file without the ending; `Err` where that is no name for a folder,
+/// The name of each book's folder in `out`: that of its file without the ending; `Err` where that is no name for a folder,
 /// or another book would go there, too.
-pub fn of_each(books: &[Named], out: &Path) -> Vec<Result<PathBuf, Stopped>> {
+pub fn of_each(books: &[Named], out: &Path) -> Vec<Result<OsString, Stopped>> {
     let names: Vec<OsString> = books.iter().map(|book| book.path.file_stem().unwrap_or_default().to_owned()).collect();
     let mut same: HashMap<String, Vec<usize>> = HashMap::new();
     for (index, name) in names.iter().enumerate().filter(|(index, _)| books[*index].refused.is_none()) {
@@ -28,18 +28,17 @@ pub fn of_each(books: &[Named], out: &Path) -> Vec<Result<PathBuf, Stopped>> {
                 "give the book another name, or build it alone",
             ));
         }
-        let folder = out.join(name);
         match same.get(&key).into_iter().flatten().find(|other| **other != index) {
             Some(other) => Err(Stopped::refused(
                 &format!(
                     "{} would go into the same folder as {}, {}; it was not printed",
                     book.path.display(),
                     books[*other].path.display(),
-                    folder.display()
+                    out.join(name).display()
                 ),
                 "give one of them another name, or build it alone into another folder: --out DIR",
             )),
-            None => Ok(folder),
+            None => Ok(name.clone()),
         }
     };
     (0..books.len()).map(folder).collect()

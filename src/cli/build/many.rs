@@ -1,6 +1,7 @@
 //! Many books printed in one run, each into a folder of its own: side by side, but told of in their order.
 
 use std::collections::BTreeSet;
+use std::ffi::OsString;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -53,14 +54,15 @@ enum End {
 /// the number of threads.
 pub fn build(books: &[Named], out: &Path, options: &Options, strict: bool) -> Outcome {
     let folders = folders::of_each(books, out);
-    let jobs: Vec<(&Named, Result<PathBuf, Stopped>)> = books.iter().zip(folders).collect();
+    let jobs: Vec<(&Named, Result<OsString, Stopped>)> = books.iter().zip(folders).collect();
+    let run = Run { out, options, strict };
     let bar = progress_bar(books.len());
     let mut reports = Vec::new();
     for group in jobs.chunks(FLUSHED_TOGETHER) {
         let made: Vec<(Report, Option<Staged>)> = group
             .par_iter()
             .map(|(book, folder)| {
-                let made = make(book, folder, options, strict);
+                let made = run.make(book, folder);
                 bar.inc(1);
                 made
             })
@@ -88,63 +90,74 @@ pub fn build(books: &[Named], out: &Path, options: &Options, strict: bool) -> Ou
     worst(ends.chain([said, if unknown.is_empty() { Outcome::Done } else { Outcome::BadBook }]))
 }
 
-/// Makes a book's files and writes them beside their places.
-fn make(book: &Named, folder: &Result<PathBuf, Stopped>, options: &Options, strict: bool) -> (Report, Option<Staged>) {
-    let mut report = Report::new(book.path.display().to_string());
-    let result = try_make(book, folder, options, strict, &mut report);
-    let staged = result.unwrap_or_else(|stopped| {
-        report.stop(stopped);
-        None
-    });
-    (report, staged)
+/// What all books of a run have in common.
+struct Run<'a> {
+    out: &'a Path,
+    options: &'a Options,
+    strict: bool,
 }
 
-fn try_make(
-    book: &Named,
-    folder: &Result<PathBuf, Stopped>,
-    options: &Options,
-    strict: bool,
-    report: &mut Report,
-) -> Result<Option<Staged>, Stopped> {
-    if let Some(refused) = &book.refused {
-        return Err(refused.clone());
+impl Run<'_> {
+    /// Makes a book's files and writes them beside their places.
+    fn make(&self, book: &Named, folder: &Result<OsString, Stopped>) -> (Report, Option<Staged>) {
+        let mut report = Report::new(book.path.display().to_string());
+        let result = self.try_make(book, folder, &mut report);
+        let staged = result.unwrap_or_else(|stopped| {
+            report.stop(stopped);
+            None
+        });
+        (report, staged)
     }
-    let opened = read(&book.path)?;
-    let editions = read_editions(&book.path)?.unwrap_or_default();
-    let mut options = Options { editions, ..options.clone() };
-    let is_whole = options.only.is_empty();
-    let mut problems = opened.loaded.problems;
-    if let (Some(book), false) = (&opened.loaded.book, is_whole) {
-        report.ids = printing::card_ids(book);
-        options.only.retain(|id| report.ids.contains(id));
-    }
-    let is_asked_for = is_whole || !options.only.is_empty();
-    let book = opened.loaded.book.filter(|_| is_asked_for);
-    let files = book.and_then(|book| printing::print(&book, &options, &mut problems));
-    report.words = complaint(&mut problems, &opened.loaded.sources);
-    report.errors = problems.iter().filter(|problem| problem.level == Level::Error).count();
-    report.warnings = problems.len() - report.errors;
-    if stops(&problems, strict) {
-        let what = format!("{} in {}; nothing of it was written", count(&problems), report.name);
-        report.words.push_str(&Stopped::refused(&what, REMEDY).words);
-        return Ok(None);
-    }
-    let Some(files) = files else {
-        report.end = End::HasNone;
-        return Ok(None);
-    };
-    let folder = folder.clone()?;
-    match stage(&folder, &files.files) {
-        Ok(staged) => {
-            let pages = files.documents.iter().map(|document| document.pages).sum();
-            let fronts = || files.cards.iter().filter(|card| card.back_of.is_none());
-            let drafts = fronts().filter(|card| card.edition == Edition::Draft).count();
-            report.end = End::Printed { folder, cards: fronts().count(), drafts, pages };
-            Ok(Some(staged))
+
+    fn try_make(
+        &self,
+        book: &Named,
+        folder: &Result<OsString, Stopped>,
+        report: &mut Report,
+    ) -> Result<Option<Staged>, Stopped> {
+        if let Some(refused) = &book.refused {
+            return Err(refused.clone());
         }
-        Err(error) => {
-            report.disk_failed(&error);
-            Ok(None)
+        let opened = read(&book.path)?;
+        let editions = read_editions(&book.path)?.unwrap_or_default();
+        let mut options = Options { editions, ..self.options.clone() };
+        let is_whole = options.only.is_empty();
+        let mut problems = opened.loaded.problems;
+        if let (Some(book), false) = (&opened.loaded.book, is_whole) {
+            report.ids = printing::card_ids(book);
+            options.only.retain(|id| report.ids.contains(id));
+        }
+        let is_asked_for = is_whole || !options.only.is_empty();
+        let book = opened.loaded.book.filter(|_| is_asked_for);
+        let files = book.and_then(|book| printing::print(&book, &options, &mut problems));
+        report.words = complaint(&mut problems, &opened.loaded.sources);
+        report.errors = problems.iter().filter(|problem| problem.level == Level::Error).count();
+        report.warnings = problems.len() - report.errors;
+        if stops(&problems, self.strict) {
+            let what = format!("{} in {}; nothing of it was written", count(&problems), report.name);
+            report.words.push_str(&Stopped::refused(&what, REMEDY).words);
+            return Ok(None);
+        }
+        let Some(files) = files else {
+            report.end = End::HasNone;
+            return Ok(None);
+        };
+        // Seen from `out`, so that no link in it leads a book out of it.
+        let folder = Path::new(folder.as_ref().map_err(Stopped::clone)?);
+        let in_folder: Vec<(PathBuf, Vec<u8>)> =
+            files.files.into_iter().map(|(name, bytes)| (folder.join(name), bytes)).collect();
+        match stage(self.out, &in_folder) {
+            Ok(staged) => {
+                let pages = files.documents.iter().map(|document| document.pages).sum();
+                let fronts = || files.cards.iter().filter(|card| card.back_of.is_none());
+                let drafts = fronts().filter(|card| card.edition == Edition::Draft).count();
+                report.end = End::Printed { folder: self.out.join(folder), cards: fronts().count(), drafts, pages };
+                Ok(Some(staged))
+            }
+            Err(error) => {
+                report.disk_failed(&error);
+                Ok(None)
+            }
         }
     }
 }
