@@ -51,6 +51,7 @@ const FIELDS: &[(&str, &str, bool)] = &[
     ("stowed", "anchor", true),
     ("stow", "sole", true),
     ("card id", "card-1", false),
+    ("lines on the back", "Notes", true),
     ("time zone", "Europe/London", false),
     ("day", "2027-03-01", false),
     ("kind", "headsail", false),
@@ -117,7 +118,7 @@ cards:
   - {kind: wind-settings, settings: §settings id§, size: A4}
   - {kind: wardrobe, size: A4}
   - {kind: watch-plan}
-  - {kind: readiness, id: §card id§, size: §size§}
+  - {kind: readiness, id: §card id§, size: §size§, back: {lines: §lines on the back§}}
   - {kind: outboard-lead, size: A4}
   - {kind: stowage, size: A4}
   - {kind: re-mark}

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use cockpit_cards::book::{Book, Level, report};
 use cockpit_cards::cards::{self, Card, Edition, LEAST_ROW_MM, Label};
-use cockpit_cards::drawing::{Drawing, Shape};
+use cockpit_cards::drawing::{Drawing, Shape, Weight};
 use cockpit_cards::editions::due::left_the_book;
 use cockpit_cards::editions::{Due, Editions, Holding, Why};
 use cockpit_cards::output::manifest::Printed;
@@ -384,6 +384,17 @@ fn lines_are_high_enough_for_a_gloved_hand_and_say_what_card_they_belong_to() {
             assert!(back.size.to_rect().contains_rect(text.bounds()), "{} hangs over the edge", text.content);
         }
     }
+}
+
+#[test]
+fn a_long_title_over_the_lines_stands_on_several() {
+    let title = "What was tried on the last leg and what it did to the speed, to be told ashore";
+    let entry = format!("{{kind: wind-settings, settings: j1-upwind, size: A6, back: {{lines: \"{title}\"}}}}");
+    let (_, _, back) = sides(&book(&entry));
+    let bold = back.texts().filter(|text| text.weight == Weight::Bold);
+    let words: Vec<&str> = bold.map(|text| text.content.as_str()).filter(|words| !words.is_empty()).collect();
+    assert!(words.len() > 1 && words.join(" ") == title, "{words:?}");
+    assert!(back.texts().all(|text| back.size.to_rect().contains_rect(text.bounds())));
 }
 
 #[test]

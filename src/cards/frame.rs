@@ -20,7 +20,7 @@ const CUT_WIDTH: f64 = 0.1;
 const TITLE_SHARE: f64 = 0.085;
 const TITLE_MOST: f64 = 12.0;
 /// The title is this much larger than the body's text at least: the wrong card is the worst error.
-const TITLE_OVER_BODY: f64 = 1.2;
+pub const TITLE_OVER_BODY: f64 = 1.2;
 /// From the top of a line of the title to the next line: its capitals, its descenders and a little.
 const TITLE_PITCH: f64 = 1.42;
 /// From one baseline to the next, in capital heights.

@@ -4,11 +4,13 @@ use kurbo::{Line, Size};
 use serde::Serialize;
 
 use super::Content;
-use super::frame::{self, Frame, Surround};
+use super::flow;
+use super::frame::{self, Frame, Surround, TITLE_OVER_BODY};
 use super::handover::LEAST_ROW_MM;
 use super::label::Label;
 use crate::book::problem::Wrong;
-use crate::drawing::{Drawing, Shape};
+use crate::drawing::legibility::CARD_DISTANCE;
+use crate::drawing::{Drawing, Shape, Weight};
 
 /// How such a side is called where other sides have their kind of card; none can be asked for by itself.
 pub const KIND_NAME: &str = "lines";
@@ -41,8 +43,11 @@ impl Content for Lines {
 
 impl Lines {
     fn draw(&self, label: &Label, size: Size, least: f64) -> Option<Drawing> {
+        // In lines as long as the card, should it be too long for one.
+        let title_cap = least * TITLE_OVER_BODY;
+        let title = flow::wrapped(&self.title, title_cap, Weight::Bold, CARD_DISTANCE, frame::inner_width(size));
         let surround = Surround {
-            title: vec![self.title.clone()],
+            title: title.into_iter().map(|line| line.text).collect(),
             subtitle: format!("on the back of {}", self.front),
             ..Surround::default()
         };

@@ -8,12 +8,13 @@ use std::path::{Path, PathBuf};
 use cockpit_cards::book::{Level, suggest};
 use cockpit_cards::cards::Edition;
 use cockpit_cards::output::write::{Staged, put_in_place, stage};
+use cockpit_cards::paper::Flip;
 use cockpit_cards::printing::{self, Options};
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 
 use super::folders;
-use super::one::{REMEDY, UNCERTAIN};
+use super::one::{REMEDY, UNCERTAIN, two_sides};
 use crate::cli::books::{Named, worst};
 use crate::cli::{
     Outcome, Stopped, complain_in_words, complaint, count, count_words, number_of, read, read_editions, say, stops,
@@ -43,6 +44,8 @@ enum End {
         cards: usize,
         drafts: usize,
         pages: usize,
+        /// How to turn the pages of its cards with a back, if it has any.
+        flip: Option<Flip>,
     },
     /// Only some cards were asked for, and it has none of them.
     HasNone,
@@ -151,7 +154,9 @@ impl Run<'_> {
                 let pages = files.documents.iter().map(|document| document.pages).sum();
                 let fronts = || files.cards.iter().filter(|card| card.back_of.is_none());
                 let drafts = fronts().filter(|card| card.edition == Edition::Draft).count();
-                report.end = End::Printed { folder: self.out.join(folder), cards: fronts().count(), drafts, pages };
+                let flip = files.documents.iter().find_map(|document| document.flip);
+                report.end =
+                    End::Printed { folder: self.out.join(folder), cards: fronts().count(), drafts, pages, flip };
                 Ok(Some(staged))
             }
             Err(error) => {
@@ -240,6 +245,13 @@ fn summary(reports: &[Report], options: &Options) -> String {
     text.push_str("Look at each proof.html before printing.\n");
     if let Some(correction) = &options.printer {
         text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
+    }
+    let flip = reports.iter().find_map(|report| match report.end {
+        End::Printed { flip, .. } => flip,
+        _ => None,
+    });
+    if let Some(flip) = flip {
+        text.push_str(&two_sides("every cards-two-sided.pdf", flip));
     }
     text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
     text
