@@ -210,6 +210,9 @@ fn spin(time: Duration) {
     while begun.elapsed() < time {}
 }
 
+/// Runs after which what is nobody's has to be gone.
+const RUNS_TO_CLEAR: usize = 1_000;
+
 #[test]
 fn what_a_dead_run_left_is_removed_and_what_a_living_one_makes_is_not() {
     let desk = Desk::new();
@@ -230,8 +233,12 @@ fn what_a_dead_run_left_is_removed_and_what_a_living_one_makes_is_not() {
     assert_eq!(after[".cockpit-cards-LiVe03/1"], b"half a file");
     // Its run ends, and now it is nobody's.
     drop(lock);
-    write_all(&desk.path("out"), &files).expect("written");
-    assert_eq!(desk.files("out").keys().collect::<Vec<_>>(), ["cards.pdf", "svg/", "svg/a.svg"]);
+    // A process that another test starts at this moment has the lock as well until it becomes its own program.
+    let is_cleared = (0..RUNS_TO_CLEAR).any(|_| {
+        write_all(&desk.path("out"), &files).expect("written");
+        desk.files("out").keys().eq(["cards.pdf", "svg/", "svg/a.svg"])
+    });
+    assert!(is_cleared, "{:?}", desk.files("out").keys());
 }
 
 // What is not ours.
