@@ -248,7 +248,10 @@ fn assert_harmless(run: &Run, about: &str) {
         let stem = name.strip_prefix("svg/").and_then(|name| name.strip_suffix(".svg"));
         let plain =
             |stem: &str| !stem.is_empty() && stem.bytes().all(|b| matches!(b, b'a'..=b'z' | b'0'..=b'9' | b'-' | b'_'));
-        let known = matches!(name.as_str(), "cards.pdf" | "strips.pdf" | "manifest.json" | "proof.html");
+        let known = matches!(
+            name.as_str(),
+            "cards.pdf" | "cards-two-sided.pdf" | "strips.pdf" | "manifest.json" | "proof.html"
+        );
         assert!(known || stem.is_some_and(plain), "{about}: a file {name:?}");
     }
     let page = as_xml(run.text("proof.html"));

@@ -160,14 +160,17 @@ fn a_mirrored_strip_is_the_plain_one_turned_over() {
     for row in 0..rows {
         for column in 0..to - from {
             let a = plain_dark[row * plain_width + from + column];
-            let b = turned_dark[row * turned_width + turned_to - 1 - column];
+            // The two grids differ by a part of a pixel, so an edge may stand one pixel further.
+            let columns = (turned_to - 1 - column).saturating_sub(1)..=(turned_to - column).min(turned_width - 1);
+            let mut near = (row.saturating_sub(1)..=(row + 1).min(rows - 1))
+                .flat_map(|row| columns.clone().map(move |column| row * turned_width + column));
+            let is_near = near.any(|at| turned_dark[at] == a);
             dark += usize::from(a);
-            differing += usize::from(a != b);
+            differing += usize::from(!is_near);
         }
     }
     assert!(dark > 10_000, "there is something in the window");
-    // Where the two grids differ by a part of a pixel, only edges do.
-    assert!(differing * 12 < dark, "{differing} pixels of {dark} differ");
+    assert!(differing * 200 < dark, "{differing} pixels of {dark} differ");
 }
 
 /// Dark pixels of a PNG, row by row, and its width.
