@@ -63,6 +63,7 @@ runs_of() {
         echo "printer list --readings printers.yaml"
         ;;
     new) echo "new another.yaml" ;;
+    schema) echo "schema" ;;
     completions) for shell in bash elvish fish powershell zsh; do echo "completions $shell"; done ;;
     *)
         echo "the command '$1' is not tried: add it to $0" >&2
