@@ -1,7 +1,7 @@
 //! Stage 5: pages and drawings as files. Knows formats, nothing of sailing.
 //!
 //! One public verb a format: [`pdf::pdf`], [`svg::svg`], [`png::png`], [`proof::proof`], [`manifest::manifest`]; each
-//! returns what goes into a file. Only [`write`] touches the disk.
+//! returns what goes into a file. Only [`mod@write`] touches the disk.
 
 pub mod manifest;
 pub mod pdf;
