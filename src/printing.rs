@@ -71,6 +71,14 @@ pub struct Document {
     pub used: Used,
 }
 
+impl Files {
+    /// The PDFs that this book fills none of; what an earlier run left under these names is not of this book as it is now.
+    pub fn unused_documents(&self) -> impl Iterator<Item = &'static str> {
+        let is_made = |file: &str| self.documents.iter().any(|document| document.file == file);
+        STACKS.iter().map(|stack| stack.file).filter(move |file| !is_made(file))
+    }
+}
+
 /// A card with its drawing.
 pub(crate) struct Drawn {
     pub card: Card,

@@ -1,7 +1,9 @@
 //! Drawings longer than the paper: their pieces, laid over each other at the joints, are the whole again.
 mod common;
+mod reading;
 
 use approx::assert_abs_diff_eq;
+use cockpit_cards::cards::{self, Edition, Label};
 use cockpit_cards::drawing::{Anchor, Colour, Drawing, Joint, Layer, Shape, Text, Weight};
 use cockpit_cards::paper::tile::cut;
 use cockpit_cards::paper::{Heading, PaperSize, Piece, Printer, Tile, lay_out, tile};
@@ -266,4 +268,31 @@ fn a_strip_in_pieces_is_corrected_for_its_printer_like_any_other() {
     assert!(cockpit_cards::paper::lay_out_for(&pieces, &paper, HEADING, printer).is_ok(), "pieces fit what is left");
     let room = 287.0 * 247.0 / 250.0;
     assert!(tiles.iter().all(|tile| tile.length_mm <= room), "no piece is longer than {room} mm");
+}
+
+#[test]
+fn no_piece_of_a_strip_can_be_taken_for_one_of_another_strip() {
+    let strip = "{scale: {marks: 0..40, spacing: 20 mm}}";
+    let curved = "{scale: {marks: 0..40, spacing: 20 mm}, strip: {arc: {radius: 2 m}}}";
+    let text = format!(
+        "book: 1\nboat: {{name: Chervil}}\ncontrols:\n  inhauler: {strip}\n  outhaul: {strip}\n  lead: {curved}\n"
+    );
+    let book = reading::load(&text).book.expect("a book");
+    let mut stamps = Vec::new();
+    for card in cards::cards(&book, &mut Vec::new()) {
+        let label = Label::new(&book, &card.stamp, Edition::Draft);
+        let whole = cards::draw(&card, &label, &mut Vec::new()).expect("a strip");
+        let tiles = tile::tiles(&whole, &PaperSize::default(), HEADING, Printer::default()).expect("pieces");
+        let count = tiles.len();
+        assert!(count > 2, "{}", card.id);
+        for tile in tiles {
+            let words: Vec<&str> = tile.drawing.texts().map(|text| text.content.as_str()).collect();
+            let which = format!("Piece {} of {count} of {}.", tile.number, card.stamp);
+            assert!(words.join(" ").contains(&which), "{}: {words:?}", card.id);
+        }
+        stamps.push(card.stamp);
+    }
+    stamps.sort();
+    stamps.dedup();
+    assert_eq!(stamps.len(), 3);
 }

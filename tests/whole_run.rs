@@ -341,3 +341,33 @@ fn a_new_book_is_printed_without_a_word_and_never_written_over() {
     assert_eq!(code(&output), Some(2), "{}", said(&output));
     assert_eq!(fs::read(folder.path().join("boat.yaml")).expect("a book"), book);
 }
+
+#[test]
+fn a_pdf_that_an_earlier_run_left_is_named_and_not_touched() {
+    let out = tempfile::tempdir().unwrap();
+    assert!(!said(&build(&example("full.yaml"), out.path())).contains("earlier run"));
+    let left = fs::read(out.path().join("cards-two-sided.pdf")).unwrap();
+    let output = build(&example("smallest.yaml"), out.path());
+    let words = String::from_utf8_lossy(&output.stdout);
+    assert!(words.contains("cards-two-sided.pdf is of an earlier run and was not printed now"), "{words}");
+    assert_eq!(words.matches("earlier run").count(), 1, "{words}");
+    assert_eq!(fs::read(out.path().join("cards-two-sided.pdf")).unwrap(), left);
+}
+
+#[test]
+fn what_a_roll_cannot_take_is_said_to_be_uncorrected() {
+    let folder = tempfile::tempdir().unwrap();
+    let readings = folder.path().join("printers.yaml");
+    let set = ["printer", "set", "plotter", "--across", "179.4", "--along", "250.9", "--readings"];
+    assert!(program().args(set).arg(&readings).output().unwrap().status.success());
+    let printed = |paper: &str| {
+        let mut build = program();
+        build.arg("build").arg(example("full.yaml")).args(["--printer", "plotter", "--paper", paper, "--readings"]);
+        let output = build.arg(&readings).arg("--out").arg(folder.path().join("out")).output().unwrap();
+        assert_eq!(code(&output), Some(0), "{}", said(&output));
+        String::from_utf8_lossy(&output.stdout).into_owned()
+    };
+    assert!(!printed("a4").contains("not corrected"));
+    let on_roll = printed("roll-610mm");
+    assert!(on_roll.contains("cards-two-sided.pdf is for A4 and not corrected"), "{on_roll}");
+}

@@ -32,6 +32,8 @@ pub struct Drawing {
     pub items: Vec<Item>,
     /// Where it may be cut in two if it is longer than the paper; none for a drawing that must stay whole.
     pub joints: Vec<Joint>,
+    /// What its pieces are told by from those of other drawings, as printed on the whole; empty if there is no other.
+    pub called: String,
     /// What it lies on if it is curved; it is then cut along radial lines.
     pub sector: Option<Sector>,
 }
@@ -56,6 +58,7 @@ impl Drawing {
             description: description.into(),
             items: Vec::new(),
             joints: Vec::new(),
+            called: String::new(),
             sector: None,
         }
     }

@@ -102,7 +102,7 @@ impl<'a> Cutter<'a> {
         let holds = |words_width: f64| {
             let room = width - 2.0 * TAB_RIM_MM - axis.room_for(words_width).1;
             whole.joints.iter().all(|joint| {
-                [under(WIDE_NUMBER, WIDE_NUMBER, joint), over(WIDE_NUMBER, WIDE_NUMBER, joint)]
+                [under(WIDE_NUMBER, WIDE_NUMBER, whole, joint), over(WIDE_NUMBER, WIDE_NUMBER, whole, joint)]
                     .iter()
                     .all(|said| wrapped(said, words_width).is_some_and(|lines| depth(lines.len()) <= room))
             })
@@ -164,14 +164,18 @@ impl<'a> Cutter<'a> {
         if let Some(joint) = before {
             let edge = joint.at - lap(joint);
             self.tab(begin, edge, begin).into_iter().chain([self.edge(edge)]).for_each(|line| add(Layer::Cut, line));
-            self.said(begin, &over(number, count, joint)).into_iter().for_each(|text| add(Layer::Print, text.into()));
+            self.said(begin, &over(number, count, self.whole, joint))
+                .into_iter()
+                .for_each(|text| add(Layer::Print, text.into()));
         }
         if let Some(joint) = after {
             // The next piece's edge goes here.
             self.match_marks(joint.at - lap(joint)).into_iter().for_each(|mark| add(Layer::Print, mark));
             let edge = joint.at + lap(joint);
             self.tab(edge, end, end).into_iter().for_each(|line| add(Layer::Cut, line));
-            self.said(edge, &under(number, count, joint)).into_iter().for_each(|text| add(Layer::Print, text.into()));
+            self.said(edge, &under(number, count, self.whole, joint))
+                .into_iter()
+                .for_each(|text| add(Layer::Print, text.into()));
         }
         Tile { drawing, number, count, from_mm: begin, length_mm: end - begin, curved: self.whole.sector.is_some() }
     }
@@ -214,12 +218,20 @@ fn lap(joint: &Joint) -> f64 {
     (joint.clear - LAP_CLEAR_MM).clamp(LAP_LEAST_MM, LAP_MOST_MM)
 }
 
+/// Which piece it is, and of what.
+fn which(number: usize, count: usize, whole: &Drawing) -> String {
+    let of = if whole.called.is_empty() { String::new() } else { format!(" of {}", whole.called) };
+    format!("Piece {number} of {count}{of}.")
+}
+
 /// On the tab that the next piece covers.
-fn under(number: usize, count: usize, joint: &Joint) -> String {
-    format!("Piece {number} of {count}. Piece {} goes over this, {} on {}.", number + 1, joint.name, joint.name)
+fn under(number: usize, count: usize, whole: &Drawing, joint: &Joint) -> String {
+    let which = which(number, count, whole);
+    format!("{which} Piece {} goes over this, {} on {}.", number + 1, joint.name, joint.name)
 }
 
 /// On the tab that is cut off.
-fn over(number: usize, count: usize, joint: &Joint) -> String {
-    format!("Piece {number} of {count}. Cut this off. Lay {} on {} of piece {}.", joint.name, joint.name, number - 1)
+fn over(number: usize, count: usize, whole: &Drawing, joint: &Joint) -> String {
+    let which = which(number, count, whole);
+    format!("{which} Cut this off. Lay {} on {} of piece {}.", joint.name, joint.name, number - 1)
 }

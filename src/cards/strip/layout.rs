@@ -119,6 +119,7 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     }
     drawing.cut(frame.outline());
     drawing.joints = super::joints::joints(strip, &frame, &numerals.shown);
+    drawing.called.clone_from(&label.stamp);
     drawing.sector = frame.sector();
     Ok(drawing)
 }

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use cockpit_cards::cards::Edition;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::{Correction, Flip};
+use cockpit_cards::paper::Flip;
 use cockpit_cards::printing::{self, Files, Options};
 
 use crate::cli::{Outcome, Stopped, complain, count, editions_of, machine_failed, number_of, open, say, stops};
@@ -19,8 +19,7 @@ pub fn build(book: Option<&Path>, out: &Path, mut options: Options, strict: bool
     match files {
         Some(files) if !stops(&problems, strict) => {
             write_all(out, &files.files).map_err(|error| machine_failed(UNCERTAIN, &error))?;
-            let folder = out.display().to_string();
-            Ok(say(&summary(&files, &folder, &opened.name, book.is_none(), options.printer.as_ref())))
+            Ok(say(&summary(&files, out, &opened.name, book.is_none(), &options)))
         }
         _ => {
             Err(Stopped::refused(&format!("{} in {}; nothing was written", count(&problems), opened.name), REMEDY)
@@ -35,7 +34,8 @@ pub const UNCERTAIN: &str = "nothing is certain to be written";
 /// What to do about a bad book.
 pub const REMEDY: &str = "mend what is listed above and build again";
 
-fn summary(files: &Files, folder: &str, book: &str, is_example: bool, correction: Option<&Correction>) -> String {
+fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Options) -> String {
+    let folder = out.display();
     let mut text = format!("{book}\n\n");
     for card in &files.cards {
         let size = format!("{} x {} mm", rounded(card.width_mm), rounded(card.height_mm));
@@ -57,8 +57,15 @@ fn summary(files: &Files, folder: &str, book: &str, is_example: bool, correction
         text.push_str(&format!("  {folder}/{file}: {pages} of {paper}, {}\n", document.used.words()));
     }
     text.push_str(&format!("  {folder}/proof.html: to look at before printing\n"));
-    if let Some(correction) = correction {
+    for file in files.unused_documents().filter(|file| out.join(file).exists()) {
+        text.push_str(&format!("  {folder}/{file} is of an earlier run and was not printed now: do not use it\n"));
+    }
+    if let Some(correction) = &options.printer {
         text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
+        for document in files.documents.iter().filter(|document| document.paper != options.paper.name()) {
+            let (file, paper) = (document.file, &document.paper);
+            text.push_str(&format!("{file} is for {paper} and not corrected: build it with --paper {paper}.\n"));
+        }
     }
     for document in &files.documents {
         if let Some(flip) = document.flip {
