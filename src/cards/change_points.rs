@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::frame::Surround;
-use super::grid::{self, Cell, Paragraph, Row};
 use super::matrix::{columns, shared_range};
 use super::moves::Move;
+use super::ruled::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::words::{limit_words, point_of_sail, sail_names, wind_in, wind_unit, wind_words};
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
@@ -74,9 +74,20 @@ impl Content for ChangePoints {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        let title = format!("{}: {}", self.boat, self.title());
-        let description = format!("What moves at which wind, {} winds", self.rungs.len());
-        grid::card(self.size.as_ref(), &self.surround(), [title, description], label, &self.rows())
+        let night = self.earlier.is_some().then(|| Ruling::narrow("NIGHT"));
+        let moves = ["BUILDING: read up", "EASING: down"].map(Ruling::wrapped);
+        let wind = Ruling::narrow(format!("WIND {}", self.wind_unit));
+        Ruled {
+            size: self.size.clone(),
+            surround: self.surround(),
+            name: format!("{}: {}", self.boat, self.title()),
+            description: format!("What moves at which wind, {} winds", self.rungs.len()),
+            columns: std::iter::once(wind).chain(night).chain(moves).collect(),
+            rows: self.rows(),
+            boxed_in: true,
+            ..Ruled::default()
+        }
+        .draw(label)
     }
 }
 
@@ -89,24 +100,20 @@ impl ChangePoints {
     /// Strongest wind at the top, so that a building wind climbs.
     fn rows(&self) -> Vec<Row> {
         let night = self.earlier.is_some();
-        let mut heads = vec![format!("WIND {}", self.wind_unit)];
-        heads.extend(night.then(|| "NIGHT".to_owned()));
-        heads.extend(["BUILDING: read up".to_owned(), "EASING: down".to_owned()]);
         let rung = |rung: &Rung| -> Vec<Row> {
             let count = rung.building.len();
             let pairs = rung.building.iter().zip(&rung.easing).enumerate();
             let row = |(index, (up, down)): (usize, (&Move, &Move))| {
-                let once = |text: &str| if index == 0 { Cell::unbroken(text) } else { Cell::default() };
+                let once = |text: &str| if index == 0 { Cell::bold(text) } else { Cell::empty() };
                 let mut cells = vec![once(&rung.wind)];
                 cells.extend(night.then(|| once(rung.night.as_deref().unwrap_or_default())));
-                let building = Paragraph::named(&up.control, up.words());
-                cells.push(Cell { paragraphs: vec![building], hatched: false });
-                cells.push(Cell::of(down.back_words(), Weight::Regular));
-                Row { cells, head: false, joined: index + 1 < count }
+                cells.push(Paragraph::named(&up.control, up.words()).into());
+                cells.push(Cell::plain(down.back_words()));
+                Row::Cells(cells, if index + 1 < count { Under::Nothing } else { Under::Line })
             };
             pairs.map(row).collect()
         };
-        std::iter::once(Row::head(heads)).chain(self.rungs.iter().rev().flat_map(rung)).collect()
+        self.rungs.iter().rev().flat_map(rung).collect()
     }
 
     fn surround(&self) -> Surround {

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::frame::Surround;
 use super::read_at::Feel;
-use super::ruled::{self, Cell, Ruled};
+use super::ruled::{Cell, Column, Row, Ruled};
 use super::words::{sail_names, to_half, wind_in, wind_number, wind_unit, wind_words};
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
@@ -83,14 +83,14 @@ impl Content for CrewBelow {
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
         let mut rows = Vec::new();
         for table in &self.tables {
-            rows.push(ruled::Row::Heading(table.sails.clone()));
+            rows.push(Row::Heading(table.sails.clone()));
             for row in &table.rows {
                 let read = row.read_at.iter().map(|wind| match wind {
                     Some(wind) => Cell::bold(format!("read {wind}")),
                     None => Cell::plain("no change"),
                 });
                 let wind = Cell::bold(format!("{} {}", row.wind, self.wind_unit));
-                rows.push(ruled::Row::Cells(std::iter::once(wind).chain(read).collect()));
+                rows.push(Row::of(std::iter::once(wind).chain(read)));
             }
         }
         let mut foot = vec![("Read the card at this wind, once. Add nothing to it again.".to_owned(), Weight::Bold)];
@@ -106,7 +106,7 @@ impl Content for CrewBelow {
             },
             name: format!("{}: crew below, upwind", self.boat),
             description: "The wind to read a card at while part of the crew is below".to_owned(),
-            columns: heads.map(ruled::Column::narrow).collect(),
+            columns: heads.map(Column::narrow).collect(),
             rows,
             ..Ruled::default()
         }

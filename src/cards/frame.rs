@@ -25,6 +25,13 @@ pub const TITLE_OVER_BODY: f64 = 1.2;
 const TITLE_PITCH: f64 = 1.42;
 /// From one baseline to the next, in capital heights.
 pub const LINE_PITCH: f64 = 1.6;
+/// Lines between the rows and columns of a table, millimetres, and those under its heads.
+pub const RULE: f64 = 0.2;
+pub const HEAVY_RULE: f64 = 0.55;
+/// The heads of a table may be this much smaller than what stands under them.
+pub const HEAD_SHARE: f64 = 0.8;
+/// Sizes of a table's letters that are told apart, millimetres: finer than anyone sees.
+const CAP_STEP: f64 = 0.05;
 /// Above and below the body, in capital heights of the legend.
 const BODY_GAP: f64 = 0.6;
 /// Sizes tried for a card that asks for none, the handiest first.
@@ -169,6 +176,24 @@ pub fn fitted(
         let metres = CARD_DISTANCE.to_mm() / 1000.0;
         Wrong::new(format!("it does not fit {size} in letters that can be read from {metres} m"), instead)
     })
+}
+
+/// What `at` makes of the largest letters that fit, between two capital heights in millimetres; `None` if not even the
+/// least do.
+///
+/// Larger letters never need less room, so they are found by halving.
+pub fn largest_that_fits<Plan>(least: f64, most: f64, at: impl Fn(f64) -> Option<Plan>) -> Option<Plan> {
+    let at = |step: usize| at(least + step as f64 * CAP_STEP);
+    let mut best = (0, at(0)?);
+    let mut too_large = ((most - least) / CAP_STEP).floor() as usize + 1;
+    while best.0 + 1 < too_large {
+        let middle = best.0.midpoint(too_large);
+        match at(middle) {
+            Some(plan) => best = (middle, plan),
+            None => too_large = middle,
+        }
+    }
+    Some(best.1)
 }
 
 /// A size as it is and turned on its side; a side that has to match its other side, just as it is.

@@ -77,13 +77,13 @@ impl Content for Handover {
         let row = |name: Cell, higher_is: Option<&String>| {
             let higher_is = higher_is.map_or_else(Cell::empty, |words| Cell::plain(words.to_uppercase()));
             let second = (!past).then_some(higher_is);
-            Row::Cells(std::iter::once(name).chain(second).chain(vec![Cell::empty(); blanks]).collect())
+            Row::of(std::iter::once(name).chain(second).chain(vec![Cell::empty(); blanks]))
         };
         let named = |words: &String| row(Cell::plain(words), None);
         let mut rows: Vec<Row> = self.conditions.iter().map(named).collect();
         rows.extend(self.controls.iter().map(|(control, higher_is)| row(Cell::bold(control), higher_is.as_ref())));
         rows.extend(self.remarks.iter().map(named));
-        let head = |text: String| Column { head: text, share: 1.0, least_mm: MARK_MM };
+        let head = |text: String| Column { least_mm: MARK_MM, ..Column::wide(text, 1.0) };
         let columns = if past {
             (1..=PAST).map(|nth| head(if nth == 1 { "last".to_owned() } else { format!("{nth} back") })).collect()
         } else {

@@ -21,7 +21,6 @@ pub mod change_points;
 mod crew_below;
 pub(crate) mod flow;
 mod frame;
-mod grid;
 mod handover;
 pub mod hydraulics;
 pub mod label;

@@ -57,7 +57,7 @@ impl Content for Readiness {
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
         let rows = self.groups.iter().flat_map(|group| {
-            let lines = group.lines.iter().map(|line| Row::Cells(vec![Cell::ticked(line)]));
+            let lines = group.lines.iter().map(|line| Row::of([Cell::ticked(line)]));
             std::iter::once(Row::Heading(group.heading.clone())).chain(lines)
         });
         Ruled {

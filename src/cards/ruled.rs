@@ -1,31 +1,32 @@
-//! A table with ruled rows, as large as the card lets it be: words, boxes to tick, room to write. Knows no kind of card.
+//! A table with ruled rows, its words as large as the card lets them be: to read, to tick, to write in. Knows no kind of
+//! card.
 
-use kurbo::{Rect, Size};
+use kurbo::{Point, Rect, Size};
 
-use super::flow::{self, Line};
-use super::frame::{self, Frame, LINE_PITCH, Surround, good_cap_mm, line_width};
-use super::label::Label;
+use super::flow::{Word, Words};
+use super::frame::{self, Frame, HEAD_SHARE, HEAVY_RULE, LINE_PITCH, RULE, Surround, good_cap_mm};
+use super::label::{Label, legend_cap_mm};
 use crate::book::problem::Wrong;
-use crate::drawing::legibility::CARD_DISTANCE;
+use crate::drawing::legibility::LEGEND_DISTANCE;
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 use crate::size::NamedSize;
 
 /// Words are as large as fits, up to this capital height, millimetres.
 const CAP_MOST: f64 = 6.5;
-const CAP_STEP: f64 = 0.1;
-/// Above and below the words of a row, in capital heights.
-const ROW_PADDING: f64 = 0.85;
-/// Rows spread out into spare room, up to this much of their own height.
-const SPREAD_MOST: f64 = 1.5;
-/// Between columns, in capital heights.
-const COLUMN_GAP: f64 = 0.9;
-/// Heads may be this much smaller than the words under them.
-const HEAD_SHARE: f64 = 0.75;
-/// A box to tick, in capital heights.
+/// Above and below the words of a row together, in capital heights.
+const ROW_PADDING: f64 = 0.9;
+/// Above the words of a heading, in capital heights.
+const HEADING_GAP: f64 = 0.85;
+/// Between two columns, in capital heights.
+const COLUMN_GAP: f64 = 1.1;
+/// Rows spread over the card up to this much air, in capital heights a row.
+const AIR_MOST: f64 = 1.5;
+/// A box to tick and the room it takes, in capital heights.
 const BOX: f64 = 1.25;
+const BOX_ROOM: f64 = 1.75;
 const BOX_LINE: f64 = 0.35;
-const RULE: f64 = 0.2;
-const HEAVY_RULE: f64 = 0.55;
+const HATCH_PITCH: f64 = 2.5;
+const HATCH_WIDTH: f64 = 0.12;
 
 /// Everything on the card.
 #[derive(Clone, Debug, Default)]
@@ -38,45 +39,92 @@ pub struct Ruled {
     pub description: String,
     pub columns: Vec<Column>,
     pub rows: Vec<Row>,
-    /// No row is lower than this, millimetres; 0 if only read.
+    /// No row is lower than this, millimetres; 0 if only read. On a card to write on the room goes to the writer: its
+    /// letters are no larger than they need be.
     pub least_row_mm: f64,
-    /// Lines between the columns too, to write in.
+    /// Lines between the columns too.
     pub boxed_in: bool,
 }
 
+/// A column. Where none asks for a share of the room, each is as wide as its words want if the card has that much, and
+/// else gives up the same part of what wrapping can save.
 #[derive(Clone, Debug, Default)]
 pub struct Column {
     pub head: String,
-    /// Its part of the room that is left over; with 0 it is as wide as its words.
+    /// Its words may go on in a next line.
+    pub wraps: bool,
+    /// Its part of the room that the narrowest columns leave over.
     pub share: f64,
     pub least_mm: f64,
 }
 
 #[derive(Clone, Debug)]
 pub enum Row {
-    /// One a column.
-    Cells(Vec<Cell>),
+    /// A cell for each column, and the rule under them.
+    Cells(Vec<Cell>, Under),
     /// A heading over the whole width, with a heavy line under it.
     Heading(String),
     /// A heavy line across with words on it: midnight.
     Across(String),
 }
 
+/// What parts a row from the next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Under {
+    Line,
+    HeavyLine,
+    /// Nothing: the next row belongs to it.
+    Nothing,
+}
+
 #[derive(Clone, Debug, Default)]
 pub struct Cell {
-    /// Lines to be kept, each wrapped where its column shares room.
-    pub lines: Vec<(String, Weight)>,
+    /// One under the other.
+    pub paragraphs: Vec<Paragraph>,
     /// A box to tick before the words.
     pub tick: bool,
+    /// Drawn over with thin lines around its words: nothing is there.
+    pub hatched: bool,
+}
+
+/// Words that are wrapped together.
+#[derive(Clone, Debug, Default)]
+pub struct Paragraph {
+    /// Each run in its weight.
+    pub runs: Vec<(String, Weight)>,
+    /// Small print, read from closer.
+    pub small: bool,
+}
+
+impl Column {
+    /// Its words stay on one line.
+    pub fn narrow(head: impl Into<String>) -> Self {
+        Column { head: head.into(), ..Column::default() }
+    }
+
+    pub fn wrapped(head: impl Into<String>) -> Self {
+        Column { wraps: true, ..Column::narrow(head) }
+    }
+
+    /// Takes a share of the room that is left over.
+    pub fn wide(head: impl Into<String>, share: f64) -> Self {
+        Column { share, ..Column::wrapped(head) }
+    }
+}
+
+impl Row {
+    pub fn of(cells: impl IntoIterator<Item = Cell>) -> Self {
+        Row::Cells(cells.into_iter().collect(), Under::Line)
+    }
 }
 
 impl Cell {
     pub fn bold(text: impl Into<String>) -> Self {
-        Cell { lines: vec![(text.into(), Weight::Bold)], tick: false }
+        Cell::from(Paragraph::of(text, Weight::Bold))
     }
 
     pub fn plain(text: impl Into<String>) -> Self {
-        Cell { lines: vec![(text.into(), Weight::Regular)], tick: false }
+        Cell::from(Paragraph::of(text, Weight::Regular))
     }
 
     pub fn ticked(text: impl Into<String>) -> Self {
@@ -88,139 +136,252 @@ impl Cell {
     }
 }
 
-impl Column {
-    pub fn narrow(head: impl Into<String>) -> Self {
-        Column { head: head.into(), share: 0.0, least_mm: 0.0 }
+impl From<Paragraph> for Cell {
+    fn from(paragraph: Paragraph) -> Self {
+        Cell { paragraphs: vec![paragraph], ..Cell::default() }
+    }
+}
+
+impl Paragraph {
+    pub fn of(text: impl Into<String>, weight: Weight) -> Self {
+        Paragraph { runs: vec![(text.into(), weight)], small: false }
     }
 
-    pub fn wide(head: impl Into<String>, share: f64) -> Self {
-        Column { head: head.into(), share, least_mm: 0.0 }
+    pub fn small(text: impl Into<String>) -> Self {
+        Paragraph { small: true, ..Paragraph::of(text, Weight::Regular) }
+    }
+
+    /// A name in bold and what is said of it.
+    pub fn named(name: &str, rest: impl Into<String>) -> Self {
+        Paragraph { runs: vec![(name.to_owned(), Weight::Bold), (rest.into(), Weight::Regular)], small: false }
     }
 }
 
 impl Ruled {
     /// Draws the card at the size asked for, or at the handiest that holds it.
+    ///
+    /// # Errors
+    /// It does not fit in letters that can be read.
     pub fn draw(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let measured = Measured::of(self);
+        let most = if self.least_row_mm > 0.0 { good_cap_mm() } else { CAP_MOST };
         frame::fitted(self.size.as_ref(), label, |size, least| {
-            let steps = ((CAP_MOST - least) / CAP_STEP).floor() as usize;
-            let caps = (0..=steps).rev().map(|step| least + step as f64 * CAP_STEP);
-            let plan =
-                |cap: f64| frame::both_ways(size, label).into_iter().find_map(|size| self.plan(label, size, cap));
-            caps.into_iter().find_map(plan).map(|plan| plan.draw(self, label))
+            let plans = frame::both_ways(size, label)
+                .into_iter()
+                .filter_map(|size| frame::largest_that_fits(least, most, |cap| measured.plan(label, size, cap)));
+            // Of two that are alike, the card as it was asked for rather than turned.
+            let best = plans.reduce(|best, plan| if plan.cap > best.cap { plan } else { best })?;
+            Some(best.draw(label))
         })
     }
+}
 
-    fn plan(&self, label: &Label, size: Size, cap: f64) -> Option<Plan> {
-        let frame = Frame::new(size, &self.surround, label, cap)?;
-        let widths = self.widths(frame.body.width(), cap)?;
-        let head_cap = (cap * HEAD_SHARE).max(cap.min(good_cap_mm()));
-        let heads: Vec<Vec<Line>> = self
-            .columns
-            .iter()
-            .zip(&widths)
-            .map(|(column, width)| flow::wrapped(&column.head, head_cap, Weight::Regular, CARD_DISTANCE, *width))
-            .collect();
-        let head_height = heads.iter().map(|lines| frame::lines_height(lines)).fold(0.0, f64::max);
-        let mut rows = Vec::new();
-        for row in &self.rows {
-            let (cells, height) = match row {
-                Row::Heading(text) | Row::Across(text) => {
-                    let lines = flow::wrapped(text, cap, Weight::Bold, CARD_DISTANCE, frame.body.width());
-                    let height = frame::lines_height(&lines) + cap * ROW_PADDING;
-                    (vec![lines], height)
-                }
-                Row::Cells(cells) => {
-                    let cells: Vec<Vec<Line>> = cells
-                        .iter()
-                        .zip(&widths)
-                        .map(|(cell, width)| cell.wrapped(cap, *width))
-                        .collect::<Option<_>>()?;
-                    let words = cells.iter().map(|lines| frame::lines_height(lines)).fold(0.0, f64::max);
-                    (cells, (words + cap * ROW_PADDING).max(self.least_row_mm))
-                }
+/// The words of a card with their widths, which are the same at every size.
+struct Measured<'a> {
+    card: &'a Ruled,
+    heads: Vec<Words<'a>>,
+    rows: Vec<Vec<MeasuredCell<'a>>>,
+    /// What each column's cells need at least and want at most.
+    least: Vec<Breadth>,
+    wanted: Vec<Breadth>,
+}
+
+struct MeasuredCell<'a> {
+    paragraphs: Vec<MeasuredParagraph<'a>>,
+    /// Before the words, in capital heights.
+    box_room: f64,
+}
+
+struct MeasuredParagraph<'a> {
+    words: Words<'a>,
+    small: bool,
+}
+
+/// A width that grows with the card's letters in part.
+#[derive(Clone, Copy, Default)]
+struct Breadth {
+    /// Of words, in capital heights; of heads, in theirs; of small print and room to write, millimetres.
+    caps: f64,
+    head_caps: f64,
+    fixed_mm: f64,
+}
+
+impl Breadth {
+    fn at(self, cap: f64) -> f64 {
+        (self.caps * cap).max(self.head_caps * head_cap(cap)).max(self.fixed_mm)
+    }
+}
+
+/// Heads may be smaller than the words under them, but not hard to read.
+fn head_cap(cap: f64) -> f64 {
+    (cap * HEAD_SHARE).max(cap.min(good_cap_mm()))
+}
+
+impl<'a> Measured<'a> {
+    fn of(card: &'a Ruled) -> Self {
+        let measure = |row: &'a Row| match row {
+            Row::Cells(cells, _) => cells.iter().map(MeasuredCell::of).collect(),
+            Row::Heading(text) | Row::Across(text) => {
+                let words = Words::of([(text.as_str(), Weight::Bold)]);
+                vec![MeasuredCell { paragraphs: vec![MeasuredParagraph { words, small: false }], box_room: 0.0 }]
+            }
+        };
+        let rows: Vec<Vec<MeasuredCell>> = card.rows.iter().map(measure).collect();
+        let heads: Vec<Words> =
+            card.columns.iter().map(|column| Words::of([(column.head.as_str(), Weight::Bold)])).collect();
+        let breadths = |head_caps: for<'b> fn(&Words<'b>) -> f64| -> Vec<Breadth> {
+            let of = |(column, head): (&Column, &Words)| Breadth {
+                caps: 0.0,
+                head_caps: head_caps(head),
+                fixed_mm: column.least_mm,
             };
-            rows.push((cells, height));
+            card.columns.iter().zip(&heads).map(of).collect()
+        };
+        let (mut least, mut wanted) = (breadths(|head| head.widest()), breadths(|head| head.whole()));
+        for (row, cells) in card.rows.iter().zip(&rows) {
+            if !matches!(row, Row::Cells(..)) {
+                continue;
+            }
+            for (index, (cell, column)) in cells.iter().zip(&card.columns).enumerate() {
+                for paragraph in &cell.paragraphs {
+                    let whole = paragraph.words.whole();
+                    let kept = if column.wraps { paragraph.words.widest() } else { whole };
+                    for (breadth, caps) in [(&mut least[index], kept), (&mut wanted[index], whole)] {
+                        if paragraph.small {
+                            breadth.fixed_mm = breadth.fixed_mm.max(caps * legend_cap_mm());
+                        } else {
+                            breadth.caps = breadth.caps.max(caps + cell.box_room);
+                        }
+                    }
+                }
+            }
         }
-        let needed: f64 = head_height + rows.iter().map(|(_, height)| height).sum::<f64>();
-        let spread = (frame.body.height() - head_height) / (needed - head_height).max(cap);
-        if needed > frame.body.height() {
-            return None;
-        }
-        for (_, height) in &mut rows {
-            *height *= spread.clamp(1.0, SPREAD_MOST);
-        }
-        Some(Plan { frame, cap, widths, heads, head_height, rows })
+        Measured { card, heads, rows, least, wanted }
     }
 
-    /// The columns' widths without the gaps; `None` if a word would stick out.
+    /// The columns' widths without the gaps between them; `None` if a word would stick out.
     fn widths(&self, room: f64, cap: f64) -> Option<Vec<f64>> {
-        let gaps = cap * COLUMN_GAP * self.columns.len().saturating_sub(1) as f64;
-        let cells = |index: usize| {
-            self.rows.iter().filter_map(move |row| match row {
-                Row::Cells(cells) => cells.get(index),
-                Row::Heading(_) | Row::Across(_) => None,
-            })
+        let columns = &self.card.columns;
+        let room = room - cap * COLUMN_GAP * columns.len().saturating_sub(1) as f64;
+        let at = |breadths: &[Breadth]| -> Vec<f64> { breadths.iter().map(|breadth| breadth.at(cap)).collect() };
+        let (least, wanted) = (at(&self.least), at(&self.wanted));
+        let (all_least, all_wanted): (f64, f64) = (least.iter().sum(), wanted.iter().sum());
+        if all_least > room {
+            return None;
+        }
+        let shares: f64 = columns.iter().map(|column| column.share).sum();
+        let (from, more): (&[f64], Vec<f64>) = if shares > 0.0 {
+            (&least, columns.iter().map(|column| (room - all_least) * column.share / shares).collect())
+        } else if all_wanted > room {
+            let part = (room - all_least) / (all_wanted - all_least);
+            (&least, least.iter().zip(&wanted).map(|(least, wanted)| (wanted - least) * part).collect())
+        } else {
+            (&wanted, vec![(room - all_wanted) / columns.len() as f64; columns.len()])
         };
-        let natural = |(index, column): (usize, &Column)| {
-            let words = cells(index).map(|cell| cell.natural_width(cap)).fold(0.0, f64::max);
-            let head = column
-                .head
-                .split_whitespace()
-                .map(|word| width(word, cap, Weight::Regular) * HEAD_SHARE.max(good_cap_mm().min(cap) / cap));
-            if column.share > 0.0 { column.least_mm } else { head.fold(words, f64::max).max(column.least_mm) }
-        };
-        let mut widths: Vec<f64> = self.columns.iter().enumerate().map(natural).collect();
-        let spare = room - gaps - widths.iter().sum::<f64>();
+        Some(from.iter().zip(more).map(|(width, more)| width + more).collect())
+    }
+
+    fn plan(&self, label: &Label, size: Size, cap: f64) -> Option<Plan<'_>> {
+        let frame = Frame::new(size, &self.card.surround, label, cap)?;
+        let widths = self.widths(frame.body.width(), cap)?;
+        let head_cap = head_cap(cap);
+        let line = |words| Line { words, cap: head_cap, small: false };
+        let heads: Vec<Vec<Line>> = self
+            .heads
+            .iter()
+            .zip(&widths)
+            .map(|(head, width)| head.lines(width / head_cap).into_iter().map(line).collect())
+            .collect();
+        let head_height = heads.iter().map(|lines| pitches(lines)).fold(0.0, f64::max);
+        let laid = self.card.rows.iter().zip(&self.rows).map(|(row, cells)| match row {
+            Row::Cells(_, under) => {
+                let columns = widths.iter().zip(&self.card.columns);
+                let cells: Vec<Vec<Line>> = cells
+                    .iter()
+                    .zip(columns)
+                    .map(|(cell, (width, column))| cell.lines(cap, if column.wraps { *width } else { f64::INFINITY }))
+                    .collect();
+                let padding = if *under == Under::Nothing { LINE_PITCH - 1.0 } else { ROW_PADDING };
+                let height = cells.iter().map(|lines| stack(lines)).fold(0.0, f64::max) + cap * padding;
+                (cells, height.max(self.card.least_row_mm))
+            }
+            Row::Heading(_) | Row::Across(_) => {
+                let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(cap, frame.body.width())).collect();
+                let height = pitches(&lines) + cap * HEADING_GAP;
+                (vec![lines], height)
+            }
+        });
+        let mut rows: Vec<(Vec<Vec<Line>>, f64)> = laid.collect();
+        let spare = frame.body.height() - head_height - rows.iter().map(|(_, height)| height).sum::<f64>();
         if spare < 0.0 {
             return None;
         }
-        let shares: f64 = self.columns.iter().map(|column| column.share).sum();
-        for (column, width) in self.columns.iter().zip(&mut widths) {
-            // With nothing that grows, what is left over is shared out evenly.
-            let part = if shares > 0.0 { column.share / shares } else { 1.0 / self.columns.len() as f64 };
-            *width += spare * part;
+        let air = (spare / rows.len().max(1) as f64).min(cap * AIR_MOST);
+        for (_, height) in &mut rows {
+            *height += air;
         }
-        Some(widths)
+        Some(Plan { card: self.card, frame, cap, widths, heads, head_height, rows })
     }
 }
 
-impl Cell {
-    fn box_room(&self, cap: f64) -> f64 {
-        if self.tick { cap * (BOX + 0.5) } else { 0.0 }
+impl<'a> MeasuredCell<'a> {
+    fn of(cell: &'a Cell) -> Self {
+        let measure = |paragraph: &'a Paragraph| MeasuredParagraph {
+            words: Words::of(paragraph.runs.iter().map(|(text, weight)| (text.as_str(), *weight))),
+            small: paragraph.small,
+        };
+        let box_room = if cell.tick { BOX_ROOM } else { 0.0 };
+        MeasuredCell { paragraphs: cell.paragraphs.iter().map(measure).collect(), box_room }
     }
 
-    fn natural_width(&self, cap: f64) -> f64 {
-        let words = self.lines.iter().map(|(text, weight)| width(text, cap, *weight)).fold(0.0, f64::max);
-        words + self.box_room(cap)
-    }
-
-    fn wrapped(&self, cap: f64, room: f64) -> Option<Vec<Line>> {
-        let room = room - self.box_room(cap);
-        let lines = self.lines.iter().flat_map(|(text, weight)| flow::wrapped(text, cap, *weight, CARD_DISTANCE, room));
-        let lines: Vec<Line> = lines.collect();
-        // Arithmetic, not a choice.
-        const SLACK_MM: f64 = 1e-6;
-        lines.iter().all(|line| line_width(line) <= room + SLACK_MM).then_some(lines)
+    fn lines(&self, cap: f64, room: f64) -> Vec<Line<'_>> {
+        let room = room - self.box_room * cap;
+        let lines = self.paragraphs.iter().flat_map(|MeasuredParagraph { words, small }| {
+            let cap = if *small { legend_cap_mm() } else { cap };
+            words.lines(room / cap).into_iter().map(move |words| Line { words, cap, small: *small })
+        });
+        lines.collect()
     }
 }
 
-fn width(text: &str, cap: f64, weight: Weight) -> f64 {
-    line_width(&Line { text: text.to_owned(), cap, weight, distance: CARD_DISTANCE })
+/// One line of a cell.
+struct Line<'a> {
+    words: &'a [Word<'a>],
+    cap: f64,
+    small: bool,
 }
 
-/// Everything measured, nothing drawn.
-struct Plan {
+impl Line<'_> {
+    fn width(&self) -> f64 {
+        Word::width_of(self.words) * self.cap
+    }
+}
+
+/// From the top of the first line to where a next one would begin.
+fn pitches(lines: &[Line]) -> f64 {
+    lines.iter().map(|line| line.cap * LINE_PITCH).sum()
+}
+
+/// From the top of the first line to the foot of the last.
+fn stack(lines: &[Line]) -> f64 {
+    pitches(lines) - lines.last().map_or(0.0, |line| line.cap * (LINE_PITCH - 1.0))
+}
+
+/// Everything laid out, nothing drawn.
+struct Plan<'a> {
+    card: &'a Ruled,
     frame: Frame,
     cap: f64,
     widths: Vec<f64>,
-    heads: Vec<Vec<Line>>,
+    heads: Vec<Vec<Line<'a>>>,
     head_height: f64,
-    rows: Vec<(Vec<Vec<Line>>, f64)>,
+    /// Cells, and height.
+    rows: Vec<(Vec<Vec<Line<'a>>>, f64)>,
 }
 
-impl Plan {
-    fn draw(&self, card: &Ruled, label: &Label) -> Drawing {
-        let mut drawing = self.frame.start(card.name.clone(), card.description.clone(), label);
+impl Plan<'_> {
+    fn draw(&self, label: &Label) -> Drawing {
+        let mut drawing = self.frame.start(self.card.name.clone(), self.card.description.clone(), label);
         let body = self.frame.body;
         let gap = self.cap * COLUMN_GAP;
         let mut lefts = Vec::new();
@@ -229,64 +390,99 @@ impl Plan {
             lefts.push(x);
             x += width + gap;
         }
-        for (lines, left) in self.heads.iter().zip(&lefts) {
-            let top = body.y0 + self.head_height - frame::lines_height(lines);
-            frame::draw_lines(&mut drawing, lines, *left, top);
-        }
         let mut y = body.y0 + self.head_height;
+        for (lines, left) in self.heads.iter().zip(&lefts) {
+            draw_lines(&mut drawing, lines, *left, y - pitches(lines));
+        }
         drawing.print(Shape::line((body.x0, y), (body.x1, y), HEAVY_RULE));
-        let top = y;
-        for (index, ((cells, height), row)) in self.rows.iter().zip(&card.rows).enumerate() {
+        for (index, ((cells, height), row)) in self.rows.iter().zip(&self.card.rows).enumerate() {
             let under = y + height;
             match row {
-                Row::Cells(given) => {
-                    for ((lines, left), cell) in cells.iter().zip(&lefts).zip(given) {
-                        let start = y + (height - words_height(lines)) / 2.0;
-                        if cell.tick {
-                            let side = self.cap * BOX;
-                            let box_top = start + (self.cap - side) / 2.0;
-                            let outline = Rect::new(*left, box_top, left + side, box_top + side);
-                            drawing.print(Shape::stroke(outline, BOX_LINE));
-                        }
-                        frame::draw_lines(&mut drawing, lines, left + cell.box_room(self.cap), start);
+                Row::Cells(given, _) => {
+                    for (((lines, cell), left), width) in cells.iter().zip(given).zip(&lefts).zip(&self.widths) {
+                        self.draw_cell(&mut drawing, cell, lines, Rect::new(*left, y, left + width, under));
                     }
                 }
-                Row::Heading(_) => {
-                    let lines = &cells[0];
-                    frame::draw_lines(&mut drawing, lines, body.x0, under - frame::lines_height(lines));
-                }
-                Row::Across(_) => self.draw_across(&mut drawing, &cells[0], y, *height),
+                Row::Heading(_) => draw_lines(&mut drawing, &cells[0], body.x0, under - pitches(&cells[0])),
+                Row::Across(_) => self.draw_across(&mut drawing, &cells[0], y + height / 2.0),
             }
-            let last = index + 1 == self.rows.len();
-            let before_across = matches!(card.rows.get(index + 1), Some(Row::Across(_)));
-            let rule = if matches!(row, Row::Heading(_)) { HEAVY_RULE } else { RULE };
-            if !(matches!(row, Row::Across(_)) || before_across || last && !card.boxed_in) {
+            if let Some(rule) = self.rule_under(index) {
                 drawing.print(Shape::line((body.x0, under), (body.x1, under), rule));
             }
             y = under;
         }
-        if card.boxed_in {
+        if self.card.boxed_in {
             for left in lefts.iter().skip(1) {
-                drawing.print(Shape::line((left - gap / 2.0, top), (left - gap / 2.0, y), RULE));
+                drawing.print(Shape::line((left - gap / 2.0, body.y0), (left - gap / 2.0, y), RULE));
             }
         }
         drawing
     }
 
+    fn rule_under(&self, index: usize) -> Option<f64> {
+        let next = self.card.rows.get(index + 1);
+        if matches!(next, Some(Row::Across(_))) || next.is_none() && !self.card.boxed_in {
+            return None;
+        }
+        match self.card.rows.get(index)? {
+            Row::Cells(_, Under::Line) => Some(RULE),
+            Row::Cells(_, Under::HeavyLine) | Row::Heading(_) => Some(HEAVY_RULE),
+            Row::Cells(_, Under::Nothing) | Row::Across(_) => None,
+        }
+    }
+
+    fn draw_cell(&self, drawing: &mut Drawing, cell: &Cell, lines: &[Line], area: Rect) {
+        if cell.hatched {
+            self.hatch(drawing, area, lines);
+        }
+        let top = area.center().y - stack(lines) / 2.0;
+        let mut left = area.x0;
+        if cell.tick {
+            let side = self.cap * BOX;
+            let box_top = top + (self.cap - side) / 2.0;
+            drawing.print(Shape::stroke(Rect::new(left, box_top, left + side, box_top + side), BOX_LINE));
+            left += self.cap * BOX_ROOM;
+        }
+        draw_lines(drawing, lines, left, top);
+    }
+
+    /// Lines around the words, never through them.
+    fn hatch(&self, drawing: &mut Drawing, words: Rect, lines: &[Line]) {
+        let gap = self.cap * COLUMN_GAP / 2.0;
+        let (left, right) = ((words.x0 - gap).max(self.frame.body.x0), (words.x1 + gap).min(self.frame.body.x1));
+        let middle = words.center().y;
+        let clear = if lines.is_empty() { 0.0 } else { stack(lines) / 2.0 + gap };
+        let beside = (words.x0 + lines.iter().map(Line::width).fold(0.0, f64::max) + gap).min(right);
+        for part in [
+            Rect::new(beside, words.y0, right, words.y1),
+            Rect::new(left, words.y0, beside, middle - clear),
+            Rect::new(left, middle + clear, beside, words.y1),
+        ] {
+            if part.height() > 0.0 && part.width() > 0.0 {
+                Shape::hatch(part, HATCH_PITCH, HATCH_WIDTH).into_iter().for_each(|shape| drawing.print(shape));
+            }
+        }
+    }
+
     /// Words in the middle of a heavy line.
-    fn draw_across(&self, drawing: &mut Drawing, lines: &[Line], y: f64, height: f64) {
+    fn draw_across(&self, drawing: &mut Drawing, lines: &[Line], middle: f64) {
         let body = self.frame.body;
         let Some(line) = lines.first() else { return };
-        let (middle, centre) = (y + height / 2.0, body.center().x);
-        let half = line_width(line) / 2.0 + self.cap;
+        let centre = body.center().x;
+        let half = line.width() / 2.0 + self.cap;
         drawing.print(Shape::line((body.x0, middle), (centre - half, middle), HEAVY_RULE * 2.0));
         drawing.print(Shape::line((centre + half, middle), (body.x1, middle), HEAVY_RULE * 2.0));
-        let baseline = (centre, middle + self.cap / 2.0);
-        drawing.print(Text::new(&line.text, baseline, Anchor::Middle, line.cap, line.weight));
+        draw_lines(drawing, &lines[..1], centre - line.width() / 2.0, middle - self.cap / 2.0);
     }
 }
 
-/// From the top of the first line to the foot of the last.
-fn words_height(lines: &[Line]) -> f64 {
-    frame::lines_height(lines) - lines.last().map_or(0.0, |line| line.cap * (LINE_PITCH - 1.0))
+fn draw_lines(drawing: &mut Drawing, lines: &[Line], left: f64, mut top: f64) {
+    for line in lines {
+        for (x, text, weight) in Word::runs(line.words) {
+            let at = Point::new(left + x * line.cap, top + line.cap);
+            let text = Text::new(text, at, Anchor::Start, line.cap, weight);
+            drawing.print(if line.small { text.read_from(LEGEND_DISTANCE) } else { text });
+        }
+        top += line.cap * LINE_PITCH;
+    }
 }

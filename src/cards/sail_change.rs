@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::frame::Surround;
-use super::grid::{self, Cell, Paragraph, Row};
 use super::matrix::columns;
 use super::moves::{Move, direction};
+use super::ruled::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::wardrobe::ranges;
 use super::words::{
     ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_number, wind_unit, wind_words,
@@ -84,9 +84,18 @@ impl Content for SailChange {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        let title = format!("{}: {}", self.boat, self.title());
-        let description = "Settings before, during and after a sail change".to_owned();
-        grid::card(self.size.as_ref(), &self.surround(), [title, description], label, &self.table())
+        let winds = self.winds.iter().map(|wind| Ruling::wrapped(format!("{wind} {}", self.wind_unit)));
+        Ruled {
+            size: self.size.clone(),
+            surround: self.surround(),
+            name: format!("{}: {}", self.boat, self.title()),
+            description: "Settings before, during and after a sail change".to_owned(),
+            columns: [Ruling::narrow("WHEN"), Ruling::wrapped("CONTROL")].into_iter().chain(winds).collect(),
+            rows: self.rows(),
+            boxed_in: true,
+            ..Ruled::default()
+        }
+        .draw(label)
     }
 }
 
@@ -96,27 +105,21 @@ impl SailChange {
         format!("{} to {}, {}", self.from, self.to, self.point_of_sail)
     }
 
-    fn table(&self) -> Vec<Row> {
-        let winds = self.winds.iter().map(|wind| format!("{wind} {}", self.wind_unit));
-        let head = Row::head(["WHEN".to_owned(), "CONTROL".to_owned()].into_iter().chain(winds));
+    fn rows(&self) -> Vec<Row> {
         let part = |part: &Part| -> Vec<Row> {
             let count = part.controls.len();
             let row = |(index, row): (usize, &ControlRow)| {
-                let when = if index == 0 { Cell::unbroken(&part.name) } else { Cell::default() };
+                let when = if index == 0 { Cell::bold(&part.name) } else { Cell::empty() };
                 let cell = |cell: &ChangeCell| match cell.changed {
-                    true => Cell::of(&cell.text, Weight::Bold),
-                    false => Cell { paragraphs: vec![Paragraph::small(&cell.text)], hatched: false },
+                    true => Cell::bold(&cell.text),
+                    false => Paragraph::small(&cell.text).into(),
                 };
-                let cells = [when, Cell::of(&row.control, Weight::Regular)];
-                Row {
-                    cells: cells.into_iter().chain(row.cells.iter().map(cell)).collect(),
-                    head: index + 1 == count,
-                    joined: false,
-                }
+                let cells = [when, Cell::plain(&row.control)].into_iter().chain(row.cells.iter().map(cell));
+                Row::Cells(cells.collect(), if index + 1 == count { Under::HeavyLine } else { Under::Line })
             };
             part.controls.iter().enumerate().map(row).collect()
         };
-        std::iter::once(head).chain(self.parts.iter().flat_map(part)).collect()
+        self.parts.iter().flat_map(part).collect()
     }
 
     fn surround(&self) -> Surround {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::frame::Surround;
-use super::grid::{self, Cell, Paragraph, Row};
+use super::ruled::{Cell, Column, Paragraph, Row, Ruled};
 use super::words::{wind_number, wind_unit, wind_words};
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
@@ -112,27 +112,32 @@ impl Content for Wardrobe {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        let title = format!("{}: which sail", self.boat);
-        let description = "Sails by wind and true wind angle".to_owned();
-        grid::card(self.size.as_ref(), &self.surround(), [title, description], label, &self.table())
+        let wind = Column::narrow(format!("WIND {}", self.wind_unit));
+        Ruled {
+            size: self.size.clone(),
+            surround: self.surround(),
+            name: format!("{}: which sail", self.boat),
+            description: "Sails by wind and true wind angle".to_owned(),
+            columns: std::iter::once(wind).chain(self.angles.iter().map(Column::wrapped)).collect(),
+            rows: self.table_rows(),
+            boxed_in: true,
+            ..Ruled::default()
+        }
+        .draw(label)
     }
 }
 
 impl Wardrobe {
-    fn table(&self) -> Vec<Row> {
-        let head = Row::head(std::iter::once(format!("WIND {}", self.wind_unit)).chain(self.angles.iter().cloned()));
+    fn table_rows(&self) -> Vec<Row> {
         let cell = |cell: &SailCell| {
             let whole = cell.whole.iter().map(|name| Paragraph::of(name, Weight::Bold));
             let part = cell.part.iter().map(|name| Paragraph::of(name, Weight::Regular));
             let none = cell.whole.is_empty() && cell.part.is_empty();
             let none = none.then(|| Paragraph::of("no sail", Weight::Regular));
-            Cell { paragraphs: whole.chain(part).chain(none).collect(), hatched: cell.gap }
+            Cell { paragraphs: whole.chain(part).chain(none).collect(), hatched: cell.gap, tick: false }
         };
-        let row = |row: &WindRow| {
-            let wind = Cell::unbroken(row.wind.clone());
-            Row { cells: std::iter::once(wind).chain(row.cells.iter().map(cell)).collect(), head: false, joined: false }
-        };
-        std::iter::once(head).chain(self.rows.iter().map(row)).collect()
+        let row = |row: &WindRow| Row::of(std::iter::once(Cell::bold(&row.wind)).chain(row.cells.iter().map(cell)));
+        self.rows.iter().map(row).collect()
     }
 
     fn surround(&self) -> Surround {

@@ -2,7 +2,7 @@
 
 use super::super::frame::Surround;
 use super::super::label::Label;
-use super::super::ruled::{Cell, Column, Row, Ruled};
+use super::super::ruled::{Cell, Column, Paragraph, Row, Ruled};
 use super::{PlanRow, WatchPlan, WatchRow};
 use crate::book::problem::Wrong;
 use crate::drawing::{Drawing, Weight};
@@ -11,7 +11,7 @@ pub fn watch_plan(card: &WatchPlan, label: &Label) -> Result<Drawing, Wrong> {
     let with_weather = card.rows.iter().any(|row| matches!(row, PlanRow::Watch(watch) if watch.weather.is_some()));
     let rows = card.rows.iter().map(|row| match row {
         PlanRow::Midnight { day } => Row::Across(format!("midnight · {day}")),
-        PlanRow::Watch(watch) => Row::Cells(cells(watch, with_weather)),
+        PlanRow::Watch(watch) => Row::of(cells(watch, with_weather)),
     });
     let mut columns = vec![Column::narrow("from"), Column::narrow("CHANGE AT"), Column::wide("on deck", 1.0)];
     if with_weather {
@@ -42,25 +42,25 @@ fn cells(watch: &WatchRow, with_weather: bool) -> Vec<Cell> {
     let mut who = Cell::default();
     if !watch.head.is_empty() {
         let head = if watch.continues { format!("{}, still", watch.head) } else { watch.head.clone() };
-        who.lines.push((head, Weight::Bold));
+        who.paragraphs.push(Paragraph::of(head, Weight::Bold));
     }
     if !watch.continues {
-        who.lines.push((watch.on_deck.join(", "), Weight::Regular));
+        who.paragraphs.push(Paragraph::of(watch.on_deck.join(", "), Weight::Regular));
     }
     let mut until = Cell::bold(&watch.until);
     if watch.is_finish {
-        until.lines.push(("finish".to_owned(), Weight::Regular));
+        until.paragraphs.push(Paragraph::of("finish".to_owned(), Weight::Regular));
     }
     let mut cells = vec![Cell::plain(&watch.from), until, who];
     if with_weather {
         let mut expected = Cell::default();
         if let Some(weather) = &watch.weather {
-            expected.lines.push((weather.wind.clone(), Weight::Regular));
+            expected.paragraphs.push(Paragraph::of(weather.wind.clone(), Weight::Regular));
             for sails in &weather.sails {
                 let read = sails.read_at.as_ref().map(|wind| format!(": read at {wind}")).unwrap_or_default();
-                expected.lines.push((format!("{}{read}", sails.sails), Weight::Bold));
+                expected.paragraphs.push(Paragraph::of(format!("{}{read}", sails.sails), Weight::Bold));
                 if !sails.marks.is_empty() {
-                    expected.lines.push((sails.marks.join(", "), Weight::Regular));
+                    expected.paragraphs.push(Paragraph::of(sails.marks.join(", "), Weight::Regular));
                 }
             }
         }

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Size};
 
 use super::super::flow::Line;
-use super::super::frame::{self, Frame, LINE_PITCH, Surround, good_cap_mm, line_width};
+use super::super::frame::{self, Frame, HEAD_SHARE, HEAVY_RULE, LINE_PITCH, RULE, Surround, good_cap_mm, line_width};
 use super::super::label::{Label, legend_cap_mm};
 use super::super::words::{ground_legend, ground_sign, grounded};
 use super::{AdjustedControl, Cell, WindSettings};
@@ -15,7 +15,6 @@ use crate::tuning::Ground;
 
 /// The numbers of the table are as large as fits, up to this capital height, millimetres.
 const CELL_CAP_MOST: f64 = 7.0;
-const CAP_STEP: f64 = 0.05;
 /// Heights of rows in capital heights.
 const ROW_LEAST: f64 = 1.9;
 const ROW_MOST: f64 = 6.0;
@@ -25,10 +24,6 @@ const HEAD_GAP: f64 = 0.4;
 const PADDING: f64 = 0.36;
 /// From a value down to the small range under it, in capital heights of the range.
 const MOVES_PITCH: f64 = 1.75;
-const RULE: f64 = 0.2;
-const HEAVY_RULE: f64 = 0.55;
-/// Heads may be this much smaller than the numbers.
-const HEAD_SHARE: f64 = 0.8;
 const SIGN_GAP: f64 = 0.35;
 
 /// How the table saves width, the most readable first.
@@ -93,19 +88,7 @@ struct Plan {
 
 impl Plan {
     fn largest(card: &WindSettings, label: &Label, size: Size, way: Way, least: f64) -> Option<Plan> {
-        let at = |step: usize| Plan::at(card, label, size, way, least + step as f64 * CAP_STEP);
-        // Larger numbers never need less room, so the largest that fit are found by halving; the step is finer than
-        // anyone sees.
-        let mut best = (0, at(0)?);
-        let mut too_large = ((CELL_CAP_MOST - least) / CAP_STEP).floor() as usize + 1;
-        while best.0 + 1 < too_large {
-            let middle = best.0.midpoint(too_large);
-            match at(middle) {
-                Some(plan) => best = (middle, plan),
-                None => too_large = middle,
-            }
-        }
-        Some(best.1)
+        frame::largest_that_fits(least, CELL_CAP_MOST, |cap| Plan::at(card, label, size, way, cap))
     }
 
     fn at(card: &WindSettings, label: &Label, size: Size, way: Way, cap: f64) -> Option<Plan> {
