@@ -194,7 +194,7 @@ fn as_xml(page: &str) -> String {
 }
 
 /// Elements of the page and of the pictures in it; there are no others.
-const ELEMENTS: [&str; 31] = [
+const ELEMENTS: [&str; 32] = [
     "html",
     "head",
     "meta",
@@ -222,6 +222,7 @@ const ELEMENTS: [&str; 31] = [
     "footer",
     "clipPath",
     "defs",
+    "use",
     "rect",
     "text",
     "circle",

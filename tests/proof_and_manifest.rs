@@ -1,9 +1,13 @@
 //! The proof page is safe and whole by itself; the manifest says where every printed thing is.
 mod common;
 
-use cockpit_cards::drawing::{Anchor, Drawing, Text, Weight};
+use std::collections::BTreeSet;
+
+use cockpit_cards::drawing::{Anchor, Colour, Drawing, Text, Weight};
 use cockpit_cards::output::manifest::{self, Entry, Mark, Printed, Side as ManifestSide};
 use cockpit_cards::output::proof::{Card, Problem, Proof, Side, proof};
+use cockpit_cards::output::svg;
+use common::raster::Raster;
 use common::sample;
 use kurbo::{Affine, Size};
 use resvg::usvg::roxmltree;
@@ -93,16 +97,61 @@ fn without_problems_there_is_no_list_of_them() {
     assert!(!page.contains("To put right") && page.contains("Proof of 1 card:"));
 }
 
+/// The page's `<svg>` elements: first the glyphs that the drawings refer to, then the drawings.
+fn svgs(page: &str) -> Vec<&str> {
+    let end = |start: usize| start + page[start..].find("</svg>").expect("its end") + "</svg>".len();
+    page.match_indices("<svg").map(|(start, _)| &page[start..end(start)]).collect()
+}
+
 #[test]
 fn the_inline_drawings_are_well_formed() {
     let drawing = sample::drawing();
     let page =
         proof(&Proof { title: "Pepperwort", cards: &[card("a", "A", &drawing)], problems: &[] }).expect("a page");
-    let start = page.find("<svg").expect("a drawing");
-    let end = page.find("</svg>").expect("its end") + "</svg>".len();
-    let document = roxmltree::Document::parse(&page[start..end]).expect("well-formed XML");
+    let [glyphs, inline] = svgs(&page)[..] else { panic!("two elements") };
+    roxmltree::Document::parse(glyphs).expect("well-formed XML");
+    let document = roxmltree::Document::parse(inline).expect("well-formed XML");
     let layers: Vec<_> = document.root_element().children().filter_map(|node| node.attribute("class")).collect();
     assert_eq!(layers, ["print", "cut"]);
+}
+
+#[test]
+fn an_inline_drawing_shows_the_picture_of_its_file() {
+    const DOTS_PER_INCH: f64 = 300.0;
+    // The page's outlines are rounded at another size than the file's, which moves an edge by a hundredth of a pixel
+    // and a curve through the middle of a pixel by more; a glyph out of place gives far more.
+    const WINDOW_LIMIT: f64 = 12.0;
+    let mut turned = Drawing::new(Size::new(80.0, 40.0), "Turned", "");
+    let text = Text::new("4½ łódź ≥ 9", (20.0, 20.0), Anchor::Middle, 6.5, Weight::Bold);
+    turned.print(text.coloured(Colour::rgb(0.5, 0.0, 0.0)).turned_about((30.0, 20.0), -0.7));
+    let drawings = [sample::drawing(), turned];
+    let cards = drawings.each_ref().map(|drawing| card("a", "A", drawing));
+    let page = proof(&Proof { title: "Pepperwort", cards: &cards, problems: &[] }).expect("a page");
+    let [glyphs, inline @ ..] = &svgs(&page)[..] else { panic!("no glyphs") };
+    assert_eq!(inline.len(), drawings.len());
+    let defined = &glyphs[glyphs.find("<defs>").expect("a start")..glyphs.find("</svg>").expect("an end")];
+    for (drawing, inline) in drawings.iter().zip(inline) {
+        let (root, rest) = inline.split_at(inline.find('>').expect("a root element") + 1);
+        let by_itself = Raster::of_svg(&format!("{root}{defined}{rest}"), DOTS_PER_INCH);
+        let file = Raster::of_svg(&svg::svg(drawing, svg::Options::default()), DOTS_PER_INCH);
+        let difference = by_itself.difference(&file);
+        assert!(difference.worst_window <= WINDOW_LIMIT, "{}: {difference:?}", drawing.title);
+    }
+}
+
+#[test]
+fn a_page_defines_each_glyph_once_and_every_glyph_that_it_shows() {
+    let drawing = sample::drawing();
+    let cards = [card("a", "A", &drawing), card("b", "B", &drawing)];
+    let page = proof(&Proof { title: "Pepperwort", cards: &cards, problems: &[] }).expect("a page");
+    let after = |key: &str| -> Vec<String> {
+        let name = |(start, _): (usize, &str)| page[start + key.len()..].split('"').next().expect("a name").to_owned();
+        page.match_indices(key).map(name).collect()
+    };
+    let (defined, used) = (after("id=\""), after("href=\"#"));
+    let each: BTreeSet<&String> = defined.iter().collect();
+    assert_eq!(each.len(), defined.len(), "an id may stand only once in a page");
+    assert_eq!(each, used.iter().collect(), "defined and used");
 }
 
 #[test]

@@ -51,6 +51,7 @@ pub struct Problem<'a> {
 struct Page<'a> {
     title: &'a str,
     producer: &'static str,
+    glyphs: String,
     cards: Vec<Vec<Shown<'a>>>,
     problems: &'a [Problem<'a>],
 }
@@ -68,7 +69,6 @@ struct Shown<'a> {
 
 impl<'a> Shown<'a> {
     fn new(card: &Side<'a>) -> Self {
-        let options = svg::Options { place: svg::Place::InPage, ..svg::Options::default() };
         Shown {
             id: card.id,
             kind: card.kind,
@@ -76,7 +76,7 @@ impl<'a> Shown<'a> {
             stamp: card.stamp,
             width_mm: card.drawing.size.width.to_string(),
             height_mm: card.drawing.size.height.to_string(),
-            svg: svg::svg(card.drawing, options),
+            svg: svg::svg_in_page(card.drawing),
         }
     }
 }
@@ -89,6 +89,7 @@ pub fn proof(proof: &Proof) -> Result<String, tera::Error> {
     let page = Page {
         title: proof.title,
         producer: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
+        glyphs: svg::glyph_definitions(proof.cards.iter().flat_map(|card| &card.sides).map(|side| side.drawing)),
         cards: proof.cards.iter().map(|card| card.sides.iter().map(Shown::new).collect()).collect(),
         problems: proof.problems,
     };

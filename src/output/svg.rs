@@ -1,18 +1,17 @@
 //! A drawing as an SVG document: 1 user unit = 1 mm. Knows shapes and glyphs, nothing of what they say.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
+use std::fmt::Write as _;
 
 use kurbo::{Affine, BezPath, PathEl, Point};
-use svg::node::Text as CharacterData;
-use svg::node::element::{Description, Element, Group, Path, Text as TextElement, Title};
 
 use crate::drawing::font::{self, FaceId, Glyph};
 use crate::drawing::{Colour, Drawing, Item, Layer, Shape, Text, Weight};
 
 /// How a number is written.
 struct Precision {
-    /// Steps in a millimetre, a power of ten.
+    /// Steps in a unit, a power of ten.
     steps: u64,
     /// 0.5 or .5.
     leading_nought: bool,
@@ -22,11 +21,13 @@ struct Precision {
 const PLACE: Precision = Precision { steps: 10_000, leading_nought: true };
 /// The outlines of letters, which are most of a file.
 const OUTLINE: Precision = Precision { steps: 1_000, leading_nought: false };
+/// Outlines one em high, to be drawn at any size.
+const EM: Precision = Precision { steps: 10_000, leading_nought: false };
 
 /// The faces a reader may have, best first.
 const FONT_FAMILY: &str = "B612, 'DejaVu Sans', sans-serif";
 /// A PDF's limit for mitred corners (ISO 32000-1, table 52); SVG's own is 4.
-const MITRE_LIMIT: u32 = 10;
+const MITRE_LIMIT: &str = "10";
 
 /// How text is written.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -38,57 +39,82 @@ pub enum TextAs {
     Live,
 }
 
-/// Whether the document stands in a file of its own.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Place {
-    /// The layers are found by id: `print` and `cut`.
-    #[default]
-    File,
-    /// In a page beside others, where an id may stand only once: the layers are found by class.
-    InPage,
-}
-
 /// How a drawing is written as SVG.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Options {
     pub text: TextAs,
-    pub place: Place,
+}
+
+/// How letters are written, and how the layers are told apart.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Style {
+    /// A file of its own. Every line of text is a path, because programs that cut or engrave know paths and little else;
+    /// the layers have ids, `print` and `cut`.
+    File(TextAs),
+    /// Part of a page, where an id may stand only once: letters refer to [`glyph_definitions`], layers have classes.
+    InPage,
 }
 
 /// The drawing as an SVG document of its true size, printed ink and cutting lines in two groups.
 pub fn svg(drawing: &Drawing, options: Options) -> String {
-    OUTLINES.with_borrow_mut(|outlines| {
-        if outlines.len() > MOST_OUTLINES {
-            outlines.clear();
-        }
-        document(drawing, options, Writer { text_as: options.text, outlines })
-    })
+    document(drawing, Style::File(options.text))
 }
 
-fn document(drawing: &Drawing, options: Options, mut writer: Writer<'_>) -> String {
+/// The drawing as an element of a page that also holds the [`glyph_definitions`] of all its drawings.
+pub fn svg_in_page(drawing: &Drawing) -> String {
+    document(drawing, Style::InPage)
+}
+
+/// The outline of every glyph of the drawings, each once, as an element to stand anywhere in their page.
+pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) -> String {
+    let texts = drawings.into_iter().flat_map(Drawing::texts);
+    let glyphs = texts.flat_map(|text| font::glyphs(&text.content, text.weight));
+    let each: BTreeMap<(FaceId, u16), Glyph> = glyphs.map(|glyph| ((glyph.face, glyph.id), glyph)).collect();
+    let mut text = String::from("<svg width=\"0\" height=\"0\" aria-hidden=\"true\"><defs>\n");
+    for glyph in each.into_values() {
+        text.push_str("<path id=\"");
+        push_name(&mut text, glyph);
+        text.push_str("\" d=\"");
+        text.push_str(&relative_path_data(&font::outline(glyph), &EM));
+        text.push_str("\"/>\n");
+    }
+    text.push_str("</defs></svg>\n");
+    text
+}
+
+/// A name for a glyph that no other in the page has.
+fn push_name(text: &mut String, glyph: Glyph) {
+    let _ = write!(text, "g{}-{}", glyph.face as usize, glyph.id);
+}
+
+/// A start of a document's length, to begin with: small cards of outlines are of this size.
+const USUAL_LENGTH: usize = 1 << 16;
+
+fn document(drawing: &Drawing, style: Style) -> String {
     let (width, height) = (decimal(drawing.size.width), decimal(drawing.size.height));
-    let mut document = svg::Document::new()
-        .set("width", format!("{width}mm"))
-        .set("height", format!("{height}mm"))
-        .set("viewBox", format!("0 0 {width} {height}"))
-        .add(Title::new(clean(&drawing.title)));
+    let mut xml = Xml { text: String::with_capacity(USUAL_LENGTH) };
+    xml.start("svg");
+    xml.attribute("xmlns", "http://www.w3.org/2000/svg");
+    xml.attribute("width", &format!("{width}mm"));
+    xml.attribute("height", &format!("{height}mm"));
+    xml.attribute("viewBox", &format!("0 0 {width} {height}"));
+    xml.content();
+    xml.words("title", &drawing.title);
     if !drawing.description.is_empty() {
-        document = document.add(Description::new().add(CharacterData::new(clean(&drawing.description))));
+        xml.words("desc", &drawing.description);
     }
     for layer in [Layer::Print, Layer::Cut] {
-        let key = match options.place {
-            Place::File => "id",
-            Place::InPage => "class",
-        };
-        let mut group = Group::new().set(key, layer.name()).set("stroke-miterlimit", MITRE_LIMIT);
+        xml.start("g");
+        xml.attribute(if style == Style::InPage { "class" } else { "id" }, layer.name());
+        xml.attribute("stroke-miterlimit", MITRE_LIMIT);
+        xml.content();
         for item in drawing.items.iter().filter(|item| item.layer == layer) {
-            group = writer.item(group, item);
+            xml.item(item, style);
         }
-        document = document.add(group);
+        xml.end("g");
     }
-    let mut text = document.to_string();
-    text.push('\n');
-    text
+    xml.end("svg");
+    xml.text
 }
 
 /// Glyphs already written, by face, glyph, size and turn. A card repeats few glyphs many times, and the cards of a book
@@ -102,91 +128,203 @@ thread_local! {
     static OUTLINES: RefCell<Outlines> = RefCell::default();
 }
 
-struct Writer<'a> {
-    text_as: TextAs,
-    outlines: &'a mut Outlines,
+/// A document as it grows, an element a line.
+struct Xml {
+    text: String,
 }
 
-impl Writer<'_> {
-    fn item(&mut self, group: Group, item: &Item) -> Group {
+impl Xml {
+    /// Begins an element; its attributes follow.
+    fn start(&mut self, name: &str) {
+        self.text.push('<');
+        self.text.push_str(name);
+    }
+
+    /// Ends the attributes of an element that holds others.
+    fn content(&mut self) {
+        self.text.push_str(">\n");
+    }
+
+    /// Ends the attributes of an element that holds nothing.
+    fn empty(&mut self) {
+        self.text.push_str("/>\n");
+    }
+
+    fn end(&mut self, name: &str) {
+        self.text.push_str("</");
+        self.text.push_str(name);
+        self.text.push_str(">\n");
+    }
+
+    fn attribute(&mut self, name: &str, value: &str) {
+        self.open_attribute(name);
+        push_escaped(&mut self.text, value);
+        self.text.push('"');
+    }
+
+    fn number(&mut self, name: &str, value: f64) {
+        self.open_attribute(name);
+        PLACE.push(&mut self.text, PLACE.to_steps(value));
+        self.text.push('"');
+    }
+
+    fn open_attribute(&mut self, name: &str) {
+        self.text.push(' ');
+        self.text.push_str(name);
+        self.text.push_str("=\"");
+    }
+
+    fn colour(&mut self, name: &str, colour: Colour) {
+        let [red, green, blue] = [colour.red, colour.green, colour.blue]
+            .map(|channel| (channel.clamp(0.0, 1.0) * f32::from(u8::MAX)).round() as u8);
+        self.open_attribute(name);
+        let _ = write!(self.text, "#{red:02x}{green:02x}{blue:02x}\"");
+    }
+
+    /// Black is what SVG fills with unless told otherwise.
+    fn fill(&mut self, colour: Colour) {
+        if colour != Colour::BLACK {
+            self.colour("fill", colour);
+        }
+    }
+
+    /// An element of words alone.
+    fn words(&mut self, name: &str, words: &str) {
+        self.start(name);
+        self.text.push('>');
+        push_escaped(&mut self.text, words);
+        self.end(name);
+    }
+
+    fn item(&mut self, item: &Item, style: Style) {
         match &item.shape {
-            Shape::Fill { path, colour } => group.add(filled(path_data(path), *colour)),
-            Shape::Stroke { path, colour, width, dash } => {
-                let mut stroke = Path::new()
-                    .set("d", path_data(path))
-                    .set("fill", "none")
-                    .set("stroke", hexadecimal(*colour))
-                    .set("stroke-width", decimal(*width));
-                if let Some((on, off)) = dash {
-                    stroke = stroke.set("stroke-dasharray", format!("{} {}", decimal(*on), decimal(*off)));
-                }
-                group.add(stroke)
+            Shape::Fill { path, colour } => {
+                self.start("path");
+                self.path(path);
+                self.fill(*colour);
+                self.empty();
             }
-            Shape::Text(text) => match self.text_as {
-                TextAs::Outlines => group.add(self.outlined(text)),
-                TextAs::Live => group.add(live(text)),
+            Shape::Stroke { path, colour, width, dash } => {
+                self.start("path");
+                self.path(path);
+                self.attribute("fill", "none");
+                self.colour("stroke", *colour);
+                self.number("stroke-width", *width);
+                if let Some((on, off)) = dash {
+                    self.attribute("stroke-dasharray", &format!("{} {}", decimal(*on), decimal(*off)));
+                }
+                self.empty();
+            }
+            Shape::Text(text) => match style {
+                Style::File(TextAs::Outlines) => self.outlined(text),
+                Style::File(TextAs::Live) => self.live(text),
+                Style::InPage => self.referred(text),
             },
         }
     }
 
+    /// A shape's path in absolute coordinates, to be read and measured by people too.
+    fn path(&mut self, path: &BezPath) {
+        self.open_attribute("d");
+        for element in path.elements() {
+            let (letter, points) = command(element);
+            push_command(&mut self.text, letter, points);
+        }
+        self.text.push('"');
+    }
+
     /// The glyphs of a line of text as one filled path that still says, for a screen reader, what it reads.
-    fn outlined(&mut self, text: &Text) -> Path {
+    fn outlined(&mut self, text: &Text) {
+        self.start("path");
+        self.attribute("aria-label", &text.content);
+        self.fill(text.colour);
+        self.open_attribute("d");
         let turn = Affine::rotate(text.turn);
-        let mut data = String::new();
+        let mut pen_em = 0.0;
+        OUTLINES.with_borrow_mut(|outlines| {
+            if outlines.len() > MOST_OUTLINES {
+                outlines.clear();
+            }
+            for glyph in font::glyphs(&text.content, text.weight) {
+                let pen = text.origin + (turn * Point::new(pen_em * text.em, 0.0)).to_vec2();
+                push_command(&mut self.text, 'M', [pen]);
+                let key = (glyph.face, glyph.id, text.em.to_bits(), text.turn.to_bits());
+                let outline = outlines.entry(key).or_insert_with(|| {
+                    let in_place = turn * Affine::scale(text.em);
+                    relative_path_data(&(in_place * font::outline(glyph)), &OUTLINE)
+                });
+                self.text.push_str(outline);
+                pen_em += glyph.advance;
+            }
+        });
+        self.text.push('"');
+        self.empty();
+    }
+
+    /// The glyphs of a line of text as references to outlines one em high.
+    fn referred(&mut self, text: &Text) {
+        self.start("g");
+        self.attribute("aria-label", &text.content);
+        self.fill(text.colour);
+        let [x, y, em] = [text.origin.x, text.origin.y, text.em].map(decimal);
+        let turn =
+            if text.turn == 0.0 { String::new() } else { format!("rotate({})", decimal(text.turn.to_degrees())) };
+        self.attribute("transform", &format!("translate({x} {y}){turn}scale({em})"));
+        self.content();
         let mut pen_em = 0.0;
         for glyph in font::glyphs(&text.content, text.weight) {
-            let pen = text.origin + (turn * Point::new(pen_em * text.em, 0.0)).to_vec2();
-            push_command(&mut data, 'M', [pen]);
-            data.push_str(self.outline(glyph, text));
+            self.text.push_str("<use href=\"#");
+            push_name(&mut self.text, glyph);
+            self.text.push('"');
+            if pen_em > 0.0 {
+                self.number("x", pen_em);
+            }
+            self.text.push_str("/>");
             pen_em += glyph.advance;
         }
-        filled(data, text.colour).set("aria-label", clean(&text.content))
+        self.end("g");
     }
 
-    fn outline(&mut self, glyph: Glyph, text: &Text) -> &str {
-        let key = (glyph.face, glyph.id, text.em.to_bits(), text.turn.to_bits());
-        self.outlines.entry(key).or_insert_with(|| {
-            let in_place = Affine::rotate(text.turn) * Affine::scale(text.em);
-            relative_path_data(&(in_place * font::outline(glyph)))
-        })
+    /// Text kept as text. `textLength` holds it to its width where another face must stand in.
+    fn live(&mut self, text: &Text) {
+        self.start("text");
+        self.attribute("xml:space", "preserve");
+        self.number("x", text.origin.x);
+        self.number("y", text.origin.y);
+        self.attribute("font-family", FONT_FAMILY);
+        self.number("font-size", text.em);
+        self.number("textLength", text.width());
+        self.attribute("lengthAdjust", "spacingAndGlyphs");
+        if text.weight == Weight::Bold {
+            self.attribute("font-weight", "bold");
+        }
+        self.fill(text.colour);
+        if text.turn != 0.0 {
+            let [degrees, x, y] = [text.turn.to_degrees(), text.origin.x, text.origin.y].map(decimal);
+            self.attribute("transform", &format!("rotate({degrees} {x} {y})"));
+        }
+        self.text.push('>');
+        push_escaped(&mut self.text, &text.content);
+        self.end("text");
     }
 }
 
-fn filled(data: String, colour: Colour) -> Path {
-    let path = Path::new().set("d", data);
-    if colour == Colour::BLACK { path } else { path.set("fill", hexadecimal(colour)) }
-}
-
-/// Text kept as text. `textLength` holds it to its width where another face must stand in.
-fn live(text: &Text) -> Element {
-    let (x, y) = (decimal(text.origin.x), decimal(text.origin.y));
-    let mut element = TextElement::new(clean(&text.content))
-        .set("xml:space", "preserve")
-        .set("font-family", FONT_FAMILY)
-        .set("font-size", decimal(text.em))
-        .set("textLength", decimal(text.width()))
-        .set("lengthAdjust", "spacingAndGlyphs");
-    if text.weight == Weight::Bold {
-        element = element.set("font-weight", "bold");
+/// Appends words as XML: markup escaped, and what XML 1.0 cannot hold (section 2.2, production Char) replaced.
+fn push_escaped(text: &mut String, words: &str) {
+    for character in words.chars() {
+        match character {
+            '&' => text.push_str("&amp;"),
+            '<' => text.push_str("&lt;"),
+            '>' => text.push_str("&gt;"),
+            '"' => text.push_str("&quot;"),
+            // In an attribute they would be read as spaces (section 3.3.3).
+            '\t' => text.push_str("&#9;"),
+            '\n' => text.push_str("&#10;"),
+            '\r' => text.push_str("&#13;"),
+            ' '..='\u{FFFD}' | '\u{10000}'.. => text.push(character),
+            _ => text.push(char::REPLACEMENT_CHARACTER),
+        }
     }
-    if text.colour != Colour::BLACK {
-        element = element.set("fill", hexadecimal(text.colour));
-    }
-    if text.turn != 0.0 {
-        element = element.set("transform", format!("rotate({} {x} {y})", decimal(text.turn.to_degrees())));
-    }
-    // As a plain element, because the typed one breaks the line around its words, and the break would be shown.
-    Element::from(element.set("x", x).set("y", y))
-}
-
-/// A shape's path in absolute coordinates, to be read and measured by people too.
-fn path_data(path: &BezPath) -> String {
-    let mut data = String::new();
-    for element in path.elements() {
-        let (letter, points) = command(element);
-        push_command(&mut data, letter, points);
-    }
-    data
 }
 
 fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item = Point>) {
@@ -201,7 +339,7 @@ fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item 
 
 /// A path in steps from point to point, the first from where the pen is. Points are rounded, not steps, so no error
 /// adds up along it.
-fn relative_path_data(path: &BezPath) -> String {
+fn relative_path_data(path: &BezPath, precision: &Precision) -> String {
     let mut data = String::new();
     let (mut start, mut current) = ((0, 0), (0, 0));
     for element in path.elements() {
@@ -209,12 +347,12 @@ fn relative_path_data(path: &BezPath) -> String {
         data.push(letter.to_ascii_lowercase());
         let from = current;
         for (index, point) in points.enumerate() {
-            current = (OUTLINE.to_steps(point.x), OUTLINE.to_steps(point.y));
+            current = (precision.to_steps(point.x), precision.to_steps(point.y));
             for (axis, steps) in [current.0 - from.0, current.1 - from.1].into_iter().enumerate() {
                 if index + axis > 0 && steps >= 0 {
                     data.push(' ');
                 }
-                OUTLINE.push(&mut data, steps);
+                precision.push(&mut data, steps);
             }
         }
         match element {
@@ -245,11 +383,11 @@ fn decimal(value: f64) -> String {
 }
 
 impl Precision {
-    fn to_steps(&self, millimetres: f64) -> i64 {
-        (millimetres * self.steps as f64).round() as i64
+    fn to_steps(&self, units: f64) -> i64 {
+        (units * self.steps as f64).round() as i64
     }
 
-    /// Appends a number of steps as millimetres, exactly and without trailing noughts.
+    /// Appends a number of steps as a decimal, exactly and without trailing noughts.
     ///
     /// By hand, because a card holds some ten thousand numbers and this is where its time goes.
     fn push(&self, text: &mut String, steps: i64) {
@@ -281,15 +419,4 @@ impl Precision {
         }
         text.push_str(str::from_utf8(&digits[start..]).unwrap_or_default());
     }
-}
-
-fn hexadecimal(colour: Colour) -> String {
-    let byte = |channel: f32| (channel.clamp(0.0, 1.0) * 255.0).round() as u8;
-    format!("#{:02x}{:02x}{:02x}", byte(colour.red), byte(colour.green), byte(colour.blue))
-}
-
-/// The text with what XML 1.0 cannot hold (section 2.2, production Char) replaced.
-fn clean(text: &str) -> String {
-    let allowed = |character: char| matches!(character, '\t' | '\n' | '\r' | ' '..='\u{FFFD}' | '\u{10000}'..);
-    text.chars().map(|character| if allowed(character) { character } else { char::REPLACEMENT_CHARACTER }).collect()
 }

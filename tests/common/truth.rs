@@ -331,15 +331,18 @@ fn well_formed(entry: &Entry, run: &Run) -> Vec<String> {
 
 /// Elements and attributes that a viewer would act on.
 pub fn live(document: &roxmltree::Document) -> Vec<String> {
-    let acts =
-        |name: &str| matches!(name, "script" | "foreignObject" | "image" | "use" | "a" | "iframe" | "animate" | "set");
+    let acts = |name: &str| matches!(name, "script" | "foreignObject" | "image" | "a" | "iframe" | "animate" | "set");
     let elements = document.descendants().filter(|node| node.is_element() && acts(node.tag_name().name()));
     let attributes = document
         .descendants()
-        .flat_map(|node| node.attributes())
-        .filter(|attribute| attribute.name().starts_with("on") || attribute.name() == "href");
+        .flat_map(|node| node.attributes().map(move |attribute| (node, attribute)))
+        // Only what is drawn again may be referred to, and only within the file.
+        .filter(|(node, attribute)| match attribute.name() {
+            "href" => !(node.tag_name().name() == "use" && attribute.value().starts_with('#')),
+            name => name.starts_with("on"),
+        });
     let elements = elements.map(|node| format!("an element {}", node.tag_name().name()));
-    elements.chain(attributes.map(|attribute| format!("an attribute {}", attribute.name()))).collect()
+    elements.chain(attributes.map(|(_, attribute)| format!("an attribute {}", attribute.name()))).collect()
 }
 
 /// Texts of a book's cards that reach over the edge of their card. Only for cards that print.
