@@ -188,10 +188,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         documents.push(Document { file: stack.file, pages, paper, flip, used: used.clone() });
     }
     for (card, drawing) in drawn.iter().flat_map(Drawn::sides) {
-        files.push((
-            svg_name(&card.id),
-            svg::svg(drawing, svg::Options { text: options.svg_text, ..svg::Options::default() }).into_bytes(),
-        ));
+        files.push((svg_name(&card.id), svg::svg(drawing, svg::Options { text: options.svg_text }).into_bytes()));
         if options.png {
             match png::png(drawing, png::most_dots_per_inch(drawing.size)) {
                 Ok(bytes) => files.push((format!("png/{}.png", card.id), bytes)),

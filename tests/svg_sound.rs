@@ -17,7 +17,7 @@ fn outlines(drawing: &Drawing) -> String {
 }
 
 fn live(drawing: &Drawing) -> String {
-    svg::svg(drawing, Options { text: TextAs::Live, ..Options::default() })
+    svg::svg(drawing, Options { text: TextAs::Live })
 }
 
 fn one<'a>(document: &'a Document, name: &str) -> Node<'a, 'a> {
