@@ -59,6 +59,7 @@ pub mod length;
 pub mod limits;
 pub mod output;
 pub mod paper;
+mod parallel;
 pub mod printing;
 pub mod reissuing;
 pub mod rigging;

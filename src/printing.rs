@@ -12,6 +12,7 @@ use crate::output::manifest::{self, Part, Printed};
 use crate::output::svg::{self, TextAs};
 use crate::output::{pdf, png, proof};
 use crate::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, Tile, Used, lay_out_for, tile};
+use crate::parallel;
 
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]
@@ -175,25 +176,37 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
 
     let mut files = Vec::new();
     let mut documents = Vec::new();
-    for (stack, _, title, layout) in &layouts {
-        let flip = stack.two_sided.then_some(options.flip);
-        let settings = pdf::Options { title, subject: stack.note, duplex: flip };
-        match pdf::pdf(&layout.pages, &settings) {
+    let sides: Vec<(&Card, &Drawing)> = drawn.iter().flat_map(Drawn::sides).collect();
+    let write_pdfs = || {
+        parallel::each(&layouts, sides.len(), |(stack, _, title, layout)| {
+            let duplex = stack.two_sided.then_some(options.flip);
+            pdf::pdf(&layout.pages, &pdf::Options { title, subject: stack.note, duplex })
+        })
+    };
+    let draw_pictures = || {
+        parallel::each(&sides, sides.len(), |(_, drawing)| {
+            let svg = svg::svg(drawing, svg::Options { text: options.svg_text });
+            (svg, options.png.then(|| png::png(drawing, png::most_dots_per_inch(drawing.size))))
+        })
+    };
+    let (pdfs, pictures) = parallel::both(sides.len(), write_pdfs, draw_pictures);
+    for ((stack, _, _, layout), made) in layouts.iter().zip(pdfs) {
+        match made {
             Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
             Err(error) => problems.push(failure(stack.file, &error)),
         }
+        let flip = stack.two_sided.then_some(options.flip);
         let Layout { used, pages, .. } = layout;
         let (paper, _) = stack.paper_and_printer(&options.paper, printer);
         let (paper, pages) = (paper.name().to_owned(), pages.len());
         documents.push(Document { file: stack.file, pages, paper, flip, used: used.clone() });
     }
-    for (card, drawing) in drawn.iter().flat_map(Drawn::sides) {
-        files.push((svg_name(&card.id), svg::svg(drawing, svg::Options { text: options.svg_text }).into_bytes()));
-        if options.png {
-            match png::png(drawing, png::most_dots_per_inch(drawing.size)) {
-                Ok(bytes) => files.push((format!("png/{}.png", card.id), bytes)),
-                Err(error) => problems.push(failure(&card.id, &error)),
-            }
+    for ((card, _), (svg, png)) in sides.iter().zip(pictures) {
+        files.push((svg_name(&card.id), svg.into_bytes()));
+        match png {
+            Some(Ok(bytes)) => files.push((format!("png/{}.png", card.id), bytes)),
+            Some(Err(error)) => problems.push(failure(&card.id, &error)),
+            None => {}
         }
     }
     let places = places(&layouts);
@@ -368,9 +381,14 @@ fn draw(book: &Book, only: &[String], editions: &Editions, problems: &mut Vec<Pr
 
 /// Draws cards, each with its edition.
 pub(crate) fn draw_all(book: &Book, cards: Vec<Card>, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
-    let drawn = cards.into_iter().filter_map(|card| {
-        let label = Label::new(book, &card.stamp, editions.edition_of(&card));
-        let (drawing, back) = cards::draw_sides(&card, &label, problems)?;
+    let drawings = parallel::each(&cards, cards.len(), |card| {
+        let label = Label::new(book, &card.stamp, editions.edition_of(card));
+        let mut found = Vec::new();
+        (cards::draw_sides(card, &label, &mut found), found)
+    });
+    let drawn = cards.into_iter().zip(drawings).filter_map(|(card, (drawings, found))| {
+        problems.extend(found);
+        let (drawing, back) = drawings?;
         Some(Drawn { card, drawing, back, tiles: Vec::new() })
     });
     drawn.collect()

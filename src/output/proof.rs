@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use crate::drawing::Drawing;
 use crate::output::svg;
+use crate::parallel;
 
 /// Also the name by which the template engine knows it: one that ends in `.html`, so that it escapes every value.
 const NAME: &str = "proof.html";
@@ -90,7 +91,7 @@ pub fn proof(proof: &Proof) -> Result<String, tera::Error> {
         title: proof.title,
         producer: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
         glyphs: svg::glyph_definitions(proof.cards.iter().flat_map(|card| &card.sides).map(|side| side.drawing)),
-        cards: proof.cards.iter().map(|card| card.sides.iter().map(Shown::new).collect()).collect(),
+        cards: parallel::each(proof.cards, proof.cards.len(), |card| card.sides.iter().map(Shown::new).collect()),
         problems: proof.problems,
     };
     let mut engine = tera::Tera::default();
