@@ -35,13 +35,13 @@ pub const MAX_ODD_CHARACTERS: usize = 1_000;
 
 // How many
 
-/// Controls, sails, settings, entries of the list of cards, things stowed: more than any boat has, few enough that every
+/// Controls, sails, settings, things stowed: more than any boat has, few enough that every
 /// check stays quick.
 pub const MAX_DECLARED: usize = 300;
 /// Rows of a settings table or of a CSV file, pairs of a measured scale, tapes, words, and bands of wind: a card holds
 /// about a tenth of it.
 pub const MAX_ROWS: usize = 200;
-/// Cards and strips of one book: an entry of the list can ask for several, and a control for two.
+/// Cards and strips of one book, and entries of its list of cards: an entry can ask for several, and a control for two.
 pub const MAX_CARDS: usize = 1_000;
 /// Pages of one PDF: nobody cuts out more in one go, and a printer's tray holds half of it.
 pub const MAX_PAGES: usize = 1_000;

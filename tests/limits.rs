@@ -155,13 +155,13 @@ const LIMITS: &[Limit] = &[
     },
     Limit {
         what: "entries in the list of cards",
-        most: limits::MAX_DECLARED as u64,
-        shown: "",
+        most: limits::MAX_CARDS as u64,
+        shown: "1,000",
         complaints: |count| {
             let entries = "  - {kind: strip, control: lead}\n".repeat(count as usize);
             of(&load(&format!("{}cards:\n{entries}", reading::SOUND)))
         },
-        says: "at most 300 wanted",
+        says: "at most 1000 wanted",
     },
     Limit {
         what: "cards and strips of a book",

@@ -5,10 +5,10 @@ use crate::book::problem::Problem;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
-use crate::limits::MAX_DECLARED;
+use crate::limits::MAX_CARDS;
 
 pub fn entries(node: &Node, problems: &mut Vec<Problem>) -> Vec<CardEntry> {
-    let items = node.some_items("`cards`", 0..=MAX_DECLARED, "[{kind: strip}]", problems).unwrap_or_default();
+    let items = node.some_items("`cards`", 0..=MAX_CARDS, "[{kind: strip}]", problems).unwrap_or_default();
     items.iter().filter_map(|item| entry(item, problems)).collect()
 }
 
