@@ -3,6 +3,8 @@
 //! Lengths stay `f64` millimetres until an operand is written; every coordinate in the content stream is then an
 //! absolute place on the page in points, so a reader can measure a mark without following any transformation.
 
+mod face;
+
 use std::collections::BTreeSet;
 use std::fmt;
 use std::io::Write as _;
@@ -208,6 +210,7 @@ fn finish(document: &PdfDocument, size: Size, options: &Options) -> Result<Vec<u
             content.set_content(with_whole_strings(&content.content));
         }
     }
+    face::shrink(&mut file);
     compress(&mut file, pages.len())?;
     let mut bytes = Vec::new();
     file.save_to(&mut bytes).map_err(Error::Write)?;
