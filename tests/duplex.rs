@@ -7,12 +7,11 @@ use cockpit_cards::output::pdf::{Options, pdf};
 use cockpit_cards::paper::printer::{BackShift, Feed, Measured, Reading};
 use cockpit_cards::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, lay_out_for};
 use common::content::{self, Segment};
+use common::two_sides::{TRUE_MM, through_the_paper};
 use kurbo::{Affine, Point, Rect, Shape as _, Size, Vec2};
 use proptest::prelude::*;
 
 const HEADING: Heading = Heading { title: "Chervil: cards", note: "" };
-/// The most that a back may be off in the file, millimetres.
-const TRUE_MM: f64 = 0.005;
 
 /// A card with an outline and a word at its upper left, where it is read from.
 fn card(size: Size, word: &str) -> Drawing {
@@ -31,14 +30,6 @@ fn laid<'a>(fronts: &'a [Drawing], backs: &'a [Drawing], paper: &str, printer: P
         fronts.iter().zip(backs).map(|(front, back)| Piece::new("card", front).with_back(back)).collect();
     let paper = PaperSize::parse(paper).expect(paper);
     lay_out_for(&pieces, &paper, HEADING, printer).unwrap_or_else(|misfits| panic!("{misfits:?}"))
-}
-
-/// What the printer does when it turns the sheet: a place of the back, as seen from the front.
-fn through_the_paper(flip: Flip, page: Size, back: Point) -> Point {
-    match flip {
-        Flip::Long => Point::new(page.width - back.x, back.y),
-        Flip::Short => Point::new(back.x, page.height - back.y),
-    }
 }
 
 /// Corners of the cut outlines on a page, as upright rectangles, sorted.

@@ -2,47 +2,20 @@
 //! that is taken here is a valid one there.
 
 mod reading;
+#[path = "reading/shape.rs"]
+mod shape;
 
 use std::collections::BTreeSet;
 
 use assert_cmd::Command;
 use cockpit_cards::book::schema::SCHEMA;
-use cockpit_cards::book::{Node, SourceId, Value as Yaml, tree};
-use cockpit_cards::drawing::font::has_glyph;
 use jsonschema::Validator;
 use reading::probe::offers;
 use serde_json::{Value, json};
-
-fn schema() -> Value {
-    serde_json::from_str(SCHEMA).unwrap()
-}
+use shape::{as_json, schema};
 
 fn validator() -> Validator {
     jsonschema::draft202012::new(&schema()).unwrap()
-}
-
-/// A book as an editor sees it: plain scalars by the core schema of YAML 1.2, everything else a text.
-fn as_json(text: &str) -> Value {
-    fn json_of(node: &Node) -> Value {
-        match &node.value {
-            Yaml::Null => Value::Null,
-            Yaml::Text { text, plain: true } if matches!(text.as_str(), "true" | "false") => json!(text == "true"),
-            Yaml::Text { text, plain: true } => {
-                let whole = text.parse::<i64>().map(Value::from);
-                whole.or_else(|_| text.parse::<f64>().map(Value::from)).unwrap_or_else(|_| json!(text))
-            }
-            Yaml::Text { text, .. } => json!(text),
-            Yaml::List(items) => items.iter().map(json_of).collect(),
-            Yaml::Map(entries) => {
-                let name = |node: &Node| match &node.value {
-                    Yaml::Text { text, .. } => text.clone(),
-                    other => panic!("a field named {other:?}"),
-                };
-                Value::Object(entries.iter().map(|(key, value)| (name(key), json_of(value))).collect())
-            }
-        }
-    }
-    json_of(&tree::parse(SourceId(0), text, has_glyph, &mut Vec::new()).unwrap())
 }
 
 /// Every object in and below a value.

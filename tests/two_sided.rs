@@ -16,14 +16,13 @@ use cockpit_cards::paper::printer::{BackShift, Feed, Measured, Reading};
 use cockpit_cards::paper::{Correction, Flip, PaperSize};
 use cockpit_cards::printing::{self, Files, Options};
 use cockpit_cards::reissuing::{self, Request};
-use common::content::{self, Segment};
+use common::content;
+use common::two_sides::{
+    TRUE_MM, TWO_SIDED, cuts, cuts_off_each_other, off_each_other, off_the_front, seen_from_front, through_the_paper,
+};
 use common::{tools, whole};
-use kurbo::{Affine, Line, Point, Rect, Shape as _, Size, Vec2};
+use kurbo::{Affine, Point, Shape as _, Size, Vec2};
 use reading::{SOUND, load, unmarked};
-
-/// The most that a back may be off in the file, millimetres.
-const TRUE_MM: f64 = 0.005;
-const TWO_SIDED: &str = "cards-two-sided.pdf";
 
 /// The sound book with strips that fit A4, and these cards.
 fn book(cards: &str) -> String {
@@ -65,33 +64,6 @@ fn manifest(files: &Files) -> BTreeMap<String, whole::Entry> {
     entries.into_iter().map(|entry| (entry.id.clone(), entry)).collect()
 }
 
-/// What the printer does when it turns the paper: a place of the back, as seen from the front.
-fn through_the_paper(flip: Flip, page: Size, back: Point) -> Point {
-    match flip {
-        Flip::Long => Point::new(page.width - back.x, back.y),
-        Flip::Short => Point::new(back.x, page.height - back.y),
-    }
-}
-
-/// The straight parts of the cut outlines and the crop marks on one page.
-fn cuts(segments: &[Segment], page: usize) -> Vec<Line> {
-    segments.iter().filter(|one| one.page == page && one.layer == "cut").map(|one| one.line).collect()
-}
-
-/// Asserts that each line of a page has one of the other page under it.
-fn assert_fall_on_each_other(front: &[Line], back: &[Line], said: &str) {
-    assert!(!front.is_empty(), "{said}: nothing to cut");
-    assert_eq!(front.len(), back.len(), "{said}");
-    let apart = |one: &Line, other: &Line| {
-        let straight = (one.p0 - other.p0).hypot().max((one.p1 - other.p1).hypot());
-        straight.min((one.p0 - other.p1).hypot().max((one.p1 - other.p0).hypot()))
-    };
-    for line in back {
-        let nearest = front.iter().map(|front| apart(front, line)).fold(f64::INFINITY, f64::min);
-        assert!(nearest <= TRUE_MM, "{said}: {line:?} is {nearest} mm from the nearest line of the front");
-    }
-}
-
 #[test]
 fn in_the_file_every_outline_of_a_back_falls_on_that_of_its_front() {
     for (name, text) in [("mixed", mixed()), ("full", whole::EXAMPLES[1].1.to_owned())] {
@@ -101,16 +73,8 @@ fn in_the_file_every_outline_of_a_back_falls_on_that_of_its_front() {
                 let said = format!("{name}, {}, {flip:?}", paper.name());
                 let files = print(&text, &Options { paper, flip, ..Options::default() });
                 let bytes = file(&files, TWO_SIDED);
-                let sizes = content::page_sizes(bytes);
-                assert!(sizes.len().is_multiple_of(2) && sizes.iter().all(|size| *size == sizes[0]), "{said}");
-                let page = Size::from(sizes[0]);
                 let segments = content::of_pdf(bytes).segments;
-                for front in (1..=sizes.len()).step_by(2) {
-                    let through = |at: Point| through_the_paper(flip, page, at);
-                    let back = cuts(&segments, front + 1);
-                    let back: Vec<Line> = back.iter().map(|at| Line::new(through(at.p0), through(at.p1))).collect();
-                    assert_fall_on_each_other(&cuts(&segments, front), &back, &said);
-                }
+                assert_eq!(cuts_off_each_other(bytes, &segments, flip), [""; 0], "{said}");
             }
         }
     }
@@ -133,16 +97,7 @@ fn the_manifest_says_which_side_each_is_and_where_and_the_places_fall_on_each_ot
         let mut pairs = 0;
         for front in fronts {
             let back = &entries[front.other_side.as_deref().expect("a back")];
-            let (at, behind) = (&front.printed[0], &back.printed[0]);
-            assert_eq!((at.file.as_str(), behind.file.as_str()), (TWO_SIDED, TWO_SIDED));
-            assert_eq!((at.page % 2, behind.page), (1, at.page + 1), "a back follows its front");
-            assert_eq!(front.stamp, back.stamp);
-            let area = behind.area(back.size());
-            let corners = [area.origin(), Point::new(area.x1, area.y1)].map(|at| through_the_paper(flip, page, at));
-            let seen = Rect::from_points(corners[0], corners[1]);
-            let wanted = at.area(front.size());
-            assert!((seen.origin() - wanted.origin()).hypot() <= TRUE_MM, "{}: {seen} and {wanted}", front.id);
-            assert!((seen.x1 - wanted.x1).hypot(seen.y1 - wanted.y1) <= TRUE_MM, "{}", front.id);
+            assert_eq!(off_the_front(front, back, flip, page), [""; 0]);
             pairs += 1;
         }
         assert_eq!(pairs, 4);
@@ -197,14 +152,10 @@ fn what_the_printer_does_to_its_second_side_is_undone_in_the_file_and_only_there
         for front in (1..=pages).step_by(2) {
             // As the printer lands it: moved, and then seen from the front.
             let land = |at: Point| through_the_paper(flip, page, at + shift);
-            let unmoved = |at: Point| through_the_paper(flip, page, at);
             let back = cuts(&contents.segments, front + 1);
-            let seen = |through: &dyn Fn(Point) -> Point| -> Vec<Line> {
-                back.iter().map(|at| Line::new(through(at.p0), through(at.p1))).collect()
-            };
-            assert_fall_on_each_other(&cuts(&contents.segments, front), &seen(&land), "on paper");
-            let in_file = seen(&unmoved);
             let found = cuts(&contents.segments, front);
+            assert_eq!(off_each_other(&found, &seen_from_front(&back, land)), [""; 0], "on paper");
+            let in_file = seen_from_front(&back, |at| through_the_paper(flip, page, at));
             let off = (in_file[0].midpoint() - found[0].midpoint()).hypot();
             assert!(off > 1.0, "in the file the back stands off: {off}");
         }
@@ -524,14 +475,7 @@ fn a_reissue_prints_both_sides_in_place_in_a_file_of_their_own() {
         let names: Vec<(&str, Option<Flip>)> = made.files.iter().map(|file| (file.name.as_str(), file.flip)).collect();
         assert_eq!(names, [("reissue.pdf", None), ("reissue-cards-two-sided.pdf", Some(flip))]);
         let bytes = &made.files[1].bytes;
-        let page = Size::from(content::page_sizes(bytes)[0]);
-        let segments = content::of_pdf(bytes).segments;
-        for front in (1..=made.files[1].pages).step_by(2) {
-            let through = |at: Point| through_the_paper(flip, page, at);
-            let back = cuts(&segments, front + 1);
-            let back: Vec<Line> = back.iter().map(|at| Line::new(through(at.p0), through(at.p1))).collect();
-            assert_fall_on_each_other(&cuts(&segments, front), &back, "reissue");
-        }
+        assert_eq!(cuts_off_each_other(bytes, &content::of_pdf(bytes).segments, flip), [""; 0]);
         let text = tools::text_of(bytes);
         assert!(text.contains("edition 1, 2027-05-01 · front: over") && !text.contains("DRAFT"), "{text}");
         let slip = tools::text_of(&made.files[0].bytes);

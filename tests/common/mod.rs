@@ -12,4 +12,5 @@ pub mod seamanship;
 pub mod ticks;
 pub mod tools;
 pub mod truth;
+pub mod two_sides;
 pub mod whole;

@@ -4,6 +4,8 @@
 
 use cockpit_cards::book::{Book, Control, Direction, Sides, Stands, StripPlan, TickEdge};
 use cockpit_cards::cards::{self, Card};
+use cockpit_cards::drawing::Drawing;
+use cockpit_cards::paper::Flip;
 use cockpit_cards::tuning::{Fineness, Scale, ScaleKind};
 use kurbo::{Point, Rect, Shape as _, Size};
 use resvg::usvg::roxmltree;
@@ -11,8 +13,8 @@ use resvg::usvg::roxmltree;
 use super::books;
 use super::content::{self, Contents, Segment};
 use super::seamanship::{Lie, Seen, Way};
-use super::ticks;
 use super::whole::{Entry, Run, within};
+use super::{ticks, two_sides};
 
 /// How far a mark may stand from its true place, millimetres.
 pub const TRUE_MM: f64 = 0.005;
@@ -37,6 +39,7 @@ struct Wanted {
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Count {
     pub cards: usize,
+    pub two_sided: usize,
     pub strips: usize,
     pub curved: usize,
     pub pieces: usize,
@@ -46,6 +49,7 @@ pub struct Count {
 impl Count {
     pub fn add(&mut self, other: Count) {
         self.cards += other.cards;
+        self.two_sided += other.two_sided;
         self.strips += other.strips;
         self.curved += other.curved;
         self.pieces += other.pieces;
@@ -53,11 +57,14 @@ impl Count {
     }
 }
 
-/// Everything untrue in the files of a book. `known` is what its maker knows of its controls; empty if it was spoilt since.
-pub fn faults(book: &Book, run: &Run, known: &[books::Control]) -> (Vec<String>, Count) {
-    let mut faults = Vec::new();
-    let mut seen = Count { cards: run.cards.len(), ..Count::default() };
+/// Everything untrue in the files of a book printed for a printer that flips the paper so. `known` is what its maker knows
+/// of its controls; empty if it was spoilt since.
+pub fn faults(book: &Book, run: &Run, known: &[books::Control], flip: Flip) -> (Vec<String>, Count) {
     let made = cards::cards(book, &mut Vec::new());
+    let pairs = made.iter().filter_map(|front| Some((front.id.as_str(), front.back.as_ref()?.id.as_str())));
+    let pairs: Vec<(&str, &str)> = pairs.collect();
+    let mut faults = two_sides::faults(run, &pairs, flip);
+    let mut seen = Count { cards: run.cards.len(), two_sided: pairs.len(), ..Count::default() };
     let sides = made.iter().flat_map(Card::sides);
     let strips = run.files.iter().find(|(name, _)| name == "strips.pdf");
     let pages = strips.map(|(_, bytes)| content::of_pdf(bytes)).unwrap_or_default();
@@ -351,22 +358,20 @@ pub fn over_the_edge(book: &Book) -> Vec<String> {
     let mut problems = Vec::new();
     for card in cards::cards(book, &mut problems) {
         let label = cards::Label::new(book, &card.stamp, cards::Edition::Draft);
-        let Some(drawing) = cards::draw(&card, &label, &mut problems) else { continue };
-        let edge = drawing.size.to_rect().inflate(OVER_MM, OVER_MM);
-        for text in drawing.texts() {
-            let inside = |area: Rect| edge.contains(area.origin()) && edge.contains(Point::new(area.x1, area.y1));
-            let mut bounds = text.bounds();
-            if !inside(bounds) {
-                // The box of a line has room for tails that its letters may not have.
-                bounds = text.outlines().bounding_box();
-            }
-            if !inside(bounds) {
-                faults.push(format!(
-                    "{}: “{}” reaches over the edge, {bounds:?} on {:?}",
-                    card.id, text.content, drawing.size
-                ));
-            }
+        let Some((front, back)) = cards::draw_sides(&card, &label, &mut problems) else { continue };
+        for (side, drawing) in card.sides().zip(std::iter::once(front).chain(back)) {
+            faults.extend(texts_over_the_edge(&drawing).map(|fault| format!("{}: {fault}", side.id)));
         }
     }
     faults
+}
+
+fn texts_over_the_edge(drawing: &Drawing) -> impl Iterator<Item = String> {
+    let edge = drawing.size.to_rect().inflate(OVER_MM, OVER_MM);
+    let inside = move |area: Rect| edge.contains(area.origin()) && edge.contains(Point::new(area.x1, area.y1));
+    drawing.texts().filter_map(move |text| {
+        // The box of a line has room for tails that its letters may not have.
+        let bounds = Some(text.bounds()).filter(|bounds| !inside(*bounds)).map(|_| text.outlines().bounding_box())?;
+        (!inside(bounds)).then(|| format!("“{}” reaches over the edge, {bounds:?} on {:?}", text.content, drawing.size))
+    })
 }

@@ -81,7 +81,6 @@ pub fn controls(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
         let id =
             if c.chance(85) || index >= IDS.len() { IDS[index % IDS.len()].to_owned() } else { format!("c{index}") };
         let control = control(c, id, text);
-        known.has_datum |= control.has_datum;
         known.controls.push(control);
     }
 }
@@ -104,6 +103,8 @@ fn control(c: &mut Choices<'_>, id: String, text: &mut String) -> Control {
     }
     if dock {
         text.push_str("    when: dock\n");
+    } else if c.chance(5) {
+        text.push_str("    when: racing\n");
     }
     if c.chance(5) && !scale.text.contains("purchase") {
         text.push_str("    double_ended: true\n");
@@ -127,7 +128,9 @@ fn control(c: &mut Choices<'_>, id: String, text: &mut String) -> Control {
     }
     if kind == Kind::Gauge && limited.is_empty() && c.chance(30) {
         let bore = c.between(30, 60);
-        let _ = writeln!(text, "    ram: {{bore: {bore} mm, rod: {} mm, max: 400 bar, rig_max: 90 kN}}", bore / 2);
+        let others = if c.chance(40) { ", others: {hose: 350 bar, tang: 85 kN}" } else { "" };
+        let _ =
+            writeln!(text, "    ram: {{bore: {bore} mm, rod: {} mm, max: 400 bar, rig_max: 90 kN{others}}}", bore / 2);
     }
     let can_have_strip = !matches!(kind, Kind::Turns | Kind::Gauge | Kind::Words);
     let has_strip = can_have_strip && (scale.wants_width || c.chance(90));
@@ -281,7 +284,7 @@ fn measured(c: &mut Choices<'_>) -> Scale {
         text: format!(
             "{{measured: {{{}}}, every: {every}{unit}{}}}",
             pairs.join(", "),
-            if c.chance(10) { fine } else { "" }
+            if c.chance(20) { fine } else { "" }
         ),
         places: None,
         wants_width: true,
@@ -289,32 +292,34 @@ fn measured(c: &mut Choices<'_>) -> Scale {
 }
 
 fn holes(c: &mut Choices<'_>) -> Scale {
+    let (fine, parts) = if c.chance(20) { fineness(c) } else { ("", 1) };
     let count = c.between(2, 30);
     let pitch = c.between(18, 60);
     let first = c.between(0, 100);
     let last = first + pitch * (count - 1);
     let asked = if c.chance(30) { format!(", pitch: {pitch} mm") } else { String::new() };
     Scale {
-        text: format!("{{track_holes: {{first: {first} mm, last: {last} mm, count: {count}{asked}}}}}"),
-        readings: (1..=count).map(|hole| hole.to_string()).collect(),
-        places: Some((0..count).map(|hole| (hole * pitch) as f64).collect()),
+        text: format!("{{track_holes: {{first: {first} mm, last: {last} mm, count: {count}{asked}}}{fine}}}"),
+        readings: (parts..=count * parts).map(|part| mark(c, part, parts)).collect(),
+        places: Some((0..=(count - 1) * parts).map(|part| (part * pitch) as f64 / parts as f64).collect()),
         wants_width: true,
     }
 }
 
 fn around(c: &mut Choices<'_>) -> Scale {
+    let (fine, parts) = if c.chance(20) { fineness(c) } else { ("", 1) };
     let last = c.between(3, 10);
     let diameter = c.between(60, 200);
     let hundredths = c.between(0, 60);
     let length = std::f64::consts::PI * (diameter as f64 + hundredths as f64 / 100.0);
     Scale {
         text: format!(
-            "{{marks: 0..{last}, around: {{diameter: {diameter} mm, thickness: {}.{:02} mm}}}}",
+            "{{marks: 0..{last}, around: {{diameter: {diameter} mm, thickness: {}.{:02} mm}}{fine}}}",
             hundredths / 100,
             hundredths % 100
         ),
-        readings: (0..=last).map(|mark| mark.to_string()).collect(),
-        places: Some((0..=last).map(|mark| length * mark as f64 / last as f64).collect()),
+        readings: (0..=last * parts).map(|part| mark(c, part, parts)).collect(),
+        places: Some((0..=last * parts).map(|part| length * part as f64 / (last * parts) as f64).collect()),
         wants_width: true,
     }
 }
@@ -345,9 +350,10 @@ fn gauge(c: &mut Choices<'_>) -> Scale {
     let most = least + every * c.between(4, 12);
     let unit = c.one(&["bar", "psi", "%", "kgf"]);
     let ends = if c.chance(80) { format!(", least: {least}, most: {most}") } else { String::new() };
+    let fine = if c.chance(20) { fineness(c).0 } else { "" };
     let readings = (0..=(most - least) / every).map(|step| (least + step * every).to_string());
     Scale {
-        text: format!("{{gauge: {{unit: {}{ends}, every: {every}}}}}", in_a_list(unit)),
+        text: format!("{{gauge: {{unit: {}{ends}, every: {every}}}{fine}}}", in_a_list(unit)),
         readings: readings.collect(),
         places: None,
         wants_width: false,
@@ -360,7 +366,8 @@ fn strip(c: &mut Choices<'_>, kind: Kind, scale: &Scale, id: &str, text: &mut St
     if c.chance(50) {
         fields.push(format!("place: {}", words::phrase(c)));
     }
-    fields.extend(lie(c));
+    let (lie, edges) = lie(c);
+    fields.extend(lie);
     fields.push(format!("reading_distance: {}", c.one(&["300 mm", "400 mm", "50 cm", "0.6 m", "0.25 m"])));
     let longest = scale.readings.iter().map(|reading| reading.chars().count()).max().unwrap_or(1);
     let narrow = if longest > 6 || kind == Kind::Tapes { 34 } else { 22 };
@@ -392,7 +399,8 @@ fn strip(c: &mut Choices<'_>, kind: Kind, scale: &Scale, id: &str, text: &mut St
     let length = scale.places.as_ref().and_then(|places| places.last().copied()).unwrap_or(300.0);
     if kind != Kind::Around && c.chance(12) {
         let radius = (length * 1.5) as i64 + 400 + c.between(0, 3000);
-        fields.push(format!("arc: {{radius: {radius} mm}}"));
+        let middle = if c.chance(50) { format!(", middle: {}", c.one(edges)) } else { String::new() };
+        fields.push(format!("arc: {{radius: {radius} mm{middle}}}"));
     }
     if c.chance(8) {
         fields.push("mirror: true".to_owned());
@@ -401,35 +409,25 @@ fn strip(c: &mut Choices<'_>, kind: Kind, scale: &Scale, id: &str, text: &mut St
     (has_datum, winds)
 }
 
-/// How a strip lies: only what can be told apart.
-fn lie(c: &mut Choices<'_>) -> Vec<String> {
-    let field = |name: &str, value: &str| format!("{name}: {value}");
-    match c.below(6) {
-        0 => Vec::new(),
-        1 => vec![field("grows", c.one(&["up", "down"])), field("ticks", c.one(&["left", "right"]))],
-        2 => vec![
-            field("sides", c.one(&["both", "port", "starboard"])),
-            field("grows", c.one(&["aft", "forward"])),
-            field("reader_stands", c.one(&["inboard", "outboard"])),
-            field("ticks", c.one(&["far", "near"])),
-        ],
-        3 => vec![
-            field("grows", c.one(&["port", "starboard"])),
-            field("reader_stands", c.one(&["aft", "forward"])),
-            field("ticks", c.one(&["far", "near"])),
-        ],
-        4 => vec![
-            field("grows", c.one(&["aft", "forward"])),
-            field("reader_stands", c.one(&["aft", "forward"])),
-            field("ticks", c.one(&["left", "right"])),
-        ],
-        _ => vec![
-            field("sides", c.one(&["port", "starboard", "both"])),
-            field("grows", c.one(&["outboard", "inboard"])),
-            field("reader_stands", c.one(&["aft", "forward"])),
-            field("ticks", c.one(&["far", "near"])),
-        ],
-    }
+/// How a strip lies, and the words for its two edges: only what can be told apart.
+fn lie(c: &mut Choices<'_>) -> (Vec<String>, &'static [&'static str]) {
+    const ACROSS: &[&str] = &["far", "near"];
+    const UPRIGHT: &[&str] = &["left", "right"];
+    const ON_A_SIDE: &[&str] = &["left", "right", "inboard", "outboard"];
+    const FORE_AND_AFT: &[&str] = &["aft", "forward"];
+    // Which sides it may lie on, which ways its numbers grow, and where its reader stands.
+    let (sides, grows, stands, edges): (&[&str], &[&str], &[&str], _) = match c.below(7) {
+        0 => return (Vec::new(), ACROSS),
+        1 => (&[], &["up", "down"], &[], UPRIGHT),
+        2 => (&["both", "port", "starboard"], FORE_AND_AFT, &["inboard", "outboard"], ACROSS),
+        3 => (&[], &["port", "starboard"], FORE_AND_AFT, ACROSS),
+        4 => (&[], FORE_AND_AFT, FORE_AND_AFT, UPRIGHT),
+        5 => (&["port", "starboard", "both"], &["outboard", "inboard"], FORE_AND_AFT, ACROSS),
+        _ => (&["both", "port", "starboard"], FORE_AND_AFT, FORE_AND_AFT, ON_A_SIDE),
+    };
+    let given = [("sides", sides), ("grows", grows), ("reader_stands", stands), ("ticks", edges)];
+    let given = given.into_iter().filter(|(_, words)| !words.is_empty());
+    (given.map(|(name, words)| format!("{name}: {}", c.one(words))).collect(), edges)
 }
 
 /// Puts the settings that say something of a control beside its marks, or takes the lane out.

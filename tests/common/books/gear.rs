@@ -79,21 +79,23 @@ fn lacing(c: &mut Choices<'_>, text: &mut String) {
     if c.chance(30) {
         let _ = writeln!(
             text,
-            "  tail: {} mm\n  allowance: 0.1\n  cut_to: 50 mm\n  spares: {}",
+            "  tail: {} mm\n  allowance: 0.1\n  cut_to: 50 mm\n  spares: {}\n  hitch_takes: {} mm",
             c.between(100, 500),
-            c.between(0, 3)
+            c.between(0, 3),
+            c.between(20, 120)
         );
     }
+    let deck = if c.chance(30) { format!(", deck_edge: {} mm", c.between(0, 60)) } else { String::new() };
     let wires = c.one(&["[300 mm, 610 mm]", "[0.3 m, 0.6 m]", "[250 mm, 450 mm, 650 mm]"]);
     let second = c.between(1300, 1900);
     let third = second + c.between(1400, 1900);
     let posts = format!("[0 m, {}, {}]", metres(second), metres(third));
     if c.chance(40) {
         let gates = if c.chance(40) { ", gates: [1]" } else { "" };
-        let _ = writeln!(text, "  port: {{posts: {posts}, wires: {wires}{gates}}}");
+        let _ = writeln!(text, "  port: {{posts: {posts}, wires: {wires}{deck}{gates}}}");
         let _ = writeln!(text, "  starboard: {{posts: {posts}, wires: {wires}}}");
     } else {
-        let _ = writeln!(text, "  both: {{posts: {posts}, wires: {wires}}}");
+        let _ = writeln!(text, "  both: {{posts: {posts}, wires: {wires}{deck}}}");
     }
 }
 
@@ -137,9 +139,11 @@ fn stowage(c: &mut Choices<'_>, tables: &mut Vec<(String, String)>, text: &mut S
         );
         let mut fields =
             vec![format!("what: {thing}"), format!("mass: {} kg", c.between(2, 60)), format!("now: {now}")];
-        match c.below(4) {
+        let plan = c.below(4);
+        match plan {
             0 => fields.push(format!("plan: move, to: [{}, 0 m, 0 m]", metres(half))),
             1 => fields.push("plan: ashore".to_owned()),
+            2 => fields.push("plan: keep".to_owned()),
             _ => {}
         }
         if c.chance(40) {
@@ -148,8 +152,14 @@ fn stowage(c: &mut Choices<'_>, tables: &mut Vec<(String, String)>, text: &mut S
         if c.chance(20) {
             fields.push("wet: 1.3".to_owned());
         }
+        // What the rules make you carry cannot stay ashore.
+        if plan != 1 && c.chance(20) {
+            fields.push("required: true".to_owned());
+        }
         if c.chance(20) {
-            fields.push("stages: {middle: {left: 0.6}, finish: {left: 0.2, wet: true}}".to_owned());
+            let start = format!("start: {{at: [{}, 0 m, 0.2 m]}}", metres(half));
+            let stages = ["dock: {left: 0.9}", &start, "middle: {left: 0.6}", "finish: {left: 0.2, wet: true}"];
+            fields.push(format!("stages: {{{}}}", c.some(&stages, 1, 60).join(", ")));
         }
         let _ = writeln!(text, "    - {{{}}}", fields.join(", "));
     }

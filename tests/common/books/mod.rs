@@ -99,6 +99,8 @@ pub struct Book {
     pub controls: Vec<Control>,
     /// What it is printed on.
     pub paper: &'static str,
+    /// The printer turns the paper for backs about its short edge.
+    pub flips_short: bool,
 }
 
 impl Book {
@@ -137,7 +139,7 @@ struct Known {
     has_watches: bool,
     gear: Vec<&'static str>,
     has_checks: bool,
-    has_datum: bool,
+    has_wardrobe: bool,
 }
 
 /// A book that the program should take, of as many sections as the row says.
@@ -158,6 +160,7 @@ pub fn sound(row: &[u32]) -> Book {
     }
     let length = c.between(70, 160);
     let paper = c.one(&PAPERS);
+    let flips_short = c.chance(50);
     let boat = words::name(c);
     let metres = format!("{}.{} m", length / 10, length % 10);
     let _ = writeln!(text, "boat: {{name: {boat}, length: {metres}}}");
@@ -167,6 +170,7 @@ pub fn sound(row: &[u32]) -> Book {
             "{length: cm}",
             "{wind: m/s}",
             "{length: m, mass: kg}",
+            "{length: mm, wind: kn}",
             "{length: ft, pressure: bar}",
         ];
         let _ = writeln!(text, "units: {}", c.one(&units));
@@ -181,7 +185,7 @@ pub fn sound(row: &[u32]) -> Book {
         let _ = writeln!(text, "wind_bands: [{}]", edges.join(", "));
     }
     if c.chance(40) {
-        let kind = c.one(&["true", "apparent"]);
+        let kind = c.one(&["true", "apparent", "'true'"]);
         let sensor = words::phrase(c);
         let _ = writeln!(text, "wind_source: {{kind: {kind}, sensor: {sensor}, calibrated: {}}}", words::day(c));
     }
@@ -199,7 +203,7 @@ pub fn sound(row: &[u32]) -> Book {
     if c.chance(3) {
         text = text.replace('\n', "\r\n");
     }
-    Book { text, tables, controls: known.controls, paper }
+    Book { text, tables, controls: known.controls, paper, flips_short }
 }
 
 /// Any row of numbers, for a property test.

@@ -64,6 +64,7 @@ pub fn sails(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
         let wind = c.between(4, 8);
         let bands = if c.chance(50) { ", angle_bands: [30, 50, 70, 100, 140, 170]" } else { "" };
         let _ = writeln!(text, "wardrobe: {{wind: {wind}..{} kn, angle: 40..120{bands}}}", wind + c.between(10, 25));
+        known.has_wardrobe = true;
     }
 }
 
