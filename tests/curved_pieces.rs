@@ -126,6 +126,10 @@ fn checked(length: f64, spacing: f64, radius: f64, way: usize, paper: &str) -> u
         assert!(reach.union(fill.bounds) == reach, "{case}: a fill at {:?} on the page", fill.bounds);
     }
     let card = run.cards.iter().find(|card| card.kind == "strip").expect("a strip");
+    let lengths = card.printed.iter().filter_map(|printed| Some(printed.piece?.length_mm));
+    let (least, most) =
+        lengths.fold((f64::INFINITY, 0.0_f64), |(least, most), length| (least.min(length), most.max(length)));
+    assert!(least >= most / 2.0, "{case}: pieces from {least} mm to {most} mm");
     let sign = if from_left { 1.0 } else { -1.0 };
     let mut seen: Vec<(usize, f64)> = Vec::new();
     for printed in &card.printed {

@@ -11,6 +11,7 @@ use common::content;
 use common::raster::Raster;
 use common::sample::pdf_of;
 use kurbo::{Affine, Circle, Point, Rect, Shape as _, Size};
+use proptest::prelude::*;
 
 const HEADING: Heading = Heading { title: "Chervil: strips", note: "" };
 /// Ink before the first tick and after the last.
@@ -129,6 +130,53 @@ fn pieces_fit_the_paper_and_are_as_few_and_as_even_as_the_joints_allow() {
         (lengths.iter().copied().fold(f64::INFINITY, f64::min), lengths.iter().copied().fold(0.0, f64::max));
     assert!(most <= 287.0 && least > most / 2.0, "{lengths:?}");
     assert_eq!(tiles, pieces_on(&whole, "A4"), "the same drawing gives the same pieces");
+}
+
+/// How many pieces there are if each is as long as it can be, for a `tab` at each joint.
+fn fewest(whole: &Drawing, longest: f64, tab: f64) -> Option<usize> {
+    let length = whole.size.max_side();
+    let (mut begin, mut count) = (0.0, 1);
+    while length - begin > longest {
+        let reached = whole.joints.iter().map(|joint| joint.at).filter(|at| at + tab - begin <= longest + 1e-6);
+        let next = reached.fold(f64::NEG_INFINITY, f64::max) - tab;
+        if next <= begin {
+            return None;
+        }
+        (begin, count) = (next, count + 1);
+    }
+    Some(count)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn evenly_spaced_marks_make_even_pieces_and_no_more_of_them(
+        count in 4_u32..80,
+        spacing in 15_u32..70,
+        longest in 150_u32..1_200,
+        level in any::<bool>(),
+    ) {
+        let whole = scale(count, f64::from(spacing), level);
+        let longest = f64::from(longest);
+        let Some(tiles) = cut(&whole, longest) else { return Ok(()) };
+        prop_assume!(tiles.len() > 1);
+        let lengths: Vec<f64> = tiles.iter().map(|tile| tile.length_mm).collect();
+        prop_assert!(lengths.iter().all(|length| *length <= longest + 1e-6), "{:?}", lengths);
+        // From joint to joint is what is seen of a piece once the next lies over it.
+        let joints: Vec<f64> = tiles[1..].iter().map(|tile| ticks(tile, level)[0]).collect();
+        let ends = [0.0].into_iter().chain(joints.iter().copied()).chain([whole.size.max_side()]);
+        let ends: Vec<f64> = ends.collect();
+        let seen: Vec<f64> = ends.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        for each in [&lengths, &seen] {
+            let (least, most) = each.iter().fold((f64::INFINITY, 0.0), |(least, most): (f64, f64), length| {
+                (least.min(*length), most.max(*length))
+            });
+            prop_assert!(least >= most / 2.0, "{:?}", each);
+        }
+        let tab = joints[0] - tiles[1].from_mm;
+        prop_assert_eq!(Some(tiles.len()), fewest(&whole, longest, tab), "{:?}", lengths);
+    }
 }
 
 #[test]

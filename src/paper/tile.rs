@@ -30,8 +30,6 @@ const TAB_RIM_MM: f64 = 1.5;
 const TAB_WORDS_MM: [f64; 8] = [16.0, 20.0, 25.0, 30.0, 36.0, 44.0, 54.0, 70.0];
 /// Stands for any number of pieces where only its length counts.
 const WIDE_NUMBER: usize = 88;
-/// Steps in which a more even division is looked for.
-const EVENING_STEPS: usize = 24;
 
 /// One piece of a drawing.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,17 +70,18 @@ fn longest(whole: &Drawing, paper: &PaperSize, heading: Heading, printer: Printe
 /// `None` if two neighbouring joints are too far apart.
 pub fn cut(whole: &Drawing, longest: f64) -> Option<Vec<Tile>> {
     let cutter = Cutter::new(whole);
-    let mut joints = cutter.joints(longest)?;
-    let (mut short, mut long) = (0.0, longest);
-    for _ in 0..EVENING_STEPS {
-        let middle = (short + long) / 2.0;
-        match cutter.joints(middle) {
-            Some(even) if even.len() == joints.len() => (joints, long) = (even, middle),
-            _ => short = middle,
-        }
-    }
+    let joints = cutter.joints(longest)?;
     let count = joints.len() + 1;
     Some((0..count).map(|index| cutter.tile(index, &joints)).collect())
+}
+
+/// The most even way found to end some number of pieces at one joint.
+#[derive(Clone, Copy)]
+struct Way {
+    /// Sum of the squares of the stretches so far.
+    unevenness: f64,
+    /// The joint before.
+    from: usize,
 }
 
 struct Cutter<'a> {
@@ -113,19 +112,50 @@ impl<'a> Cutter<'a> {
         Cutter { whole, axis, length, width, tab, tab_words }
     }
 
-    /// The joints at which pieces of at most `longest` end; each piece as long as it can be.
+    /// The joints at which the fewest pieces of at most `longest` end. Of all that make as few, those whose stretches
+    /// from joint to joint, which are what is seen of the pieces once they lie over each other, have the least sum of
+    /// squares: no other division into as many is as even.
     fn joints(&self, longest: f64) -> Option<Vec<&'a Joint>> {
+        let fits = |begin: f64, end: f64| end - begin <= longest + SLACK_MM;
+        if fits(0.0, self.length) {
+            return Some(Vec::new());
+        }
         let mut sorted: Vec<&Joint> = self.whole.joints.iter().collect();
         sorted.sort_by(|a, b| a.at.total_cmp(&b.at));
-        let mut chosen: Vec<&Joint> = Vec::new();
+        let first =
+            |joint: &&Joint| fits(0.0, self.end(joint)).then_some(Way { unevenness: joint.at * joint.at, from: 0 });
+        // For each number of pieces, the ways to end the last of them at each joint.
+        let mut ways: Vec<Vec<Option<Way>>> = vec![sorted.iter().map(first).collect()];
         loop {
-            let begin = chosen.last().map_or(0.0, |joint| self.begin(joint));
-            if self.length - begin <= longest + SLACK_MM {
-                return Some(chosen);
+            let last = ways.last()?;
+            let ended = sorted.iter().zip(last).enumerate().filter_map(|(index, (joint, way))| {
+                let rest = self.length - joint.at;
+                let way = way.filter(|_| fits(self.begin(joint), self.length))?;
+                Some((way.unevenness + rest * rest, index))
+            });
+            if let Some((_, index)) = ended.min_by(|a, b| a.0.total_cmp(&b.0)) {
+                return Some(traced(&sorted, &ways, index));
             }
-            let after = chosen.last().map_or(f64::NEG_INFINITY, |joint| joint.at);
-            let reached = |joint: &&&Joint| joint.at > after && self.end(joint) - begin <= longest + SLACK_MM;
-            chosen.push(sorted.iter().rev().find(reached)?);
+            let mut next: Vec<Option<Way>> = vec![None; sorted.len()];
+            for (from, way) in last.iter().enumerate() {
+                let Some(way) = way else { continue };
+                let (before, begin) = (sorted[from], self.begin(sorted[from]));
+                for (to, joint) in sorted.iter().enumerate().skip(from + 1) {
+                    let stretch = joint.at - before.at;
+                    if stretch > longest {
+                        break;
+                    }
+                    let unevenness = way.unevenness + stretch * stretch;
+                    let is_better = next[to].is_none_or(|other| unevenness < other.unevenness);
+                    if stretch > 0.0 && is_better && fits(begin, self.end(joint)) {
+                        next[to] = Some(Way { unevenness, from });
+                    }
+                }
+            }
+            if next.iter().all(Option::is_none) {
+                return None;
+            }
+            ways.push(next);
         }
     }
 
@@ -206,6 +236,18 @@ impl<'a> Cutter<'a> {
         };
         lines.iter().enumerate().map(text).collect()
     }
+}
+
+/// The joints of the way that ends at one of them, from the first.
+fn traced<'a>(sorted: &[&'a Joint], ways: &[Vec<Option<Way>>], last: usize) -> Vec<&'a Joint> {
+    let mut index = last;
+    let mut joints = Vec::new();
+    for ways in ways.iter().rev() {
+        joints.extend(sorted.get(index));
+        index = ways.get(index).copied().flatten().map_or(0, |way| way.from);
+    }
+    joints.reverse();
+    joints
 }
 
 /// From the top of the first line to below the last, in millimetres.
