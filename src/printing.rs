@@ -11,7 +11,9 @@ use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
 use crate::output::svg::{self, TextAs};
 use crate::output::{pdf, png, proof};
-use crate::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, Tile, Used, lay_out_for, tile};
+use crate::paper::{
+    Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, Printer, Tile, Used, lay_out_for, tile,
+};
 use crate::parallel;
 
 /// What to print and on what.
@@ -157,10 +159,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
                 problems.extend(too_many_pages(stack.title, layout.pages.len()));
                 layouts.push((stack, in_stack, title.as_str(), layout));
             }
-            Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| {
-                let card = in_stack.iter().find(|drawn| drawn.card.id == misfit.id);
-                Problem::error(card.map(|drawn| drawn.card.place.clone()), misfit.what(), misfit.instead())
-            })),
+            Err(misfits) => problems.extend(stack.not_held(&misfits, &in_stack, &options.paper)),
         }
     }
     if drawn.is_empty() && sound(problems) {
@@ -288,6 +287,26 @@ impl Stack {
         } else {
             (paper.clone(), printer)
         }
+    }
+
+    /// The problems of cards that the paper cannot hold. `asked` is the paper asked for, which is another one if a roll was
+    /// asked for and they have two sides.
+    pub fn not_held(&self, misfits: &[Misfit], cards: &[&Drawn], asked: &PaperSize) -> Vec<Problem> {
+        let not_on_a_roll = self.two_sided && asked.is_roll();
+        let problem = |misfit: &Misfit| {
+            let card = cards.iter().find(|drawn| drawn.card.id == misfit.id);
+            let (mut what, mut instead) = (misfit.what(), misfit.instead());
+            if not_on_a_roll {
+                let (usual, asked) = (misfit.paper.name(), asked.name());
+                what = format!("{what}; a card with two sides goes on {usual}, for {asked} is printed on one side");
+            }
+            if let Some(paper) = misfit.fits_on.as_ref().filter(|_| not_on_a_roll) {
+                instead =
+                    format!("print it by itself: --only {} --paper {}, or make it smaller", misfit.id, paper.name());
+            }
+            Problem::error(card.map(|drawn| drawn.card.place.clone()), what, instead)
+        };
+        misfits.iter().map(problem).collect()
     }
 
     /// What its pages are headed with.

@@ -184,10 +184,7 @@ fn layouts<'a>(
                 problems.extend(too_many_pages(stack.title, layout.pages.len()));
                 layouts.push((stack, layout));
             }
-            Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| {
-                let card = stacked.iter().find(|drawn| drawn.card.id == misfit.id);
-                Problem::error(card.map(|drawn| drawn.card.place.clone()), misfit.what(), misfit.instead())
-            })),
+            Err(misfits) => problems.extend(stack.not_held(&misfits, &stacked, &request.paper)),
         }
     }
     sound(problems).then_some(layouts)

@@ -168,3 +168,29 @@ fn a_file_of_editions_or_readings_with_characters_for_a_terminal_is_refused() {
         assert!(refusal.what.contains("cannot be printed"), "{refusal:?}");
     }
 }
+
+/// Words after `a` that begin with a vowel's letter and not with its sound, and words after `an` the other way round.
+const SOUNDS_OTHERWISE: [&str; 4] = ["one", "used", "unit", "hour"];
+
+#[test]
+fn no_message_has_a_before_a_vowel_or_an_before_a_consonant() {
+    let said = |text: &str| {
+        reading::probe::problems(text).into_iter().flat_map(|problem| [problem.what, problem.instead]).collect()
+    };
+    let mut all: Vec<String> = said(&reading::probe::PROBE.replace("QQQQ", "qqqqqqqqqqqq"));
+    // Each kind of card without what it needs, and with a field that is empty.
+    for kind in cockpit_cards::cards::KINDS {
+        all.extend(said(&format!("{SOUND}cards: [{{kind: {}, settings: ~, qqqq: 0}}]\n", kind.name)));
+    }
+    assert!(all.iter().any(|words| words.contains("outboard-lead card")), "{all:?}");
+    for words in &all {
+        let words: Vec<&str> = words.split([' ', '\n']).map(|word| word.trim_matches(['`', '"', '(', ')'])).collect();
+        for pair in words.windows(2) {
+            let vowel = pair[1].starts_with(['a', 'e', 'i', 'o', 'u']) != SOUNDS_OTHERWISE.contains(&pair[1]);
+            assert!(
+                pair != ["", ""] && !(pair[0] == "a" && vowel || pair[0] == "an" && !vowel),
+                "{pair:?} of {words:?}"
+            );
+        }
+    }
+}

@@ -81,3 +81,14 @@ fn a_control_without_a_datum_is_refused_with_the_field_to_add() {
     assert!(said.contains("the strip of `loose` has no datum") && said.contains("add `datum: {from"), "{said}");
     assert!(said.contains("there is no control `jib_haliard`") && said.contains("jib_halyard"), "{said}");
 }
+
+#[test]
+fn a_fault_of_the_whole_card_is_shown_at_its_entry() {
+    let entry = "{kind: re-mark, size: A8}";
+    let text = format!("{BOOK}cards: [{entry}]\n");
+    let (drawn, problems) = whole::draw(&text);
+    assert!(drawn.iter().all(|drawn| drawn.drawing.is_none()));
+    let [problem] = &problems[..] else { panic!("{problems:?}") };
+    let place = problem.place.clone().expect("a place");
+    assert_eq!(&text[place.bytes], entry, "{problem:?}");
+}

@@ -222,6 +222,36 @@ fn off_a_roll_what_has_two_sides_goes_on_ordinary_paper() {
 }
 
 #[test]
+fn a_card_with_two_sides_too_large_for_the_paper_in_place_of_a_roll_is_told_why_and_what_to_do() {
+    let paper = PaperSize::parse("roll-610mm").expect("a roll");
+    for (size, remedy) in [
+        ("240 x 300 mm", "--only wardrobe --paper A3"),
+        ("400 x 500 mm", "no common paper holds it, and a roll is printed on one side"),
+    ] {
+        let text = book(&format!("{{kind: wardrobe, size: {size}, back: {{lines: Repairs}}}}, {{kind: strip}}"));
+        let (model, mut of_build, mut of_reissue) = (read(&text), Vec::new(), Vec::new());
+        let options = Options { paper: paper.clone(), ..Options::default() };
+        assert!(printing::print(&model, &options, &mut of_build).is_none());
+        let request = request("roll-610mm", Flip::Long, &[]);
+        assert!(reissuing::reissue(&model, &Editions::default(), &request, &mut of_reissue).is_none());
+        let errors = [&of_build, &of_reissue].map(|all| {
+            let errors = all.iter().filter(|problem| problem.level == Level::Error);
+            errors.cloned().collect::<Vec<_>>()
+        });
+        let [[of_build], [of_reissue]] = errors.each_ref().map(Vec::as_slice) else { panic!("{errors:?}") };
+        assert_eq!(of_build, of_reissue);
+        assert!(of_build.what.contains("too large for A4"), "{}", of_build.what);
+        assert!(of_build.what.contains("goes on A4, for roll-610mm is printed on one side"), "{}", of_build.what);
+        assert!(of_build.instead.contains(remedy), "{}", of_build.instead);
+        assert!(of_build.place.is_some());
+    }
+    let alone = book("{kind: wardrobe, size: 240 x 300 mm, back: {lines: Repairs}}, {kind: strip}");
+    let options =
+        Options { paper: PaperSize::parse("A3").expect("A3"), only: vec!["wardrobe".to_owned()], ..Options::default() };
+    assert!(print(&alone, &options).documents.iter().all(|document| document.file == TWO_SIDED), "the remedy works");
+}
+
+#[test]
 fn whatever_cannot_be_the_two_sides_of_one_card_is_told_with_its_place_and_remedy() {
     let watches = "watches: {start: 2027-06-12 18:40, finish: 2027-06-16 09:00, time_zone: Europe/London, \
                    least_on_deck: 1, lengths: 4 h, teams: {red: [Ada], blue: [Bo]}}\n";

@@ -247,7 +247,7 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
                     continue;
                 }
                 let node = entry.node.with_texts(&|text| successors.get(text).cloned().flatten());
-                let Some(mut table) = Table::open(&node, format!("a {} card", kind.name), problems) else {
+                let Some(mut table) = Table::open(&node, format!("this {} card", kind.name), problems) else {
                     continue;
                 };
                 table.take("kind");

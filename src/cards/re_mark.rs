@@ -9,7 +9,7 @@ use super::strip::tape_measure;
 use super::words::{after_the, sail_names};
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::{Wrong, shown};
-use crate::book::{Book, Control, Problem, Table, suggest};
+use crate::book::{Book, Control, Place, Problem, Table, suggest};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Drawing, Shape, Weight};
 use crate::size::NamedSize;
@@ -20,7 +20,7 @@ pub const KIND: Kind = Kind {
     from_entry,
     by_default: |book, _| {
         let controls: Vec<&Control> = book.controls.iter().filter(|control| has_datum(control)).collect();
-        card(book, &controls, None, None).into_iter().collect()
+        controls.first().map(|first| card(book, &controls, None, None, &first.place)).into_iter().collect()
     },
 };
 
@@ -105,21 +105,23 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
         controls = all;
         if controls.is_empty() {
             problems.push(Problem::error(
-                place,
+                place.clone(),
                 "there is nothing to re-mark: no strip has a datum",
                 "add `datum: {from: ram eye, distance: 310 mm}` to a strip",
             ));
         }
     }
-    card(book, &controls, id, size).into_iter().collect()
+    if controls.is_empty() {
+        return Vec::new();
+    }
+    vec![card(book, &controls, id, size, &place)]
 }
 
-fn card(book: &Book, controls: &[&Control], id: Option<String>, size: Option<NamedSize>) -> Option<Card> {
-    let place = controls.first()?.place.clone();
+fn card(book: &Book, controls: &[&Control], id: Option<String>, size: Option<NamedSize>, place: &Place) -> Card {
     let rows = controls.iter().map(|control| row(book, control)).collect();
     let content = ReMark { size, boat: book.boat.name.value.clone(), rows };
     let id = id.unwrap_or_else(|| KIND.name.to_owned());
-    Some(Card::new(id, KIND.name, "Re-mark lines and strips", Stock::Card, place, content))
+    Card::new(id, KIND.name, "Re-mark lines and strips", Stock::Card, place.clone(), content)
 }
 
 fn row(book: &Book, control: &Control) -> Row {

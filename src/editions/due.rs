@@ -161,7 +161,7 @@ fn called(kind: &str, title: &str) -> String {
 fn changed(record: &Record, card: &Card) -> Vec<String> {
     let mut words = changes(card.kind, &record.content, &card.content.stamped());
     if record.kind != card.kind {
-        words = vec![format!("was a {} card, now a {} card", record.kind, card.kind)];
+        words = vec![format!("another kind of card: was `{}`, now `{}`", record.kind, card.kind)];
     }
     words.extend(changed_back(record.back.as_ref(), card.back.as_deref()));
     if words.is_empty() {

@@ -82,6 +82,8 @@ pub struct Misfit {
     pub fits_on: Option<PaperSize>,
     /// It would be printed in pieces if the marks at which it may be cut were nearer each other.
     pub needs_nearer_joints: bool,
+    /// It has a back, and so cannot go on a roll.
+    pub two_sided: bool,
 }
 
 impl Misfit {
@@ -105,6 +107,9 @@ impl Misfit {
                     .into()
             }
             Some(paper) => format!("print on {}, or make it smaller", paper.name()),
+            None if self.two_sided => {
+                "make it smaller: no common paper holds it, and a roll is printed on one side".into()
+            }
             None => {
                 "print it on a roll, like `--paper roll-610mm`, or make it smaller: no common paper holds it".into()
             }
@@ -232,7 +237,8 @@ fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading, printer: Printer) 
     let mut others = paper.common().filter(|other| other != paper);
     let fits_on = others.find(|other| Furniture::new(other, heading, None, duplex).free().holds(size));
     let needs_nearer_joints = tile::needs_nearer_joints(piece.drawing, paper, heading, printer);
-    Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on, needs_nearer_joints }
+    let two_sided = duplex.is_some();
+    Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on, needs_nearer_joints, two_sided }
 }
 
 /// From the back of a piece, seen upright, to the same places on its front: turned over like the leaf of a book. A
