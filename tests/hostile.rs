@@ -16,12 +16,14 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::{Duration, Instant};
 
-use cockpit_cards::book::Level;
+use cockpit_cards::book::{Book, Level};
+use cockpit_cards::editions::Editions;
 use cockpit_cards::paper::{Flip, PaperSize};
 use cockpit_cards::printing::{self, Options};
+use cockpit_cards::reissuing::{self, Request};
 use common::inputs::{self, SORTS, Sort, attempt, input};
 use common::whole::Run;
-use common::{books, tools, truth};
+use common::{books, content, tools, truth, two_sides};
 use proptest::prelude::*;
 use shape::Used;
 
@@ -29,8 +31,8 @@ use shape::Used;
 const SPOILT: u64 = 1_000;
 /// Spoilt copies of each seed.
 const SPOILT_OF_A_SEED: u64 = 60;
-/// Made-up books that are read, and how many of them are printed whole.
-const MADE_UP: u64 = 300;
+/// Made-up books that are read, so many that each word a book may hold is in one; and how many of them are printed whole.
+const MADE_UP: u64 = 1_000;
 const PRINTED: u64 = 80;
 /// Spoilt books that are still sound are printed too.
 const PRINTED_THOUGH_SPOILT: u64 = 120;
@@ -73,9 +75,39 @@ fn print_whole(book: &books::Book, known: &[books::Control]) -> Result<Fate, Str
     let Some(model) = &loaded.book else { return Ok(Fate::Refused) };
     let (mut faults, count) = truth::faults(model, &run, known, options.flip);
     faults.extend(truth::over_the_edge(model));
+    faults.extend(reissued(model, &options).err());
     match faults.first() {
         None => Ok(Fate::Printed(Box::new((count, run)))),
         Some(first) => Err(format!("{} faults: {first}", faults.len())),
+    }
+}
+
+/// Releases every card of a book that prints; `Err` says what does not follow.
+fn reissued(book: &Book, options: &Options) -> Result<(), String> {
+    let request = |date: &str| Request {
+        date: date.to_owned(),
+        only: Vec::new(),
+        labels: false,
+        paper: options.paper.clone(),
+        printer: None,
+        flip: options.flip,
+    };
+    let mut problems = Vec::new();
+    let Some(first) = reissuing::reissue(book, &Editions::default(), &request("2041-05-01"), &mut problems) else {
+        return Err(format!("printed and not reissued: {problems:?}"));
+    };
+    for file in first.files.iter().filter(|file| file.flip.is_some()) {
+        let segments = content::of_pdf(&file.bytes).segments;
+        if let Some(fault) = two_sides::cuts_off_each_other(&file.bytes, &segments, options.flip).first() {
+            return Err(format!("{}: {fault}", file.name));
+        }
+    }
+    let text = first.next.text().map_err(|error| error.to_string())?;
+    let next = Editions::parse(&text).map_err(|wrong| format!("what was released cannot be read: {}", wrong.what))?;
+    match reissuing::reissue(book, &next, &request("2041-05-02"), &mut problems) {
+        Some(again) if again.due.is_empty() && again.files.is_empty() => Ok(()),
+        Some(again) => Err(format!("due again right after its release: {:?}", again.due)),
+        None => Err(format!("not reissued a second time: {problems:?}")),
     }
 }
 
@@ -168,6 +200,7 @@ fn every_mark_of_a_made_up_book_is_true_in_every_file() {
     }
     assert!(printed * 2 > PRINTED, "{printed} of {PRINTED} were printed");
     assert!(count.strips > 100 && count.curved > 2 && count.pieces > count.strips && count.marks > 1_000, "{count:?}");
+    assert!(count.curved_in_pieces > 2, "{count:?}");
     assert!(count.two_sided > 20 && flips.len() == 2, "{count:?}, {flips:?}");
 }
 

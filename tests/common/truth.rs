@@ -42,6 +42,7 @@ pub struct Count {
     pub two_sided: usize,
     pub strips: usize,
     pub curved: usize,
+    pub curved_in_pieces: usize,
     pub pieces: usize,
     pub marks: usize,
 }
@@ -52,6 +53,7 @@ impl Count {
         self.two_sided += other.two_sided;
         self.strips += other.strips;
         self.curved += other.curved;
+        self.curved_in_pieces += other.curved_in_pieces;
         self.pieces += other.pieces;
         self.marks += other.marks;
     }
@@ -129,6 +131,7 @@ fn strip(
     };
     let radius = control.strip.as_ref().and_then(|plan| plan.arc.as_ref()).map(|arc| arc.radius.to_mm());
     seen.curved += usize::from(radius.is_some());
+    seen.curved_in_pieces += usize::from(radius.is_some() && entry.printed.len() > 1);
     let middle_at_ticks = card.content.data()["arc"]["middle_at_ticks"].as_bool().unwrap_or(false);
     let look = Look { lie, radius, middle_at_ticks, width: card.content.data()["width_mm"].as_f64().unwrap_or(0.0) };
     let in_svg = content::of_svg(run.text(&entry.svg));
@@ -137,8 +140,8 @@ fn strip(
         let in_pdf = within(pages, whole, entry.size()).segments;
         faults
             .extend(look.faults(&in_pdf, entry.size(), &wanted).into_iter().map(|f| format!("{}, PDF: {f}", entry.id)));
-    } else if radius.is_none() {
-        let found = along_the_pieces(pages, entry, lie);
+    } else {
+        let found = look.along_the_pieces(pages, entry);
         faults.extend(judged(&found, &wanted).into_iter().map(|f| format!("{}, PDF in pieces: {f}", entry.id)));
     }
     faults
@@ -242,12 +245,12 @@ impl Look {
     fn faults(&self, segments: &[Segment], size: Size, wanted: &Wanted) -> Vec<String> {
         match self.radius {
             None => judged(&ticks::from_datum(segments, size, self.lie.along, self.lie.ticks), wanted),
-            Some(radius) => judged(&self.along_the_arc(segments, size, radius), wanted),
+            Some(radius) => judged(&from_the_first(self.along_the_arc(segments, size, radius)), wanted),
         }
     }
 
-    /// Places of the marks along the edge whose radius the book gives. The middle of the circle lies on the middle line of
-    /// the card; how far from it is told by the card's own size, which just holds the strip.
+    /// Places of the marks along the edge whose radius the book gives, from the middle of the card or of a piece of it. The
+    /// middle of the circle lies on its middle line; how far from it is told by its own size, which just holds the strip.
     fn along_the_arc(&self, segments: &[Segment], size: Size, radius: f64) -> Vec<f64> {
         let level = self.lie.along.is_level();
         let (length, depth) = if level { (size.width, size.height) } else { (size.height, size.width) };
@@ -281,31 +284,40 @@ impl Look {
             let at_edge = (far - begins).abs().min((near - begins).abs()) < 0.02;
             (radial && at_edge).then_some((one + other) / 2.0 * radius)
         });
-        let mut places: Vec<f64> = places.collect();
-        places.sort_by(f64::total_cmp);
-        let datum = places.first().copied().unwrap_or_default();
-        places.into_iter().map(|place| place - datum).collect()
+        places.collect()
+    }
+
+    /// Places of the marks of a strip, read off all its pieces.
+    fn along_the_pieces(&self, pages: &Contents, entry: &Entry) -> Vec<f64> {
+        let level = entry.width_mm >= entry.height_mm;
+        let mut found = Vec::new();
+        for printed in &entry.printed {
+            let Some(part) = printed.piece else { continue };
+            let size = match part.box_mm {
+                Some(size) => Size::from(size),
+                None if level => Size::new(part.length_mm, entry.height_mm),
+                None => Size::new(entry.width_mm, part.length_mm),
+            };
+            let strokes = within(pages, printed, size).segments;
+            let (places, begins) = match self.radius {
+                None => (ticks::marks(&strokes, size, self.lie.along, self.lie.ticks), part.from_mm),
+                Some(radius) => (self.along_the_arc(&strokes, size, radius), part.from_mm + part.length_mm / 2.0),
+            };
+            let origin = match self.lie.along {
+                Way::Right | Way::Down => begins,
+                Way::Left | Way::Up => -begins,
+            };
+            found.extend(places.into_iter().map(|at| at + origin));
+        }
+        from_the_first(found)
     }
 }
 
-/// Places of the marks of a straight strip, read off all its pieces.
-fn along_the_pieces(pages: &Contents, entry: &Entry, lie: Seen) -> Vec<f64> {
-    let level = entry.width_mm >= entry.height_mm;
-    let mut found = Vec::new();
-    for printed in &entry.printed {
-        let Some(part) = printed.piece else { continue };
-        let size =
-            if level { Size::new(part.length_mm, entry.height_mm) } else { Size::new(entry.width_mm, part.length_mm) };
-        let origin = match lie.along {
-            Way::Right | Way::Down => part.from_mm,
-            Way::Left | Way::Up => -part.from_mm,
-        };
-        let strokes = within(pages, printed, size).segments;
-        found.extend(ticks::marks(&strokes, size, lie.along, lie.ticks).into_iter().map(|at| at + origin));
-    }
-    found.sort_by(f64::total_cmp);
-    let datum = found.first().copied().unwrap_or_default();
-    found.into_iter().map(|place| place - datum).collect()
+/// Places in rising order, measured from the lowest.
+fn from_the_first(mut places: Vec<f64>) -> Vec<f64> {
+    places.sort_by(f64::total_cmp);
+    let datum = places.first().copied().unwrap_or_default();
+    places.into_iter().map(|place| place - datum).collect()
 }
 
 /// Marks that are missing, and lines that belong nowhere.

@@ -75,7 +75,8 @@ pub fn cards(c: &mut Choices<'_>, known: &Known, text: &mut String) {
     let mut entries = Vec::new();
     let bunks = |c: &mut Choices<'_>| format!("bunks: {}", c.one(&["windward", "centre", "leeward"]));
     for settings in known.settings.iter().filter(|settings| settings.aboard) {
-        let (id, asked) = (&settings.id, format!("settings: {}", settings.id));
+        let id = &settings.id;
+        let asked = format!("settings: {}", settings.was.as_ref().filter(|_| c.chance(50)).unwrap_or(id));
         entries.push(Entry::new("wind-settings", vec![asked.clone()], Some(id.clone())).of_size(c));
         if c.chance(15) {
             let handover = Entry::new("handover", vec![asked.clone()], None);
@@ -88,7 +89,10 @@ pub fn cards(c: &mut Choices<'_>, known: &Known, text: &mut String) {
     entries.extend(sail_change(c, known));
     let upwind = known.settings.iter().any(|settings| settings.aboard && settings.id.ends_with("-upwind"));
     if known.has_crew && known.has_righting && upwind && c.chance(50) {
-        let fields = vec![format!("below: [{}]", c.between(1, 4)), bunks(c)];
+        let both = c.one(&["[windward, leeward]", "[centre, windward]"]);
+        let of_bunks = if c.chance(50) { bunks(c) } else { format!("bunks: {both}") };
+        let below = c.one(&["1", "2", "4", "[3]", "[1, 3]"]);
+        let fields = vec![format!("below: {below}"), of_bunks];
         entries.push(Entry::new("crew-below", fields, None).of_size(c));
     }
     if known.has_watches && c.chance(50) {
@@ -121,6 +125,16 @@ pub fn cards(c: &mut Choices<'_>, known: &Known, text: &mut String) {
         }
     }
     backs(c, &mut entries);
+    // What the card of a sail that no longer sails was called still names the one that took its place.
+    for entry in &mut entries {
+        let Back::Card(back) = &mut entry.back else { continue };
+        for settings in &known.settings {
+            let Some(was) = settings.was.as_ref().filter(|_| c.chance(50)) else { continue };
+            if let Some(before) = back.strip_suffix(&settings.id) {
+                *back = format!("{before}{was}");
+            }
+        }
+    }
     strips(c, known, &mut entries);
     if !entries.is_empty() {
         text.push_str("cards:\n");

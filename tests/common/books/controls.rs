@@ -397,7 +397,7 @@ fn strip(c: &mut Choices<'_>, kind: Kind, scale: &Scale, id: &str, text: &mut St
         fields.push(format!("beside: {{{}, {}}}", pair(0), pair(last)));
     }
     let length = scale.places.as_ref().and_then(|places| places.last().copied()).unwrap_or(300.0);
-    if kind != Kind::Around && c.chance(12) {
+    if kind != Kind::Around && c.chance(20) {
         let radius = (length * 1.5) as i64 + 400 + c.between(0, 3000);
         let middle = if c.chance(50) { format!(", middle: {}", c.one(edges)) } else { String::new() };
         fields.push(format!("arc: {{radius: {radius} mm{middle}}}"));

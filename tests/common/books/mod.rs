@@ -123,6 +123,8 @@ pub struct Sail {
 #[derive(Clone, Debug)]
 pub struct Settings {
     pub id: String,
+    /// What they were called before the sail they are for was replaced.
+    pub was: Option<String>,
     /// Indices into the controls.
     pub columns: Vec<usize>,
     pub aboard: bool,

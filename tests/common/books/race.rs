@@ -105,7 +105,7 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
             let way = if only_steps { "step" } else { c.one(&["linear", "step", "monotone"]) };
             let _ = writeln!(text, "    between: {{{}: {way}}}", steps[0]);
         }
-        known.settings.push(Settings { id, columns, aboard: head.aboard });
+        known.settings.push(Settings { id, was: None, columns, aboard: head.aboard });
     }
     carried(c, known, text);
 }
@@ -209,7 +209,7 @@ fn carried(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
         text.insert_str(wardrobe + 1, &line);
     }
     if let Some(last) = known.settings.last_mut() {
-        last.id = format!("{sail}_new-{point}");
+        last.was = Some(std::mem::replace(&mut last.id, format!("{sail}_new-{point}")));
     }
     for old in known.sails.iter_mut().filter(|known| known.id == sail) {
         old.aboard = false;
