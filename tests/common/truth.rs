@@ -364,7 +364,34 @@ pub fn live(document: &roxmltree::Document) -> Vec<String> {
     elements.chain(attributes.map(|(_, attribute)| format!("an attribute {}", attribute.name()))).collect()
 }
 
-/// Texts of a book's cards that reach over the edge of their card. Only for cards that print.
+/// Whether words hold a number that is none.
+fn is_no_number(words: &str) -> bool {
+    let bare = |word: &str| word.trim_start_matches(['-', '+', '±']).to_lowercase();
+    words
+        .split(|letter: char| letter.is_whitespace() || "(),:·".contains(letter))
+        .any(|word| matches!(bare(word).as_str(), "nan" | "inf" | "infinity"))
+}
+
+/// Steps of the working behind a book's cards that say nothing, or hold a number that is none.
+pub fn not_explained(book: &Book) -> Vec<String> {
+    let cards = cards::cards(book, &mut Vec::new());
+    let passages = cards
+        .iter()
+        .flat_map(Card::sides)
+        .flat_map(|side| side.content.working().into_iter().map(|passage| (side.id.as_str(), passage)));
+    let faults = passages.flat_map(|(id, passage)| {
+        let lines = passage.lines.iter().map(|line| {
+            let said = !line.finds.is_empty() && !line.value.is_empty();
+            (said, format!("{}: {} {}", line.finds, line.value, line.how))
+        });
+        let all = std::iter::once((!passage.of.is_empty(), passage.of.clone())).chain(lines);
+        let bad = all.filter(|(said, words)| !said || is_no_number(words) || words.chars().any(char::is_control));
+        bad.map(|(_, words)| format!("{id}, worked out for {:?}: {words:?}", passage.of)).collect::<Vec<_>>()
+    });
+    faults.collect()
+}
+
+/// Texts of a book's cards that reach over the edge of their card, or hold a number that is none. Only for cards that print.
 pub fn over_the_edge(book: &Book) -> Vec<String> {
     let mut faults = Vec::new();
     let mut problems = Vec::new();
@@ -373,6 +400,8 @@ pub fn over_the_edge(book: &Book) -> Vec<String> {
         let Some((front, back)) = cards::draw_sides(&card, &label, &mut problems) else { continue };
         for (side, drawing) in card.sides().zip(std::iter::once(front).chain(back)) {
             faults.extend(texts_over_the_edge(&drawing).map(|fault| format!("{}: {fault}", side.id)));
+            let odd = drawing.texts().map(|text| &text.content).filter(|words| is_no_number(words));
+            faults.extend(odd.map(|words| format!("{}: “{words}” is no number", side.id)));
         }
     }
     faults
