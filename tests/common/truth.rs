@@ -1,6 +1,8 @@
 //! Whether a run's files tell the truth of its book: every mark of every strip in the PDF, the SVG and the manifest where the
-//! scale puts it, every picture well formed, every text on its card. Reckons the places itself and reads the files with
-//! other people's readers.
+//! scale puts it, every picture well formed and where the manifest says, every back behind its front, every text on its
+//! card. Reckons the places itself and reads the files with other people's readers.
+
+use std::collections::BTreeMap;
 
 use cockpit_cards::book::{Book, Control, Direction, Sides, Stands, StripPlan, TickEdge};
 use cockpit_cards::cards::{self, Card};
@@ -24,6 +26,8 @@ const LISTED_MM: f64 = 0.0001;
 const RIM_MM: f64 = 0.6;
 /// A line of a curved strip is a mark if it looks this well at the middle of the circle, millimetres along the edge.
 const RADIAL_MM: f64 = 0.01;
+/// No printer prints nearer the rim of a page, millimetres.
+const MARGIN_MM: f64 = 5.0;
 /// Text may reach this far over the edge of its card: a letter's side, which has no ink.
 const OVER_MM: f64 = 0.05;
 
@@ -68,10 +72,13 @@ pub fn faults(book: &Book, run: &Run, known: &[books::Control], flip: Flip) -> (
     let mut faults = two_sides::faults(run, &pairs, flip);
     let mut seen = Count { cards: run.cards.len(), two_sided: pairs.len(), ..Count::default() };
     let sides = made.iter().flat_map(Card::sides);
-    let strips = run.files.iter().find(|(name, _)| name == "strips.pdf");
-    let pages = strips.map(|(_, bytes)| content::of_pdf(bytes)).unwrap_or_default();
+    let files: BTreeMap<&str, Contents> = run.pdfs().map(|(name, bytes)| (name, content::of_pdf(bytes))).collect();
+    let nothing = Contents::default();
+    let pages = files.get("strips.pdf").unwrap_or(&nothing);
+    faults.extend(on_each_other(run));
     for entry in &run.cards {
         faults.extend(well_formed(entry, run));
+        faults.extend(another_picture(entry, run, &files));
         let Some(card) = sides.clone().find(|card| card.id == entry.id) else {
             faults.push(format!("{}: no such card", entry.id));
             continue;
@@ -80,7 +87,7 @@ pub fn faults(book: &Book, run: &Run, known: &[books::Control], flip: Flip) -> (
             faults.push(format!("{}: on no page", entry.id));
         }
         if card.kind == "strip" {
-            faults.extend(strip(book, card, entry, run, &pages, known, &mut seen));
+            faults.extend(strip(book, card, entry, run, pages, known, &mut seen));
         }
     }
     let wanted = sides.count();
@@ -289,15 +296,10 @@ impl Look {
 
     /// Places of the marks of a strip, read off all its pieces.
     fn along_the_pieces(&self, pages: &Contents, entry: &Entry) -> Vec<f64> {
-        let level = entry.width_mm >= entry.height_mm;
         let mut found = Vec::new();
         for printed in &entry.printed {
             let Some(part) = printed.piece else { continue };
-            let size = match part.box_mm {
-                Some(size) => Size::from(size),
-                None if level => Size::new(part.length_mm, entry.height_mm),
-                None => Size::new(entry.width_mm, part.length_mm),
-            };
+            let size = entry.size_of(printed);
             let strokes = within(pages, printed, size).segments;
             let (places, begins) = match self.radius {
                 None => (ticks::marks(&strokes, size, self.lie.along, self.lie.ticks), part.from_mm),
@@ -324,6 +326,52 @@ fn from_the_first(mut places: Vec<f64>) -> Vec<f64> {
 fn judged(found: &[f64], wanted: &Wanted) -> Vec<String> {
     let all: Vec<f64> = wanted.marks.iter().chain(&wanted.lines).copied().collect();
     ticks::faults(found, &all, TRUE_MM)
+}
+
+/// Whatever overlaps something else on its page, or reaches into the margin that no printer prints on.
+fn on_each_other(run: &Run) -> Vec<String> {
+    let mut faults = Vec::new();
+    let mut taken: BTreeMap<(&str, usize), Vec<(Rect, &str)>> = BTreeMap::new();
+    let sizes: BTreeMap<&str, Size> =
+        run.pdfs().map(|(name, bytes)| (name, content::page_sizes(bytes)[0].into())).collect();
+    for entry in &run.cards {
+        for printed in &entry.printed {
+            let area = printed.area(entry.size_of(printed));
+            let page = sizes.get(printed.file.as_str()).copied().unwrap_or_default();
+            let reach = page.to_rect().inset(-MARGIN_MM).inflate(TRUE_MM, TRUE_MM);
+            if !reach.contains_rect(area) {
+                faults.push(format!("{}: {area} reaches beyond what is printed of {page}", entry.id));
+            }
+            let others = taken.entry((&printed.file, printed.page)).or_default();
+            let on = others.iter().find(|(other, _)| !area.inset(-TRUE_MM).intersect(*other).is_zero_area());
+            faults.extend(
+                on.map(|(_, other)| format!("{} lies on {other}, {} page {}", entry.id, printed.file, printed.page)),
+            );
+            others.push((area, &entry.id));
+        }
+    }
+    faults
+}
+
+/// What is wrong with the lines that a page has where the manifest says that a card lies: they are those of its own picture.
+/// Of what is printed in pieces, the marks are held true by themselves.
+fn another_picture(entry: &Entry, run: &Run, files: &BTreeMap<&str, Contents>) -> Option<String> {
+    let [printed] = &entry.printed[..] else { return None };
+    let picture = content::of_svg(run.text(&entry.svg));
+    let found = within(files.get(printed.file.as_str())?, printed, entry.size()).segments;
+    let off = |lines: &[Segment], others: &[Segment]| {
+        let is_among = |segment: &&Segment| {
+            others
+                .iter()
+                .any(|other| other.layer == segment.layer && two_sides::apart(&other.line, &segment.line) <= TRUE_MM)
+        };
+        lines.iter().filter(|segment| !is_among(segment)).count()
+    };
+    let (missing, stray) = (off(&picture, &found), off(&found, &picture));
+    (missing + stray > 0).then(|| {
+        let (id, all) = (&entry.id, picture.len());
+        format!("{id}: of its {all} lines {missing} are not where it lies, and {stray} of another are")
+    })
 }
 
 /// The card's own picture, read as XML: of the size that the manifest says, with a title and without anything live.

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 use cockpit_cards::paper::Flip;
 use kurbo::{Line, Point, Size};
 
-use super::content::{self, Contents, Segment};
-use super::whole::{Entry, Run, within};
+use super::content::{self, Segment};
+use super::whole::{Entry, Run};
 
 /// The most that a back may be off in the file, millimetres.
 pub const TRUE_MM: f64 = 0.005;
@@ -28,7 +28,7 @@ pub fn cuts(segments: &[Segment], page: usize) -> Vec<Line> {
 }
 
 /// How far the ends of two lines are from each other, whichever way they were drawn.
-fn apart(one: &Line, other: &Line) -> f64 {
+pub fn apart(one: &Line, other: &Line) -> f64 {
     let straight = (one.p0 - other.p0).hypot().max((one.p1 - other.p1).hypot());
     straight.min((one.p0 - other.p1).hypot().max((one.p1 - other.p0).hypot()))
 }
@@ -116,24 +116,6 @@ pub fn off_the_front(front: &Entry, back: &Entry, flip: Flip, page: Size) -> Vec
     faults
 }
 
-/// What is wrong with the lines that a page has where the manifest says a side lies: they are those of its own picture.
-fn another_picture(side: &Entry, run: &Run, pages: &Contents) -> Option<String> {
-    let picture = content::of_svg(run.text(&side.svg));
-    let found = within(pages, side.printed.first()?, side.size()).segments;
-    let is_among = |segment: &Segment, others: &[Segment]| {
-        others.iter().any(|other| other.layer == segment.layer && apart(&other.line, &segment.line) <= TRUE_MM)
-    };
-    let missing = picture.iter().filter(|segment| !is_among(segment, &found)).count();
-    let stray = found.iter().filter(|segment| !is_among(segment, &picture)).count();
-    (missing + stray > 0).then(|| {
-        format!(
-            "{}: of its {} lines {missing} are not where it lies, and {stray} of another are",
-            side.id,
-            picture.len()
-        )
-    })
-}
-
 /// Everything wrong with the cards of a run that have two sides; `pairs` are the ids of each front and its back.
 pub fn faults(run: &Run, pairs: &[(&str, &str)], flip: Flip) -> Vec<String> {
     let by_id: BTreeMap<&str, &Entry> = run.cards.iter().map(|entry| (entry.id.as_str(), entry)).collect();
@@ -160,7 +142,6 @@ pub fn faults(run: &Run, pairs: &[(&str, &str)], flip: Flip) -> Vec<String> {
             continue;
         };
         faults.extend(off_the_front(front, back, flip, page));
-        faults.extend([front, back].into_iter().filter_map(|side| another_picture(side, run, &pages)));
     }
     faults
 }

@@ -131,6 +131,16 @@ impl Entry {
     pub fn size(&self) -> Size {
         Size::new(self.width_mm, self.height_mm)
     }
+
+    /// Of what is printed there: the whole, or a piece of it.
+    pub fn size_of(&self, printed: &Printed) -> Size {
+        match printed.piece {
+            None => self.size(),
+            Some(Part { box_mm: Some(size), .. }) => Size::from(size),
+            Some(part) if self.width_mm >= self.height_mm => Size::new(part.length_mm, self.height_mm),
+            Some(part) => Size::new(self.width_mm, part.length_mm),
+        }
+    }
 }
 
 impl Printed {
