@@ -114,14 +114,17 @@ fn stowage(c: &mut Choices<'_>, tables: &mut Vec<(String, String)>, text: &mut S
         text.push_str("  gm: 1.25 m\n  beam: 3.6 m\n");
     }
     if c.chance(20) {
-        let mut table = "what,mass,aft,starboard,up,plan,to_aft,to_starboard,to_up\n".to_owned();
+        let mut table = "what,mass,aft,starboard,up,plan,to_aft,to_starboard,to_up,stow,required,wet\n".to_owned();
         for index in 0..1 + c.below(6) {
             let _ = writeln!(
                 table,
-                "thing {index},{} kg,{},0.4 m,0.5 m,move,{},0 m,0.1 m",
+                "thing {index},{} kg,{},0.4 m,0.5 m,move,{},0 m,0.1 m,{},{},{}",
                 c.between(2, 40),
                 metres(c.between(500, half)),
-                metres(half)
+                metres(half),
+                c.one(&["", "under the sole"]),
+                c.one(&["", "true", "false"]),
+                c.one(&["", "1.2"])
             );
         }
         tables.push(("stowage.csv".to_owned(), table));
