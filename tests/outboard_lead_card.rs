@@ -1,11 +1,14 @@
-//! The card of an outboard lead: what it says, that it is drawn in true proportion, and that no card is printed of gear
-//! that cannot be or that carries too much.
+//! The card of an outboard lead: what it says, that it is drawn in true proportion with its names apart, and that no card
+//! is printed of gear that cannot be or that carries too much.
 
 mod common;
 
 use cockpit_cards::book::Level;
 use cockpit_cards::drawing::Drawing;
-use common::whole::{draw, load};
+use cockpit_cards::drawing::legibility::LEGEND_DISTANCE;
+use common::apart;
+use common::whole::{self, draw, load};
+use proptest::prelude::*;
 
 const LEAD: &str = "outboard_lead:
   tack: [0.5 m, 0 m, 1.25 m]
@@ -73,6 +76,96 @@ fn both_views_have_the_scale_of_the_bar() {
             .iter()
             .any(|(a, b)| ((b.x - a.x) - aft * per_metre).abs() < 0.01 && ((a.y - b.y) - up * per_metre).abs() < 0.01);
         assert!(found, "{aft} by {up} at {per_metre} mm a metre");
+    }
+}
+
+/// Every name of the gear stands once in each view, and nothing lies over anything.
+fn names_stand_apart(drawing: &Drawing, names: &[&str]) {
+    for name in names {
+        // The tweaker's table speaks of leads in larger letters.
+        let small = drawing.texts().filter(|text| text.distance == LEGEND_DISTANCE);
+        let count = small.filter(|text| text.content == *name).count();
+        assert_eq!(count, 2, "{name} in both views: {}", words(drawing));
+    }
+    assert_eq!(apart::clashes(drawing), Vec::<String>::new());
+}
+
+const NAMES: [&str; 5] = ["tack", "clew", "outboard block", "pad eye", "lead 8"];
+
+#[test]
+fn names_stand_apart_wherever_the_gear_is() {
+    for (what, from, to) in [
+        ("as it is", "tack", "tack"),
+        (
+            "the block close to the pad eye",
+            "outboard_block: [8.1 m, 1.58 m, 1.05 m]",
+            "outboard_block: [6.7 m, 1.58 m, 1.05 m]",
+        ),
+        ("the pad eye under the clew", "pad_eye: [6.0 m, 1.55 m, 1.1 m]", "pad_eye: [5.3 m, 1.5 m, 1.2 m]"),
+        ("the car under the clew", "track: {0: [5.3 m", "track: {0: [4.2 m"),
+        ("the tack low on the stem", "tack: [0.5 m, 0 m, 1.25 m]", "tack: [0.1 m, 0 m, 0.1 m]"),
+        ("the tack close to the clew", "tack: [0.5 m, 0 m, 1.25 m]", "tack: [3.9 m, 0 m, 1.6 m]"),
+        ("a winch beside the block", "pad_eye", "leads_on_to: [8.3 m, 1.5 m, 1.1 m]\n  pad_eye"),
+        ("a winch beside the car", "pad_eye", "leads_on_to: [6.6 m, 1.0 m, 1.2 m]\n  pad_eye"),
+    ] {
+        assert!(LEAD.contains(from), "{what}");
+        let (drawn, problems) = draw(&book(&LEAD.replace(from, to)));
+        let card = drawn.into_iter().find(|drawn| drawn.card.id == "outboard-lead");
+        let card = card.unwrap_or_else(|| panic!("{what}: {problems:?}"));
+        names_stand_apart(&card.drawing.unwrap_or_else(|| panic!("{what}: it fits")), &NAMES);
+    }
+}
+
+#[test]
+fn names_stand_apart_on_the_example_in_both_of_its_views() {
+    let (drawn, _) = draw(whole::EXAMPLES[1].1);
+    let card = drawn.into_iter().find(|drawn| drawn.card.kind == "outboard-lead").expect("the card");
+    let drawing = card.drawing.expect("it fits");
+    names_stand_apart(&drawing, &NAMES);
+    // More than a hair: a third of a capital between one line of words and the next.
+    let words = apart::words(&drawing);
+    let views = words.iter().filter(|(text, _)| text.content.starts_with("← BOW"));
+    for (caption, room) in views {
+        let wide = room.inflate(0.0, caption.cap_height() / 3.0);
+        let near = words
+            .iter()
+            .filter(|(text, ink)| text != caption && NAMES.contains(&text.content.as_str()) && ink.overlaps(wide));
+        assert_eq!(near.map(|(text, _)| &text.content).collect::<Vec<_>>(), Vec::<&String>::new());
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+    #[test]
+    fn names_stand_apart_on_gear_of_any_shape(
+        tack in (0..3000_i32, 100..1600_i32),
+        clew in (3200..6500_i32, 300..1500_i32, 1700..3200_i32),
+        car in (0..2500_i32, 300..1300_i32),
+        block in (700..4000_i32, 900..1900_i32, 800..1300_i32),
+        eye in (0..100_i32, 900..1900_i32, 800..1300_i32),
+        winch in (-2000..1500_i32, 0..1500_i32),
+        port in any::<bool>(),
+    ) {
+        let side = if port { -1 } else { 1 };
+        let place = |x: i32, y: i32, z: i32| format!("[{x} mm, {} mm, {z} mm]", y * side);
+        let lead = format!(
+            "outboard_lead:\n  tack: {}\n  clew: {}\n  track: {{0: {}, 14: {}}}\n  car: 8\n  outboard_block: {}\n  pad_eye: {}\n  \
+             leads_on_to: {}\n  tweaker: {{0: 900 mm, 2: 500 mm, 6: 200 mm}}\n",
+            place(tack.0, 0, tack.1),
+            place(clew.0, clew.1, clew.2),
+            place(clew.0 + car.0 - 300, car.1, 1150),
+            place(clew.0 + car.0 + 1700, car.1 + 50, 1150),
+            place(clew.0 + block.0, block.1, block.2),
+            place(clew.0 + (block.0 - 100) * eye.0 / 100, eye.1, eye.2),
+            place(clew.0 + block.0 + winch.0, winch.1, 1200),
+        );
+        let loaded = load(&book(&lead));
+        // Gear that cannot be has no card, which other tests look at.
+        prop_assume!(loaded.book.as_ref().is_some_and(|book| book.rigging.outboard_lead.is_some()));
+        let (drawn, problems) = draw(&format!("{}cards: [{{kind: outboard-lead, size: A4}}]\n", book(&lead)));
+        let drawing = drawn.first().and_then(|drawn| drawn.drawing.as_ref());
+        let drawing = drawing.unwrap_or_else(|| panic!("A4 holds it: {problems:?}"));
+        names_stand_apart(drawing, &NAMES);
     }
 }
 

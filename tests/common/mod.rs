@@ -3,6 +3,7 @@
 //! Lengths are millimetres, y down from the top left corner of the page or drawing, as in a drawing.
 #![allow(dead_code)] // each test file uses its own part
 
+pub mod apart;
 pub mod books;
 pub mod content;
 pub mod inputs;
