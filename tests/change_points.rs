@@ -6,7 +6,7 @@ use cockpit_cards::book::{self, Book, Level, Problem};
 use cockpit_cards::cards::{self, change_points, matrix};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::drawing::{Drawing, Text, Weight};
-use common::{apart, whole};
+use common::{picture, whole};
 use proptest::prelude::*;
 
 const FULL: &str = include_str!("../examples/full.yaml");
@@ -205,7 +205,7 @@ fn a_ladder_too_long_for_the_card_goes_on_beside_itself() {
             from += at.unwrap_or_else(|| panic!("at {}: {told}, in {words}", rung.wind)) + told.len();
         }
     }
-    assert_eq!(apart::clashes(&drawing), Vec::<String>::new());
+    assert_eq!(picture::clashes(&drawing), Vec::<String>::new());
 }
 
 #[test]

@@ -3,14 +3,14 @@
 
 mod common;
 
-use cockpit_cards::book::{self, Level};
 use std::collections::BTreeSet;
 
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::drawing::{Drawing, Shape, Text, Weight};
-use common::apart;
-use common::whole::{self, draw, load};
-use kurbo::{PathEl, Point, Rect, Shape as _};
+use common::gear::{assert_refused, book, drawing};
+use common::picture::{self, joined, lines};
+use common::whole::{self, draw};
+use kurbo::{Rect, Shape as _};
 use proptest::prelude::*;
 
 const STOWAGE: &str = "stowage:
@@ -22,22 +22,6 @@ const STOWAGE: &str = "stowage:
     - {what: anchor, mass: 16 kg, now: [0.8 m, 0 m, 1.0 m], plan: move, to: [5.8 m, 0 m, -0.1 m], stow: Under the sole, required: true}
     - {what: awning, mass: 12 kg, now: [10.5 m, 0.8 m, 0.9 m], plan: ashore}
 ";
-
-fn book(stowage: &str) -> String {
-    format!(
-        "book: 1\nboat: {{name: Pepperwort, length: 11.5 m}}\ncontrols: {{backstay: {{scale: {{marks: 0..8, spacing: 20 mm}}}}}}\n{stowage}"
-    )
-}
-
-fn drawing(text: &str) -> Drawing {
-    let (drawn, problems) = draw(text);
-    assert!(problems.is_empty(), "{problems:?}");
-    drawn.into_iter().find(|drawn| drawn.card.id == "stowage").expect("the card").drawing.expect("it fits")
-}
-
-fn joined<'a>(texts: impl Iterator<Item = &'a Text>) -> String {
-    texts.map(|text| text.content.clone()).collect::<Vec<_>>().join(" ")
-}
 
 /// A book with these items, written as in a book.
 fn with_items(items: &[String]) -> String {
@@ -69,19 +53,7 @@ fn numbers_in_views(drawing: &Drawing) -> [Vec<(usize, &Text)>; 2] {
 fn per_metre(drawing: &Drawing) -> f64 {
     let words = drawing.texts().find(|text| text.content.contains("both views at one scale")).expect("a bar");
     let metres: f64 = words.content.split(" m,").next().and_then(|number| number.parse().ok()).expect("metres");
-    let beside = lines(drawing).into_iter().filter(|(a, b)| a.y == b.y && (a.y - words.origin.y).abs() < 2.0);
-    beside.map(|(a, b)| b.x - a.x).fold(0.0, f64::max) / metres
-}
-
-fn lines(drawing: &Drawing) -> Vec<(Point, Point)> {
-    let line = |shape: &Shape| match shape {
-        Shape::Stroke { path, .. } => match path.elements() {
-            [PathEl::MoveTo(a), PathEl::LineTo(b)] => Some((*a, *b)),
-            _ => None,
-        },
-        _ => None,
-    };
-    drawing.items.iter().filter_map(|item| line(&item.shape)).collect()
+    picture::scale_bar(drawing, "both views at one scale") / metres
 }
 
 /// The boxes around what is filled in the grey of a disc.
@@ -98,7 +70,7 @@ fn destinations_come_first_and_what_stays_ashore_stands_apart() {
     let (drawn, problems) = draw(&book(STOWAGE));
     assert!(problems.is_empty(), "{problems:?}");
     let card = drawn.iter().find(|drawn| drawn.card.id == "stowage").expect("the card");
-    let words = joined(card.drawing.as_ref().expect("it fits").texts());
+    let words = joined(card.drawing.as_ref().expect("it fits"));
     for part in
         ["Under the sole: 1 anchor 16 kg STAYS ASHORE: 2 awning 12 kg", "51", "rules in force", "one scale", "Lash"]
     {
@@ -111,7 +83,7 @@ fn destinations_come_first_and_what_stays_ashore_stands_apart() {
 /// planned; tan θ = Δ(Σ m·y)/(Δ·GM) = −12·0.8/(6388·1.25), 0.07° to port.
 #[test]
 fn the_states_are_a_table_with_its_heads() {
-    let words = joined(drawing(&book(STOWAGE)).texts());
+    let words = joined(&drawing(&book(STOWAGE), "stowage"));
     for part in ["STAGE MASS kg LIST PITCHING kg·m²", "As it was 28 0.0° 702", "Dock 16 0.1° to port 2"] {
         assert!(words.contains(part), "{part}: {words}");
     }
@@ -137,7 +109,7 @@ fn every_thing_of_the_example_has_its_number_in_both_views_of_a_card_in_a6() {
 
 #[test]
 fn a_thin_line_runs_from_where_a_thing_was_to_where_it_goes() {
-    let drawing = drawing(&book(&STOWAGE.replace(", plan: ashore", "")));
+    let drawing = drawing(&book(&STOWAGE.replace(", plan: ashore", "")), "stowage");
     let (scale, heaviest) = (per_metre(&drawing), discs(&drawing)[0]);
     // From (0.8, 1.0) to (5.8, −0.1), seen from port, and from 0.8 to 5.8 along the centreline: between the two rims.
     let radius = heaviest.width() / 2.0;
@@ -155,9 +127,9 @@ fn a_thin_line_runs_from_where_a_thing_was_to_where_it_goes() {
 fn things_in_one_place_bear_their_numbers_together() {
     let item = |index| format!("{{what: lead {index}, mass: 10 kg, now: [6 m, 0 m, 0 m]}}");
     let items: Vec<String> = (0..40).map(item).collect();
-    let drawing = drawing(&with_items(&items));
+    let drawing = drawing(&with_items(&items), "stowage");
     assert_eq!(drawing.texts().filter(|text| text.content == "1 to 40").count(), 2, "once in each view");
-    assert_eq!(apart::clashes(&drawing), Vec::<String>::new());
+    assert_eq!(picture::clashes(&drawing), Vec::<String>::new());
 }
 
 #[test]
@@ -168,9 +140,9 @@ fn a_thing_of_a_long_name_is_wrapped_and_a_short_one_keeps_to_one_line() {
         "{what: storm jib, mass: 9 kg, now: [2 m, 0 m, 0 m], plan: ashore}".to_owned(),
         "{what: a kedge of some size, mass: 8 kg, now: [2 m, 0 m, 0 m], plan: ashore}".to_owned(),
     ];
-    let drawing = drawing(&with_items(&items));
-    assert_eq!(apart::clashes(&drawing), Vec::<String>::new());
-    let words = joined(drawing.texts());
+    let drawing = drawing(&with_items(&items), "stowage");
+    assert_eq!(picture::clashes(&drawing), Vec::<String>::new());
+    let words = joined(&drawing);
     assert!(words.contains(long), "{words}");
     let whole = ["storm jib 9 kg", "a kedge of some size 8 kg"];
     assert!(whole.iter().all(|name| drawing.texts().any(|text| text.content.contains(name))), "{words}");
@@ -203,7 +175,7 @@ proptest! {
         let (drawn, problems) = draw(&format!("{book}cards: [{{kind: stowage, size: A4}}]\n"));
         prop_assert_eq!(problems, vec![]);
         let drawing = drawn[0].drawing.as_ref().expect("A4 holds it");
-        prop_assert_eq!(apart::clashes(drawing), Vec::<String>::new());
+        prop_assert_eq!(picture::clashes(drawing), Vec::<String>::new());
         for view in numbers_in_views(drawing) {
             prop_assert_eq!(view.len(), items.len());
             let numbers: BTreeSet<usize> = view.into_iter().map(|(number, _)| number).collect();
@@ -217,7 +189,7 @@ fn a_list_of_items_comes_from_a_table() {
     let csv = "what,mass,aft,starboard,up,plan,to_aft,to_starboard,to_up,required\nchain,30 kg,1.2 m,0 m,0.6 m,move,5.9 m,0 m,-0.1 m,true\n";
     let text = book(STOWAGE.split("  items:").next().expect("a head")) + "  table: gear.csv\n";
     let table = |name: &str| (name == "gear.csv").then(|| csv.to_owned());
-    let loaded = book::from_text("boat.yaml", &text, &table, has_glyph);
+    let loaded = cockpit_cards::book::from_text("boat.yaml", &text, &table, has_glyph);
     assert!(loaded.problems.is_empty(), "{:?}", loaded.problems);
     let stowage = loaded.book.expect("a book").rigging.stowage.expect("a stowage");
     assert_eq!(
@@ -228,7 +200,7 @@ fn a_list_of_items_comes_from_a_table() {
 
 #[test]
 fn impossible_stowage_is_told_with_place_and_remedy_and_gets_no_card() {
-    for (from, to, told) in [
+    let changes = [
         ("plan: move, to: [5.8 m, 0 m, -0.1 m], stow: Under the sole", "plan: ashore", "stay ashore"),
         ("mass: 12 kg", "mass: 0 kg", "mass of the awning"),
         ("mass: 12 kg", "mass: -3 kg", "mass of the awning"),
@@ -238,15 +210,6 @@ fn impossible_stowage_is_told_with_place_and_remedy_and_gets_no_card() {
         ("mass: 12 kg", "mass: 7 t", "as much as the boat"),
         (", to: [5.8 m, 0 m, -0.1 m]", "", "not where to"),
         ("mass: 12 kg", "mass: nan", "mass"),
-    ] {
-        assert!(STOWAGE.contains(from), "{from}");
-        let loaded = load(&book(&STOWAGE.replace(from, to)));
-        let errors: Vec<_> = loaded.problems.iter().filter(|problem| problem.level == Level::Error).collect();
-        assert!(errors.iter().any(|problem| problem.what.contains(told)), "{told}: {errors:?}");
-        for problem in errors {
-            assert!(problem.place.is_some() && !problem.instead.is_empty(), "{problem:?}");
-            assert!(!format!("{problem:?}").contains("NaN"), "{problem:?}");
-        }
-        assert!(loaded.book.is_none_or(|book| book.rigging.stowage.is_none()), "{told}");
-    }
+    ];
+    assert_refused(STOWAGE, &changes, |book| book.rigging.stowage.is_some());
 }

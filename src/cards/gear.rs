@@ -1,16 +1,33 @@
 //! What the cards of gear to rig and to stow share: a small table, an order of work, an entry of the book's `cards`.
 //! Knows no gear.
 
-use kurbo::Point;
+use kurbo::{Point, Size};
 
 use super::flow::{self, Line, Words};
-use super::frame::{LINE_PITCH, draw_lines, lines_height};
+use super::frame::{self, LINE_PITCH, draw_lines, lines_height};
+use super::label::Label;
 use super::scaled::FINE;
+use crate::book::problem::Wrong;
 use crate::book::{Problem, Table};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 use crate::length::Length;
 use crate::size::NamedSize;
+
+/// A card at the size asked for, or at the handiest that holds it, standing or lying; `draw` gets width and height, and
+/// the least capital height.
+///
+/// # Errors
+/// It fits none.
+pub fn fitted(
+    asked: Option<&NamedSize>,
+    label: &Label,
+    draw: impl Fn(Size, f64) -> Option<Drawing>,
+) -> Result<Drawing, Wrong> {
+    frame::fitted(asked, label, |size, least| {
+        frame::both_ways(size, label).into_iter().find_map(|size| draw(size, least))
+    })
+}
 
 /// Between columns, in capital heights.
 const LEAST_GAP: f64 = 0.8;

@@ -3,7 +3,7 @@
 use kurbo::{Point, Rect, Size};
 use serde::Serialize;
 
-use super::frame::{self, Frame, LINE_PITCH, Surround};
+use super::frame::{Frame, LINE_PITCH, Surround};
 use super::gear::{self, Steps};
 use super::label::legend_cap_mm;
 use super::scaled::{self, FINE, HEAVY, View, dot, note, ring};
@@ -69,9 +69,7 @@ impl Content for LacingCard {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        frame::fitted(self.size.as_ref(), label, |size, least| {
-            frame::both_ways(size, label).into_iter().find_map(|size| draw(self, label, size, least))
-        })
+        gear::fitted(self.size.as_ref(), label, |size, least| draw(self, label, size, least))
     }
 
     fn working(&self) -> Vec<Passage> {

@@ -3,10 +3,11 @@
 //! Lengths are millimetres, y down from the top left corner of the page or drawing, as in a drawing.
 #![allow(dead_code)] // each test file uses its own part
 
-pub mod apart;
 pub mod books;
 pub mod content;
+pub mod gear;
 pub mod inputs;
+pub mod picture;
 pub mod raster;
 pub mod sample;
 pub mod seamanship;

@@ -5,8 +5,8 @@ use kurbo::{Point, Rect, Size};
 
 use super::OutboardLeadCard;
 use crate::book::problem::Wrong;
-use crate::cards::frame::{self, Frame, LINE_PITCH, Surround};
-use crate::cards::gear::{Look, SmallTable, Steps};
+use crate::cards::frame::{Frame, LINE_PITCH, Surround};
+use crate::cards::gear::{self, Look, SmallTable, Steps};
 use crate::cards::label::{Label, legend_cap_mm};
 use crate::cards::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::scaled::{self, FINE, HEAVY, View, dashed, dot, note, ring};
@@ -31,9 +31,7 @@ const MOST_SCALE: f64 = 0.05;
 const MARGIN_MM: f64 = 250.0;
 
 pub fn outboard_lead(card: &OutboardLeadCard, label: &Label) -> Result<Drawing, Wrong> {
-    frame::fitted(card.size.as_ref(), label, |size, least| {
-        frame::both_ways(size, label).into_iter().find_map(|size| draw(card, label, size, least))
-    })
+    gear::fitted(card.size.as_ref(), label, |size, least| draw(card, label, size, least))
 }
 
 fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<Drawing> {

@@ -8,8 +8,8 @@ use kurbo::{Arc, BezPath, Circle, Point, Rect, Size, Triangle, Vec2};
 use super::{Disc, Figure, Floats, StowageCard};
 use crate::book::problem::Wrong;
 use crate::cards::flow::{self, Word, Words};
-use crate::cards::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_height};
-use crate::cards::gear::{Look, SmallTable};
+use crate::cards::frame::{Frame, LINE_PITCH, Surround, draw_lines, lines_height};
+use crate::cards::gear::{self, Look, SmallTable};
 use crate::cards::label::{Label, legend_cap_mm};
 use crate::cards::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::scaled::{self, FINE, View, note};
@@ -48,9 +48,7 @@ const END_TICK: f64 = 1.0;
 const LEAST_RUN: usize = 3;
 
 pub fn stowage(card: &StowageCard, label: &Label) -> Result<Drawing, Wrong> {
-    frame::fitted(card.size.as_ref(), label, |size, least| {
-        frame::both_ways(size, label).into_iter().find_map(|size| draw(card, label, size, least))
-    })
+    gear::fitted(card.size.as_ref(), label, |size, least| draw(card, label, size, least))
 }
 
 fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawing> {
