@@ -1,8 +1,12 @@
-//! The ladder of change points: nothing missed, nothing invented, and the same marks as the settings themselves.
+//! The ladder of change points: nothing missed, nothing invented, the same marks as the settings themselves, and the rungs
+//! in the order in which they are climbed.
+mod common;
 
-use cockpit_cards::book::{self, Book, Problem};
+use cockpit_cards::book::{self, Book, Level, Problem};
 use cockpit_cards::cards::{self, change_points, matrix};
 use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::drawing::{Drawing, Text, Weight};
+use common::{picture, whole};
 use proptest::prelude::*;
 
 const FULL: &str = include_str!("../examples/full.yaml");
@@ -127,4 +131,88 @@ fn bad_input_has_its_place_and_a_remedy() {
         let found = problems.iter().find(at).unwrap_or_else(|| panic!("{to}: {problems:?}"));
         assert!(!found.instead.is_empty() && found.instead.contains(remedy), "{to}: {}", found.instead);
     }
+}
+
+/// The card of a settings table of the full example at this size, or all that is wrong with it.
+fn drawn(settings: &str, size: &str) -> Result<Drawing, Vec<Problem>> {
+    let entry = format!("  - {{kind: change-points, settings: {settings}, size: {size}, id: the-ladder}}\n");
+    let (drawn, problems) = whole::draw(&format!("{FULL}{entry}"));
+    let card = drawn.into_iter().find(|drawn| drawn.card.id == "the-ladder").expect("the card");
+    card.drawing.ok_or(problems)
+}
+
+/// The texts under each head of this name, from the lowest up.
+fn columns_under<'a>(drawing: &'a Drawing, head: &str) -> Vec<Vec<&'a Text>> {
+    let heads = drawing.texts().filter(|text| text.content == head);
+    let mut heads: Vec<&Text> = heads.collect();
+    heads.sort_by(|a, b| a.origin.x.total_cmp(&b.origin.x));
+    let under = |head: &Text| {
+        let below = |text: &&Text| text.origin.x == head.origin.x && text.origin.y > head.origin.y + 1.0;
+        let mut texts: Vec<&Text> = drawing.texts().filter(|text| text.weight == Weight::Bold).filter(below).collect();
+        texts.sort_by(|a, b| b.origin.y.total_cmp(&a.origin.y));
+        // What stands under the ladder says where to start, and more.
+        texts.retain(|text| text.content.replace('½', "").parse::<u32>().is_ok());
+        texts
+    };
+    heads.into_iter().map(under).collect()
+}
+
+fn say(drawing: &Drawing, words: &str) -> bool {
+    drawing.texts().any(|text| text.content == words)
+}
+
+#[test]
+fn a_ladder_that_fits_stands_in_one() {
+    let (book, _) = read(FULL);
+    for settings in ["j2-upwind", "j3-upwind", "j3-reef-upwind", "j1-close-reach"] {
+        let drawing = drawn(settings, "A5").expect("it fits");
+        let rungs = ladder(&book, settings).rungs;
+        assert!(say(&drawing, "BUILDING: read up") && say(&drawing, "EASING: down"), "{settings}");
+        let head = if say(&drawing, "WIND kn") { "WIND kn" } else { "kn" };
+        let [column] = columns_under(&drawing, head).try_into().unwrap_or_else(|_| panic!("{settings}: one ladder"));
+        let climbed: Vec<&String> = column.iter().map(|text| &text.content).collect();
+        assert_eq!(climbed, rungs.iter().map(|rung| &rung.wind).collect::<Vec<_>>(), "{settings}");
+    }
+}
+
+/// Its 38 moves are too many for one ladder in A5.
+#[test]
+fn a_ladder_too_long_for_the_card_goes_on_beside_itself() {
+    let (book, _) = read(FULL);
+    let ladder = ladder(&book, "j1-upwind");
+    let drawing = drawn("j1-upwind", "A5").unwrap_or_else(|problems| panic!("{problems:?}"));
+    let [left, right] = columns_under(&drawing, "WIND").try_into().unwrap_or_else(|_| panic!("two ladders"));
+    let climbed: Vec<&str> = left.iter().chain(&right).map(|text| text.content.as_str()).collect();
+    let winds: Vec<&str> = ladder.rungs.iter().map(|rung| rung.wind.as_str()).collect();
+    assert_eq!(climbed, winds, "up the left one, then up the right one");
+    let (ends, goes_on) = (left.len() - 1, left.len());
+    assert!(say(&drawing, &format!("{} to {} kn", winds[0], winds[ends])));
+    assert!(say(&drawing, &format!("then {} to {} kn", winds[goes_on], winds[winds.len() - 1])));
+    // Each rung holds its own moves: their controls, in their order, from its wind down to the next.
+    let seam = right[0].origin.x;
+    for (index, rung) in ladder.rungs.iter().enumerate() {
+        let here = left.iter().chain(&right).nth(index).expect("a wind");
+        let below = if index == 0 || index == left.len() { None } else { left.iter().chain(&right).nth(index - 1) };
+        let foot = below.map_or(f64::INFINITY, |below| below.origin.y - 0.5);
+        let beside = drawing.texts().filter(|text| (text.origin.x < seam) == (here.origin.x < seam));
+        let mut rows: Vec<&Text> = beside.filter(|text| (here.origin.y - 0.5..foot).contains(&text.origin.y)).collect();
+        rows.sort_by(|a, b| a.origin.y.total_cmp(&b.origin.y).then(a.origin.x.total_cmp(&b.origin.x)));
+        let words = rows.iter().map(|text| text.content.as_str()).collect::<Vec<_>>().join(" ");
+        let mut from = 0;
+        for (up, down) in rung.building.iter().zip(&rung.easing) {
+            let told = format!("{} {} {} {}", up.control, up.to, up.direction, down.to);
+            let at = words[from..].find(&told);
+            from += at.unwrap_or_else(|| panic!("at {}: {told}, in {words}", rung.wind)) + told.len();
+        }
+    }
+    assert_eq!(picture::clashes(&drawing), Vec::<String>::new());
+}
+
+#[test]
+fn a_ladder_that_does_not_fit_in_two_either_is_refused_with_a_size_that_holds_it() {
+    let problems = drawn("j1-upwind", "A6").expect_err("too much for A6");
+    let error = problems.iter().find(|problem| problem.level == Level::Error).expect("an error");
+    assert!(error.what.contains("does not fit A6"), "{error:?}");
+    let size = error.instead.split("`size: ").nth(1).and_then(|rest| rest.split('`').next()).expect("a size");
+    assert!(drawn("j1-upwind", size).is_ok(), "{size}");
 }

@@ -3,9 +3,10 @@
 mod common;
 
 use cockpit_cards::book::Level;
-use cockpit_cards::drawing::{Drawing, Shape};
+use cockpit_cards::drawing::Drawing;
+use common::gear::{self, assert_refused, book};
+use common::picture::{self, joined, lines};
 use common::whole::{draw, load};
-use kurbo::PathEl;
 
 const LACING: &str = "lacing:
   pattern: vee
@@ -15,36 +16,13 @@ const LACING: &str = "lacing:
   both: {posts: [0 m, 1.5 m, 2.1 m, 3.8 m], wires: [300 mm, 710 mm], gates: [2]}
 ";
 
-fn book(lacing: &str) -> String {
-    format!(
-        "book: 1\nboat: {{name: Pepperwort}}\ncontrols: {{backstay: {{scale: {{marks: 0..8, spacing: 20 mm}}}}}}\n{lacing}"
-    )
-}
-
 fn drawing(lacing: &str) -> Drawing {
-    let (drawn, problems) = draw(&book(lacing));
-    assert!(problems.is_empty(), "{problems:?}");
-    drawn.into_iter().find(|drawn| drawn.card.id == "lacing").expect("the card").drawing.expect("it fits")
-}
-
-fn words(drawing: &Drawing) -> String {
-    drawing.texts().map(|text| text.content.clone()).collect::<Vec<_>>().join(" ")
-}
-
-fn lines(drawing: &Drawing) -> Vec<(kurbo::Point, kurbo::Point)> {
-    let line = |shape: &Shape| match shape {
-        Shape::Stroke { path, .. } => match path.elements() {
-            [PathEl::MoveTo(a), PathEl::LineTo(b)] => Some((*a, *b)),
-            _ => None,
-        },
-        _ => None,
-    };
-    drawing.items.iter().filter_map(|item| line(&item.shape)).collect()
+    gear::drawing(&book(lacing), "lacing")
 }
 
 #[test]
 fn an_opening_that_is_too_wide_is_reported_beside_the_rule() {
-    let words = words(&drawing(LACING));
+    let words = joined(&drawing(LACING));
     // World Sailing Offshore Special Regulations 3.14: at most 380 mm.
     assert!(words.contains("opening below wire 2 410 mm, 3.14 says at most 380 mm"), "{words}");
     for part in [
@@ -66,9 +44,8 @@ fn the_elevation_has_the_scale_of_its_bar_along_and_up() {
     let drawing = drawing(LACING);
     let words = drawing.texts().find(|text| text.content.contains("along and up at one scale")).expect("a bar");
     assert!(words.content.starts_with("1 m"), "{}", words.content);
+    let per_metre = picture::scale_bar(&drawing, "along and up at one scale");
     let lines = lines(&drawing);
-    let bar = lines.iter().filter(|(a, b)| a.y == b.y && (a.y - words.origin.y).abs() < 3.0).map(|(a, b)| b.x - a.x);
-    let per_metre = bar.fold(0.0, f64::max);
     let near = |found: f64, metres: f64| (found - metres * per_metre).abs() < 0.01;
     assert!(lines.iter().any(|(a, b)| near(b.x - a.x, 3.8) && a.y == b.y), "no wire of 3.8 m");
     assert_eq!(lines.iter().filter(|(a, b)| near((a.y - b.y).abs(), 0.71) && a.x == b.x).count(), 4, "posts of 0.71 m");
@@ -93,7 +70,7 @@ fn uprights_of_an_unusual_spacing_are_warned_of() {
 
 #[test]
 fn an_impossible_rail_is_told_with_place_and_remedy_and_gets_no_card() {
-    for (from, to, told) in [
+    let changes = [
         ("[300 mm, 710 mm]", "[300 mm, 250 mm]", "do not rise"),
         ("1.5 m, 2.1 m", "1.5 m, 1.4 m", "no further aft"),
         ("gates: [2]", "gates: [7]", "no bay 7"),
@@ -103,17 +80,8 @@ fn an_impossible_rail_is_told_with_place_and_remedy_and_gets_no_card() {
         ("spacing: 350 mm", "spacing: nan", "spacing"),
         ("{line: 5 mm, bases: 25 mm}", "{line: 5 mm}", "neither eyes"),
         ("  both: {", "  spare: {", "spare"),
-    ] {
-        assert!(LACING.contains(from), "{from}");
-        let loaded = load(&book(&LACING.replace(from, to)));
-        let errors: Vec<_> = loaded.problems.iter().filter(|problem| problem.level == Level::Error).collect();
-        assert!(errors.iter().any(|problem| problem.what.contains(told)), "{told}: {errors:?}");
-        for problem in errors {
-            assert!(problem.place.is_some() && !problem.instead.is_empty(), "{problem:?}");
-            assert!(!format!("{problem:?}").contains("NaN"), "{problem:?}");
-        }
-        assert!(loaded.book.is_none_or(|book| book.rigging.lacing.is_none()), "{told}");
-    }
+    ];
+    assert_refused(LACING, &changes, |book| book.rigging.lacing.is_some());
 }
 
 #[test]

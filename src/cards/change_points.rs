@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::frame::Surround;
 use super::matrix::{columns, shared_range};
 use super::moves::Move;
-use super::ruled::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
+use super::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
 use super::words::{limit_words, point_of_sail, sail_names, wind_in, wind_unit, wind_words};
 use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
@@ -25,6 +25,8 @@ pub const KIND: Kind = Kind {
 /// The printed step of a wind speed: half a knot, or the quarter of a metre per second that is about as much.
 const KNOT_STEP: f64 = 0.5;
 const METRE_PER_SECOND_STEP: f64 = 0.25;
+/// Words that need more room may make another seam than the most even the better one.
+const SEAMS_TRIED: usize = 3;
 /// Changes of one control past which no ladder can be read: a gauge read too finely.
 const MOST_CHANGES: usize = 2_000;
 
@@ -74,20 +76,10 @@ impl Content for ChangePoints {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        let night = self.earlier.is_some().then(|| Ruling::narrow("NIGHT"));
-        let moves = ["BUILDING: read up", "EASING: down"].map(Ruling::wrapped);
-        let wind = Ruling::narrow(format!("WIND {}", self.wind_unit));
-        Ruled {
-            size: self.size.clone(),
-            surround: self.surround(),
-            name: format!("{}: {}", self.boat, self.title()),
-            description: format!("What moves at which wind, {} winds", self.rungs.len()),
-            columns: std::iter::once(wind).chain(night).chain(moves).collect(),
-            rows: self.rows(),
-            boxed_in: true,
-            ..Ruled::default()
-        }
-        .draw(label)
+        self.ladder().draw(label).or_else(|refusal| {
+            let mut seams = self.seams().into_iter().take(SEAMS_TRIED);
+            seams.find_map(|seam| self.halves(seam)?.draw(label).ok()).ok_or(refusal)
+        })
     }
 }
 
@@ -97,8 +89,64 @@ impl ChangePoints {
         format!("{}, {}: change points", self.sails.join(" + "), self.point_of_sail)
     }
 
+    /// One ladder of all the rungs.
+    fn ladder(&self) -> Ruled {
+        let night = self.earlier.is_some().then(|| Ruling::narrow("NIGHT"));
+        let moves = ["BUILDING: read up", "EASING: down"].map(Ruling::wrapped);
+        let wind = Ruling::narrow(format!("WIND {}", self.wind_unit));
+        Ruled {
+            size: self.size.clone(),
+            surround: self.surround(),
+            name: format!("{}: {}", self.boat, self.title()),
+            description: format!("What moves at which wind, {} winds", self.rungs.len()),
+            columns: std::iter::once(wind).chain(night).chain(moves).collect(),
+            rows: self.rows(&self.rungs, |up, down| {
+                vec![Paragraph::named(&up.control, up.words()).into(), Cell::plain(down.back_words())]
+            }),
+            boxed_in: true,
+            ..Ruled::default()
+        }
+    }
+
+    /// Two ladders beside each other, the lighter winds at the left, the rung numbered `seam` the first at the right. Each
+    /// move is told in fewer words: the marks above and below the rung, and which way it is to the one above.
+    fn halves(&self, seam: usize) -> Option<Ruled> {
+        let (low, high) = self.rungs.split_at_checked(seam)?;
+        let told = |up: &Move, down: &Move| {
+            let above = format!("{} {}", up.to, up.direction);
+            vec![Cell::bold(&up.control), Cell::plain(above.trim_end()), Cell::plain(&down.to)]
+        };
+        let mut ladder = self.ladder();
+        // The unit stands in the titles.
+        let night = self.earlier.is_some().then(|| Ruling::narrow("NIGHT"));
+        let moves = [Ruling::narrow(""), Ruling::wrapped("BUILDING"), Ruling::wrapped("EASING")];
+        ladder.columns = std::iter::once(Ruling::narrow("WIND")).chain(night).chain(moves).collect();
+        ladder.surround.subtitle = format!("Change points: building, read up; easing, read down · {}", self.wind);
+        ladder.rows = self.rows(low, told);
+        let titles = [self.span(low), format!("then {}", self.span(high))];
+        ladder.halves = Some(Halves { second_from: ladder.rows.len(), titles });
+        ladder.rows.extend(self.rows(high, told));
+        Some(ladder)
+    }
+
+    /// Rungs at which the ladder can be parted; first that which leaves the most even number of moves on either side.
+    fn seams(&self) -> Vec<usize> {
+        let moves = |rungs: &[Rung]| rungs.iter().map(|rung| rung.building.len()).sum::<usize>();
+        let mut seams: Vec<usize> = (1..self.rungs.len()).collect();
+        seams.sort_by_key(|seam| moves(&self.rungs[..*seam]).abs_diff(moves(&self.rungs[*seam..])));
+        seams
+    }
+
+    /// `8 to 12½ kn`.
+    fn span(&self, rungs: &[Rung]) -> String {
+        let (first, last) = (rungs.first().map(|rung| &rung.wind), rungs.last().map(|rung| &rung.wind));
+        let winds = [first, last.filter(|last| Some(*last) != first)];
+        let winds: Vec<&str> = winds.into_iter().flatten().map(String::as_str).collect();
+        format!("{} {}", winds.join(" to "), self.wind_unit)
+    }
+
     /// Strongest wind at the top, so that a building wind climbs.
-    fn rows(&self) -> Vec<Row> {
+    fn rows(&self, rungs: &[Rung], moved: impl Fn(&Move, &Move) -> Vec<Cell>) -> Vec<Row> {
         let night = self.earlier.is_some();
         let rung = |rung: &Rung| -> Vec<Row> {
             let count = rung.building.len();
@@ -107,13 +155,12 @@ impl ChangePoints {
                 let once = |text: &str| if index == 0 { Cell::bold(text) } else { Cell::empty() };
                 let mut cells = vec![once(&rung.wind)];
                 cells.extend(night.then(|| once(rung.night.as_deref().unwrap_or_default())));
-                cells.push(Paragraph::named(&up.control, up.words()).into());
-                cells.push(Cell::plain(down.back_words()));
+                cells.extend(moved(up, down));
                 Row::Cells(cells, if index + 1 < count { Under::Nothing } else { Under::Line })
             };
             pairs.map(row).collect()
         };
-        self.rungs.iter().rev().flat_map(rung).collect()
+        rungs.iter().rev().flat_map(rung).collect()
     }
 
     fn surround(&self) -> Surround {

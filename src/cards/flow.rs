@@ -123,6 +123,8 @@ pub struct Word<'a> {
     width: f64,
     /// Of the space before it, if it does not begin a line.
     space: f64,
+    /// It begins no line, if the line can hold the word before it too.
+    is_glued: bool,
 }
 
 /// A line this much too long is arithmetic, not a choice.
@@ -132,12 +134,16 @@ impl<'a> Words<'a> {
     /// Runs of text, each in its weight; they are broken at white space and between runs, but no
     /// number from its unit.
     pub fn of(runs: impl IntoIterator<Item = (&'a str, Weight)>) -> Self {
-        let caps = |text: &str, weight| font::width(text, weight) / font::CAP_HEIGHT_EM;
-        let words = runs.into_iter().flat_map(|(text, weight)| {
-            let space = caps(" ", weight);
-            words(text).map(move |text| Word { text, weight, width: caps(text, weight), space })
+        Words(runs.into_iter().flat_map(|(text, weight)| words(text).map(move |text| Word::of(text, weight))).collect())
+    }
+
+    /// As [`Words::of`], but the words of each group stay on one line if a line can hold them.
+    pub fn of_groups<Runs: IntoIterator<Item = (&'a str, Weight)>>(groups: impl IntoIterator<Item = Runs>) -> Self {
+        let glued = groups.into_iter().flat_map(|group| {
+            let words = Words::of(group).0.into_iter().enumerate();
+            words.map(|(index, word)| Word { is_glued: index > 0, ..word })
         });
-        Words(words.collect())
+        Words(glued.collect())
     }
 
     /// Of the widest word.
@@ -153,21 +159,30 @@ impl<'a> Words<'a> {
     /// Lines of at most `room`; a longer word stands alone and sticks out.
     pub fn lines(&self, room: f64) -> Vec<&[Word<'a>]> {
         let mut lines = Vec::new();
-        let (mut start, mut used) = (0, 0.0);
+        let (mut start, mut may_begin, mut used) = (0, 0, 0.0);
         for (index, word) in self.0.iter().enumerate() {
-            let with_it = if index == start { word.width } else { used + word.space + word.width };
-            if index > start && with_it > room + SLACK_CAPS {
-                lines.push(&self.0[start..index]);
-                start = index;
-                used = word.width;
-            } else {
-                used = with_it;
+            if !word.is_glued {
+                may_begin = index;
+            }
+            used += if index == start { word.width } else { word.space + word.width };
+            while index > start && used > room + SLACK_CAPS {
+                let next = if may_begin > start { may_begin } else { index };
+                lines.push(&self.0[start..next]);
+                start = next;
+                used = Word::width_of(&self.0[start..=index]);
             }
         }
         if start < self.0.len() {
             lines.push(&self.0[start..]);
         }
         lines
+    }
+}
+
+impl<'a> Word<'a> {
+    fn of(text: &'a str, weight: Weight) -> Self {
+        let caps = |text| font::width(text, weight) / font::CAP_HEIGHT_EM;
+        Word { text, weight, width: caps(text), space: caps(" "), is_glued: false }
     }
 }
 

@@ -108,6 +108,7 @@ impl Content for Handover {
             rows,
             least_row_mm: LEAST_ROW_MM,
             boxed_in: true,
+            halves: None,
         }
         .draw(label)
     }

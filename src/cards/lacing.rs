@@ -3,8 +3,8 @@
 use kurbo::{Point, Rect, Size};
 use serde::Serialize;
 
-use super::flow::{self, Line};
-use super::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_height};
+use super::frame::{Frame, LINE_PITCH, Surround};
+use super::gear::{self, Steps};
 use super::label::legend_cap_mm;
 use super::scaled::{self, FINE, HEAVY, View, dot, note, ring};
 use super::stamp::settled_mm;
@@ -13,7 +13,6 @@ use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Lacing, LacingSide, Problem, Table, Units};
-use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
 use crate::rigging::lacing::{Crests, Finding, Foot, Pattern, Purpose, Requirement, Tie, cut_list};
@@ -70,9 +69,7 @@ impl Content for LacingCard {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        frame::fitted(self.size.as_ref(), label, |size, least| {
-            frame::both_ways(size, label).into_iter().find_map(|size| draw(self, label, size, least))
-        })
+        gear::fitted(self.size.as_ref(), label, |size, least| draw(self, label, size, least))
     }
 
     fn working(&self) -> Vec<Passage> {
@@ -81,20 +78,11 @@ impl Content for LacingCard {
 }
 
 /// `{kind: lacing, size: A5}`.
-fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let place = entry.place.clone();
-    let id = super::entry_id(&mut entry, problems);
-    let size = super::entry_size(&mut entry, problems);
-    entry.finish(problems);
-    let Some(lacing) = &book.rigging.lacing else {
-        problems.push(Problem::error(
-            place,
-            "the book says nothing usable of the lacing",
-            "describe it under `lacing`: pattern, spacing, foot, and the rail of `both` sides",
-        ));
-        return Vec::new();
-    };
-    cards(book, lacing, id, size)
+fn from_entry(book: &Book, entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let section = ("lacing", "pattern, spacing, foot, and the rail of `both` sides");
+    gear::from_entry(entry, section, book.rigging.lacing.as_ref(), problems)
+        .map(|(lacing, id, size)| cards(book, lacing, id, size))
+        .unwrap_or_default()
 }
 
 fn cards(book: &Book, lacing: &Lacing, id: Option<String>, size: Option<NamedSize>) -> Vec<Card> {
@@ -260,26 +248,15 @@ fn draw(card: &LacingCard, label: &Label, size: Size, cap: f64) -> Option<Drawin
     };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;
-    let steps: Vec<Vec<Line>> = card
-        .steps
-        .iter()
-        .enumerate()
-        .map(|(index, step)| {
-            flow::wrapped(&format!("{}. {step}", index + 1), cap, Weight::Regular, CARD_DISTANCE, body.width())
-        })
-        .collect();
-    let steps_height: f64 = steps.iter().map(|lines| lines_height(lines)).sum();
-    let area = Rect::new(body.x0, body.y0, body.x1, body.y1 - steps_height - cap);
+    let steps = Steps::new(card.steps.iter().map(String::as_str), cap, body.width());
+    let area = Rect::new(body.x0, body.y0, body.x1, body.y1 - steps.height() - cap);
     let mut drawing = frame.start(
         format!("{}: bow lacing", card.boat),
         "Elevation of the rail in true proportion, with the lacing in tying order".to_owned(),
         label,
     );
     draw_elevation(&mut drawing, card, area)?;
-    let mut y = area.y1 + cap;
-    for lines in &steps {
-        y = draw_lines(&mut drawing, lines, body.x0, y);
-    }
+    steps.draw(&mut drawing, body.x0, area.y1 + cap);
     Some(drawing)
 }
 

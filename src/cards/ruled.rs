@@ -1,6 +1,8 @@
 //! A table with ruled rows, its words as large as the card lets them be: to read, to tick, to write in. Knows no kind of
 //! card.
 
+use std::ops::Range;
+
 use kurbo::{Point, Rect, Size};
 
 use super::flow::{Word, Words};
@@ -19,6 +21,8 @@ const ROW_PADDING: f64 = 0.9;
 const HEADING_GAP: f64 = 0.85;
 /// Between two columns, in capital heights.
 const COLUMN_GAP: f64 = 1.1;
+/// Between two tables, in capital heights.
+const GUTTER: f64 = 2.0;
 /// Rows spread over the card up to this much air, in capital heights a row.
 const AIR_MOST: f64 = 1.5;
 /// A box to tick and the room it takes, in capital heights.
@@ -44,6 +48,17 @@ pub struct Ruled {
     pub least_row_mm: f64,
     /// Lines between the columns too.
     pub boxed_in: bool,
+    /// Set as two tables beside each other, both with all the columns.
+    pub halves: Option<Halves>,
+}
+
+/// Two tables out of one.
+#[derive(Clone, Debug)]
+pub struct Halves {
+    /// The first row of the table at the right.
+    pub second_from: usize,
+    /// Over each of them.
+    pub titles: [String; 2],
 }
 
 /// A column. Where none asks for a share of the room, each is as wide as its words want if the card has that much, and
@@ -181,6 +196,14 @@ struct Measured<'a> {
     card: &'a Ruled,
     heads: Vec<Words<'a>>,
     rows: Vec<Vec<MeasuredCell<'a>>>,
+    /// From left to right; one, or two halves.
+    tables: Vec<MeasuredTable<'a>>,
+}
+
+/// Rows that stand under each other, under one set of heads.
+struct MeasuredTable<'a> {
+    title: Option<Words<'a>>,
+    rows: Range<usize>,
     /// What each column's cells need at least and want at most.
     least: Vec<Breadth>,
     wanted: Vec<Breadth>,
@@ -229,42 +252,27 @@ impl<'a> Measured<'a> {
         let rows: Vec<Vec<MeasuredCell>> = card.rows.iter().map(measure).collect();
         let heads: Vec<Words> =
             card.columns.iter().map(|column| Words::of([(column.head.as_str(), Weight::Bold)])).collect();
-        let breadths = |head_caps: for<'b> fn(&Words<'b>) -> f64| -> Vec<Breadth> {
-            let of = |(column, head): (&Column, &Words)| Breadth {
-                caps: 0.0,
-                head_caps: head_caps(head),
-                fixed_mm: column.least_mm,
-            };
-            card.columns.iter().zip(&heads).map(of).collect()
+        let table = |title, range: Range<usize>| {
+            let (least, wanted) = breadths(card, &heads, &rows, range.clone());
+            MeasuredTable { title, rows: range, least, wanted }
         };
-        let (mut least, mut wanted) = (breadths(|head| head.widest()), breadths(|head| head.whole()));
-        for (row, cells) in card.rows.iter().zip(&rows) {
-            if !matches!(row, Row::Cells(..)) {
-                continue;
+        let tables = match &card.halves {
+            None => vec![table(None, 0..rows.len())],
+            Some(Halves { second_from, titles: [left, right] }) => {
+                let second_from = (*second_from).min(rows.len());
+                let title = |title: &'a String| Some(Words::of([(title.as_str(), Weight::Bold)]));
+                vec![table(title(left), 0..second_from), table(title(right), second_from..rows.len())]
             }
-            for (index, (cell, column)) in cells.iter().zip(&card.columns).enumerate() {
-                for paragraph in &cell.paragraphs {
-                    let whole = paragraph.words.whole();
-                    let kept = if column.wraps { paragraph.words.widest() } else { whole };
-                    for (breadth, caps) in [(&mut least[index], kept), (&mut wanted[index], whole)] {
-                        if paragraph.small {
-                            breadth.fixed_mm = breadth.fixed_mm.max(caps * legend_cap_mm());
-                        } else {
-                            breadth.caps = breadth.caps.max(caps + cell.box_room);
-                        }
-                    }
-                }
-            }
-        }
-        Measured { card, heads, rows, least, wanted }
+        };
+        Measured { card, heads, rows, tables }
     }
 
     /// The columns' widths without the gaps between them; `None` if a word would stick out.
-    fn widths(&self, room: f64, cap: f64) -> Option<Vec<f64>> {
+    fn widths(&self, table: &MeasuredTable, room: f64, cap: f64) -> Option<Vec<f64>> {
         let columns = &self.card.columns;
         let room = room - cap * COLUMN_GAP * columns.len().saturating_sub(1) as f64;
         let at = |breadths: &[Breadth]| -> Vec<f64> { breadths.iter().map(|breadth| breadth.at(cap)).collect() };
-        let (least, wanted) = (at(&self.least), at(&self.wanted));
+        let (least, wanted) = (at(&table.least), at(&table.wanted));
         let (all_least, all_wanted): (f64, f64) = (least.iter().sum(), wanted.iter().sum());
         if all_least > room {
             return None;
@@ -283,7 +291,24 @@ impl<'a> Measured<'a> {
 
     fn plan(&self, label: &Label, size: Size, cap: f64) -> Option<Plan<'_>> {
         let frame = Frame::new(size, &self.card.surround, label, cap)?;
-        let widths = self.widths(frame.body.width(), cap)?;
+        let (count, gutter) = (self.tables.len() as f64, cap * GUTTER);
+        let width = (frame.body.width() - gutter * (count - 1.0)) / count;
+        let tables = self.tables.iter().enumerate().map(|(index, table)| {
+            let left = frame.body.x0 + index as f64 * (width + gutter);
+            self.plan_table(table, Rect::new(left, frame.body.y0, left + width, frame.body.y1), cap)
+        });
+        Some(Plan { card: self.card, tables: tables.collect::<Option<_>>()?, frame, cap })
+    }
+
+    fn plan_table<'b>(&'b self, table: &'b MeasuredTable, area: Rect, cap: f64) -> Option<PlannedTable<'b>> {
+        let title: Vec<Line> = table
+            .title
+            .iter()
+            .flat_map(|title| {
+                title.lines(area.width() / cap).into_iter().map(|words| Line { words, cap, small: false })
+            })
+            .collect();
+        let widths = self.widths(table, area.width(), cap)?;
         let head_cap = head_cap(cap);
         let line = |words| Line { words, cap: head_cap, small: false };
         let heads: Vec<Vec<Line>> = self
@@ -293,7 +318,8 @@ impl<'a> Measured<'a> {
             .map(|(head, width)| head.lines(width / head_cap).into_iter().map(line).collect())
             .collect();
         let head_height = heads.iter().map(|lines| pitches(lines)).fold(0.0, f64::max);
-        let laid = self.card.rows.iter().zip(&self.rows).map(|(row, cells)| match row {
+        let (first, rows) = (table.rows.start, table.rows.clone());
+        let laid = self.card.rows[rows.clone()].iter().zip(&self.rows[rows]).map(|(row, cells)| match row {
             Row::Cells(_, under) => {
                 let columns = widths.iter().zip(&self.card.columns);
                 let cells: Vec<Vec<Line>> = cells
@@ -306,13 +332,13 @@ impl<'a> Measured<'a> {
                 (cells, height.max(self.card.least_row_mm))
             }
             Row::Heading(_) | Row::Across(_) => {
-                let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(cap, frame.body.width())).collect();
+                let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(cap, area.width())).collect();
                 let height = pitches(&lines) + cap * HEADING_GAP;
                 (vec![lines], height)
             }
         });
         let mut rows: Vec<(Vec<Vec<Line>>, f64)> = laid.collect();
-        let spare = frame.body.height() - head_height - rows.iter().map(|(_, height)| height).sum::<f64>();
+        let spare = area.height() - pitches(&title) - head_height - rows.iter().map(|(_, height)| height).sum::<f64>();
         if spare < 0.0 {
             return None;
         }
@@ -320,8 +346,45 @@ impl<'a> Measured<'a> {
         for (_, height) in &mut rows {
             *height += air;
         }
-        Some(Plan { card: self.card, frame, cap, widths, heads, head_height, rows })
+        Some(PlannedTable { area, title, first, widths, heads, head_height, rows })
     }
+}
+
+/// What the columns of some rows need at least and want at most.
+fn breadths<'a>(
+    card: &Ruled,
+    heads: &[Words<'a>],
+    rows: &[Vec<MeasuredCell>],
+    range: Range<usize>,
+) -> (Vec<Breadth>, Vec<Breadth>) {
+    let of_heads = |head_caps: fn(&Words<'a>) -> f64| -> Vec<Breadth> {
+        let of = |(column, head): (&Column, &Words<'a>)| Breadth {
+            caps: 0.0,
+            head_caps: head_caps(head),
+            fixed_mm: column.least_mm,
+        };
+        card.columns.iter().zip(heads).map(of).collect()
+    };
+    let (mut least, mut wanted) = (of_heads(Words::widest), of_heads(Words::whole));
+    for (row, cells) in card.rows[range.clone()].iter().zip(&rows[range]) {
+        if !matches!(row, Row::Cells(..)) {
+            continue;
+        }
+        for (index, (cell, column)) in cells.iter().zip(&card.columns).enumerate() {
+            for paragraph in &cell.paragraphs {
+                let whole = paragraph.words.whole();
+                let kept = if column.wraps { paragraph.words.widest() } else { whole };
+                for (breadth, caps) in [(&mut least[index], kept), (&mut wanted[index], whole)] {
+                    if paragraph.small {
+                        breadth.fixed_mm = breadth.fixed_mm.max(caps * legend_cap_mm());
+                    } else {
+                        breadth.caps = breadth.caps.max(caps + cell.box_room);
+                    }
+                }
+            }
+        }
+    }
+    (least, wanted)
 }
 
 impl<'a> MeasuredCell<'a> {
@@ -372,6 +435,14 @@ struct Plan<'a> {
     card: &'a Ruled,
     frame: Frame,
     cap: f64,
+    tables: Vec<PlannedTable<'a>>,
+}
+
+struct PlannedTable<'a> {
+    area: Rect,
+    title: Vec<Line<'a>>,
+    /// The number of its first row on the card.
+    first: usize,
     widths: Vec<f64>,
     heads: Vec<Vec<Line<'a>>>,
     head_height: f64,
@@ -382,46 +453,61 @@ struct Plan<'a> {
 impl Plan<'_> {
     fn draw(&self, label: &Label) -> Drawing {
         let mut drawing = self.frame.start(self.card.name.clone(), self.card.description.clone(), label);
-        let body = self.frame.body;
+        for (index, table) in self.tables.iter().enumerate() {
+            let foot = self.draw_table(&mut drawing, table);
+            if index > 0 {
+                let between = table.area.x0 - self.cap * GUTTER / 2.0;
+                drawing.print(Shape::line((between, table.area.y0), (between, foot), HEAVY_RULE));
+            }
+        }
+        drawing
+    }
+
+    /// Gives where its last row ends.
+    fn draw_table(&self, drawing: &mut Drawing, table: &PlannedTable) -> f64 {
+        let body = table.area;
         let gap = self.cap * COLUMN_GAP;
         let mut lefts = Vec::new();
         let mut x = body.x0;
-        for width in &self.widths {
+        for width in &table.widths {
             lefts.push(x);
             x += width + gap;
         }
-        let mut y = body.y0 + self.head_height;
-        for (lines, left) in self.heads.iter().zip(&lefts) {
-            draw_lines(&mut drawing, lines, *left, y - pitches(lines));
+        draw_lines(drawing, &table.title, body.x0, body.y0);
+        let top = body.y0 + pitches(&table.title);
+        let mut y = top + table.head_height;
+        for (lines, left) in table.heads.iter().zip(&lefts) {
+            draw_lines(drawing, lines, *left, y - pitches(lines));
         }
         drawing.print(Shape::line((body.x0, y), (body.x1, y), HEAVY_RULE));
-        for (index, ((cells, height), row)) in self.rows.iter().zip(&self.card.rows).enumerate() {
+        let last = table.rows.len().saturating_sub(1);
+        for (index, ((cells, height), row)) in table.rows.iter().zip(&self.card.rows[table.first..]).enumerate() {
             let under = y + height;
             match row {
                 Row::Cells(given, _) => {
-                    for (((lines, cell), left), width) in cells.iter().zip(given).zip(&lefts).zip(&self.widths) {
-                        self.draw_cell(&mut drawing, cell, lines, Rect::new(*left, y, left + width, under));
+                    for (((lines, cell), left), width) in cells.iter().zip(given).zip(&lefts).zip(&table.widths) {
+                        self.draw_cell(drawing, cell, lines, (Rect::new(*left, y, left + width, under), body));
                     }
                 }
-                Row::Heading(_) => draw_lines(&mut drawing, &cells[0], body.x0, under - pitches(&cells[0])),
-                Row::Across(_) => self.draw_across(&mut drawing, &cells[0], y + height / 2.0),
+                Row::Heading(_) => draw_lines(drawing, &cells[0], body.x0, under - pitches(&cells[0])),
+                Row::Across(_) => self.draw_across(drawing, &cells[0], (body, y + height / 2.0)),
             }
-            if let Some(rule) = self.rule_under(index) {
+            if let Some(rule) = self.rule_under(table.first + index, index == last) {
                 drawing.print(Shape::line((body.x0, under), (body.x1, under), rule));
             }
             y = under;
         }
         if self.card.boxed_in {
             for left in lefts.iter().skip(1) {
-                drawing.print(Shape::line((left - gap / 2.0, body.y0), (left - gap / 2.0, y), RULE));
+                drawing.print(Shape::line((left - gap / 2.0, top), (left - gap / 2.0, y), RULE));
             }
         }
-        drawing
+        y
     }
 
-    fn rule_under(&self, index: usize) -> Option<f64> {
+    fn rule_under(&self, index: usize, is_last: bool) -> Option<f64> {
         let next = self.card.rows.get(index + 1);
-        if matches!(next, Some(Row::Across(_))) || next.is_none() && !self.card.boxed_in {
+        if matches!(next, Some(Row::Across(_))) || is_last && !self.card.boxed_in {
             return None;
         }
         match self.card.rows.get(index)? {
@@ -431,9 +517,9 @@ impl Plan<'_> {
         }
     }
 
-    fn draw_cell(&self, drawing: &mut Drawing, cell: &Cell, lines: &[Line], area: Rect) {
+    fn draw_cell(&self, drawing: &mut Drawing, cell: &Cell, lines: &[Line], (area, body): (Rect, Rect)) {
         if cell.hatched {
-            self.hatch(drawing, area, lines);
+            self.hatch(drawing, (area, body), lines);
         }
         let top = area.center().y - stack(lines) / 2.0;
         let mut left = area.x0;
@@ -447,9 +533,9 @@ impl Plan<'_> {
     }
 
     /// Lines around the words, never through them.
-    fn hatch(&self, drawing: &mut Drawing, words: Rect, lines: &[Line]) {
+    fn hatch(&self, drawing: &mut Drawing, (words, body): (Rect, Rect), lines: &[Line]) {
         let gap = self.cap * COLUMN_GAP / 2.0;
-        let (left, right) = ((words.x0 - gap).max(self.frame.body.x0), (words.x1 + gap).min(self.frame.body.x1));
+        let (left, right) = ((words.x0 - gap).max(body.x0), (words.x1 + gap).min(body.x1));
         let middle = words.center().y;
         let clear = if lines.is_empty() { 0.0 } else { stack(lines) / 2.0 + gap };
         let beside = (words.x0 + lines.iter().map(Line::width).fold(0.0, f64::max) + gap).min(right);
@@ -465,8 +551,7 @@ impl Plan<'_> {
     }
 
     /// Words in the middle of a heavy line.
-    fn draw_across(&self, drawing: &mut Drawing, lines: &[Line], middle: f64) {
-        let body = self.frame.body;
+    fn draw_across(&self, drawing: &mut Drawing, lines: &[Line], (body, middle): (Rect, f64)) {
         let Some(line) = lines.first() else { return };
         let centre = body.center().x;
         let half = line.width() / 2.0 + self.cap;

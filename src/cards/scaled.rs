@@ -86,12 +86,19 @@ pub fn scale_bar(drawing: &mut Drawing, scale: f64, at: Point, room: f64, units:
     note(drawing, &format!("{words}, {holds}"), (end.x + BAR_TICK, at.y + legend_cap_mm() / 2.0), Anchor::Start);
 }
 
-/// A word in a drawing, read from as near as a legend; one that would reach over the card's edge is moved in.
-pub fn note(drawing: &mut Drawing, words: &str, at: impl Into<Point>, anchor: Anchor) {
+/// A word for a picture, read from as near as a legend.
+pub fn legend(words: &str) -> Text {
+    Text::new(words, Point::ZERO, Anchor::Start, legend_cap_mm(), Weight::Regular).read_from(LEGEND_DISTANCE)
+}
+
+/// A word in a drawing; one that would reach over the card's edge is moved in. Gives the room it takes.
+pub fn note(drawing: &mut Drawing, words: &str, at: impl Into<Point>, anchor: Anchor) -> Rect {
     let mut text = Text::new(words, at, anchor, legend_cap_mm(), Weight::Regular).read_from(LEGEND_DISTANCE);
     let most = drawing.size.width - NOTE_RIM - text.width();
     text.origin.x = text.origin.x.min(most).max(NOTE_RIM);
+    let room = text.bounds();
     drawing.print(text);
+    room
 }
 
 pub fn dot(drawing: &mut Drawing, at: Point, radius: f64) {
@@ -110,31 +117,3 @@ pub fn dashed(from: Point, to: Point, width: f64) -> Shape {
         other => other,
     }
 }
-
-/// Rows of short cells in columns as wide as their widest cell, the spare room shared between them. `None` if the columns
-/// are wider than `room`.
-pub fn table(rows: &[Vec<String>], cap: f64, room: f64) -> Option<Vec<f64>> {
-    let columns = rows.iter().map(Vec::len).max()?;
-    let width = |column: usize| {
-        let cells = rows.iter().filter_map(|row| row.get(column));
-        cells.map(|cell| Text::new(cell, (0.0, 0.0), Anchor::Start, cap, Weight::Bold).width()).fold(0.0, f64::max)
-    };
-    let widths: Vec<f64> = (0..columns).map(width).collect();
-    let spare = room - widths.iter().sum::<f64>();
-    let gap = spare / columns.saturating_sub(1).max(1) as f64;
-    (gap >= cap * LEAST_GAP).then(|| {
-        let gap = gap.min(cap * MOST_GAP);
-        widths
-            .iter()
-            .scan(0.0, |left, width| {
-                let here = *left;
-                *left += width + gap;
-                Some(here)
-            })
-            .collect()
-    })
-}
-
-/// Between columns, in capital heights.
-const LEAST_GAP: f64 = 0.8;
-const MOST_GAP: f64 = 3.0;

@@ -305,9 +305,20 @@ fn of_re_mark(content: &mut Fields, lines: &mut Vec<Line>) {
 
 /// `Under the sole: anchor 16 kg`.
 fn of_stowage(content: &mut Fields, lines: &mut Vec<Line>) {
-    lines.extend(texts(content, "destinations").iter().map(|words| before_colon(words)));
+    let list = |value: Option<&Value>, words: fn(&Value) -> String| {
+        value.and_then(Value::as_array).into_iter().flatten().map(words).collect::<Vec<_>>().join(", ")
+    };
+    for destination in taken(content, "destinations") {
+        lines.push(Line::one(text(destination.get("to")), list(destination.get("gear"), short)));
+    }
     lines.extend(texts(content, "ashore").into_iter().map(|words| Line::among("ashore", words)));
-    lines.extend(texts(content, "totals").iter().map(|words| before_colon(words)));
+    for state in taken(content, "states") {
+        let figure = |figure: &Value| {
+            let parts = ["name", "size", "unit", "way"].map(|part| text(figure.get(part)));
+            parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+        };
+        lines.push(Line::one(text(state.get("stage")), list(state.get("figures"), figure)));
+    }
     drawn(content, &["discs", "length_mm", "old_centre", "new_centre"], "the weights in the picture", lines);
 }
 

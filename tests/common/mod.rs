@@ -5,7 +5,9 @@
 
 pub mod books;
 pub mod content;
+pub mod gear;
 pub mod inputs;
+pub mod picture;
 pub mod raster;
 pub mod sample;
 pub mod seamanship;

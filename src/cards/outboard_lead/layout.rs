@@ -5,12 +5,13 @@ use kurbo::{Point, Rect, Size};
 
 use super::OutboardLeadCard;
 use crate::book::problem::Wrong;
-use crate::cards::flow::{self, Line};
-use crate::cards::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_height};
+use crate::cards::frame::{Frame, LINE_PITCH, Surround};
+use crate::cards::gear::{self, Look, SmallTable, Steps};
 use crate::cards::label::{Label, legend_cap_mm};
+use crate::cards::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::scaled::{self, FINE, HEAVY, View, dashed, dot, note, ring};
 use crate::drawing::legibility::CARD_DISTANCE;
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
+use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
 
 const ORDER: [&str; 6] = [
@@ -30,9 +31,7 @@ const MOST_SCALE: f64 = 0.05;
 const MARGIN_MM: f64 = 250.0;
 
 pub fn outboard_lead(card: &OutboardLeadCard, label: &Label) -> Result<Drawing, Wrong> {
-    frame::fitted(card.size.as_ref(), label, |size, least| {
-        frame::both_ways(size, label).into_iter().find_map(|size| draw(card, label, size, least))
-    })
+    gear::fitted(card.size.as_ref(), label, |size, least| draw(card, label, size, least))
 }
 
 fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<Drawing> {
@@ -44,39 +43,18 @@ fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<
     };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;
-    let columns = scaled::table(&card.tweaker, cap, body.width())?;
-    let table_height = card.tweaker.len() as f64 * cap * LINE_PITCH + cap;
-    let steps: Vec<Vec<Line>> = ORDER
-        .iter()
-        .enumerate()
-        .map(|(index, step)| {
-            let words = format!("{}. {step}", index + 1);
-            flow::wrapped(&words, cap, Weight::Regular, CARD_DISTANCE, body.width())
-        })
-        .collect();
-    let steps_height: f64 = steps.iter().map(|lines| lines_height(lines)).sum();
-    let views = Rect::new(body.x0, body.y0, body.x1, body.y1 - table_height - steps_height - cap);
+    let look = Look { cap, distance: CARD_DISTANCE, heads: Weight::Regular, cells: Weight::Bold };
+    let table = SmallTable::new(&card.tweaker, look, body.width())?;
+    let steps = Steps::new(ORDER, cap, body.width());
+    let views = Rect::new(body.x0, body.y0, body.x1, body.y1 - table.height() - steps.height() - cap);
     let mut drawing = frame.start(
         format!("{}: outboard lead", card.boat),
         "Plan and side view to scale, tweaker table and order of rigging".to_owned(),
         label,
     );
     draw_views(&mut drawing, card, views)?;
-    let mut y = views.y1 + cap / 2.0;
-    drawing.print(Shape::line((body.x0, y), (body.x1, y), FINE));
-    y += cap / 2.0;
-    for (index, row) in card.tweaker.iter().enumerate() {
-        for (cell, left) in row.iter().zip(&columns) {
-            let weight = if index == 0 { Weight::Regular } else { Weight::Bold };
-            drawing.print(Text::new(cell, (body.x0 + left, y + cap), Anchor::Start, cap, weight));
-        }
-        y += cap * LINE_PITCH;
-    }
-    drawing.print(Shape::line((body.x0, y), (body.x1, y), FINE));
-    y += cap / 2.0;
-    for lines in &steps {
-        y = draw_lines(&mut drawing, lines, body.x0, y);
-    }
+    let foot = table.draw(&mut drawing, (body.x0, body.x1), views.y1 + cap / 2.0);
+    steps.draw(&mut drawing, body.x0, foot + cap / 2.0);
     Some(drawing)
 }
 
@@ -100,15 +78,20 @@ fn draw_views(drawing: &mut Drawing, card: &OutboardLeadCard, area: Rect) -> Opt
     if scale < LEAST_SCALE || room.height() <= 0.0 {
         return None;
     }
-    let plan_area = Rect::new(room.x0, room.y0 + words, room.x1, room.y0 + words + (y.1 - y.0) * scale);
+    // What the width leaves of the height is room for names.
+    let spare = (room.height() - heights * scale) / 2.0;
+    let plan_area = Rect::new(room.x0, room.y0 + words, room.x1, room.y0 + words + (y.1 - y.0) * scale + spare);
     let side_top = plan_area.y1 + words;
-    let side_area = Rect::new(room.x0, side_top, room.x1, side_top + (z.1 - z.0) * scale);
+    let side_area = Rect::new(room.x0, side_top, room.x1, side_top + (z.1 - z.0) * scale + spare);
     let plan = View::at(scale, Rect::new(x.0, y.0, x.1, y.1), plan_area);
     let side = View::at(scale, Rect::new(x.0, z.0, x.1, z.1), side_area);
-    note(drawing, "← BOW. From above", (area.x0, area.y0 + legend_cap_mm()), Anchor::Start);
-    note(drawing, "← BOW. From the side", (area.x0, side_top - words + legend_cap_mm()), Anchor::Start);
-    draw_view(drawing, card, &plan, 1, (plan_area, x));
-    draw_view(drawing, card, &side, 2, (side_area, x));
+    let mut placing = Placing::within(room);
+    let top = area.y0 + legend_cap_mm();
+    for (words, top) in [("← BOW. From above", top), ("← BOW. From the side", top + plan_area.y1 - area.y0)] {
+        placing.hold_words(note(drawing, words, (area.x0, top), Anchor::Start));
+    }
+    draw_view(drawing, &mut placing, card, &plan, 1, (plan_area, x))?;
+    draw_view(drawing, &mut placing, card, &side, 2, (side_area, x))?;
     scaled::scale_bar(
         drawing,
         scale,
@@ -120,20 +103,23 @@ fn draw_views(drawing: &mut Drawing, card: &OutboardLeadCard, area: Rect) -> Opt
     Some(())
 }
 
-fn draw_view(drawing: &mut Drawing, card: &OutboardLeadCard, view: &View, up: usize, (area, x): (Rect, (f64, f64))) {
-    /// From a point to the baseline of the word right under it, in capital heights.
-    const CLOSE_UNDER: f64 = 1.1;
+/// One view with the names of everything in it; `None` if a name has no room.
+fn draw_view(
+    drawing: &mut Drawing,
+    placing: &mut Placing,
+    card: &OutboardLeadCard,
+    view: &View,
+    up: usize,
+    (area, x): (Rect, (f64, f64)),
+) -> Option<()> {
     const DOT: f64 = 0.9;
     const TICK: f64 = 0.8;
     let places = &card.places;
     let at = |place: [f64; 3]| view.point(Length::mm(place[0]), Length::mm(place[up]));
-    // Centreline in plan, waterline from the side.
-    let nought = view.point(Length::ZERO, Length::ZERO).y;
-    if (area.y0..=area.y1).contains(&nought) {
-        drawing.print(dashed(Point::new(area.x0, nought), Point::new(area.x1, nought), FINE));
-        let line = if up == 1 { "centreline" } else { "waterline" };
-        note(drawing, line, (area.x1, nought - TICK), Anchor::End);
-    }
+    let mut line = |drawing: &mut Drawing, from: Point, to: Point, width: f64| {
+        placing.hold_line(from, to);
+        drawing.print(Shape::line(from, to, width));
+    };
     if up == 1 {
         let outward = if card.side == "PORT" { -1.0 } else { 1.0 };
         for ends in places.hull_line.windows(2) {
@@ -147,59 +133,79 @@ fn draw_view(drawing: &mut Drawing, card: &OutboardLeadCard, view: &View, up: us
                 let (from, to) = (part(from), part(to));
                 let inside = |point: Point| (area.y0..=area.y1).contains(&point.y);
                 if inside(from) && inside(to) {
-                    drawing.print(Shape::line(from, to, FINE * 2.0));
+                    line(drawing, from, to, FINE * 2.0);
                 }
             }
         }
     }
     let (tack, clew, eye, block) = (at(places.tack), at(places.clew), at(places.pad_eye), at(places.outboard_block));
-    drawing.print(Shape::line(tack, clew, FINE));
+    let car = at(places.car.1);
+    line(drawing, tack, clew, FINE);
     if let (Some(first), Some(last)) = (places.track.first(), places.track.last()) {
-        drawing.print(Shape::line(at(first.1), at(last.1), HEAVY));
+        line(drawing, at(first.1), at(last.1), HEAVY);
         for (_, place) in &places.track {
             let place = at(*place);
-            drawing.print(Shape::line((place.x, place.y - TICK), (place.x, place.y + TICK), FINE));
+            line(drawing, Point::new(place.x, place.y - TICK), Point::new(place.x, place.y + TICK), FINE);
         }
     }
-    drawing.print(dashed(clew, at(places.car.1), FINE * 2.0));
-    drawing.print(dashed(clew, block, FINE * 2.0));
     if let Some(on_to) = places.leads_on_to {
-        drawing.print(Shape::line(block, at(on_to), FINE * 2.0));
-        ring(drawing, at(on_to), DOT);
+        line(drawing, block, at(on_to), FINE * 2.0);
     }
     for (_, place) in &places.tweaker_block {
         let tweaker = at(*place);
-        drawing.print(Shape::line(clew, tweaker, FINE));
-        drawing.print(Shape::line(tweaker, block, FINE));
-        drawing.print(Shape::line(tweaker, eye, FINE));
+        for end in [clew, block, eye] {
+            line(drawing, tweaker, end, FINE);
+        }
     }
     if let Some((_, place)) = places.tweaker_block.last() {
-        let tweaker = at(*place);
-        drawing.print(Shape::line(clew, tweaker, HEAVY));
-        drawing.print(Shape::line(tweaker, block, HEAVY));
+        for end in [clew, block] {
+            line(drawing, at(*place), end, HEAVY);
+        }
+    }
+    for end in [car, block] {
+        drawing.print(dashed(clew, end, FINE * 2.0));
+        placing.hold_line(clew, end);
     }
     for (_, place) in &places.tweaker_block {
         ring(drawing, at(*place), DOT);
+        placing.hold_disc(at(*place), DOT);
     }
-    for place in [tack, clew, eye, block, at(places.car.1)] {
-        dot(drawing, place, DOT);
-    }
-    let cap = legend_cap_mm();
-    let above = |point: Point| Point::new(point.x, point.y - cap / 2.0 - DOT);
-    let below = |point: Point| Point::new(point.x, point.y + cap * LINE_PITCH + DOT);
-    note(drawing, "clew", above(clew), Anchor::End);
-    let (out, inn): (&dyn Fn(Point) -> Point, &dyn Fn(Point) -> Point) =
-        if up == 1 && card.side == "PORT" { (&below, &above) } else { (&above, &below) };
-    let (low, aside) = if up == 1 { (out, Anchor::Middle) } else { (&below as &dyn Fn(Point) -> Point, Anchor::End) };
-    // From above the rail runs past the tack on its outer side.
-    let close = Point::new(tack.x, tack.y + cap * CLOSE_UNDER + DOT);
-    let tack = if up == 1 && card.side != "PORT" { close } else { above(tack) };
-    note(drawing, "tack", tack, Anchor::Start);
-    note(drawing, "outboard block", low(block), Anchor::Middle);
-    note(drawing, "pad eye", low(eye), aside);
-    let lead = format!("lead {}", crate::tuning::mark::print(places.car.0));
-    note(drawing, &lead, inn(at(places.car.1)), if up == 1 { Anchor::Middle } else { Anchor::Start });
     if let Some(on_to) = places.leads_on_to {
-        note(drawing, "to winch", if up == 1 { inn(at(on_to)) } else { above(at(on_to)) }, Anchor::End);
+        ring(drawing, at(on_to), DOT);
+        placing.hold_disc(at(on_to), DOT);
     }
+    for place in [tack, clew, eye, block, car] {
+        dot(drawing, place, DOT);
+        placing.hold_disc(place, DOT);
+    }
+    placing.area = Rect::new(area.x0, area.y0 - legend_cap_mm() * LINE_PITCH, area.x1, area.y1);
+    // Centreline in plan, waterline from the side.
+    let nought = view.point(Length::ZERO, Length::ZERO).y;
+    if (area.y0..=area.y1).contains(&nought) {
+        let (bow, stern) = (Point::new(area.x0, nought), Point::new(area.x1, nought));
+        drawing.print(dashed(bow, stern, FINE));
+        placing.hold_line(bow, stern);
+        let words = scaled::legend(if up == 1 { "centreline" } else { "waterline" });
+        let along = Point::new(area.x1 - words.width() / 2.0, nought);
+        placing.set_beside(drawing, &words, Named::new(along, 0.0, ABOVE))?;
+    }
+    // From above, gear on the rail is named outside the boat, and the rest inside.
+    let (outside, inside) = match (up, card.side) {
+        (1, "PORT") => (BELOW, ABOVE),
+        (1, _) => (ABOVE, BELOW),
+        _ => (BELOW, BELOW),
+    };
+    let lead = format!("lead {}", crate::tuning::mark::print(places.car.0));
+    let on_to = places.leads_on_to.map(|on_to| ("to winch", at(on_to), if up == 1 { inside } else { ABOVE }));
+    let names = [
+        ("clew", clew, ABOVE),
+        ("tack", tack, if up == 1 { inside } else { ABOVE }),
+        ("outboard block", block, outside),
+        ("pad eye", eye, outside),
+        (lead.as_str(), car, inside),
+    ];
+    for (name, point, best) in names.into_iter().chain(on_to) {
+        placing.set_beside(drawing, &scaled::legend(name), Named::new(point, DOT, best))?;
+    }
+    Some(())
 }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::stamp::settled_mm;
 use super::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Stock, gear};
 use crate::book::problem::Wrong;
 use crate::book::{Book, OutboardLead, Problem, Table, Units};
 use crate::drawing::Drawing;
@@ -80,20 +80,11 @@ impl Content for OutboardLeadCard {
 }
 
 /// `{kind: outboard-lead, size: A5}`.
-fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let place = entry.place.clone();
-    let id = super::entry_id(&mut entry, problems);
-    let size = super::entry_size(&mut entry, problems);
-    entry.finish(problems);
-    let Some(lead) = &book.rigging.outboard_lead else {
-        problems.push(Problem::error(
-            place,
-            "the book says nothing usable of an outboard lead",
-            "describe it under `outboard_lead`: tack, clew, track, car, outboard_block, pad_eye, tweaker",
-        ));
-        return Vec::new();
-    };
-    vec![card(book, lead, id, size)]
+fn from_entry(book: &Book, entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let section = ("outboard_lead", "tack, clew, track, car, outboard_block, pad_eye, tweaker");
+    gear::from_entry(entry, section, book.rigging.outboard_lead.as_ref(), problems)
+        .map(|(lead, id, size)| vec![card(book, lead, id, size)])
+        .unwrap_or_default()
 }
 
 fn card(book: &Book, lead: &OutboardLead, id: Option<String>, size: Option<NamedSize>) -> Card {

@@ -1,0 +1,184 @@
+//! Words set into a picture, each beside its point where nothing else is yet. Knows lines, discs and words, not what they
+//! mean.
+
+use std::f64::consts::TAU;
+
+use kurbo::{Circle, Line, ParamCurve as _, Point, Rect, Shape as _, Vec2};
+
+use super::scaled::{FINE, dot};
+use crate::drawing::{Drawing, Shape, Text};
+
+/// Places tried around a point at each distance.
+const WAYS: u32 = 16;
+/// Distances tried, from close by to where a line back to the point is needed, in heights of the word.
+const DISTANCES: [f64; 8] = [0.0, 0.6, 1.2, 2.0, 3.0, 4.5, 6.5, 9.0];
+/// White between a word and another, in heights of the one that is set.
+const CLEAR: f64 = 0.5;
+/// White between a word and a mark or a line, millimetres.
+const BESIDE: f64 = 0.5;
+/// A word this much nearer is arithmetic, not a choice.
+const SLACK: f64 = 1e-6;
+/// A word this close to its point needs no line to it, millimetres past the white.
+const CLOSE: f64 = 0.8;
+/// At the end of a line from a word, millimetres.
+const LEADER_DOT: f64 = 0.4;
+/// Straight outlines have no error to bound; the shapes ask for one.
+const STRAIGHT: f64 = 1.0;
+
+/// What a picture holds already.
+#[derive(Clone, Debug)]
+pub struct Placing {
+    /// No word leaves it.
+    pub area: Rect,
+    words: Vec<Rect>,
+    discs: Vec<Circle>,
+    lines: Vec<Line>,
+    /// Thin lines from words to what they name.
+    leaders: Vec<Line>,
+}
+
+/// What a word names: the point, how far its mark reaches, and the way in which the word stands best.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Named {
+    pub point: Point,
+    pub reach: f64,
+    pub best: Vec2,
+}
+
+impl Named {
+    pub fn new(point: Point, reach: f64, best: Vec2) -> Self {
+        Named { point, reach, best }
+    }
+}
+
+pub const ABOVE: Vec2 = Vec2::new(0.0, -1.0);
+pub const BELOW: Vec2 = Vec2::new(0.0, 1.0);
+
+impl Placing {
+    pub fn within(area: Rect) -> Self {
+        Placing { area, words: Vec::new(), discs: Vec::new(), lines: Vec::new(), leaders: Vec::new() }
+    }
+
+    /// Words that stand already.
+    pub fn hold_words(&mut self, area: Rect) {
+        self.words.push(area);
+    }
+
+    pub fn hold_disc(&mut self, at: Point, radius: f64) {
+        self.discs.push(Circle::new(at, radius));
+    }
+
+    pub fn hold_line(&mut self, from: Point, to: Point) {
+        self.lines.push(Line::new(from, to));
+    }
+
+    /// Sets `words` into the middle of a disc, if that is theirs alone and holds them.
+    #[must_use]
+    pub fn set_inside(&mut self, drawing: &mut Drawing, words: &Text, disc: Circle) -> bool {
+        let room = centred(words, disc.center);
+        let holds = room.inflate(BESIDE, BESIDE).size().to_vec2().hypot() / 2.0 <= disc.radius;
+        let alone = self.discs.iter().all(|other| *other == disc || !reaches(*other, room));
+        let free = holds && alone && self.is_clear(room) && self.is_off_lines(room);
+        if free {
+            self.print(drawing, words, room);
+        }
+        free
+    }
+
+    /// Sets `words` beside what they name: in the nearest place free of everything, else in the nearest that only lines
+    /// run through. Words that end up apart from it get a thin line to it. `None` if no such place is left.
+    pub fn set_beside(&mut self, drawing: &mut Drawing, words: &Text, named: Named) -> Option<()> {
+        let places = self.places(words, named);
+        let (room, leader) =
+            places.iter().find(|(room, _)| self.is_off_lines(*room)).or_else(|| places.first()).copied()?;
+        if let Some(leader) = leader {
+            drawing.print(Shape::line(leader.p0, leader.p1, FINE));
+            dot(drawing, leader.p0, LEADER_DOT);
+            self.leaders.push(leader);
+        }
+        self.print(drawing, words, room);
+        Some(())
+    }
+
+    /// Sets `words` right beside what they name, if there is room that is free of everything.
+    pub fn set_close(&mut self, drawing: &mut Drawing, words: &Text, named: Named) {
+        let places = self.places(words, named);
+        let close = places.into_iter().find(|(room, leader)| leader.is_none() && self.is_off_lines(*room));
+        if let Some((room, _)) = close {
+            self.print(drawing, words, room);
+        }
+    }
+
+    /// Where nothing but lines stands, the nearest first, and the line back to the point where one is needed.
+    fn places(&self, words: &Text, named: Named) -> Vec<(Rect, Option<Line>)> {
+        let size = centred(words, Point::ZERO).size();
+        let start = named.best.atan2();
+        let mut places = Vec::new();
+        for distance in DISTANCES {
+            let away = named.reach + BESIDE + distance * size.height;
+            for way in 0..WAYS {
+                // To either side of the best way by turns.
+                let steps = f64::from(way.div_ceil(2)) * if way % 2 == 0 { 1.0 } else { -1.0 };
+                let way = Vec2::from_angle(start + steps * TAU / f64::from(WAYS));
+                let half = way / way.x.abs().max(way.y.abs());
+                let middle = named.point + way * away + Vec2::new(half.x * size.width, half.y * size.height) / 2.0;
+                let room = Rect::from_center_size(middle, size);
+                let leader = self.leader(room, named);
+                let is_free = self.area.union(room) == self.area
+                    && self.is_clear(room)
+                    && !self.discs.iter().any(|disc| reaches(*disc, room))
+                    && leader.is_none_or(|leader| !self.words.iter().any(|word| comes_near(leader, *word)));
+                if is_free {
+                    places.push((room, leader));
+                }
+            }
+        }
+        places
+    }
+
+    fn is_clear(&self, room: Rect) -> bool {
+        let clear = room.height() * CLEAR;
+        !self.words.iter().any(|word| word.inflate(clear, clear).overlaps(room))
+            && !self.leaders.iter().any(|leader| comes_near(*leader, room))
+    }
+
+    fn is_off_lines(&self, room: Rect) -> bool {
+        !self.lines.iter().any(|line| comes_near(*line, room))
+    }
+
+    fn leader(&self, room: Rect, named: Named) -> Option<Line> {
+        let near = nearest(room.inflate(BESIDE / 2.0, BESIDE / 2.0), named.point);
+        let apart = near.distance(named.point) > named.reach + BESIDE + CLOSE;
+        apart.then(|| Line::new(named.point, near))
+    }
+
+    fn print(&mut self, drawing: &mut Drawing, words: &Text, room: Rect) {
+        let mut text = words.clone();
+        text.origin += room.center() - ink(words).center();
+        drawing.print(text);
+        self.words.push(room);
+    }
+}
+
+/// The box around the letters themselves.
+fn ink(words: &Text) -> Rect {
+    words.outlines().bounding_box()
+}
+
+/// The room that words take with their middle at `middle`.
+fn centred(words: &Text, middle: Point) -> Rect {
+    Rect::from_center_size(middle, ink(words).size())
+}
+
+fn nearest(room: Rect, to: Point) -> Point {
+    Point::new(to.x.clamp(room.x0, room.x1), to.y.clamp(room.y0, room.y1))
+}
+
+fn reaches(disc: Circle, room: Rect) -> bool {
+    nearest(room, disc.center).distance(disc.center) < disc.radius + BESIDE - SLACK
+}
+
+fn comes_near(line: Line, room: Rect) -> bool {
+    let room = room.inflate(BESIDE - SLACK, BESIDE - SLACK);
+    room.contains(line.start()) || room.path_segments(STRAIGHT).any(|edge| !edge.intersect_line(line).is_empty())
+}
