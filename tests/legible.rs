@@ -6,21 +6,15 @@
 mod common;
 
 use cockpit_cards::book::Level;
-use cockpit_cards::drawing::{Colour, Drawing, Layer, Shape, Text, font};
+use cockpit_cards::drawing::Drawing;
+use common::clear::{around, clashes, ink, words};
 use common::whole::{self, Drawn};
-use kurbo::{Affine, ParamCurve as _, PathSeg, Rect, Shape as _, Vec2};
 
 const WANTED_ARC: f64 = 20.0;
 const LEAST_ARC: f64 = 15.0;
 /// From which a card is read, and its legend, millimetres: in the hand or beside a winch; bent down to.
 const CARD_MM: f64 = 600.0;
 const LEGEND_MM: f64 = 350.0;
-/// Nothing is printed nearer the cut, millimetres: the knife's own error.
-const RIM: f64 = 0.5;
-/// Ink that meets a rule by no more than this, millimetres, is not run through.
-const TOUCH: f64 = 0.1;
-/// White between two letters of different words, millimetres: less runs together under a laminate.
-const CLEAR: f64 = 0.05;
 
 fn arc_minutes(height: f64, distance: f64) -> f64 {
     (2.0 * (height / 2.0 / distance).atan()).to_degrees() * 60.0
@@ -38,15 +32,6 @@ fn examples() -> Vec<(&'static str, Drawn, Drawing)> {
         }));
     }
     all
-}
-
-/// The word EXAMPLE lies pale across a card, under everything else.
-fn is_pale(colour: Colour) -> bool {
-    colour.red.min(colour.green).min(colour.blue) > 0.75
-}
-
-fn words(drawing: &Drawing) -> Vec<&Text> {
-    drawing.texts().filter(|text| !text.content.trim().is_empty() && !is_pale(text.colour)).collect()
 }
 
 #[test]
@@ -104,73 +89,6 @@ fn no_word_is_measured_from_nearer_than_people_read_it() {
 
 fn strings<'a>(values: impl Iterator<Item = &'a serde_json::Value>) -> Vec<String> {
     values.filter_map(|value| value.as_str()).filter(|text| !text.is_empty()).map(str::to_owned).collect()
-}
-
-/// What lies on or over something else, or too near the cut.
-fn clashes(drawing: &Drawing) -> Vec<String> {
-    let card = drawing.size.to_rect().inset(-RIM);
-    let inked: Vec<(&Text, Vec<Rect>)> = words(drawing).into_iter().map(|text| (text, ink(text))).collect();
-    let mut found = Vec::new();
-    for (index, (text, letters)) in inked.iter().enumerate() {
-        let area = around(letters);
-        let capitals = capitals(text);
-        if card.union(capitals) != card {
-            found.push(format!("{:?} comes nearer than {RIM} mm to the cut: {capitals:?}", text.content));
-        }
-        for (other, taken) in &inked[index + 1..] {
-            let touch = |letter: &Rect| taken.iter().any(|other| letter.inflate(CLEAR, CLEAR).overlaps(*other));
-            if area.inflate(CLEAR, CLEAR).overlaps(around(taken)) && letters.iter().any(touch) {
-                found.push(format!("{:?} touches {:?}", text.content, other.content));
-            }
-        }
-        for item in drawing.items.iter().filter(|item| item.layer == Layer::Print) {
-            let hit = match &item.shape {
-                Shape::Stroke { path, width, .. } => path
-                    .segments()
-                    .any(|piece| passes_through(piece, area.inflate(width / 2.0 - TOUCH, width / 2.0 - TOUCH))),
-                // A light ground is what words may stand on.
-                Shape::Fill { path, colour } => !is_pale(*colour) && path.bounding_box().overlaps(area),
-                Shape::Text(_) => false,
-            };
-            if hit {
-                let shape = item.shape.bounds();
-                found.push(format!("{shape:?} runs through {:?} at {area:?}", text.content));
-            }
-        }
-    }
-    found
-}
-
-/// The boxes around the ink of a text, letter by letter, from their outlines.
-fn ink(text: &Text) -> Vec<Rect> {
-    let to_drawing = Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn) * Affine::scale(text.em);
-    let mut pen = 0.0;
-    let mut boxes = Vec::new();
-    for glyph in font::glyphs(&text.content, text.weight) {
-        let outline = font::outline(glyph);
-        if !outline.is_empty() {
-            boxes.push(to_drawing.transform_rect_bbox(outline.bounding_box() + Vec2::new(pen, 0.0)));
-        }
-        pen += glyph.advance;
-    }
-    boxes
-}
-
-/// The box from the baseline to the height of a capital.
-fn capitals(text: &Text) -> Rect {
-    let line = Rect::new(0.0, -text.cap_height(), text.width(), 0.0);
-    (Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn)).transform_rect_bbox(line)
-}
-
-fn around(boxes: &[Rect]) -> Rect {
-    boxes.iter().copied().reduce(|all, next| all.union(next)).expect("a text with ink")
-}
-
-fn passes_through(piece: PathSeg, area: Rect) -> bool {
-    const STEPS: u32 = 400;
-    let near = piece.bounding_box();
-    let apart = near.x0 > area.x1 || area.x0 > near.x1 || near.y0 > area.y1 || area.y0 > near.y1;
-    !apart && (0..=STEPS).any(|step| area.contains(piece.eval(f64::from(step) / f64::from(STEPS))))
 }
 
 #[test]
@@ -352,4 +270,54 @@ fn an_ugly_book_is_printed_cleanly_or_refused_clearly() {
         }
     }
     assert!(printed >= 2, "some size holds it: {printed}");
+}
+
+/// Every side of every card of a book, held to stand clear of everything else on it.
+fn assert_clear(book: &str) {
+    let (drawn, problems) = whole::draw(book);
+    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{problems:#?}");
+    assert!(!drawn.is_empty());
+    for drawn in drawn {
+        let drawing = drawn.drawing.expect("a card that fits");
+        assert_eq!(clashes(&drawing), Vec::<String>::new(), "{}", drawn.card.id);
+    }
+}
+
+#[test]
+fn the_point_of_sail_stands_clear_of_a_title_in_two_lines() {
+    for last in ["J1", "Number one heavy weather", "Number one heavy weather genoa with reef points of the older cut"] {
+        assert_clear(&format!(
+            "book: 1\nboat: {{name: Samphire}}\nwind_bands: [4, 8, 12]\ncontrols:\n  \
+             backstay: {{higher_is: tighter, scale: {{marks: 0..8, spacing: 15 mm}}}}\nsails:\n  \
+             main: {{kind: mainsail, name: {last}}}\n  \
+             genoa: {{kind: headsail, name: Light weather genoa of the old suit, wind: 4..12, angle: 36..60}}\n\
+             settings:\n  - {{id: up, sails: [main, genoa], point_of_sail: upwind, controls: [backstay], at: {{6: [1], \
+             11: [3]}}}}\ncards:\n  - {{kind: change-points, settings: up, size: A4}}\n"
+        ));
+    }
+}
+
+#[test]
+fn the_line_of_the_datum_stops_short_of_its_number_whichever_edge_has_the_marks() {
+    for ticks in ["near", "far"] {
+        for marks in ["0..8", "6..14", "centre: C, marks: 4, ends: [A, B]"] {
+            let marks = if marks.contains(':') { marks.to_owned() } else { format!("marks: {marks}") };
+            assert_clear(&format!(
+                "book: 1\nboat: {{name: Samphire}}\ncontrols:\n  lead: {{higher_is: aft, scale: {{{marks}, spacing: 30 mm}}, \
+                 strip: {{grows: aft, reader_stands: inboard, sides: port, ticks: {ticks}, width: 30 mm, reading_distance: 0.5 m}}}}\n"
+            ));
+        }
+    }
+}
+
+#[test]
+fn a_value_with_tails_stands_clear_of_the_range_under_it() {
+    assert_clear(
+        "book: 1\nboat: {name: Samphire}\nwind_bands: [4, 8, 16]\ncontrols:\n  \
+         vang: {higher_is: tighter, scale: {gauge: {unit: psi, least: 0, most: 80, every: 5}}}\n  \
+         lead: {scale: {words: [\"ça va\", snug, very hard]}}\nsails:\n  main: {kind: mainsail}\n\
+         settings:\n  - {id: up, sails: [main], point_of_sail: upwind, controls: [vang, lead], \
+         at: {5: [10 psi, \"ça va\"], 7: [40 psi, snug], 12: [60 psi, very hard]}}\n\
+         cards:\n  - {kind: wind-settings, settings: up, size: A5}\n",
+    );
 }

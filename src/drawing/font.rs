@@ -7,13 +7,13 @@
 use std::ops::Range;
 use std::sync::OnceLock;
 
-use kurbo::{BezPath, Point};
+use kurbo::{BezPath, Point, Shape as _};
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
 /// Height of a capital letter in ems: B612 declares 1500 of 2000 units.
 pub const CAP_HEIGHT_EM: f64 = 0.75;
-/// Room below the baseline for descenders, in ems.
-pub const DESCENT_EM: f64 = 0.22;
+/// Room below the baseline for the deepest tail, that of B612's g, in ems.
+pub const DESCENT_EM: f64 = 0.26;
 /// B612 was drawn in quadratic curves and is kept in cubic ones on a grid of 2000 to the em, so the two control points
 /// of a cubic may each be a unit off. Turned back, an outline is a third shorter and moves by a fifth of a unit at most
 /// (√3/18 of the distance between the two).
@@ -132,6 +132,12 @@ pub fn glyphs(text: &str, weight: Weight) -> impl Iterator<Item = Glyph> {
 /// Advance width of a line of text, in ems.
 pub fn width(text: &str, weight: Weight) -> f64 {
     glyphs(text, weight).map(|glyph| glyph.advance).sum()
+}
+
+/// How far the ink of a text reaches above and below its baseline, in ems.
+pub fn reach(text: &str, weight: Weight) -> (f64, f64) {
+    let boxes = glyphs(text, weight).map(|glyph| outline(glyph).bounding_box());
+    boxes.fold((0.0, 0.0), |(above, below), ink| (f64::max(above, -ink.y0), f64::max(below, ink.y1)))
 }
 
 /// A glyph's outline in ems, y down, origin on the baseline.

@@ -4,6 +4,7 @@
 #![allow(dead_code)] // each test file uses its own part
 
 pub mod books;
+pub mod clear;
 pub mod content;
 pub mod gear;
 pub mod inputs;

@@ -3,7 +3,7 @@
 //! Positions along the strip are *u*, from the datum upward; across it *v*, from the pointer's edge inward. One
 //! function maps them to the page, so a mirrored strip is the same strip.
 
-use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Shape as _, Size, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Size, Vec2};
 
 use super::super::flow::Block;
 use super::super::label::{Label, legend_cap_mm};
@@ -286,6 +286,11 @@ impl Numerals {
     fn width(&self, label: &str) -> f64 {
         font::width(label, Weight::Bold) * self.cap / font::CAP_HEIGHT_EM
     }
+
+    /// From the top of a label to the foot of its tails or its underline.
+    fn depth(&self, label: &str) -> f64 {
+        self.cap * (1.0 + heads(label)) + UNDERLINE_ROOM.max(self.cap * TAILS)
+    }
 }
 
 /// The largest numerals that fit; every second, fifth … mark where each would be too small to read.
@@ -358,8 +363,7 @@ fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
 
 /// How far a label's tall letters reach above its capitals, in capital heights.
 fn heads(label: &str) -> f64 {
-    let tops = font::glyphs(label, Weight::Bold).map(|glyph| -font::outline(glyph).bounding_box().y0);
-    (tops.fold(0.0, f64::max) / font::CAP_HEIGHT_EM - 1.0).max(0.0)
+    (font::reach(label, Weight::Bold).0 / font::CAP_HEIGHT_EM - 1.0).max(0.0)
 }
 
 /// Width of a label for a capital height of 1.
@@ -432,7 +436,7 @@ fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
     let depth = match strip.marks.first() {
         Some(mark) if strip.tapes.is_empty() && numerals.shown.first() == Some(&0) => match frame.along.is_horizontal()
         {
-            true => NUMERAL_GAP + numerals.cap + NUMERAL_GAP / 2.0,
+            true => NUMERAL_GAP + numerals.depth(&mark.label) + NUMERAL_GAP / 2.0,
             false => NUMERAL_GAP + numerals.width(&mark.label) + NUMERAL_GAP / 2.0,
         },
         _ => 0.0,

@@ -24,6 +24,8 @@ const HEAD_GAP: f64 = 0.4;
 const PADDING: f64 = 0.36;
 /// From a value down to the small range under it, in capital heights of the range.
 const MOVES_PITCH: f64 = 1.75;
+/// White between the tails of a value and the small range, in capital heights of the range.
+const MOVES_GAP: f64 = 0.3;
 const SIGN_GAP: f64 = 0.35;
 
 /// How the table saves width, the most readable first.
@@ -84,14 +86,19 @@ struct Plan {
     columns: Vec<Column>,
     head_height: f64,
     row_height: f64,
+    /// From the baseline of a value to that of the small range under it.
+    moves_pitch: f64,
 }
 
 impl Plan {
     fn largest(card: &WindSettings, label: &Label, size: Size, way: Way, least: f64) -> Option<Plan> {
-        frame::largest_that_fits(least, CELL_CAP_MOST, |cap| Plan::at(card, label, size, way, cap))
+        let values = card.rows.iter().flat_map(|row| row.cells.iter().flatten()).filter(|cell| cell.moves.is_some());
+        let tail = values.map(|cell| font::reach(&cell.text, Weight::Bold).1).fold(0.0, f64::max) / font::CAP_HEIGHT_EM;
+        frame::largest_that_fits(least, CELL_CAP_MOST, |cap| Plan::at(card, label, size, way, cap, tail))
     }
 
-    fn at(card: &WindSettings, label: &Label, size: Size, way: Way, cap: f64) -> Option<Plan> {
+    /// `tail` is how far a value that has a small range under it hangs below its baseline, in capital heights.
+    fn at(card: &WindSettings, label: &Label, size: Size, way: Way, cap: f64, tail: f64) -> Option<Plan> {
         let inner = frame::inner_width(size);
         let padding = cap * PADDING;
         let mut columns = columns(card, cap, way);
@@ -110,13 +117,16 @@ impl Plan {
         let fixed = head_height + cap * HEAD_GAP;
         let row_height = ((frame.body.height() - fixed) / card.rows.len() as f64).min(cap * ROW_MOST);
         let all_cells = || card.rows.iter().flat_map(|row| columns.iter().skip(1).zip(row.cells.iter().flatten()));
-        let folds = all_cells().any(|(column, cell)| way.lines(cell, column.width - column.sign, cap).len() > 1);
-        let moves = all_cells().any(|(_, cell)| cell.moves.is_some());
-        let more = (if folds { cap * LINE_PITCH } else { 0.0 }).max(if moves { legend * MOVES_PITCH } else { 0.0 });
+        let moves_pitch = (legend * MOVES_PITCH).max(cap * tail + legend * (1.0 + MOVES_GAP));
+        let more = all_cells().map(|(column, cell)| {
+            let folded = way.lines(cell, column.width - column.sign, cap).len() - 1;
+            folded as f64 * cap * LINE_PITCH + if cell.moves.is_some() { moves_pitch } else { 0.0 }
+        });
+        let more = more.fold(0.0, f64::max);
         if row_height < cap * ROW_LEAST + more {
             return None;
         }
-        Some(Plan { frame, way, cap, columns, head_height, row_height })
+        Some(Plan { frame, way, cap, columns, head_height, row_height, moves_pitch })
     }
 
     fn draw(&self, card: &WindSettings, label: &Label) -> Drawing {
@@ -196,7 +206,7 @@ impl Plan {
         };
         let lines = self.way.lines(cell, column.width - column.sign, self.cap);
         let small = legend_cap_mm();
-        let below = if cell.moves.is_some() { small * MOVES_PITCH } else { 0.0 };
+        let below = if cell.moves.is_some() { self.moves_pitch } else { 0.0 };
         let lift = ((lines.len() - 1) as f64 * self.cap * LINE_PITCH + below) / 2.0;
         let widest = lines.iter().map(|line| width(line, self.cap)).fold(0.0, f64::max);
         let mut baseline = at.y - lift;
