@@ -20,6 +20,8 @@ const BESIDE: f64 = 0.5;
 const SLACK: f64 = 1e-6;
 /// A word this close to its point needs no line to it, millimetres past the white.
 const CLOSE: f64 = 0.8;
+/// Two lines this close, millimetres, are taken for one.
+const ALONG: f64 = 1.0;
 /// At the end of a line from a word, millimetres.
 const LEADER_DOT: f64 = 0.4;
 /// Straight outlines have no error to bound; the shapes ask for one.
@@ -159,11 +161,16 @@ impl Placing {
         apart.then(|| Line::new(if self.to_rim { named.point + rim } else { named.point }, near))
     }
 
-    /// Whether a line to what is named runs past every mark but its own and those that lie over that.
+    /// Whether a line to what is named keeps off every mark but its own and those that lie over that, and runs along no
+    /// other line.
     fn is_plain(&self, leader: Option<Line>, named: Named) -> bool {
         let Some(leader) = leader else { return true };
+        let along = |line: &Line| {
+            [0.5, 1.0].iter().all(|part| line.nearest(leader.eval(*part), SLACK).distance_sq < ALONG.powi(2))
+        };
         let mut others = self.discs.iter().filter(|disc| disc.center.distance(named.point) > disc.radius + named.reach);
         others.all(|disc| leader.nearest(disc.center, SLACK).distance_sq > disc.radius.powi(2))
+            && !self.lines.iter().any(along)
     }
 
     fn print(&mut self, drawing: &mut Drawing, words: &Text, room: Rect) {
