@@ -124,6 +124,20 @@ fn a_thin_line_runs_from_where_a_thing_was_to_where_it_goes() {
 }
 
 #[test]
+fn a_place_without_a_name_is_told_from_stem_centreline_and_waterline() {
+    let unnamed = STOWAGE
+        .replace(", stow: Under the sole", "")
+        .replace("to: [5.8 m, 0 m, -0.1 m]", "to: [5.8 m, -0.4 m, -0.1 m]");
+    let words = joined(&drawing(&book(&unnamed), "stowage"));
+    assert!(
+        words.contains("5.8 m aft of the stem, 0.4 m to port, 0.1 m below the waterline: 1 anchor 16 kg"),
+        "{words}"
+    );
+    let words = joined(&drawing(&book(&unnamed.replace("5.8 m, -0.4 m, -0.1 m", "5.8 m, 0 m, 0.02 m")), "stowage"));
+    assert!(words.contains("5.8 m aft of the stem, on the centreline, at the waterline: 1 anchor 16 kg"), "{words}");
+}
+
+#[test]
 fn things_in_one_place_bear_their_numbers_together() {
     let item = |index| format!("{{what: lead {index}, mass: 10 kg, now: [6 m, 0 m, 0 m]}}");
     let items: Vec<String> = (0..40).map(item).collect();

@@ -3,7 +3,7 @@
 
 use std::f64::consts::TAU;
 
-use kurbo::{Circle, Line, ParamCurve as _, Point, Rect, Shape as _, Vec2};
+use kurbo::{Circle, Line, ParamCurve as _, ParamCurveNearest as _, Point, Rect, Shape as _, Vec2};
 
 use super::scaled::{FINE, dot};
 use crate::drawing::{Drawing, Shape, Text};
@@ -20,6 +20,8 @@ const BESIDE: f64 = 0.5;
 const SLACK: f64 = 1e-6;
 /// A word this close to its point needs no line to it, millimetres past the white.
 const CLOSE: f64 = 0.8;
+/// Two lines this close, millimetres, are taken for one.
+const ALONG: f64 = 1.0;
 /// At the end of a line from a word, millimetres.
 const LEADER_DOT: f64 = 0.4;
 /// Straight outlines have no error to bound; the shapes ask for one.
@@ -30,6 +32,8 @@ const STRAIGHT: f64 = 1.0;
 pub struct Placing {
     /// No word leaves it.
     pub area: Rect,
+    /// A line from a word to a mark ends at its rim; else in its middle, in a dot, as marks need that lie over each other.
+    pub to_rim: bool,
     words: Vec<Rect>,
     discs: Vec<Circle>,
     lines: Vec<Line>,
@@ -56,7 +60,7 @@ pub const BELOW: Vec2 = Vec2::new(0.0, 1.0);
 
 impl Placing {
     pub fn within(area: Rect) -> Self {
-        Placing { area, words: Vec::new(), discs: Vec::new(), lines: Vec::new(), leaders: Vec::new() }
+        Placing { area, to_rim: false, words: Vec::new(), discs: Vec::new(), lines: Vec::new(), leaders: Vec::new() }
     }
 
     /// Words that stand already.
@@ -85,15 +89,19 @@ impl Placing {
         free
     }
 
-    /// Sets `words` beside what they name: in the nearest place free of everything, else in the nearest that only lines
-    /// run through. Words that end up apart from it get a thin line to it. `None` if no such place is left.
+    /// Sets `words` beside what they name: in the nearest place free of everything, to which no other mark stands in the
+    /// way; else in the nearest that is free; else in the nearest that only lines run through. Words that end up apart from it get a thin line to it. `None` if no such place is left.
     pub fn set_beside(&mut self, drawing: &mut Drawing, words: &Text, named: Named) -> Option<()> {
         let places = self.places(words, named);
-        let (room, leader) =
-            places.iter().find(|(room, _)| self.is_off_lines(*room)).or_else(|| places.first()).copied()?;
+        let is_off_lines = |place: &&(Rect, Option<Line>)| self.is_off_lines(place.0);
+        let is_plain = |place: &&(Rect, Option<Line>)| is_off_lines(place) && self.is_plain(place.1, named);
+        let best = places.iter().find(is_plain).or_else(|| places.iter().find(is_off_lines));
+        let (room, leader) = best.or_else(|| places.first()).copied()?;
         if let Some(leader) = leader {
             drawing.print(Shape::line(leader.p0, leader.p1, FINE));
-            dot(drawing, leader.p0, LEADER_DOT);
+            if !self.to_rim {
+                dot(drawing, leader.p0, LEADER_DOT);
+            }
             self.leaders.push(leader);
         }
         self.print(drawing, words, room);
@@ -149,7 +157,20 @@ impl Placing {
     fn leader(&self, room: Rect, named: Named) -> Option<Line> {
         let near = nearest(room.inflate(BESIDE / 2.0, BESIDE / 2.0), named.point);
         let apart = near.distance(named.point) > named.reach + BESIDE + CLOSE;
-        apart.then(|| Line::new(named.point, near))
+        let rim = (near - named.point).normalize() * named.reach;
+        apart.then(|| Line::new(if self.to_rim { named.point + rim } else { named.point }, near))
+    }
+
+    /// Whether a line to what is named keeps off every mark but its own and those that lie over that, and runs along no
+    /// other line.
+    fn is_plain(&self, leader: Option<Line>, named: Named) -> bool {
+        let Some(leader) = leader else { return true };
+        let along = |line: &Line| {
+            [0.5, 1.0].iter().all(|part| line.nearest(leader.eval(*part), SLACK).distance_sq < ALONG.powi(2))
+        };
+        let mut others = self.discs.iter().filter(|disc| disc.center.distance(named.point) > disc.radius + named.reach);
+        others.all(|disc| leader.nearest(disc.center, SLACK).distance_sq > disc.radius.powi(2))
+            && !self.lines.iter().any(along)
     }
 
     fn print(&mut self, drawing: &mut Drawing, words: &Text, room: Rect) {

@@ -86,6 +86,7 @@ fn draw_views(drawing: &mut Drawing, card: &OutboardLeadCard, area: Rect) -> Opt
     let plan = View::at(scale, Rect::new(x.0, y.0, x.1, y.1), plan_area);
     let side = View::at(scale, Rect::new(x.0, z.0, x.1, z.1), side_area);
     let mut placing = Placing::within(room);
+    placing.to_rim = true;
     let top = area.y0 + legend_cap_mm();
     for (words, top) in [("← BOW. From above", top), ("← BOW. From the side", top + plan_area.y1 - area.y0)] {
         placing.hold_words(note(drawing, words, (area.x0, top), Anchor::Start));
