@@ -36,7 +36,7 @@ outboard_lead:
 ";
     let loaded = load(&format!("{SOUND}{gear}cards: [{{kind: outboard-lead}}]\n"));
     assert_eq!(complaints(&loaded), "");
-    assert_eq!(truth::over_the_edge(&loaded.book.expect("a book")), Vec::<String>::new());
+    assert_eq!(truth::hard_to_read(&loaded.book.expect("a book")), Vec::<String>::new());
 }
 
 #[test]

@@ -74,7 +74,7 @@ fn print_whole(book: &books::Book, known: &[books::Control]) -> Result<Fate, Str
     let run = Run::of(files, problems);
     let Some(model) = &loaded.book else { return Ok(Fate::Refused) };
     let (mut faults, count) = truth::faults(model, &run, known, options.flip);
-    faults.extend(truth::over_the_edge(model));
+    faults.extend(truth::hard_to_read(model));
     faults.extend(truth::not_explained(model));
     faults.extend(reissued(model, &options).err());
     match faults.first() {

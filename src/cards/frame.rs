@@ -3,6 +3,7 @@
 
 use kurbo::{Rect, RoundedRect, Size};
 
+pub use super::flow::LINE_PITCH;
 use super::flow::{self, Line};
 use super::label::{Label, legend_cap_mm};
 use crate::book::problem::Wrong;
@@ -23,9 +24,6 @@ const TITLE_MOST: f64 = 12.0;
 pub const TITLE_OVER_BODY: f64 = 1.2;
 /// From the top of the last line of the title to what stands under it: its capitals, its tails and a little.
 const TITLE_DEPTH: f64 = 1.42;
-/// From one baseline to the next, in capital heights: the deepest tail and the highest accent of the faces, which meet at
-/// 1.63, and a little white.
-pub const LINE_PITCH: f64 = 1.65;
 /// Lines between the rows and columns of a table, millimetres, and those under its heads.
 pub const RULE: f64 = 0.2;
 pub const HEAVY_RULE: f64 = 0.55;

@@ -291,12 +291,16 @@ fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Optio
         let foot = at(*post, deck);
         drawing.print(Shape::line((foot.x, foot.y + row * 1.2), (foot.x, dimensions + cap), FINE));
     }
+    // Words between two wires stand in the middle of the widest gap.
+    let gaps = card.heights.windows(2).map(|pair| (pair[1] - pair[0], (pair[0] + pair[1]) / 2.0));
+    let between_wires = gaps.fold((0.0, deck), |widest, gap| if gap.0 > widest.0 { gap } else { widest }).1;
     for ends in card.posts.windows(2) {
         let (from, to) = (at(ends[0], deck).x, at(ends[1], deck).x);
         note(drawing, &tape(ends[1] - ends[0]), ((from + to) / 2.0, dimensions + cap / 2.0), Anchor::Middle);
         let laced = card.runs.iter().any(|run| run.from_mm <= ends[0] && ends[1] <= run.to_mm);
         if !laced {
-            note(drawing, "gate", ((from + to) / 2.0, at(first, (deck + top) / 2.0).y), Anchor::Middle);
+            let middle = at(first, between_wires).y + cap / 2.0;
+            note(drawing, "gate", ((from + to) / 2.0, middle), Anchor::Middle);
         }
     }
     for run in &card.runs {
@@ -327,7 +331,7 @@ fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Optio
         let middle = (at(run.from_mm, top).x + at(run.to_mm, top).x) / 2.0;
         note(drawing, &run.cut, (middle, at(first, top).y - row * 1.4), Anchor::Middle);
     }
-    let bar = Point::new(at(first, deck).x, dimensions + row * 1.2 + scaled::bar_height() / 2.0);
+    let bar = Point::new(area.x0, dimensions + row * 1.2 + scaled::bar_height() / 2.0);
     scaled::scale_bar(drawing, view.scale, bar, area.width() / 3.0, card.units, "along and up at one scale");
     Some(())
 }

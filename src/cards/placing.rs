@@ -6,7 +6,7 @@ use std::f64::consts::TAU;
 use kurbo::{Circle, Line, ParamCurve as _, ParamCurveNearest as _, Point, Rect, Shape as _, Vec2};
 
 use super::scaled::{FINE, dot};
-use crate::drawing::{Drawing, Shape, Text};
+use crate::drawing::{Colour, Drawing, Shape, Text};
 
 /// Places tried around a point at each distance.
 const WAYS: u32 = 16;
@@ -16,6 +16,8 @@ const DISTANCES: [f64; 8] = [0.0, 0.6, 1.2, 2.0, 3.0, 4.5, 6.5, 9.0];
 const CLEAR: f64 = 0.5;
 /// White between a word and a mark or a line, millimetres.
 const BESIDE: f64 = 0.5;
+/// White around a word that stands on a line, millimetres.
+const HALO: f64 = 0.25;
 /// A word this much nearer is arithmetic, not a choice.
 const SLACK: f64 = 1e-6;
 /// A word this close to its point needs no line to it, millimetres past the white.
@@ -90,13 +92,18 @@ impl Placing {
     }
 
     /// Sets `words` beside what they name: in the nearest place free of everything, to which no other mark stands in the
-    /// way; else in the nearest that is free; else in the nearest that only lines run through. Words that end up apart from it get a thin line to it. `None` if no such place is left.
+    /// way; else in the nearest that is free; else in the nearest that only lines run through, which then stop short of the
+    /// words. Words that end up apart from it get a thin line to it. `None` if no such place is left.
     pub fn set_beside(&mut self, drawing: &mut Drawing, words: &Text, named: Named) -> Option<()> {
         let places = self.places(words, named);
         let is_off_lines = |place: &&(Rect, Option<Line>)| self.is_off_lines(place.0);
         let is_plain = |place: &&(Rect, Option<Line>)| is_off_lines(place) && self.is_plain(place.1, named);
         let best = places.iter().find(is_plain).or_else(|| places.iter().find(is_off_lines));
+        let on_a_line = best.is_none();
         let (room, leader) = best.or_else(|| places.first()).copied()?;
+        if on_a_line {
+            drawing.print(Shape::fill(room.inflate(HALO, HALO), Colour::WHITE));
+        }
         if let Some(leader) = leader {
             drawing.print(Shape::line(leader.p0, leader.p1, FINE));
             if !self.to_rim {

@@ -1,6 +1,6 @@
 //! What a reader sees of a card when things lie over each other: words on words, rules through words, ink at the cut.
 
-use cockpit_cards::drawing::{Colour, Drawing, Layer, Shape, Text, font};
+use cockpit_cards::drawing::{Colour, Drawing, Item, Layer, Shape, Text, font};
 use kurbo::{Affine, ParamCurve as _, PathSeg, Rect, Shape as _, Vec2};
 
 /// Nothing is printed nearer the cut, millimetres: the knife's own error.
@@ -40,7 +40,16 @@ pub fn clashes(drawing: &Drawing) -> Vec<String> {
                 found.push(format!("{:?} touches {:?}", text.content, other.content));
             }
         }
-        for item in drawing.items.iter().filter(|item| item.layer == Layer::Print) {
+        // What is drawn before a light ground under the words does not show through it.
+        let on_paper = around(&ink(text));
+        let is_ground = |item: &Item| match &item.shape {
+            Shape::Fill { path, colour } => {
+                is_pale(*colour) && path.bounding_box().union(on_paper) == path.bounding_box()
+            }
+            _ => false,
+        };
+        let shown = drawing.items.iter().rposition(is_ground).map_or(0, |index| index + 1);
+        for item in drawing.items[shown..].iter().filter(|item| item.layer == Layer::Print) {
             let hit = match &item.shape {
                 Shape::Stroke { path, width, .. } => {
                     let area = area.inflate(width / 2.0 - TOUCH, width / 2.0 - TOUCH);

@@ -12,10 +12,10 @@ use cockpit_cards::tuning::{Fineness, Scale, ScaleKind};
 use kurbo::{Point, Rect, Shape as _, Size};
 use resvg::usvg::roxmltree;
 
-use super::books;
 use super::content::{self, Contents, Segment};
 use super::seamanship::{Lie, Seen, Way};
 use super::whole::{Entry, Run, within};
+use super::{books, clear};
 use super::{ticks, two_sides};
 
 /// How far a mark may stand from its true place, millimetres.
@@ -439,15 +439,17 @@ pub fn not_explained(book: &Book) -> Vec<String> {
     faults.collect()
 }
 
-/// Texts of a book's cards that reach over the edge of their card, or hold a number that is none. Only for cards that print.
-pub fn over_the_edge(book: &Book) -> Vec<String> {
+/// What nobody can read on a book's cards: texts over the edge, things over each other, numbers that are none. Only for
+/// cards that print.
+pub fn hard_to_read(book: &Book) -> Vec<String> {
     let mut faults = Vec::new();
     let mut problems = Vec::new();
     for card in cards::cards(book, &mut problems) {
         let label = cards::Label::new(book, &card.stamp, cards::Edition::Draft);
         let Some((front, back)) = cards::draw_sides(&card, &label, &mut problems) else { continue };
         for (side, drawing) in card.sides().zip(std::iter::once(front).chain(back)) {
-            faults.extend(texts_over_the_edge(&drawing).map(|fault| format!("{}: {fault}", side.id)));
+            let found = texts_over_the_edge(&drawing).chain(clear::clashes(&drawing));
+            faults.extend(found.map(|fault| format!("{}: {fault}", side.id)));
             let odd = drawing.texts().map(|text| &text.content).filter(|words| is_no_number(words));
             faults.extend(odd.map(|words| format!("{}: “{words}” is no number", side.id)));
         }

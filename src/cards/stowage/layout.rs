@@ -138,7 +138,8 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, cap: f64, area: Rect) -
         let band = Rect::new(area.x0, upper, area.x1, upper + (span.1 - span.0) * scale + around + spare / 2.0);
         let view = View::at(scale, Rect::new(x.0, span.0, x.1, span.1), band);
         top = band.y1;
-        placing.area = band;
+        // The words under a view have tall letters.
+        placing.area = Rect { y1: band.y1 - DISC_CLEAR, ..band };
         draw_view(drawing, &mut placing, card, cap, (&view, axis))?;
         if axis == 2 {
             draw_centres(drawing, card, &view, top);

@@ -33,6 +33,8 @@ const NUMERAL_CLEARANCE: f64 = 1.6;
 /// Room under a numeral for the line that tells 6 from 9.
 const UNDERLINE_ROOM: f64 = 1.4;
 const UNDERLINE_WIDTH: f64 = 0.5;
+/// Round letters and digits reach this far past the straight ones, in ems.
+const OVERSHOOT_EM: f64 = 0.02;
 /// What a word's tails hang below its baseline, in capital heights.
 const TAILS: f64 = font::DESCENT_EM / font::CAP_HEIGHT_EM;
 /// Blank film at either end, for the tape that holds the strip while it is tried.
@@ -49,6 +51,7 @@ const EDGE_TOLERANCE: f64 = 0.02;
 const DATUM_WIDTH: f64 = 0.35;
 /// The small black corner that points at the datum line.
 const FLAG: f64 = 1.8;
+const FLAG_LEAST: f64 = 1.0;
 const LIMIT_WIDTH: f64 = 0.9;
 const HATCH_PITCH: f64 = 1.7;
 const HATCH_WIDTH: f64 = 0.25;
@@ -318,9 +321,12 @@ fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
         let along = room_along(strip, &shown, horizontal);
         let widest = shown.iter().map(|index| unit_width(&strip.marks[*index].label)).fold(0.0, f64::max);
         // Under a number stands its line; under a word hang its tails, and its tall letters stand above the capitals.
-        let has_words = shown
-            .iter()
-            .any(|index| !strip.tapes.is_empty() || strip.marks[*index].label.chars().any(char::is_lowercase));
+        let leaves_capitals = |label: &str| {
+            let (above, below) = font::reach(label, Weight::Bold);
+            above > font::CAP_HEIGHT_EM + OVERSHOOT_EM || below > OVERSHOOT_EM
+        };
+        let has_words =
+            shown.iter().any(|index| !strip.tapes.is_empty() || leaves_capitals(&strip.marks[*index].label));
         let (under, beyond) = if has_words {
             (0.0, TAILS + shown.iter().map(|index| heads(&strip.marks[*index].label)).fold(0.0, f64::max))
         } else {
@@ -433,22 +439,26 @@ fn draw_no_go(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
 /// The line a tape measure is laid to: across the strip at its lowest mark, broken only for the numeral there.
 fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals, lanes: &Lanes) {
     let numeral_from = EDGE_RIM + numerals.tick;
-    let depth = match strip.marks.first() {
-        Some(mark) if strip.tapes.is_empty() && numerals.shown.first() == Some(&0) => match frame.along.is_horizontal()
-        {
-            true => NUMERAL_GAP + numerals.depth(&mark.label) + NUMERAL_GAP / 2.0,
-            false => NUMERAL_GAP + numerals.width(&mark.label) + NUMERAL_GAP / 2.0,
-        },
-        _ => 0.0,
+    let number = match strip.marks.first().filter(|_| numerals.shown.first() == Some(&0)) {
+        Some(mark) if frame.along.is_horizontal() => NUMERAL_GAP + numerals.depth(&mark.label) + NUMERAL_GAP / 2.0,
+        Some(mark) => NUMERAL_GAP + numerals.width(&mark.label) + NUMERAL_GAP / 2.0,
+        None => 0.0,
     };
+    // The name of a tape stands beside the line, not on it.
+    let depth = if strip.tapes.is_empty() { number } else { 0.0 };
     drawing.print(frame.line(0.0, (0.0, numeral_from), DATUM_WIDTH));
     let lanes_from = frame.width - BACK_RIM - lanes.depth();
-    drawing.print(frame.line(0.0, (numeral_from + depth, lanes_from.max(numeral_from + depth)), DATUM_WIDTH));
+    if numeral_from + depth < lanes_from {
+        drawing.print(frame.line(0.0, (numeral_from + depth, lanes_from), DATUM_WIDTH));
+    }
     drawing.print(frame.line(0.0, (frame.width - BACK_RIM, frame.width), DATUM_WIDTH));
+    // Clear of a number that takes the whole width, and of the tails of a lane.
+    let most = if lanes.depth() > 0.0 { FLAG_LEAST } else { FLAG };
+    let side = (frame.width - numeral_from - number).clamp(FLAG_LEAST, most);
     let mut flag = BezPath::new();
     flag.move_to(frame.point(0.0, frame.width));
-    flag.line_to(frame.point(-FLAG, frame.width));
-    flag.line_to(frame.point(0.0, frame.width - FLAG));
+    flag.line_to(frame.point(-side, frame.width));
+    flag.line_to(frame.point(0.0, frame.width - side));
     flag.close_path();
     drawing.print(Shape::Fill { path: flag, colour: Colour::BLACK });
 }
