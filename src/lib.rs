@@ -58,6 +58,7 @@ pub mod editions;
 pub mod length;
 pub mod limits;
 pub mod output;
+mod own_yaml;
 pub mod paper;
 mod parallel;
 pub mod printing;

@@ -194,3 +194,28 @@ fn no_message_has_a_before_a_vowel_or_an_before_a_consonant() {
         }
     }
 }
+
+/// Ten references in each of six lines stand for a million values; no such file is written by this program.
+#[test]
+fn a_file_of_editions_or_readings_that_refers_to_itself_is_refused_at_its_first_reference() {
+    let mut bomb = "{head}: 1\n{list}:\n".to_owned();
+    bomb.push_str("- &a0 {name: x}\n");
+    for level in 1..=6 {
+        bomb.push_str(&format!("- &a{level} [{}]\n", vec![format!("*a{}", level - 1); 10].join(", ")));
+    }
+    let of = |head: &str, list: &str| bomb.replace("{head}", head).replace("{list}", list);
+    let wrong = Editions::parse(&of("editions", "cards")).expect_err("a reference");
+    assert!(wrong.what.contains("alias"), "{wrong:?}");
+    let refusal = Readings::from_yaml(&of("readings", "printers")).expect_err("a reference");
+    assert!(!refusal.what.is_empty());
+    // Nor is a harmless one taken.
+    let one = |name: &str, paper: &str| {
+        format!(
+            "- {{name: {name}, paper: {paper}, across: {{nominal_mm: 180, measured_mm: 179.4}}, \
+             along: {{nominal_mm: 250, measured_mm: 250.9}}, rule_step_mm: 0.5, date: 2027-04-11}}\n"
+        )
+    };
+    let two = |first: &str, second: &str| format!("readings: 1\nprinters:\n{}{}", one("a", first), one("b", second));
+    assert!(Readings::from_yaml(&two("A4", "A4")).is_ok());
+    assert!(Readings::from_yaml(&two("&paper A4", "*paper")).is_err());
+}

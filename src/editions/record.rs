@@ -10,6 +10,7 @@ use crate::book::problem::{Wrong, shown};
 use crate::book::{characters, date};
 use crate::cards::stamp::{self, ALPHABET};
 use crate::cards::{Card, Edition};
+use crate::own_yaml;
 
 /// The form of the file that this release writes and reads.
 pub const FORM: u32 = 1;
@@ -113,15 +114,14 @@ impl Editions {
         }
         const MEND: &str = "mend it by hand, or bring back the last good one from version control; it was not touched";
         let damaged = |what: String| Wrong::new(format!("it is damaged: {what}"), MEND);
-        let form: FormOnly = serde_saphyr::from_str(text).map_err(|error| damaged(first_line(&error.to_string())))?;
+        let form: FormOnly = own_yaml::read(text).map_err(damaged)?;
         if form.editions != FORM {
             return Err(Wrong::new(
                 format!("it has form {}, and this release knows form {FORM}", form.editions),
                 "use the release of cockpit-cards that wrote it; it was not touched",
             ));
         }
-        let editions: Editions =
-            serde_saphyr::from_str(text).map_err(|error| damaged(first_line(&error.to_string())))?;
+        let editions: Editions = own_yaml::read(text).map_err(damaged)?;
         if editions.cards_in_all != editions.cards.len() {
             let (said, found) = (editions.cards_in_all, editions.cards.len());
             return Err(damaged(format!("it says that it holds {said} cards and holds {found}")));
@@ -218,9 +218,4 @@ fn misleading(content: &Value) -> Option<&str> {
         }),
         Value::Null | Value::Bool(_) | Value::Number(_) => None,
     }
-}
-
-/// What is wrong and where; the lines after it show the file, which the reader can open.
-fn first_line(error: &str) -> String {
-    error.lines().next().unwrap_or_default().trim().to_owned()
 }

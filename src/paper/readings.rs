@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::printer::{Reading, Refusal};
+use crate::own_yaml;
 
 /// The shape of the text; a later shape has a higher number.
 const FORMAT: u32 = 1;
@@ -28,11 +29,7 @@ impl Readings {
             what,
             instead: "mend it, or move it away and measure again; it is left as it is".to_owned(),
         };
-        let file: File = serde_saphyr::from_str(text).map_err(|error| {
-            // The first line says what and where; the rest repeats the text.
-            let said = error.without_snippet().to_string();
-            damaged(said.lines().next().unwrap_or_default().to_owned())
-        })?;
+        let file: File = own_yaml::read(text).map_err(damaged)?;
         if file.readings != FORMAT {
             return Err(damaged(format!("its shape is number {}, and this program knows {FORMAT}", file.readings)));
         }
