@@ -338,6 +338,10 @@ impl<'a> Measured<'a> {
             }
         });
         let mut rows: Vec<(Vec<Vec<Line>>, f64)> = laid.collect();
+        // An accent in the first row keeps clear of the heavy line over it.
+        if let Some((_, height)) = rows.first_mut() {
+            *height += HEAVY_RULE;
+        }
         let spare = area.height() - pitches(&title) - head_height - rows.iter().map(|(_, height)| height).sum::<f64>();
         if spare < 0.0 {
             return None;

@@ -172,6 +172,7 @@ fn draw_view(
         let tick = Vec2::new(0.0, END_TICK);
         for end in [ends.0, ends.1] {
             drawing.print(Shape::line(end - tick, end + tick, FINE));
+            placing.hold_line(end - tick, end + tick);
         }
     }
     let heaviest = card.discs.iter().map(|disc| disc.mass_kg).fold(f64::MIN_POSITIVE, f64::max);

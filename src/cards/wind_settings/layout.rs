@@ -19,7 +19,7 @@ const CELL_CAP_MOST: f64 = 7.0;
 const ROW_LEAST: f64 = 1.9;
 const ROW_MOST: f64 = 6.0;
 /// Between the heads and the rule under them, in capital heights.
-const HEAD_GAP: f64 = 0.4;
+const HEAD_GAP: f64 = 0.5;
 /// Room either side of a column's words, in capital heights.
 const PADDING: f64 = 0.36;
 /// From a value down to the small range under it, in capital heights of the range.
@@ -84,6 +84,8 @@ struct Plan {
     way: Way,
     cap: f64,
     columns: Vec<Column>,
+    /// Of the words at the head of the columns, and with the gap under them.
+    words_height: f64,
     head_height: f64,
     row_height: f64,
     /// From the baseline of a value to that of the small range under it.
@@ -113,9 +115,10 @@ impl Plan {
         }
         let frame = Frame::new(size, &surround(card), label, cap)?;
         let legend = legend_cap_mm();
-        let head_height = columns.iter().map(Column::head_height).fold(0.0, f64::max);
-        let fixed = head_height + cap * HEAD_GAP;
-        let row_height = ((frame.body.height() - fixed) / card.rows.len() as f64).min(cap * ROW_MOST);
+        let words_height = columns.iter().map(Column::head_height).fold(0.0, f64::max);
+        // Heads may be larger than what stands under them, and their tails hang into the gap.
+        let head_height = words_height + cap.max(good_cap_mm()) * HEAD_GAP;
+        let row_height = ((frame.body.height() - head_height) / card.rows.len() as f64).min(cap * ROW_MOST);
         let all_cells = || card.rows.iter().flat_map(|row| columns.iter().skip(1).zip(row.cells.iter().flatten()));
         let moves_pitch = (legend * MOVES_PITCH).max(cap * tail + legend * (1.0 + MOVES_GAP));
         let more = all_cells().map(|(column, cell)| {
@@ -126,7 +129,7 @@ impl Plan {
         if row_height < cap * ROW_LEAST + more {
             return None;
         }
-        Some(Plan { frame, way, cap, columns, head_height, row_height, moves_pitch })
+        Some(Plan { frame, way, cap, columns, words_height, head_height, row_height, moves_pitch })
     }
 
     fn draw(&self, card: &WindSettings, label: &Label) -> Drawing {
@@ -138,10 +141,10 @@ impl Plan {
         let top = y;
         let mut x = left;
         for column in &self.columns {
-            self.draw_head(&mut drawing, column, Rect::new(x, y, x + column.width, y + self.head_height));
+            self.draw_head(&mut drawing, column, Rect::new(x, y, x + column.width, y + self.words_height));
             x += column.width;
         }
-        y += self.head_height + self.cap * HEAD_GAP;
+        y += self.head_height;
         drawing.print(Shape::line((left, y), (right, y), HEAVY_RULE));
         for (index, row) in card.rows.iter().enumerate() {
             if index > 0 {
