@@ -321,3 +321,24 @@ fn a_value_with_tails_stands_clear_of_the_range_under_it() {
          cards:\n  - {kind: wind-settings, settings: up, size: A5}\n",
     );
 }
+
+#[test]
+fn a_value_that_folds_keeps_its_row_where_another_is_not_recorded() {
+    let book = |halyard: &str| {
+        format!(
+            "book: 1\nboat: {{name: Samphire}}\nwind_bands: [7, 11, 17, 22]\ncontrols:\n  \
+             backstay: {{higher_is: looser, scale: {{marks: 0..80, spacing: 4 mm}}, limit: {{never_above: 75, why: splice \
+             in the line}}}}\n  \
+             halyard: {{name: Yarrow halyard, higher_is: tighter, scale: {{gauge: {{unit: bar, least: 0, most: 35, every: \
+             5}}}}}}\n  \
+             c3: {{higher_is: further in, scale: {{centre: C, marks: 1, spacing: 28 mm, ends: [up, down]}}}}\n  \
+             inhauler: {{scale: {{gauge: {{unit: bar, least: 20, most: 100, every: 10}}}}}}\n  \
+             checkstay: {{higher_is: aft, scale: {{centre: C, marks: 8, spacing: 44 mm, halves: true, ends: [P, S]}}}}\n\
+             sails:\n  main: {{kind: mainsail}}\n  j2: {{kind: headsail, name: J2 thyme, wind: 9..20}}\nsettings:\n  \
+             - id: up\n    sails: [main, j2]\n    point_of_sail: upwind\n    \
+             controls: [backstay, halyard, c3, inhauler, checkstay]\n    at:\n      11: [75, {halyard}, C, 60, C]\n\
+             cards:\n  - {{kind: wind-settings, settings: up, size: A6}}\n"
+        )
+    };
+    ["~", "20"].into_iter().for_each(|halyard| assert_clear(&book(halyard)));
+}

@@ -82,7 +82,7 @@ pub fn canonical(value: Value) -> Value {
     match value {
         Value::Object(fields) => {
             let kept = fields.into_iter().map(|(name, value)| (name, canonical(value)));
-            let mut kept: Vec<(String, Value)> = kept.filter(|(_, value)| !is_empty(value)).collect();
+            let mut kept: Vec<(String, Value)> = kept.filter(|(_, value)| !is_nothing(value)).collect();
             kept.sort_by(|a, b| a.0.cmp(&b.0));
             Value::Object(Map::from_iter(kept))
         }
@@ -91,7 +91,8 @@ pub fn canonical(value: Value) -> Value {
     }
 }
 
-fn is_empty(value: &Value) -> bool {
+/// Whether a value says nothing: such fields are no part of a stamp.
+pub(crate) fn is_nothing(value: &Value) -> bool {
     match value {
         Value::Null | Value::Bool(false) => true,
         Value::String(text) => text.is_empty(),

@@ -30,6 +30,8 @@ pub(super) struct Lanes {
     name: Option<Line>,
     /// Room below the datum for the lanes' titles.
     pub title_room: f64,
+    /// Room above the highest mark for what sticks out of the lanes' labels.
+    pub end_room: f64,
 }
 
 impl Lanes {
@@ -58,11 +60,16 @@ impl Lanes {
                 first + title_gap(horizontal) + 2.0 * half(&lane.title, horizontal)
             }
         };
+        let end_room = |lane: &Lane| {
+            let ends = lane.labels.iter().map(|label| label.at_mm + half(&label.text, horizontal) * strip.stretch());
+            ends.fold(0.0, f64::max) - strip.span_mm()
+        };
         Ok(Lanes {
             depths: strip.lanes.iter().map(depth).collect(),
             kept: strip.lanes.iter().map(|lane| thinned(lane, horizontal, strip.stretch())).collect(),
             name,
             title_room: strip.lanes.iter().map(title_room).fold(0.0, f64::max) * strip.stretch(),
+            end_room: strip.lanes.iter().map(end_room).fold(0.0, f64::max),
         })
     }
 

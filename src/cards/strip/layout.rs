@@ -85,7 +85,7 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     // A tape is named in its middle, so nothing of it sticks out beyond its end.
     let high_label = if strip.tapes.is_empty() { end_label(numerals.shown.last()) } else { 0.0 };
     let bow_room = strip.view.bow.map_or(0.0, |_| BLOCK_GAP + BOW_LENGTH * stretch);
-    let high_room = (high_label + NAME_GAP - BLOCK_GAP).max(BLOCK_GAP);
+    let high_room = (high_label.max(lanes.end_room) + NAME_GAP - BLOCK_GAP).max(BLOCK_GAP);
     let high = STICKING_MARGIN + block_room(&identity) + bow_room + high_room;
     let bent = match strip.arc {
         Some(bend) => Some(Bent::new(bend, low + strip.span_mm() + high, strip.width_mm)?),
@@ -451,9 +451,13 @@ fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
     if numeral_from + depth < lanes_from {
         drawing.print(frame.line(0.0, (numeral_from + depth, lanes_from), DATUM_WIDTH));
     }
-    drawing.print(frame.line(0.0, (frame.width - BACK_RIM, frame.width), DATUM_WIDTH));
-    // Clear of a number that takes the whole width, and of the tails of a lane.
-    let most = if lanes.depth() > 0.0 { FLAG_LEAST } else { FLAG };
+    let has_lanes = lanes.depth() > 0.0;
+    if !has_lanes {
+        drawing.print(frame.line(0.0, (frame.width - BACK_RIM, frame.width), DATUM_WIDTH));
+    }
+    // Clear of a number that takes the whole width, and of what hangs or stands out of a lane, where the corner alone
+    // shows the line at the edge.
+    let most = if has_lanes { FLAG_LEAST } else { FLAG };
     let side = (frame.width - numeral_from - number).clamp(FLAG_LEAST, most);
     let mut flag = BezPath::new();
     flag.move_to(frame.point(0.0, frame.width));

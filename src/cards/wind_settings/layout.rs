@@ -119,10 +119,11 @@ impl Plan {
         // Heads may be larger than what stands under them, and their tails hang into the gap.
         let head_height = words_height + cap.max(good_cap_mm()) * HEAD_GAP;
         let row_height = ((frame.body.height() - head_height) / card.rows.len() as f64).min(cap * ROW_MOST);
-        let all_cells = || card.rows.iter().flat_map(|row| columns.iter().skip(1).zip(row.cells.iter().flatten()));
+        // A cell without a value keeps its place, or the others would be measured in each other's columns.
+        let cells = card.rows.iter().flat_map(|row| columns.iter().skip(1).zip(&row.cells));
         let moves_pitch = (legend * MOVES_PITCH).max(cap * tail + legend * (1.0 + MOVES_GAP));
-        let more = all_cells().map(|(column, cell)| {
-            let folded = way.lines(cell, column.width - column.sign, cap).len() - 1;
+        let more = cells.filter_map(|(column, cell)| Some((column, cell.as_ref()?))).map(|(column, cell)| {
+            let folded = way.lines(cell, column.room(cap), cap).len().saturating_sub(1);
             folded as f64 * cap * LINE_PITCH + if cell.moves.is_some() { moves_pitch } else { 0.0 }
         });
         let more = more.fold(0.0, f64::max);
@@ -207,10 +208,10 @@ impl Plan {
             drawing.print(Text::new("~", at, Anchor::Middle, self.cap, Weight::Regular));
             return;
         };
-        let lines = self.way.lines(cell, column.width - column.sign, self.cap);
+        let lines = self.way.lines(cell, column.room(self.cap), self.cap);
         let small = legend_cap_mm();
         let below = if cell.moves.is_some() { self.moves_pitch } else { 0.0 };
-        let lift = ((lines.len() - 1) as f64 * self.cap * LINE_PITCH + below) / 2.0;
+        let lift = (lines.len().saturating_sub(1) as f64 * self.cap * LINE_PITCH + below) / 2.0;
         let widest = lines.iter().map(|line| width(line, self.cap)).fold(0.0, f64::max);
         let mut baseline = at.y - lift;
         for line in &lines {
@@ -251,6 +252,11 @@ impl Column {
     fn new(head: Vec<Line>, upright: bool, cells: f64, sign: f64) -> Self {
         let head_width = if upright { stack_height(&head) } else { widest(&head) };
         Column { width: head_width.max(cells + sign), head, upright, sign }
+    }
+
+    /// For the words of a cell, once the room either side of them is part of the column.
+    fn room(&self, cap: f64) -> f64 {
+        self.width - self.sign - 2.0 * cap * PADDING
     }
 
     fn head_height(&self) -> f64 {
