@@ -4,7 +4,7 @@
 use serde_json::{Map, Value};
 
 use super::said::{differences, lines};
-use crate::cards::stamp::canonical;
+use crate::cards::stamp::{canonical, is_nothing};
 use crate::cards::{strip, wind_settings};
 use crate::tuning::mark;
 
@@ -278,16 +278,6 @@ fn of_item(about: &str, name: &str) -> String {
 
 fn unit(name: &str) -> &'static str {
     if name.ends_with("_mm") { " mm" } else { "" }
-}
-
-fn is_nothing(value: &Value) -> bool {
-    match value {
-        Value::Null | Value::Bool(false) => true,
-        Value::String(text) => text.is_empty(),
-        Value::Array(items) => items.is_empty(),
-        Value::Object(fields) => fields.is_empty(),
-        Value::Bool(true) | Value::Number(_) => false,
-    }
 }
 
 /// A value in few words; a group by its name.

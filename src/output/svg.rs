@@ -2,9 +2,13 @@
 
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
-use std::fmt::Write as _;
 
 use kurbo::{Affine, BezPath, PathEl, Point};
+use quick_xml::Writer;
+use quick_xml::escape::escape;
+use quick_xml::events::attributes::Attribute;
+use quick_xml::events::{BytesEnd, BytesStart, BytesText, Event};
+use quick_xml::name::QName;
 
 use crate::drawing::font::{self, FaceId, Glyph};
 use crate::drawing::{Colour, Drawing, Item, Layer, Shape, Text, Weight};
@@ -70,21 +74,21 @@ pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) ->
     let texts = drawings.into_iter().flat_map(Drawing::texts);
     let glyphs = texts.flat_map(|text| font::glyphs(&text.content, text.weight));
     let each: BTreeMap<(FaceId, u16), Glyph> = glyphs.map(|glyph| ((glyph.face, glyph.id), glyph)).collect();
-    let mut text = String::from("<svg width=\"0\" height=\"0\" aria-hidden=\"true\"><defs>\n");
+    let mut xml = Xml::default();
+    xml.open(Element::new("svg").plain("width", "0").plain("height", "0").plain("aria-hidden", "true"));
+    xml.open(Element::new("defs"));
     for glyph in each.into_values() {
-        text.push_str("<path id=\"");
-        push_name(&mut text, glyph);
-        text.push_str("\" d=\"");
-        text.push_str(&relative_path_data(&font::outline(glyph), &EM));
-        text.push_str("\"/>\n");
+        let outline = relative_path_data(&font::outline(glyph), &EM);
+        xml.empty(Element::new("path").plain("id", &name(glyph)).plain("d", &outline));
     }
-    text.push_str("</defs></svg>\n");
-    text
+    xml.close("defs");
+    xml.close("svg");
+    xml.finish()
 }
 
 /// A name for a glyph that no other in the page has.
-fn push_name(text: &mut String, glyph: Glyph) {
-    let _ = write!(text, "g{}-{}", glyph.face as usize, glyph.id);
+fn name(glyph: Glyph) -> String {
+    format!("g{}-{}", glyph.face as usize, glyph.id)
 }
 
 /// A start of a document's length, to begin with: small cards of outlines are of this size.
@@ -92,29 +96,28 @@ const USUAL_LENGTH: usize = 1 << 16;
 
 fn document(drawing: &Drawing, style: Style) -> String {
     let (width, height) = (decimal(drawing.size.width), decimal(drawing.size.height));
-    let mut xml = Xml { text: String::with_capacity(USUAL_LENGTH) };
-    xml.start("svg");
-    xml.attribute("xmlns", "http://www.w3.org/2000/svg");
-    xml.attribute("width", &format!("{width}mm"));
-    xml.attribute("height", &format!("{height}mm"));
-    xml.attribute("viewBox", &format!("0 0 {width} {height}"));
-    xml.content();
-    xml.words("title", &drawing.title);
+    let mut xml = Xml::default();
+    xml.open(
+        Element::new("svg")
+            .plain("xmlns", "http://www.w3.org/2000/svg")
+            .plain("width", &format!("{width}mm"))
+            .plain("height", &format!("{height}mm"))
+            .plain("viewBox", &format!("0 0 {width} {height}")),
+    );
+    xml.holding(Element::new("title"), &drawing.title);
     if !drawing.description.is_empty() {
-        xml.words("desc", &drawing.description);
+        xml.holding(Element::new("desc"), &drawing.description);
     }
     for layer in [Layer::Print, Layer::Cut] {
-        xml.start("g");
-        xml.attribute(if style == Style::InPage { "class" } else { "id" }, layer.name());
-        xml.attribute("stroke-miterlimit", MITRE_LIMIT);
-        xml.content();
+        let told_by = if style == Style::InPage { "class" } else { "id" };
+        xml.open(Element::new("g").plain(told_by, layer.name()).plain("stroke-miterlimit", MITRE_LIMIT));
         for item in drawing.items.iter().filter(|item| item.layer == layer) {
             xml.item(item, style);
         }
-        xml.end("g");
+        xml.close("g");
     }
-    xml.end("svg");
-    xml.text
+    xml.close("svg");
+    xml.finish()
 }
 
 /// Glyphs already written, by face, glyph, size and turn. A card repeats few glyphs many times, and the cards of a book
@@ -128,92 +131,100 @@ thread_local! {
     static OUTLINES: RefCell<Outlines> = RefCell::default();
 }
 
-/// A document as it grows, an element a line.
-struct Xml {
-    text: String,
-}
+/// An element's name and attributes.
+struct Element(BytesStart<'static>);
 
-impl Xml {
-    /// Begins an element; its attributes follow.
-    fn start(&mut self, name: &str) {
-        self.text.push('<');
-        self.text.push_str(name);
+impl Element {
+    fn new(name: &'static str) -> Self {
+        Element(BytesStart::new(name))
     }
 
-    /// Ends the attributes of an element that holds others.
-    fn content(&mut self) {
-        self.text.push_str(">\n");
+    /// A value of our own making, in which nothing could be taken for markup.
+    fn plain(mut self, name: &str, value: &str) -> Self {
+        self.0.push_attribute(Attribute { key: QName(name), value: value.into() });
+        self
     }
 
-    /// Ends the attributes of an element that holds nothing.
-    fn empty(&mut self) {
-        self.text.push_str("/>\n");
+    /// Words that people wrote.
+    fn words(self, name: &str, words: &str) -> Self {
+        // Else they would be read as spaces (XML 1.0, section 3.3.3).
+        let value = escape(held_by_xml(words)).replace('\t', "&#9;").replace('\n', "&#10;");
+        self.plain(name, &value)
     }
 
-    fn end(&mut self, name: &str) {
-        self.text.push_str("</");
-        self.text.push_str(name);
-        self.text.push_str(">\n");
+    fn number(self, name: &str, value: f64) -> Self {
+        self.plain(name, &decimal(value))
     }
 
-    fn attribute(&mut self, name: &str, value: &str) {
-        self.open_attribute(name);
-        push_escaped(&mut self.text, value);
-        self.text.push('"');
-    }
-
-    fn number(&mut self, name: &str, value: f64) {
-        self.open_attribute(name);
-        PLACE.push(&mut self.text, PLACE.to_steps(value));
-        self.text.push('"');
-    }
-
-    fn open_attribute(&mut self, name: &str) {
-        self.text.push(' ');
-        self.text.push_str(name);
-        self.text.push_str("=\"");
-    }
-
-    fn colour(&mut self, name: &str, colour: Colour) {
+    fn colour(self, name: &str, colour: Colour) -> Self {
         let [red, green, blue] = [colour.red, colour.green, colour.blue]
             .map(|channel| (channel.clamp(0.0, 1.0) * f32::from(u8::MAX)).round() as u8);
-        self.open_attribute(name);
-        let _ = write!(self.text, "#{red:02x}{green:02x}{blue:02x}\"");
+        self.plain(name, &format!("#{red:02x}{green:02x}{blue:02x}"))
     }
 
     /// Black is what SVG fills with unless told otherwise.
-    fn fill(&mut self, colour: Colour) {
-        if colour != Colour::BLACK {
-            self.colour("fill", colour);
-        }
+    fn fill(self, colour: Colour) -> Self {
+        if colour == Colour::BLACK { self } else { self.colour("fill", colour) }
+    }
+}
+
+/// A document as it grows, an element a line.
+struct Xml(Writer<Vec<u8>>);
+
+impl Default for Xml {
+    fn default() -> Self {
+        Xml(Writer::new_with_indent(Vec::with_capacity(USUAL_LENGTH), b' ', 0))
+    }
+}
+
+impl Xml {
+    /// Memory takes whatever is written.
+    fn write(&mut self, event: Event) {
+        let _ = self.0.write_event(event);
     }
 
-    /// An element of words alone.
-    fn words(&mut self, name: &str, words: &str) {
-        self.start(name);
-        self.text.push('>');
-        push_escaped(&mut self.text, words);
-        self.end(name);
+    /// An element that holds others; it has to be closed.
+    fn open(&mut self, element: Element) {
+        self.write(Event::Start(element.0));
+    }
+
+    fn close(&mut self, name: &str) {
+        self.write(Event::End(BytesEnd::new(name)));
+    }
+
+    /// An element that holds nothing.
+    fn empty(&mut self, element: Element) {
+        self.write(Event::Empty(element.0));
+    }
+
+    /// An element that holds words alone.
+    fn holding(&mut self, element: Element, words: &str) {
+        let end = element.0.to_end().into_owned();
+        self.write(Event::Start(element.0));
+        self.write(Event::Text(BytesText::new(&held_by_xml(words))));
+        self.write(Event::End(end));
+    }
+
+    fn finish(self) -> String {
+        // All of it was text.
+        String::from_utf8(self.0.into_inner()).unwrap_or_default() + "\n"
     }
 
     fn item(&mut self, item: &Item, style: Style) {
         match &item.shape {
             Shape::Fill { path, colour } => {
-                self.start("path");
-                self.path(path);
-                self.fill(*colour);
-                self.empty();
+                self.empty(Element::new("path").plain("d", &path_data(path)).fill(*colour));
             }
             Shape::Stroke { path, colour, width, dash } => {
-                self.start("path");
-                self.path(path);
-                self.attribute("fill", "none");
-                self.colour("stroke", *colour);
-                self.number("stroke-width", *width);
+                let mut element = Element::new("path")
+                    .plain("d", &path_data(path))
+                    .plain("fill", "none")
+                    .colour("stroke", *colour)
+                    .number("stroke-width", *width);
                 if let Some((on, off)) = dash {
-                    self.attribute("stroke-dasharray", &format!("{} {}", decimal(*on), decimal(*off)));
+                    element = element.plain("stroke-dasharray", &format!("{} {}", decimal(*on), decimal(*off)));
                 }
-                self.empty();
+                self.empty(element);
             }
             Shape::Text(text) => match style {
                 Style::File(TextAs::Outlines) => self.outlined(text),
@@ -223,108 +234,85 @@ impl Xml {
         }
     }
 
-    /// A shape's path in absolute coordinates, to be read and measured by people too.
-    fn path(&mut self, path: &BezPath) {
-        self.open_attribute("d");
-        for element in path.elements() {
-            let (letter, points) = command(element);
-            push_command(&mut self.text, letter, points);
-        }
-        self.text.push('"');
-    }
-
     /// The glyphs of a line of text as one filled path that still says, for a screen reader, what it reads.
     fn outlined(&mut self, text: &Text) {
-        self.start("path");
-        self.attribute("aria-label", &text.content);
-        self.fill(text.colour);
-        self.open_attribute("d");
         let turn = Affine::rotate(text.turn);
         let mut pen_em = 0.0;
+        let mut data = String::new();
         OUTLINES.with_borrow_mut(|outlines| {
             if outlines.len() > MOST_OUTLINES {
                 outlines.clear();
             }
             for glyph in font::glyphs(&text.content, text.weight) {
                 let pen = text.origin + (turn * Point::new(pen_em * text.em, 0.0)).to_vec2();
-                push_command(&mut self.text, 'M', [pen]);
+                push_command(&mut data, 'M', [pen]);
                 let key = (glyph.face, glyph.id, text.em.to_bits(), text.turn.to_bits());
                 let outline = outlines.entry(key).or_insert_with(|| {
                     let in_place = turn * Affine::scale(text.em);
                     relative_path_data(&(in_place * font::outline(glyph)), &OUTLINE)
                 });
-                self.text.push_str(outline);
+                data.push_str(outline);
                 pen_em += glyph.advance;
             }
         });
-        self.text.push('"');
-        self.empty();
+        self.empty(Element::new("path").words("aria-label", &text.content).fill(text.colour).plain("d", &data));
     }
 
     /// The glyphs of a line of text as references to outlines one em high.
     fn referred(&mut self, text: &Text) {
-        self.start("g");
-        self.attribute("aria-label", &text.content);
-        self.fill(text.colour);
         let [x, y, em] = [text.origin.x, text.origin.y, text.em].map(decimal);
         let turn =
             if text.turn == 0.0 { String::new() } else { format!("rotate({})", decimal(text.turn.to_degrees())) };
-        self.attribute("transform", &format!("translate({x} {y}){turn}scale({em})"));
-        self.content();
+        let element = Element::new("g").words("aria-label", &text.content).fill(text.colour);
+        self.open(element.plain("transform", &format!("translate({x} {y}){turn}scale({em})")));
         let mut pen_em = 0.0;
         for glyph in font::glyphs(&text.content, text.weight) {
-            self.text.push_str("<use href=\"#");
-            push_name(&mut self.text, glyph);
-            self.text.push('"');
+            let mut element = Element::new("use").plain("href", &format!("#{}", name(glyph)));
             if pen_em > 0.0 {
-                self.number("x", pen_em);
+                element = element.number("x", pen_em);
             }
-            self.text.push_str("/>");
+            self.empty(element);
             pen_em += glyph.advance;
         }
-        self.end("g");
+        self.close("g");
     }
 
     /// Text kept as text. `textLength` holds it to its width where another face must stand in.
     fn live(&mut self, text: &Text) {
-        self.start("text");
-        self.attribute("xml:space", "preserve");
-        self.number("x", text.origin.x);
-        self.number("y", text.origin.y);
-        self.attribute("font-family", FONT_FAMILY);
-        self.number("font-size", text.em);
-        self.number("textLength", text.width());
-        self.attribute("lengthAdjust", "spacingAndGlyphs");
+        let mut element = Element::new("text")
+            .plain("xml:space", "preserve")
+            .number("x", text.origin.x)
+            .number("y", text.origin.y)
+            .words("font-family", FONT_FAMILY)
+            .number("font-size", text.em)
+            .number("textLength", text.width())
+            .plain("lengthAdjust", "spacingAndGlyphs");
         if text.weight == Weight::Bold {
-            self.attribute("font-weight", "bold");
+            element = element.plain("font-weight", "bold");
         }
-        self.fill(text.colour);
+        element = element.fill(text.colour);
         if text.turn != 0.0 {
             let [degrees, x, y] = [text.turn.to_degrees(), text.origin.x, text.origin.y].map(decimal);
-            self.attribute("transform", &format!("rotate({degrees} {x} {y})"));
+            element = element.plain("transform", &format!("rotate({degrees} {x} {y})"));
         }
-        self.text.push('>');
-        push_escaped(&mut self.text, &text.content);
-        self.end("text");
+        self.holding(element, &text.content);
     }
 }
 
-/// Appends words as XML: markup escaped, and what XML 1.0 cannot hold (section 2.2, production Char) replaced.
-fn push_escaped(text: &mut String, words: &str) {
-    for character in words.chars() {
-        match character {
-            '&' => text.push_str("&amp;"),
-            '<' => text.push_str("&lt;"),
-            '>' => text.push_str("&gt;"),
-            '"' => text.push_str("&quot;"),
-            // In an attribute they would be read as spaces (section 3.3.3).
-            '\t' => text.push_str("&#9;"),
-            '\n' => text.push_str("&#10;"),
-            '\r' => text.push_str("&#13;"),
-            ' '..='\u{FFFD}' | '\u{10000}'.. => text.push(character),
-            _ => text.push(char::REPLACEMENT_CHARACTER),
-        }
+/// Words with what XML 1.0 cannot hold (section 2.2, production Char) replaced.
+fn held_by_xml(words: &str) -> String {
+    let held = |character| matches!(character, '\t' | '\n' | '\r' | ' '..='\u{FFFD}' | '\u{10000}'..);
+    words.chars().map(|character| if held(character) { character } else { char::REPLACEMENT_CHARACTER }).collect()
+}
+
+/// A shape's path in absolute coordinates, to be read and measured by people too.
+fn path_data(path: &BezPath) -> String {
+    let mut data = String::new();
+    for element in path.elements() {
+        let (letter, points) = command(element);
+        push_command(&mut data, letter, points);
     }
+    data
 }
 
 fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item = Point>) {
