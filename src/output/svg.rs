@@ -1,5 +1,6 @@
 //! A drawing as an SVG document: 1 user unit = 1 mm. Knows shapes and glyphs, nothing of what they say.
 
+use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
 
@@ -131,12 +132,17 @@ thread_local! {
     static OUTLINES: RefCell<Outlines> = RefCell::default();
 }
 
+/// A start of an element's length: one without a path is shorter.
+const USUAL_ELEMENT: usize = 128;
+
 /// An element's name and attributes.
 struct Element(BytesStart<'static>);
 
 impl Element {
-    fn new(name: &'static str) -> Self {
-        Element(BytesStart::new(name))
+    fn new(name: &str) -> Self {
+        let mut content = String::with_capacity(USUAL_ELEMENT);
+        content.push_str(name);
+        Element(BytesStart::from_content(content, name.len()))
     }
 
     /// A value of our own making, in which nothing could be taken for markup.
@@ -148,7 +154,10 @@ impl Element {
     /// Words that people wrote.
     fn words(self, name: &str, words: &str) -> Self {
         // Else they would be read as spaces (XML 1.0, section 3.3.3).
-        let value = escape(held_by_xml(words)).replace('\t', "&#9;").replace('\n', "&#10;");
+        let value = escape(held_by_xml(words));
+        if value.contains(['\t', '\n']) {
+            return self.plain(name, &value.replace('\t', "&#9;").replace('\n', "&#10;"));
+        }
         self.plain(name, &value)
     }
 
@@ -300,8 +309,11 @@ impl Xml {
 }
 
 /// Words with what XML 1.0 cannot hold (section 2.2, production Char) replaced.
-fn held_by_xml(words: &str) -> String {
+fn held_by_xml(words: &str) -> Cow<'_, str> {
     let held = |character| matches!(character, '\t' | '\n' | '\r' | ' '..='\u{FFFD}' | '\u{10000}'..);
+    if words.chars().all(held) {
+        return words.into();
+    }
     words.chars().map(|character| if held(character) { character } else { char::REPLACEMENT_CHARACTER }).collect()
 }
 
