@@ -37,7 +37,7 @@
 //! # let Some(book) = loaded.book else { return };
 //!
 //! // Stage 2. Any wind, not only those that were sailed.
-//! let columns = cards::matrix::columns(&book, &book.settings[0]);
+//! let columns = cards::parts::matrix::columns(&book, &book.settings[0]);
 //! # let Some(backstay) = &columns[0] else { return };
 //! assert_eq!(backstay.scale().print(backstay.at(10.0).reading), "2½");
 //!

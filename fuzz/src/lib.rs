@@ -1,5 +1,5 @@
 //! What every fuzz target does with its bytes: gives them, as a text, to the reader of that sort of input, and stops at whatever
-//! is untrue or badly told. The readers' own checks are those of `tests/hostile.rs`.
+//! is untrue or badly told. The readers' own checks are those of `tests/hostile/hostile.rs`.
 
 #[allow(dead_code)]
 #[path = "../../tests/common/books/mod.rs"]

@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
-use super::frame::Surround;
-use super::matrix::{columns, shared_range};
-use super::moves::Move;
-use super::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
-use super::words::{limit_words, point_of_sail, sail_names, wind_in, wind_unit, wind_words};
-use super::working::Passage;
+use super::parts::frame::Surround;
+use super::parts::matrix::{columns, shared_range};
+use super::parts::moves::Move;
+use super::parts::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
+use super::parts::words::{limit_words, point_of_sail, sail_names, wind_in, wind_unit, wind_words};
+use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Settings, Table, WindUnit};

@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use super::frame::Surround;
-use super::read_at::Feel;
-use super::ruled::{Cell, Column, Row, Ruled};
-use super::words::{sail_names, to_half, wind_in, wind_number, wind_unit, wind_words};
-use super::working::Passage;
+use super::parts::frame::Surround;
+use super::parts::read_at::Feel;
+use super::parts::ruled::{Cell, Column, Row, Ruled};
+use super::parts::words::{sail_names, to_half, wind_in, wind_number, wind_unit, wind_words};
+use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Place, PointOfSail, Problem, Settings, Table, words};

@@ -3,10 +3,10 @@
 
 use serde::Serialize;
 
-use super::frame::Surround;
-use super::label::Label;
-use super::ruled::{Cell, Column, Row, Ruled};
-use super::words::{point_of_sail, sail_names, wind_unit};
+use super::parts::frame::Surround;
+use super::parts::label::Label;
+use super::parts::ruled::{Cell, Column, Row, Ruled};
+use super::parts::words::{point_of_sail, sail_names, wind_unit};
 use super::{Card, Content, Kind, Stock};
 use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Place, Problem, Settings, Table, When, suggest};

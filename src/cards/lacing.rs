@@ -3,13 +3,13 @@
 use kurbo::{Point, Rect, Size};
 use serde::Serialize;
 
-use super::frame::{Frame, LINE_PITCH, Surround};
-use super::gear::{self, Steps};
-use super::label::legend_cap_mm;
-use super::scaled::{self, FINE, HEAVY, View, dot, note, ring};
-use super::stamp::settled_mm;
+use super::parts::frame::{Frame, LINE_PITCH, Surround};
+use super::parts::gear::{self, Steps};
+use super::parts::label::legend_cap_mm;
+use super::parts::scaled::{self, FINE, HEAVY, View, dot, note, ring};
+use super::parts::stamp::settled_mm;
+use super::parts::working::Passage;
 use super::strip::tape_measure;
-use super::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Lacing, LacingSide, Problem, Table, Units};

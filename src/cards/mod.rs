@@ -14,46 +14,30 @@ use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minu
 use crate::length::Length;
 use crate::limits::MAX_CARDS;
 use crate::size::NamedSize;
-use back::Made;
+use parts::back::{self, Made};
+use parts::stamp;
 
-mod back;
 pub mod change_points;
 mod crew_below;
-pub(crate) mod flow;
-mod frame;
-mod gear;
 mod handover;
-pub mod hydraulics;
-pub mod label;
 pub mod lacing;
-pub mod lines;
-pub mod matrix;
-pub mod moves;
 pub mod outboard_lead;
-mod placing;
+pub mod parts;
 pub mod re_mark;
-mod read_at;
 mod readiness;
-mod ruled;
 pub mod sail_change;
-mod scaled;
-mod sides;
-pub mod stamp;
 pub mod stowage;
 pub mod strip;
-pub mod view;
 pub mod wardrobe;
 mod watch_plan;
 pub mod wind_settings;
-pub mod words;
-pub mod working;
 
 pub use crew_below::CrewBelow;
 pub use handover::{Handover, LEAST_ROW_MM};
-pub use label::{Edition, Label, OtherSide};
-pub use read_at::Feel;
+pub use parts::label::{Edition, Label, OtherSide};
+pub use parts::read_at::Feel;
+pub use parts::sides::draw_sides;
 pub use readiness::Readiness;
-pub use sides::draw_sides;
 pub use watch_plan::WatchPlan;
 
 /// Every kind of card, in the order they are printed.
@@ -110,7 +94,7 @@ pub trait Content: Debug + Send + Sync {
     }
 
     /// What went in, by which formula, and what came out; empty where nothing is reckoned.
-    fn working(&self) -> Vec<working::Passage> {
+    fn working(&self) -> Vec<parts::working::Passage> {
         Vec::new()
     }
 

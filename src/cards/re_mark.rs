@@ -3,10 +3,10 @@
 use kurbo::Rect;
 use serde::Serialize;
 
-use super::flow::{self, Line};
-use super::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_height};
+use super::parts::flow::{self, Line};
+use super::parts::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_height};
+use super::parts::words::{after_the, sail_names};
 use super::strip::tape_measure;
-use super::words::{after_the, sail_names};
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Place, Problem, Table, suggest};

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::frame::Surround;
-use super::label::Label;
-use super::ruled::{Cell, Column, Row, Ruled};
-use super::words::{point_of_sail, sail_names};
+use super::parts::frame::Surround;
+use super::parts::label::Label;
+use super::parts::ruled::{Cell, Column, Row, Ruled};
+use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Place, Problem, Table, When};

@@ -4,15 +4,15 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use super::frame::Surround;
-use super::matrix::columns;
-use super::moves::{Move, direction};
-use super::ruled::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
-use super::wardrobe::ranges;
-use super::words::{
+use super::parts::frame::Surround;
+use super::parts::matrix::columns;
+use super::parts::moves::{Move, direction};
+use super::parts::ruled::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
+use super::parts::words::{
     ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_number, wind_unit, wind_words,
 };
-use super::working::Passage;
+use super::parts::working::Passage;
+use super::wardrobe::ranges;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Problem, Sail, Settings, Table, suggest};

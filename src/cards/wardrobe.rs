@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
-use super::frame::Surround;
-use super::ruled::{Cell, Column, Paragraph, Row, Ruled};
-use super::words::{wind_number, wind_unit, wind_words};
-use super::working::Passage;
+use super::parts::frame::Surround;
+use super::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
+use super::parts::words::{wind_number, wind_unit, wind_words};
+use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Sail, SailKind, Table};
@@ -211,7 +211,7 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
     let changes = hand_overs(&ranges).into_iter().filter(|change| change.neighbours).filter_map(|change| {
         let (lighter, heavier) = (sails.get(change.lighter)?, sails.get(change.heavier)?);
         let (from, to) = (number(change.from_kn), number(change.to_kn));
-        let at = crate::tuning::mark::print(super::words::wind_in(change.wind_kn, book.units.wind));
+        let at = crate::tuning::mark::print(super::parts::words::wind_in(change.wind_kn, book.units.wind));
         Some(format!("{} to {} at {at} {unit} (both {from} to {to})", lighter.name, heavier.name))
     });
     let all_ranges = sails.iter().zip(&ranges).chain(reefs.iter().zip(&reef_ranges));

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::{Source, report, suggest};
-use cockpit_cards::cards::working::{Line, Passage};
+use cockpit_cards::cards::parts::working::{Line, Passage};
 use cockpit_cards::cards::{self, Card};
 use serde_json::{Value, json};
 

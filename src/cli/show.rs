@@ -6,9 +6,9 @@ use clap::Args;
 use cockpit_cards::book::problem::Wrong;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::Feel;
-use cockpit_cards::cards::matrix::{columns, shared_range};
-use cockpit_cards::cards::moves::limits;
-use cockpit_cards::cards::words::{
+use cockpit_cards::cards::parts::matrix::{columns, shared_range};
+use cockpit_cards::cards::parts::moves::limits;
+use cockpit_cards::cards::parts::words::{
     ground_legend, ground_sign, grounded, point_of_sail, sail_names, to_half, wind_in, wind_number, wind_unit,
 };
 use cockpit_cards::tuning::adjust::Held;
@@ -98,7 +98,7 @@ impl Show {
         if !self.wind.is_finite() || self.wind <= 0.0 {
             return refuse(&format!("--wind {}: no wind speed", self.wind), "give a number above 0, such as --wind 13");
         }
-        let wind_kn = cockpit_cards::cards::words::wind_kn(self.wind, book.units.wind);
+        let wind_kn = cockpit_cards::cards::parts::words::wind_kn(self.wind, book.units.wind);
         let chosen: Vec<&Settings> = match &self.settings {
             Some(id) => match book.settings(id) {
                 Some(settings) => vec![settings],

@@ -4,7 +4,7 @@
 use serde_json::{Map, Value};
 
 use super::said::{differences, lines};
-use crate::cards::stamp::{canonical, is_nothing};
+use crate::cards::parts::stamp::{canonical, is_nothing};
 use crate::cards::{strip, wind_settings};
 use crate::tuning::mark;
 

@@ -4,7 +4,7 @@
 use super::changes::changes;
 use super::record::{Back, Editions, Record, Release};
 use crate::book::Book;
-use crate::cards::stamp::{self, ALPHABET};
+use crate::cards::parts::stamp::{self, ALPHABET};
 use crate::cards::{Card, Stock, strip};
 
 /// What a reissue would do.

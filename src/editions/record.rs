@@ -8,7 +8,7 @@ use serde_json::Value;
 
 use crate::book::problem::{Wrong, shown};
 use crate::book::{characters, date};
-use crate::cards::stamp::{self, ALPHABET};
+use crate::cards::parts::stamp::{self, ALPHABET};
 use crate::cards::{Card, Edition};
 use crate::own_yaml;
 

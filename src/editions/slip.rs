@@ -4,7 +4,7 @@
 use kurbo::{Rect, Size};
 
 use super::due::{Due, Why};
-use crate::cards::flow::{self, Line};
+use crate::cards::parts::flow::{self, Line};
 use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 

@@ -2,6 +2,7 @@
 #![allow(dead_code)]
 
 pub mod probe;
+pub mod shape;
 
 use cockpit_cards::book::{self, Loaded, report};
 use cockpit_cards::drawing::font::has_glyph;

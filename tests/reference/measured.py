@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Writes measured.json: where the marks of measured scales stand, by SciPy's PchipInterpolator, for tests/true_size.rs.
+"""Writes measured.json: where the marks of measured scales stand, by SciPy's PchipInterpolator, for tests/truth/true_size.rs.
 
 Needs scipy; run it as `python3 tests/reference/measured.py`. The version it used stands in the file.
 

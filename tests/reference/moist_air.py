@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Writes moist_air.json: densities of moist air for tests/air.rs, from a real-gas equation of state.
+"""Writes moist_air.json: densities of moist air for tests/truth/air.rs, from a real-gas equation of state.
 
 Needs CoolProp (pip install coolprop); run it as `python3 tests/reference/moist_air.py`. Its version stands in the file.
 HAPropsSI's Vha is the volume of the mixture for a kilogram of it.

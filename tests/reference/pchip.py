@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Writes pchip.json: values of SciPy's PchipInterpolator for tests/curves.rs.
+"""Writes pchip.json: values of SciPy's PchipInterpolator for tests/truth/curves.rs.
 
 Needs numpy and scipy; run it as `python3 tests/reference/pchip.py`. The versions and the seed it used stand in the file.
 """

@@ -5,11 +5,11 @@ use kurbo::{Point, Rect, Size};
 
 use super::OutboardLeadCard;
 use crate::book::problem::Wrong;
-use crate::cards::frame::{Frame, LINE_PITCH, Surround};
-use crate::cards::gear::{self, Look, SmallTable, Steps};
-use crate::cards::label::{Label, legend_cap_mm};
-use crate::cards::placing::{ABOVE, BELOW, Named, Placing};
-use crate::cards::scaled::{self, FINE, HEAVY, View, dashed, dot, note, ring};
+use crate::cards::parts::frame::{Frame, LINE_PITCH, Surround};
+use crate::cards::parts::gear::{self, Look, SmallTable, Steps};
+use crate::cards::parts::label::{Label, legend_cap_mm};
+use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
+use crate::cards::parts::scaled::{self, FINE, HEAVY, View, dashed, dot, note, ring};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;

@@ -7,12 +7,12 @@ use kurbo::{Arc, BezPath, Circle, Point, Rect, Size, Triangle, Vec2};
 
 use super::{Disc, Figure, Floats, StowageCard};
 use crate::book::problem::Wrong;
-use crate::cards::flow::{self, Word, Words};
-use crate::cards::frame::{Frame, LINE_PITCH, Surround, draw_lines, lines_height};
-use crate::cards::gear::{self, Look, SmallTable};
-use crate::cards::label::{Label, legend_cap_mm};
-use crate::cards::placing::{ABOVE, BELOW, Named, Placing};
-use crate::cards::scaled::{self, FINE, View, note};
+use crate::cards::parts::flow::{self, Word, Words};
+use crate::cards::parts::frame::{Frame, LINE_PITCH, Surround, draw_lines, lines_height};
+use crate::cards::parts::gear::{self, Look, SmallTable};
+use crate::cards::parts::label::{Label, legend_cap_mm};
+use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
+use crate::cards::parts::scaled::{self, FINE, View, note};
 use crate::drawing::legibility::LEGEND_DISTANCE;
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use crate::length::Length;

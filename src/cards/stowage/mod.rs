@@ -4,9 +4,10 @@ mod layout;
 
 use serde::Serialize;
 
-use super::stamp::settled_mm;
-use super::working::Passage;
-use super::{Card, Content, Kind, Label, Stock, gear};
+use super::parts::gear;
+use super::parts::stamp::settled_mm;
+use super::parts::working::Passage;
+use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Stowage, StowedItem, Table, Units};
 use crate::drawing::Drawing;

@@ -2,12 +2,12 @@
 
 use kurbo::{Affine, Vec2};
 
-use super::super::flow::{self, Block, Line};
-use super::super::label::{Edition, Label, legend_cap_mm};
-use super::super::view::Screen;
-use super::super::words::after_the;
 use super::Strip;
 use super::layout::{BACK_RIM, EDGE_RIM, Frame};
+use crate::cards::parts::flow::{self, Block, Line};
+use crate::cards::parts::label::{Edition, Label, legend_cap_mm};
+use crate::cards::parts::view::Screen;
+use crate::cards::parts::words::after_the;
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Drawing, Text, Weight};
 use crate::length::Length;

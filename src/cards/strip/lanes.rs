@@ -1,11 +1,11 @@
 //! What may stand beside the marks: the winds at which a sail was fast there, or a second quantity. Draws nothing.
 
-use super::super::matrix::columns;
-use super::super::stamp::settled_mm;
-use super::super::words::{point_of_sail, sail_names, wind_number, wind_unit};
 use super::{Lane, LaneLabel};
 use crate::book::problem::shown;
 use crate::book::{Book, Control, Problem, WindUnit, suggest};
+use crate::cards::parts::matrix::columns;
+use crate::cards::parts::stamp::settled_mm;
+use crate::cards::parts::words::{point_of_sail, sail_names, wind_number, wind_unit};
 use crate::tuning::curve::Crossing;
 use crate::tuning::{Column, Rank};
 
@@ -92,8 +92,8 @@ fn wind_text(winds_kn: &[[f64; 2]], unit: WindUnit) -> String {
         WindUnit::MetrePerSecond => {
             let tenths = 10.0;
             wind_number(
-                crate::cards::words::wind_kn(
-                    (crate::cards::words::wind_in(wind, unit) * tenths).round() / tenths,
+                crate::cards::parts::words::wind_kn(
+                    (crate::cards::parts::words::wind_in(wind, unit) * tenths).round() / tenths,
                     unit,
                 ),
                 unit,

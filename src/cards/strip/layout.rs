@@ -5,13 +5,13 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Size, Vec2};
 
-use super::super::flow::Block;
-use super::super::label::{Label, legend_cap_mm};
-use super::super::view::Screen;
 use super::bend::Bent;
 use super::lane_layout::Lanes;
 use super::{Strip, StripMark, ends};
 use crate::book::problem::Wrong;
+use crate::cards::parts::flow::Block;
+use crate::cards::parts::label::{Label, legend_cap_mm};
+use crate::cards::parts::view::Screen;
 use crate::drawing::legibility::{
     LEAST_ARC_MINUTES, LEGEND_DISTANCE, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height,
 };

@@ -11,10 +11,11 @@ mod working;
 
 use serde::Serialize;
 
-use super::stamp::settled_mm;
-use super::view::{self, Side, Unclear, View};
-use super::working::Passage;
-use super::{Card, Content, Kind, Label, Mark, Stock, hydraulics};
+use super::parts::hydraulics;
+use super::parts::stamp::settled_mm;
+use super::parts::view::{self, Side, Unclear, View};
+use super::parts::working::Passage;
+use super::{Card, Content, Kind, Label, Mark, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;

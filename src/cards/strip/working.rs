@@ -1,7 +1,7 @@
 //! The working of a strip: from the control's own travel to where each mark stands.
 
 use crate::book::Control;
-use crate::cards::working::Passage;
+use crate::cards::parts::working::Passage;
 use crate::tuning::{Graduation, ScaleKind, mark};
 
 use super::settled_mm;

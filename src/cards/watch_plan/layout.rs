@@ -1,10 +1,10 @@
 //! The looks of a watch plan: the time of the next change first, then who, then what to expect.
 
-use super::super::frame::Surround;
-use super::super::label::Label;
-use super::super::ruled::{Cell, Column, Paragraph, Row, Ruled};
 use super::{PlanRow, WatchPlan, WatchRow};
 use crate::book::problem::Wrong;
+use crate::cards::parts::frame::Surround;
+use crate::cards::parts::label::Label;
+use crate::cards::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
 use crate::drawing::{Drawing, Weight};
 
 pub fn watch_plan(card: &WatchPlan, label: &Label) -> Result<Drawing, Wrong> {

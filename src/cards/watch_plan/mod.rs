@@ -6,7 +6,7 @@ mod weather;
 use jiff::{SignedDuration, ZonedDateTime};
 use serde::Serialize;
 
-use super::working::Passage;
+use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Table, Watches, words};

@@ -2,11 +2,11 @@
 
 use jiff::ZonedDateTime;
 
-use super::super::matrix::{columns, shared_range};
-use super::super::read_at::Feel;
-use super::super::words::{grounded, point_of_sail, sail_names, to_half, wind_in, wind_unit};
 use super::{SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, SailKind, Settings};
+use crate::cards::parts::matrix::{columns, shared_range};
+use crate::cards::parts::read_at::Feel;
+use crate::cards::parts::words::{grounded, point_of_sail, sail_names, to_half, wind_in, wind_unit};
 use crate::tuning::righting::{Bunks, RightingError};
 use crate::tuning::wardrobe::{Area, SailRange, Span, sails_for};
 use crate::tuning::{beaufort, mark};

@@ -2,12 +2,14 @@
 
 use kurbo::{Point, Rect, Size};
 
-use super::super::flow::Line;
-use super::super::frame::{self, Frame, HEAD_SHARE, HEAVY_RULE, LINE_PITCH, RULE, Surround, good_cap_mm, line_width};
-use super::super::label::{Label, legend_cap_mm};
-use super::super::words::{ground_legend, ground_sign, grounded};
 use super::{AdjustedControl, Cell, WindSettings};
 use crate::book::problem::Wrong;
+use crate::cards::parts::flow::Line;
+use crate::cards::parts::frame::{
+    self, Frame, HEAD_SHARE, HEAVY_RULE, LINE_PITCH, RULE, Surround, good_cap_mm, line_width,
+};
+use crate::cards::parts::label::{Label, legend_cap_mm};
+use crate::cards::parts::words::{ground_legend, ground_sign, grounded};
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
 use crate::size::NamedSize;

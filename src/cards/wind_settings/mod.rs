@@ -5,11 +5,14 @@ mod working;
 
 use serde::Serialize;
 
-use super::matrix::{bands, columns, shared_range};
-use super::moves::{limits, offset_words};
-use super::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words};
-use super::working::Passage;
-use super::{Card, Content, Kind, Label, Stock, hydraulics};
+use super::parts::hydraulics;
+use super::parts::matrix::{bands, columns, shared_range};
+use super::parts::moves::{limits, offset_words};
+use super::parts::words::{
+    end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words,
+};
+use super::parts::working::Passage;
+use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Settings, Spanned, Table};
 use crate::drawing::Drawing;

@@ -1,8 +1,8 @@
 //! The working of a wind-settings card: for each cell the known rows, the curve, the rounding and the ground.
 
 use crate::book::{Book, Control, Row, Settings};
-use crate::cards::words::{ground_legend, wind_number, wind_unit};
-use crate::cards::working::Passage;
+use crate::cards::parts::words::{ground_legend, wind_number, wind_unit};
+use crate::cards::parts::working::Passage;
 use crate::tuning::{Band, Between, Column, Fineness, Ground, mark};
 
 /// Digits of an unrounded value that anybody checks.

@@ -1,0 +1,20 @@
+//! What several kinds of card are made of: frame and tables, words and signs, places in a picture, stamps. Knows no kind.
+
+pub(crate) mod back;
+pub(crate) mod flow;
+pub(crate) mod frame;
+pub(crate) mod gear;
+pub mod hydraulics;
+pub mod label;
+pub mod lines;
+pub mod matrix;
+pub mod moves;
+pub(crate) mod placing;
+pub(crate) mod read_at;
+pub(crate) mod ruled;
+pub(crate) mod scaled;
+pub(crate) mod sides;
+pub mod stamp;
+pub mod view;
+pub mod words;
+pub mod working;

@@ -1,0 +1,68 @@
+//! Draws both sides of a card at one size. Knows neither what they say nor what they are printed on.
+
+use super::frame::same_size;
+use crate::book::Problem;
+use crate::book::problem::Wrong;
+use crate::cards::{Card, Label, OtherSide, draw, finished};
+use crate::drawing::Drawing;
+use crate::length::Length;
+use crate::size::NamedSize;
+use kurbo::Size;
+
+/// Draws a card and its back, if it has one. `label` is that of the whole card; each side gets it with the name of the
+/// other.
+///
+/// Each side is tried by itself first, and both take the larger of the two sizes, or the other one if that is the only
+/// one they can agree on. They lie alike if both can be read well so, else a quarter turn apart. Sides of two sizes are
+/// reported, as is whatever [`draw`] reports of one side.
+pub fn draw_sides(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<(Drawing, Option<Drawing>)> {
+    let Some(back) = &card.back else {
+        return draw(card, label, problems).map(|drawing| (drawing, None));
+    };
+    match both(card, back, label) {
+        Ok((front, behind)) => Some((finished(card, front, problems), Some(finished(back, behind, problems)))),
+        Err(problem) => {
+            problems.push(problem);
+            None
+        }
+    }
+}
+
+fn both(front: &Card, back: &Card, label: &Label) -> Result<(Drawing, Drawing), Problem> {
+    let side = |card: &Card, other: &Card, is_back: bool, size: Option<Size>| -> Result<Drawing, Wrong> {
+        let other_side = Some(OtherSide { id: other.id.clone(), is_back, size: size.map(NamedSize::of) });
+        card.content.layout(&Label { other_side, ..label.clone() })
+    };
+    let draw_front = |size: Option<Size>| side(front, back, true, size);
+    let draw_back = |size: Option<Size>| side(back, front, false, size);
+    let cramped = |card: &Card, wrong: Wrong| wrong.about(&format!("card `{}`", card.id)).at(&card.place);
+
+    let first = draw_front(None).map_err(|wrong| cramped(front, wrong))?;
+    let behind = draw_back(None).map_err(|wrong| cramped(back, wrong))?;
+    let of_front = (first.size.area() >= behind.size.area()) || same_size(first.size, behind.size);
+    let sizes = if of_front { [first.size, behind.size] } else { [behind.size, first.size] };
+    let agreed = sizes.into_iter().find_map(|size| {
+        let pair = (draw_front(Some(size)).ok()?, draw_back(Some(size)).ok()?);
+        (same_size(pair.0.size, size) && same_size(pair.1.size, size)).then_some(pair)
+    });
+    agreed.ok_or_else(|| two_sizes(front, back, first.size, behind.size))
+}
+
+fn two_sizes(front: &Card, back: &Card, of_front: Size, of_back: Size) -> Problem {
+    let words = |size: Size| {
+        let [width, height] = [size.width, size.height].map(Length::mm);
+        format!("{width} by {height}")
+    };
+    let larger = if of_front.area() < of_back.area() { of_back } else { of_front };
+    Problem::error(
+        front.back_place.clone(),
+        format!(
+            "card `{}` takes {}, and its back `{}` takes {}: two sides of one card are of one size",
+            front.id,
+            words(of_front),
+            back.id,
+            words(of_back)
+        ),
+        format!("give both the same size, such as `size: {}`", NamedSize::of(larger).portrait().name),
+    )
+}

@@ -1,0 +1,17 @@
+//! What a book may say, how it is read, and what is told of one that cannot be.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../reading/mod.rs"]
+mod reading;
+
+mod bad_books;
+mod bad_files;
+mod changes_in_words;
+mod found;
+mod good_books;
+mod licences;
+mod limits;
+mod new_book;
+mod readme;
+mod schema;

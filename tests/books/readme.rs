@@ -1,0 +1,176 @@
+//! The README against the program: its books load, and nothing the program knows is missing from it.
+
+use crate::reading;
+
+use std::collections::BTreeSet;
+
+use assert_cmd::Command;
+use cockpit_cards::cards;
+use reading::probe::{PROBE, offers, problems, quoted};
+use reading::{complaints, load};
+
+const README: &str = include_str!("../../README.md");
+
+/// The blocks of the README that are fenced with this word line.
+fn blocks(info: &str) -> Vec<&'static str> {
+    let opening = format!("\n```{info}\n");
+    let found = README.split(opening.as_str()).skip(1).map(|rest| rest.split("\n```").next().unwrap_or(rest));
+    found.collect()
+}
+
+#[test]
+fn every_whole_book_in_the_readme_prints_without_a_word_of_complaint() {
+    let books = blocks("yaml book");
+    assert_eq!(books.len(), 2);
+    for book in books {
+        let loaded = load(book);
+        assert_eq!(complaints(&loaded), "", "{book}");
+        assert_eq!(problems(book), [], "{book}");
+    }
+}
+
+#[test]
+fn every_scale_in_the_readme_reads_as_the_kind_it_is_named_after() {
+    let [controls] = blocks("yaml controls")[..] else { panic!("one list of controls") };
+    let loaded = load(&format!("book: 1\nboat: {{name: Chervil}}\ncontrols:\n{controls}\n"));
+    assert_eq!(complaints(&loaded), "");
+    let book = loaded.book.expect("a book");
+    for control in &book.controls {
+        use cockpit_cards::tuning::ScaleKind;
+        let kind = match &control.scale.kind {
+            ScaleKind::Even { purchase, .. } if *purchase != 1.0 => "purchase",
+            ScaleKind::Even { first: 1, .. } => "track_holes",
+            ScaleKind::Even { .. } => "even",
+            ScaleKind::Around { .. } => "around",
+            ScaleKind::Centre { .. } => "centre",
+            ScaleKind::Measured { .. } => "measured",
+            ScaleKind::Tapes(_) => "tapes",
+            ScaleKind::Turns { .. } => "turns",
+            ScaleKind::Gauge { .. } => "gauge",
+            ScaleKind::Words(_) => "words",
+        };
+        assert_eq!(control.id.value, kind);
+    }
+}
+
+#[test]
+fn every_section_in_the_readme_reads_in_a_sound_book() {
+    let sections = blocks("yaml sections");
+    assert_eq!(sections.len(), 1);
+    for section in sections {
+        let loaded = load(&format!("{}{section}\n", reading::SOUND));
+        assert_eq!(complaints(&loaded), "", "{section}");
+        assert!(loaded.is_sound(), "{section}");
+    }
+}
+
+#[test]
+fn the_cards_with_a_back_in_the_readme_print() {
+    let [cards] = blocks("yaml cards")[..] else { panic!("one list of cards") };
+    let sound =
+        reading::spoilt("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, angle: 40..60}");
+    let text = format!("{sound}wardrobe: {{wind: 5..16, angle: 40..60}}\n{cards}\n");
+    assert_eq!(complaints(&load(&text)), "");
+    assert_eq!(problems(&text), []);
+    let made = cards::cards(&load(&text).book.expect("a book"), &mut Vec::new());
+    let backs: Vec<_> = made.iter().map(|card| card.back.as_ref().map(|back| back.id.as_str())).collect();
+    assert_eq!(backs, [Some("change-j1-upwind"), Some("wardrobe-lines")]);
+}
+
+/// What the program offers in place of a name nobody knows, apart for fields and for words of a choice.
+fn offered() -> [BTreeSet<String>; 2] {
+    let of = |are_fields| {
+        let offers = offers().into_iter().filter(move |offer| offer.are_fields == are_fields);
+        offers.flat_map(|offer| offer.names).collect()
+    };
+    [of(true), of(false)]
+}
+
+#[test]
+fn every_field_that_the_program_knows_is_in_the_readme() {
+    let [fields, _] = offered();
+    // One from each table, so that this test fails when the probe no longer reaches one.
+    for field in [
+        "wind_bands",
+        "length",
+        "mass",
+        "calibrated",
+        "read_when",
+        "spacing",
+        "never_below",
+        "reader_stands",
+        "distance",
+        "ends",
+        "every",
+        "pitch",
+        "thickness",
+        "colour",
+        "base",
+        "most",
+        "words",
+        "reef_of",
+        "point_of_sail",
+        "look",
+        "size",
+        "control",
+        "back",
+        "lines",
+    ] {
+        assert!(fields.contains(field), "the probe does not reach `{field}`: {fields:?}");
+    }
+    let sections =
+        problems("book: 1\nqqqqqqqqqqqq: 0\n").into_iter().find(|problem| problem.instead.contains("its fields are"));
+    for section in quoted(&sections.expect("a list of sections").instead) {
+        assert!(
+            PROBE.contains(&format!("\n{section}: "))
+                || PROBE.contains(&format!("\n{section}:\n"))
+                || PROBE.starts_with(section),
+            "extend the probe by `{section}`"
+        );
+    }
+    let missing: Vec<&String> = fields.iter().filter(|field| !README.contains(&format!("`{field}`"))).collect();
+    assert_eq!(missing, [] as [&String; 0]);
+}
+
+#[test]
+fn every_word_of_a_choice_is_in_the_readme() {
+    let known: BTreeSet<&str> =
+        README.split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '/'))).collect();
+    let [_, words] = offered();
+    for word in ["dock", "starboard", "up", "near", "gennaker", "beam-reach", "linear", "strip"] {
+        assert!(words.contains(word), "the probe does not reach `{word}`: {words:?}");
+    }
+    // Suggestions for a whole field, like `marks: 0..8`, are no words.
+    let missing: Vec<&String> =
+        words.iter().filter(|word| !word.contains([' ', ':']) && !known.contains(word.as_str())).collect();
+    assert_eq!(missing, [] as [&String; 0]);
+    for kind in cards::KINDS {
+        assert!(PROBE.contains(&format!("kind: {}", kind.name)), "extend the probe by `{}`", kind.name);
+        assert!(README.contains(&format!("`{}`", kind.name)), "{}", kind.name);
+    }
+}
+
+fn help(arguments: &[&str]) -> String {
+    let output =
+        Command::cargo_bin("cockpit-cards").expect("the program").args(arguments).arg("--help").output().expect("help");
+    String::from_utf8(output.stdout).expect("help in UTF-8")
+}
+
+#[test]
+fn every_command_and_every_flag_is_in_the_readme() {
+    let overview = help(&[]);
+    let list =
+        overview.split("Commands:\n").nth(1).and_then(|rest| rest.split("\n\n").next()).expect("a list of commands");
+    let commands: Vec<&str> =
+        list.lines().filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help").collect();
+    assert!(commands.len() >= 5, "{commands:?}");
+    for command in commands {
+        assert!(README.contains(&format!("\ncockpit-cards {command}")), "{command}");
+        for flag in help(&[command]).split([' ', '\n']).filter(|word| word.starts_with("--") && *word != "--help") {
+            assert!(
+                README.contains(&format!(" {flag} ")) || README.contains(&format!(" {flag}\n")),
+                "{command} {flag}"
+            );
+        }
+    }
+}

@@ -1,0 +1,94 @@
+//! Adjustments on the wind-settings card: in words, held at limits and scale ends in every band.
+
+use cockpit_cards::book::{self, Problem};
+use cockpit_cards::cards;
+use cockpit_cards::cards::parts::{matrix, moves};
+use cockpit_cards::drawing::font::has_glyph;
+use serde_json::Value;
+
+const FULL: &str = include_str!("../../examples/full.yaml");
+
+fn adjustments(text: &str, id: &str) -> Value {
+    let book = book::from_text("book", text, &|_| None, has_glyph).book.unwrap();
+    let cards = cards::cards(&book, &mut Vec::new());
+    cards.iter().find(|card| card.id == id).unwrap().content.data()["adjustments"].clone()
+}
+
+#[test]
+fn moves_are_in_words_and_only_of_controls_on_the_card() {
+    let said = adjustments(FULL, "j3-upwind");
+    let words = |row: usize| -> Vec<(String, String)> {
+        let text = |value: &Value| value.as_str().unwrap().to_owned();
+        let moves = said[row]["moves"].as_array().unwrap();
+        moves.iter().map(|one| (text(&one["control"]), text(&one["by"]))).collect()
+    };
+    let pair = |a: &str, b: &str| (a.to_owned(), b.to_owned());
+    assert_eq!(words(0), [pair("Backstay", "½ less"), pair("Jib halyard", "½ less")]);
+    assert_eq!(words(1)[2], pair("Traveller", "1 to windward"));
+}
+
+#[test]
+fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed() {
+    let text = FULL.replace("flat: {backstay: ½,", "flat: {backstay: 2,");
+    let book = book::from_text("book", &text, &|_| None, has_glyph).book.unwrap();
+    let mut holds = 0;
+    for settings in &book.settings {
+        let said = adjustments(&text, &settings.id.value);
+        for (adjustment, row) in book.adjustments.iter().zip(said.as_array().unwrap()) {
+            for (index, offset) in &adjustment.moves {
+                let Some(position) = settings.controls.iter().position(|of| of == index) else { continue };
+                let control = &book.controls[*index];
+                let column = matrix::columns(&book, settings)[position].clone().unwrap();
+                let printed = row["moves"].as_array().unwrap().iter();
+                let printed = printed.into_iter().find(|one| one["control"] == control.name.as_str()).unwrap();
+                let mut held = 0;
+                for band in matrix::bands(&book, settings) {
+                    let setting = column.in_band(band).setting;
+                    let wanted = setting.reading + offset.value.marks() * control.scale.whole_mark();
+                    let (low, high) = control.scale.ends().unwrap();
+                    let most = control.never_above.as_ref().map_or(high, |limit| limit.reading.value.min(high));
+                    held += usize::from(wanted > most || wanted < low);
+                    let moved = offset.value.apply(setting, &control.scale, moves::limits(control));
+                    assert!(moved.reading <= most && moved.reading >= low, "{} in {band:?}", control.name);
+                }
+                assert_eq!(
+                    printed["held"].as_array().unwrap().len(),
+                    held,
+                    "{} on {}",
+                    control.name,
+                    settings.id.value
+                );
+                holds += held;
+            }
+        }
+    }
+    assert!(holds > 3, "{holds}: the test wants bands that are held");
+}
+
+#[test]
+fn a_book_without_adjustments_has_none_on_its_cards() {
+    let start = FULL.find("adjust:\n").unwrap();
+    let end = FULL.find("# At night").unwrap();
+    let text = format!("{}{}", &FULL[..start], &FULL[end..]);
+    assert!(adjustments(&text, "j1-upwind").is_null());
+}
+
+#[test]
+fn bad_input_has_its_place_and_a_remedy() {
+    for (to, place, remedy) in [
+        ("chop: {backsaty: -½}", "backsaty", "backstay"),
+        ("chop: {backstay: lots}", "lots", "-1"),
+        ("chop: {backstay: 0}", "0", "leave"),
+        ("chop: {backstay: ¼}", "¼", "multiple of ½"),
+        ("chop: {}", "chop", "backstay"),
+        ("chop: [backstay]", "[backstay]", ""),
+        ("\"Chop sea\": {backstay: -½}", "\"Chop sea\"", ""),
+    ] {
+        let text = FULL.replace("chop: {backstay: -½, jib_halyard: -½, outhaul: -½}", to);
+        assert_ne!(text, FULL);
+        let problems = book::from_text("book", &text, &|_| None, has_glyph).problems;
+        let at = |problem: &&Problem| problem.place.as_ref().is_some_and(|p| text[p.bytes.clone()].contains(place));
+        let found = problems.iter().find(at).unwrap_or_else(|| panic!("{to}: {problems:?}"));
+        assert!(!found.instead.is_empty() && found.instead.contains(remedy), "{to}: {}", found.instead);
+    }
+}

@@ -1,0 +1,178 @@
+//! The crew-below card prints the wind that the formulas give for the book's own numbers, and only where heel limits.
+
+use crate::reading;
+
+use cockpit_cards::book::Problem;
+use cockpit_cards::cards::{self, Card, Label};
+use reading::{SOUND, complaints, load};
+
+const CREW: &str = "
+crew: {aboard: 8, mass: 80 kg, rail: {out: 1.6 m, above: 0.8 m}, bunks: {out: 1.0 m, above: 0 m}}
+";
+const RIGHTING: &str = "
+righting: {displacement: 6000 kg, gm: 1.2 m, heel_limited: {from: 20 deg}, upwind_angle: 42 deg}
+";
+
+/// The sound book with targets for two of its winds.
+fn book(crew: &str, righting: &str, card: &str) -> String {
+    let targets = "    targets:\n      6: {speed: 5 kn, heel: 12 deg}\n      10: {speed: 6 kn, heel: 20 deg}\n      \
+                   14: {speed: 6.8 kn, heel: 22 deg}\n";
+    format!("{SOUND}{targets}{crew}{righting}cards: [{card}]\n")
+}
+
+fn cards_of(text: &str) -> (Vec<Card>, Vec<Problem>) {
+    let loaded = load(text);
+    let said = complaints(&loaded);
+    let book = loaded.book.filter(|_| said.is_empty()).unwrap_or_else(|| panic!("{said}"));
+    let mut problems = Vec::new();
+    let cards = cards::cards(&book, &mut problems);
+    (cards, problems)
+}
+
+/// What is printed for each row: wind and one reading a column.
+fn rows(text: &str) -> Vec<(String, Vec<Option<String>>)> {
+    let (cards, problems) = cards_of(text);
+    assert!(problems.is_empty(), "{problems:?}");
+    let data = cards[0].content.data();
+    let rows = data["tables"][0]["rows"].as_array().unwrap();
+    let text = |value: &serde_json::Value| value.as_str().map(str::to_owned);
+    let row = |row: &serde_json::Value| {
+        (text(&row["wind"]).unwrap(), row["read_at"].as_array().unwrap().iter().map(text).collect())
+    };
+    rows.iter().map(row).collect()
+}
+
+/// The whole formula by hand: RM with GM·sin φ, apparent wind through the targets and back.
+fn by_hand(wind: f64, speed: f64, heel: f64, below: f64, bunk_out: f64) -> f64 {
+    let (g, phi, theta) = (9.806_65, heel.to_radians(), 42_f64.to_radians());
+    let hull = 6000.0 * g * 1.2 * phi.sin();
+    let rail = 80.0 * g * (1.6 * phi.cos() - 0.8 * phi.sin());
+    let bunk = 80.0 * g * bunk_out * phi.cos();
+    let factor = ((hull + 8.0 * rail) / (hull + (8.0 - below) * rail + below * bunk)).sqrt();
+    let apparent = (wind * wind + speed * speed + 2.0 * wind * speed * theta.cos()).sqrt();
+    let felt = apparent * factor;
+    let true_wind = (felt * felt - (speed * theta.sin()).powi(2)).sqrt() - speed * theta.cos();
+    (true_wind * 2.0).round() / 2.0
+}
+
+fn printed(wind: f64) -> String {
+    if wind.fract() == 0.0 { format!("{wind}") } else { format!("{}½", wind.trunc()) }
+}
+
+#[test]
+fn a_row_reads_at_the_wind_that_the_formula_gives_by_hand() {
+    let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: [2, 6], bunks: [windward, leeward]}"));
+    for (row, (wind, speed, heel)) in [(1, (10.0, 6.0, 20.0)), (2, (14.0, 6.8, 22.0))] {
+        let wanted = [(2.0, 1.0), (2.0, -1.0), (6.0, 1.0), (6.0, -1.0)]
+            .map(|(below, out)| Some(printed(by_hand(wind, speed, heel, below, out))));
+        assert_eq!(rows[row].1, wanted, "{wind} kn");
+    }
+}
+
+#[test]
+fn a_row_below_the_limiting_heel_changes_nothing() {
+    let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 6, bunks: leeward}"));
+    assert_eq!(rows[0], ("6".to_owned(), vec![None]));
+    assert!(rows[1].1[0].is_some());
+}
+
+#[test]
+fn with_nobody_below_a_row_reads_at_its_own_wind() {
+    let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 0, bunks: leeward}"));
+    assert_eq!(rows[2], ("14".to_owned(), vec![Some("14".to_owned())]));
+}
+
+#[test]
+fn cold_thick_air_is_told_and_counted() {
+    let cold = RIGHTING.replace("upwind_angle", "air: {celsius: -5, hpa: 1040, humidity: 50}, upwind_angle");
+    let text = book(CREW, &cold, "{kind: crew-below, below: 0, bunks: leeward}");
+    // As an ideal gas √(1040/1013.25 · 288.15/268.15) = 1.050; the apparent wind of 19.6 kn is felt as 20.6 kn, which is
+    // 15.0 kn of true wind.
+    assert_eq!(rows(&text)[2].1, [Some("15".to_owned())]);
+    let (cards, _) = cards_of(&text);
+    assert!(cards[0].content.data()["assumptions"].to_string().contains("more wind than at 15"));
+}
+
+#[test]
+fn numbers_below_come_from_the_watches_where_the_card_names_none() {
+    let watches = "watches: {start: 2027-06-12 18:00, finish: 2027-06-13 18:00, time_zone: UTC, least_on_deck: 2, \
+                   lengths: 4 h, teams: {red: [Ada, Bo], blue: [Cleo, Dan, Eve]}}\n";
+    let text = book(CREW, &format!("{RIGHTING}{watches}"), "{kind: crew-below, bunks: centre}");
+    let (cards, problems) = cards_of(&text);
+    assert!(problems.is_empty(), "{problems:?}");
+    assert_eq!(cards[0].content.data()["columns"], serde_json::json!(["2 below, centre", "3 below, centre"]));
+}
+
+#[test]
+fn the_card_can_be_drawn_in_readable_letters() {
+    let (cards, _) = cards_of(&book(CREW, RIGHTING, "{kind: crew-below, below: 4}"));
+    let label = Label {
+        boat: "Chervil".to_owned(),
+        stamp: "ACDEF".to_owned(),
+        edition: cards::Edition::Draft,
+        ..Label::default()
+    };
+    let mut problems = Vec::new();
+    let drawing = cards::draw(&cards[0], &label, &mut problems).unwrap();
+    assert!(problems.is_empty(), "{problems:?}");
+    assert!(drawing.texts().any(|text| text.content.starts_with("read ")));
+}
+
+#[test]
+fn impossible_input_is_refused_with_place_and_remedy() {
+    let cases = [
+        (CREW.to_owned(), RIGHTING.to_owned(), "below: 9", "9", "from 0 to 8"),
+        // At 22° with nothing in the table beyond 15°.
+        (
+            CREW.to_owned(),
+            RIGHTING.replace("gm: 1.2 m", "gz: {0: 0 mm, 15: 300 mm}"),
+            "below: 4",
+            "10",
+            "extend the table",
+        ),
+        // So little stability, and bunks so far to leeward, that nothing rights her.
+        (
+            CREW.replace("out: 1.0 m", "out: 15 m"),
+            RIGHTING.replace("gm: 1.2", "gm: 0.01"),
+            "below: 8, bunks: leeward",
+            "10",
+            "check the units",
+        ),
+    ];
+    for (crew, righting, below, place, remedy) in cases {
+        let text = book(&crew, &righting, &format!("{{kind: crew-below, {below}}}"));
+        let (cards, problems) = cards_of(&text);
+        assert!(cards.is_empty());
+        let [problem] = &problems[..] else { panic!("{problems:?}") };
+        assert_eq!(&text[problem.place.as_ref().unwrap().bytes.clone()], place);
+        assert!(problem.instead.contains(remedy), "{}", problem.instead);
+    }
+}
+
+#[test]
+fn every_bad_field_of_crew_and_righting_is_told_at_its_place() {
+    let cases = [
+        (CREW.replace("aboard: 8", "aboard: -3"), RIGHTING.to_owned(), "-3"),
+        (CREW.replace("80 kg", "8 kg"), RIGHTING.to_owned(), "8 kg"),
+        (CREW.replace("1.6 m", "160 m"), RIGHTING.to_owned(), "160 m"),
+        (CREW.replace("0.8 m", "8 kg"), RIGHTING.to_owned(), "8 kg"),
+        (CREW.replace("aboard", "abroad"), RIGHTING.to_owned(), "abroad"),
+        (CREW.to_owned(), RIGHTING.replace("6000 kg", "6 kg"), "6 kg"),
+        (CREW.to_owned(), RIGHTING.replace("1.2 m", "-1.2 m"), "-1.2 m"),
+        (CREW.to_owned(), RIGHTING.replace("from: 20 deg", "from: 99 deg"), "99 deg"),
+        (CREW.to_owned(), RIGHTING.replace("42 deg", "120 deg"), "120 deg"),
+        (CREW.to_owned(), RIGHTING.replace("gm: 1.2 m", "gz: {20: 400 mm, 10: 200 mm}"), "{20: 400 mm, 10: 200 mm"),
+        (CREW.to_owned(), RIGHTING.replace("gm: 1.2 m", "gz: {10: 0 mm, 200: 1 mm}"), "200"),
+        (CREW.to_owned(), RIGHTING.replace("gm: 1.2 m", "air: {celsius: 90, hpa: 1000, humidity: 3}, gm: 1.2 m"), ""),
+        (CREW.to_owned(), RIGHTING.replace("gm: 1.2 m, ", ""), ""),
+        (CREW.to_owned(), RIGHTING.replace("gm: 1.2 m", "gm: 1.2 m, gz: {0: 0 mm, 10: 20 mm}"), ""),
+    ];
+    for (crew, righting, place) in cases {
+        let text = book(&crew, &righting, "{kind: strip}");
+        let loaded = load(&text);
+        let [problem] = &loaded.problems[..] else { panic!("{place}: {}", complaints(&loaded)) };
+        let shown = &text[problem.place.as_ref().unwrap().bytes.clone()];
+        assert!(shown.starts_with(place), "{shown}: {}", problem.what);
+        assert!(!problem.instead.is_empty());
+    }
+}

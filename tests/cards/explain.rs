@@ -1,0 +1,146 @@
+//! `explain` prints the working of a card: inputs with their places, formulas, and the very numbers that the card
+//! prints. `show --below` gives the same numbers.
+
+use crate::reading;
+
+use assert_cmd::Command;
+use cockpit_cards::cards::{self, Card};
+use reading::{complaints, load};
+use serde_json::Value;
+
+const EXAMPLE: &str = include_str!("../../examples/full.yaml");
+
+fn cockpit_cards(arguments: &[&str]) -> std::process::Output {
+    Command::cargo_bin("cockpit-cards").unwrap().args(arguments).output().unwrap()
+}
+
+fn out(arguments: &[&str]) -> String {
+    let output = cockpit_cards(arguments);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    serde_json::from_str(&out(arguments)).unwrap()
+}
+
+fn example_cards() -> Vec<Card> {
+    let loaded = load(EXAMPLE);
+    assert_eq!(complaints(&loaded), "");
+    let mut problems = Vec::new();
+    let cards = cards::cards(&loaded.book.unwrap(), &mut problems);
+    assert!(problems.is_empty(), "{problems:?}");
+    cards
+}
+
+fn lines(passage: &Value) -> Vec<(String, String)> {
+    let text = |value: &Value| value.as_str().unwrap().to_owned();
+    passage["lines"].as_array().unwrap().iter().map(|line| (text(&line["finds"]), text(&line["value"]))).collect()
+}
+
+fn value(passage: &Value, finds: &str) -> String {
+    let found = lines(passage).into_iter().find(|(name, _)| name == finds);
+    found.unwrap_or_else(|| panic!("no {finds} in {passage:#}")).1
+}
+
+#[test]
+fn every_card_of_the_example_can_be_explained() {
+    for card in example_cards() {
+        let text = out(&["explain", &card.id]);
+        assert!(text.starts_with(&format!("{}  ({}, {}, {})", card.title, card.kind, card.id, card.stamp)), "{text}");
+        let reckoned =
+            ["wind-settings", "strip", "crew-below", "watch-plan", "change-points", "wardrobe", "sail-change"]
+                .contains(&card.kind);
+        assert!(!(reckoned && card.content.working().is_empty()), "{}", card.id);
+        let says = "nothing is reckoned here";
+        assert_eq!(text.contains(says), card.content.working().is_empty(), "{text}");
+    }
+}
+
+#[test]
+fn the_working_of_a_cell_ends_in_the_mark_that_the_card_prints() {
+    for card in example_cards().iter().filter(|card| card.kind == "wind-settings") {
+        let data = card.content.data();
+        let working = &json(&["explain", &card.id, "--json"])[0]["working"];
+        let mut passages = working.as_array().unwrap().iter();
+        for column in 0..data["columns"].as_array().unwrap().len() {
+            for row in data["rows"].as_array().unwrap() {
+                let cell = &row["cells"][column];
+                let passage = passages.next().unwrap();
+                let printed = cell["text"].as_str().unwrap();
+                // A cell prints the whole band where nothing is known in it and the control moves more than a mark.
+                let found = lines(passage);
+                let has =
+                    |mark: &str| found.iter().any(|(_, value)| value == mark || value.replace(" bar", "") == mark);
+                assert!(has(printed) || has(&printed.replace(" bar", "")), "{printed}: {passage:#}");
+            }
+        }
+        assert!(passages.next().is_none());
+    }
+}
+
+#[test]
+fn a_known_row_stands_with_its_place_in_the_book() {
+    let working = &json(&["explain", "j1-upwind", "--about", "backstay", "--json"])[0]["working"];
+    let place = working[0]["lines"][0]["place"].as_str().unwrap();
+    let mut parts = place.rsplit(':');
+    let (column, line): (usize, usize) =
+        (parts.next().unwrap().parse().unwrap(), parts.next().unwrap().parse().unwrap());
+    let row = EXAMPLE.lines().nth(line - 1).unwrap();
+    assert!(row.trim_start().starts_with("6:") && row[column - 1..].starts_with("0,"), "{place}: {row}");
+}
+
+#[test]
+fn a_mark_of_a_strip_is_spacing_times_purchase_times_n() {
+    let working = &json(&["explain", "strip-outhaul", "--json"])[0]["working"][0];
+    let line = working["lines"].as_array().unwrap().iter().find(|line| line["finds"] == "mark 5").unwrap();
+    // 8 mm of the clew, 3 of the tail for 1 of the clew, the fifth mark.
+    assert_eq!((line["how"].as_str(), line["value"].as_str()), (Some("8 mm × 3 × 5"), Some("120 mm")));
+    let card = example_cards().into_iter().find(|card| card.id == "strip-outhaul").unwrap();
+    for mark in card.content.marks().iter().filter(|mark| !mark.label.is_empty()) {
+        assert_eq!(value(working, &format!("mark {}", mark.label)), format!("{} mm", mark.at_mm));
+    }
+}
+
+#[test]
+fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
+    let working = json(&["explain", "crew-below", "--json"]);
+    let passages = working[0]["working"].as_array().unwrap();
+    let passage = passages.iter().find(|it| it["of"] == "J1 + Main, 14 kn, 4 below in leeward bunks").unwrap();
+    let number = |finds: &str| -> f64 { value(passage, finds).split(' ').next().unwrap().parse().unwrap() };
+    let air = number("factor of the air");
+    let factor = (number("RM_full") / number("RM_now")).sqrt() * air;
+    // Four figures are printed.
+    assert!((factor - number("factor on the wind")).abs() < 2e-3, "{factor}");
+    assert!((number("apparent wind, A") * factor - number("apparent wind as she feels it, A′")).abs() < 0.05);
+    assert_eq!(value(passage, "printed"), "16½");
+    let shown =
+        json(&["show", "--wind", "14", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind", "--json"]);
+    assert!((shown[0]["read_at_kn"].as_f64().unwrap() - number("read the card at")).abs() < 0.01);
+}
+
+#[test]
+fn show_reads_the_settings_at_the_wind_with_hands_below_and_says_why() {
+    let text = out(&["show", "--wind", "11", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind"]);
+    assert!(text.contains("read at 13½ kn: 4 below in leeward bunks"), "{text}");
+    let exact =
+        json(&["show", "--wind", "11", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind", "--json"]);
+    let wind = exact[0]["read_at_kn"].to_string();
+    let there = json(&["show", "--wind", &wind, "--settings", "j1-upwind", "--json"]);
+    assert_eq!(exact[0]["controls"], there[0]["controls"]);
+    let reaching = out(&["show", "--wind", "11", "--below", "4", "--settings", "j1-close-reach"]);
+    assert!(reaching.contains("no change, heel is not the limit"), "{reaching}");
+}
+
+#[test]
+fn bad_asking_is_refused_with_what_would_be_right() {
+    for (arguments, remedy) in [
+        (&["explain", "j1-upwnd"][..], "j1-upwind"),
+        (&["show", "--wind", "14", "--below", "9"][..], "from 0 to 8"),
+        (&["show", "--wind", "14", "--bunks", "leeward"][..], "--below"),
+    ] {
+        let output = cockpit_cards(arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(String::from_utf8_lossy(&output.stderr).contains(remedy), "{arguments:?}");
+    }
+}

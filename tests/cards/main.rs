@@ -1,0 +1,26 @@
+//! What each kind of card says, how it is stamped, and that it can be read.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../reading/mod.rs"]
+mod reading;
+
+mod adjust_card;
+mod cards;
+mod change_points;
+mod crew_below_card;
+mod explain;
+mod handover;
+mod hydraulics_card;
+mod lacing_card;
+mod legible;
+mod outboard_lead_card;
+mod re_mark_card;
+mod readiness;
+mod sail_change;
+mod stamps;
+mod stowage_card;
+mod strip_kinds;
+mod wardrobe_card;
+mod watch_plan_card;
+mod words_on_arcs;

@@ -1,0 +1,187 @@
+//! The card of an outboard lead: what it says, that it is drawn in true proportion with its names apart, and that no card
+//! is printed of gear that cannot be or that carries too much.
+
+use crate::common;
+
+use cockpit_cards::drawing::Drawing;
+use cockpit_cards::drawing::legibility::LEGEND_DISTANCE;
+use common::gear::{self, assert_refused, book};
+use common::picture::{self, joined, lines};
+use common::whole::{self, draw, load};
+use proptest::prelude::*;
+
+const LEAD: &str = "outboard_lead:
+  tack: [0.5 m, 0 m, 1.25 m]
+  clew: [5.0 m, 1.15 m, 2.3 m]
+  track: {0: [5.3 m, 0.85 m, 1.15 m], 14: [7.4 m, 1.0 m, 1.15 m]}
+  car: 8
+  outboard_block: [8.1 m, 1.58 m, 1.05 m]
+  pad_eye: [6.0 m, 1.55 m, 1.1 m]
+  tweaker: {0: 900 mm, 2: 500 mm, 6: 200 mm}
+  sheet_load: 3 kN
+  working_loads: {tweaker: 5 kN}
+";
+
+fn drawing(lead: &str) -> Drawing {
+    gear::drawing(&book(lead), "outboard-lead")
+}
+
+#[test]
+fn the_card_says_which_lead_each_mark_pulls_like_and_what_that_does() {
+    let words = joined(&drawing(LEAD));
+    assert!(words.contains("6 200 mm lead 6 TIGHTER EASED 2.0 kN"), "{words}");
+    assert!(words.contains("0 900 mm lead (17) EASED TIGHTER slack"), "{words}");
+    for part in
+        ["brackets", "clew held fixed", "bight", "rigger", "2 m", "STARBOARD", "Load by working load: tweaker 0.39"]
+    {
+        assert!(words.contains(part), "{part}: {words}");
+    }
+}
+
+/// The scale bar's length on the card over what it stands for must be the scale of both views: seen in where the words
+/// for tack and outboard block stand, 7.6 m apart fore and aft.
+#[test]
+fn both_views_have_the_scale_of_the_bar() {
+    let drawing = drawing(LEAD);
+    let (lines, per_metre) = (lines(&drawing), picture::scale_bar(&drawing, "2 m, both views at one scale") / 2.0);
+    // The foot of the sail, tack to clew: 4.5 m aft, 1.15 m out in plan and 1.05 m up from the side.
+    for (aft, up) in [(4.5, 1.15), (4.5, 1.05)] {
+        let found = lines
+            .iter()
+            .any(|(a, b)| ((b.x - a.x) - aft * per_metre).abs() < 0.01 && ((a.y - b.y) - up * per_metre).abs() < 0.01);
+        assert!(found, "{aft} by {up} at {per_metre} mm a metre");
+    }
+}
+
+/// Every name of the gear stands once in each view, and nothing lies over anything.
+fn names_stand_apart(drawing: &Drawing, names: &[&str]) {
+    for name in names {
+        // The tweaker's table speaks of leads in larger letters.
+        let small = drawing.texts().filter(|text| text.distance == LEGEND_DISTANCE);
+        let count = small.filter(|text| text.content == *name).count();
+        assert_eq!(count, 2, "{name} in both views: {}", joined(drawing));
+    }
+    assert_eq!(picture::clashes(drawing), Vec::<String>::new());
+}
+
+const NAMES: [&str; 5] = ["tack", "clew", "outboard block", "pad eye", "lead 8"];
+
+#[test]
+fn names_stand_apart_wherever_the_gear_is() {
+    for (what, from, to) in [
+        ("as it is", "tack", "tack"),
+        (
+            "the block close to the pad eye",
+            "outboard_block: [8.1 m, 1.58 m, 1.05 m]",
+            "outboard_block: [6.7 m, 1.58 m, 1.05 m]",
+        ),
+        ("the pad eye under the clew", "pad_eye: [6.0 m, 1.55 m, 1.1 m]", "pad_eye: [5.3 m, 1.5 m, 1.2 m]"),
+        ("the car under the clew", "track: {0: [5.3 m", "track: {0: [4.2 m"),
+        ("the tack low on the stem", "tack: [0.5 m, 0 m, 1.25 m]", "tack: [0.1 m, 0 m, 0.1 m]"),
+        ("the tack close to the clew", "tack: [0.5 m, 0 m, 1.25 m]", "tack: [3.9 m, 0 m, 1.6 m]"),
+        ("a winch beside the block", "pad_eye", "leads_on_to: [8.3 m, 1.5 m, 1.1 m]\n  pad_eye"),
+        ("a winch beside the car", "pad_eye", "leads_on_to: [6.6 m, 1.0 m, 1.2 m]\n  pad_eye"),
+    ] {
+        assert!(LEAD.contains(from), "{what}");
+        let (drawn, problems) = draw(&book(&LEAD.replace(from, to)));
+        let card = drawn.into_iter().find(|drawn| drawn.card.id == "outboard-lead");
+        let card = card.unwrap_or_else(|| panic!("{what}: {problems:?}"));
+        names_stand_apart(&card.drawing.unwrap_or_else(|| panic!("{what}: it fits")), &NAMES);
+    }
+}
+
+#[test]
+fn names_stand_apart_on_the_example_in_both_of_its_views() {
+    let (drawn, _) = draw(whole::EXAMPLES[1].1);
+    let card = drawn.into_iter().find(|drawn| drawn.card.kind == "outboard-lead").expect("the card");
+    let drawing = card.drawing.expect("it fits");
+    names_stand_apart(&drawing, &NAMES);
+    // More than a hair: a third of a capital between one line of words and the next.
+    let words = picture::words(&drawing);
+    let views = words.iter().filter(|(text, _)| text.content.starts_with("← BOW"));
+    for (caption, room) in views {
+        let wide = room.inflate(0.0, caption.cap_height() / 3.0);
+        let near = words
+            .iter()
+            .filter(|(text, ink)| text != caption && NAMES.contains(&text.content.as_str()) && ink.overlaps(wide));
+        assert_eq!(near.map(|(text, _)| &text.content).collect::<Vec<_>>(), Vec::<&String>::new());
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+    #[test]
+    fn names_stand_apart_on_gear_of_any_shape(
+        tack in (0..3000_i32, 100..1600_i32),
+        clew in (3200..6500_i32, 300..1500_i32, 1700..3200_i32),
+        car in (0..2500_i32, 300..1300_i32),
+        block in (700..4000_i32, 900..1900_i32, 800..1300_i32),
+        eye in (0..100_i32, 900..1900_i32, 800..1300_i32),
+        winch in (-2000..1500_i32, 0..1500_i32),
+        port in any::<bool>(),
+    ) {
+        let side = if port { -1 } else { 1 };
+        let place = |x: i32, y: i32, z: i32| format!("[{x} mm, {} mm, {z} mm]", y * side);
+        let lead = format!(
+            "outboard_lead:\n  tack: {}\n  clew: {}\n  track: {{0: {}, 14: {}}}\n  car: 8\n  outboard_block: {}\n  pad_eye: {}\n  \
+             leads_on_to: {}\n  tweaker: {{0: 900 mm, 2: 500 mm, 6: 200 mm}}\n",
+            place(tack.0, 0, tack.1),
+            place(clew.0, clew.1, clew.2),
+            place(clew.0 + car.0 - 300, car.1, 1150),
+            place(clew.0 + car.0 + 1700, car.1 + 50, 1150),
+            place(clew.0 + block.0, block.1, block.2),
+            place(clew.0 + (block.0 - 100) * eye.0 / 100, eye.1, eye.2),
+            place(clew.0 + block.0 + winch.0, winch.1, 1200),
+        );
+        let loaded = load(&book(&lead));
+        // Gear that cannot be has no card, which other tests look at.
+        prop_assume!(loaded.book.as_ref().is_some_and(|book| book.rigging.outboard_lead.is_some()));
+        let (drawn, problems) = draw(&format!("{}cards: [{{kind: outboard-lead, size: A4}}]\n", book(&lead)));
+        let drawing = drawn.first().and_then(|drawn| drawn.drawing.as_ref());
+        let drawing = drawing.unwrap_or_else(|| panic!("A4 holds it: {problems:?}"));
+        names_stand_apart(drawing, &NAMES);
+    }
+}
+
+#[test]
+fn without_a_load_the_card_speaks_of_each_hundred_kilograms() {
+    let lead = LEAD.replace("  sheet_load: 3 kN\n  working_loads: {tweaker: 5 kN}\n", "");
+    let words = joined(&drawing(&lead));
+    assert!(words.contains("each 100 kg on the sheet"), "{words}");
+    assert!(words.contains("lead 6 TIGHTER EASED 65 kg"), "{words}");
+}
+
+#[test]
+fn impossible_gear_is_told_with_place_and_remedy_and_gets_no_card() {
+    let changes = [
+        ("tweaker: 5 kN", "tweaker: 1 kN", "more than its working load"),
+        ("clew: [5.0 m, 1.15 m, 2.3 m]", "clew: [5.0 m, 1.15 m, 0.3 m]", "is not above"),
+        ("{0: 900 mm, 2: 500 mm, 6: 200 mm}", "{0: 2 m, 2: 1.9 m}", "slack at every mark"),
+        ("outboard_block: [8.1", "outboard_block: [4.1", "is not aft of the clew"),
+        ("pad_eye: [6.0 m, 1.55 m", "pad_eye: [6.0 m, -1.55 m", "other side"),
+        ("pad_eye: [6.0 m, 1.55 m, 1.1 m]", "pad_eye: [4.0 m, 1.55 m, 1.1 m]", "past the clew"),
+        ("car: 8", "car: 20", "no mark 20"),
+        ("  sheet_load: 3 kN\n", "", "no load of the sheet"),
+        ("sheet_load: 3 kN", "sheet_load: 3", "no unit"),
+        ("tack: [0.5 m", "tack: [nan", "tack"),
+        ("car: 8\n", "car: 8\n  hull_line: [[0 m, 0 m], [12 m, 1.2 m]]\n", "outside the hull line"),
+    ];
+    assert_refused(LEAD, &changes, |book| book.rigging.outboard_lead.is_some());
+}
+
+#[test]
+fn the_working_follows_the_load_to_the_tweaker() {
+    let (drawn, _) = draw(&book(LEAD));
+    let card = drawn.iter().find(|drawn| drawn.card.id == "outboard-lead").expect("the card");
+    let all: String = card
+        .card
+        .content
+        .working()
+        .iter()
+        .flat_map(|passage| &passage.lines)
+        .map(|line| format!("{} {} {}\n", line.finds, line.how, line.value))
+        .collect();
+    for part in ["2·cos(φ/2)", "pulls like lead", "least |CB| + |BS|", "slack", "/ 5.00 kN"] {
+        assert!(all.contains(part), "{part}: {all}");
+    }
+}

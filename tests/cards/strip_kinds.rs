@@ -1,0 +1,346 @@
+//! Strips beyond the straight and even: around a tube, along an arc, in a mirror, over track holes, with words beside.
+
+use crate::reading;
+
+use std::f64::consts::PI;
+
+use approx::assert_abs_diff_eq;
+use cockpit_cards::book::{Book, Level};
+use cockpit_cards::cards::parts::matrix::columns;
+use cockpit_cards::cards::{self, Card, Edition, Label};
+use cockpit_cards::drawing::{Drawing, Shape};
+use cockpit_cards::output::png;
+use kurbo::{Line, PathEl, Point, Rect};
+use proptest::prelude::*;
+use reading::{complaints, load};
+
+/// Every mark stands within this of its true place, millimetres.
+const TRUE: f64 = 0.005;
+/// The line of a whole mark, millimetres wide.
+const WHOLE_MARK: f64 = 0.55;
+
+fn book(text: &str) -> Book {
+    let loaded = load(text);
+    assert_eq!(complaints(&loaded), "", "{text}");
+    loaded.book.expect("a book")
+}
+
+fn with_control(scale: &str, strip: &str) -> String {
+    format!("book: 1\nboat: {{name: Pepperwort}}\ncontrols:\n  lead: {{scale: {scale}, strip: {strip}}}\n")
+}
+
+fn strips(book: &Book) -> Vec<(Card, Drawing)> {
+    let mut problems = Vec::new();
+    let cards = cards::cards(book, &mut problems);
+    let drawn = cards.into_iter().filter(|card| card.kind == "strip").map(|card| {
+        let label = Label::new(book, &card.stamp, Edition::Draft);
+        let drawing = cards::draw(&card, &label, &mut problems).expect("a strip that fits");
+        (card, drawing)
+    });
+    let drawn = drawn.collect();
+    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{problems:?}");
+    drawn
+}
+
+/// The whole marks of a drawing, from the pointer's edge inward, in the order they were drawn: rising.
+fn whole_marks(drawing: &Drawing) -> Vec<Line> {
+    let lines = drawing.items.iter().filter_map(|item| match &item.shape {
+        Shape::Stroke { path, width, .. } if *width == WHOLE_MARK => match path.elements() {
+            [PathEl::MoveTo(from), PathEl::LineTo(to)] => Some(Line::new(*from, *to)),
+            _ => None,
+        },
+        _ => None,
+    });
+    lines.collect()
+}
+
+/// Where the straight lines through two segments meet.
+fn meeting(a: Line, b: Line) -> Point {
+    let (along_a, along_b) = (a.p1 - a.p0, b.p1 - b.p0);
+    a.p0 + along_a * ((b.p0 - a.p0).cross(along_b) / along_a.cross(along_b))
+}
+
+#[test]
+fn a_scale_around_a_tube_is_as_long_as_the_film_is_round() {
+    for (diameter, thickness) in [(40.0, 0.25), (63.5, 0.0), (120.0, 0.4)] {
+        let scale = format!("{{marks: 0..12, around: {{diameter: {diameter} mm, thickness: {thickness} mm}}}}");
+        let (card, drawing) = strips(&book(&with_control(&scale, "{reading_distance: 0.5 m}"))).remove(0);
+        let marks = card.content.marks();
+        assert_eq!(marks.len(), 13);
+        let around = PI * (diameter + thickness);
+        for (index, mark) in marks.iter().enumerate() {
+            assert_abs_diff_eq!(mark.at_mm, around * index as f64 / 12.0, epsilon = TRUE);
+        }
+        let drawn = whole_marks(&drawing);
+        assert_eq!(drawn.len(), 13, "the mark where the ends meet is drawn on both");
+        assert_abs_diff_eq!(drawn[12].p0.x - drawn[0].p0.x, around, epsilon = TRUE);
+        let numbers: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
+        assert!(numbers.contains(&"0") && !numbers.contains(&"12"), "one number stands where the ends meet");
+    }
+}
+
+#[test]
+fn marks_on_a_curved_strip_are_true_along_the_arc_and_point_at_its_middle() {
+    let edges = [
+        ("aft", "aft", "right", "left"),
+        ("aft", "aft", "left", "left"),
+        ("forward", "aft", "left", "right"),
+        ("port", "aft", "far", "far"),
+        ("port", "aft", "near", "far"),
+        ("starboard", "aft", "far", "near"),
+        ("starboard", "aft", "near", "near"),
+    ];
+    for (grows, reader, ticks, middle) in edges {
+        let strip = format!(
+            "{{grows: {grows}, reader_stands: {reader}, ticks: {ticks}, arc: {{radius: 700 mm, middle: {middle}}}}}"
+        );
+        let (_, drawing) = strips(&book(&with_control("{marks: 0..12, spacing: 30 mm}", &strip))).remove(0);
+        let marks = whole_marks(&drawing);
+        assert_eq!(marks.len(), 13);
+        let centre = meeting(marks[0], marks[12]);
+        for (index, mark) in marks.iter().enumerate() {
+            let (outer, inner) = (mark.p0 - centre, mark.p1 - centre);
+            assert_abs_diff_eq!(outer.cross(inner) / (outer.length() * inner.length()), 0.0, epsilon = 1e-9);
+            let angle = (marks[0].p0 - centre).cross(outer).atan2((marks[0].p0 - centre).dot(outer)).abs();
+            assert_abs_diff_eq!(700.0 * angle, 30.0 * index as f64, epsilon = TRUE);
+            // Marks start a rim inside the edge whose radius was given.
+            let inside = outer.length() - 700.0;
+            assert_abs_diff_eq!(inside.abs(), 0.6, epsilon = TRUE);
+            assert_eq!(inside > 0.0, ticks == middle, "the strip lies on the far side of its edge: {strip}");
+        }
+    }
+}
+
+#[test]
+fn a_strip_too_long_for_its_arc_is_refused_with_the_radius() {
+    let text = with_control("{marks: 0..20, spacing: 60 mm}", "{arc: {radius: 200 mm}}");
+    let book = book(&text);
+    let mut problems = Vec::new();
+    let card = cards::cards(&book, &mut problems).remove(0);
+    let label = Label::new(&book, &card.stamp, Edition::Draft);
+    assert!(cards::draw(&card, &label, &mut problems).is_none());
+    assert!(problems[0].what.contains("200 mm radius") && problems[0].instead.contains("radius"), "{problems:?}");
+}
+
+#[test]
+fn a_mirrored_strip_is_the_plain_one_turned_over() {
+    let scale = "{marks: 0..6, spacing: 20 mm, halves: true}";
+    let (plain_card, plain) =
+        strips(&book(&with_control(scale, "{grows: aft, reader_stands: inboard, sides: port}"))).remove(0);
+    let mirrored = "{grows: aft, reader_stands: inboard, sides: port, mirror: true}";
+    let (card, turned) = strips(&book(&with_control(scale, mirrored))).remove(0);
+    assert_ne!(plain_card.stamp, card.stamp, "they must never be taken for one another");
+    assert!(turned.texts().next().is_none(), "letters are outlines, for a mirror has no fonts");
+    // The mirrored strip says that it is one, so its words are longer; its marks and numbers are the plain ones'.
+    let ends = |drawing: &Drawing| {
+        let marks = whole_marks(drawing);
+        marks.iter().map(|mark| mark.p0.x).collect::<Vec<_>>()
+    };
+    let (plain_marks, turned_marks) = (ends(&plain), ends(&turned));
+    for (a, b) in plain_marks.iter().zip(&turned_marks) {
+        assert_abs_diff_eq!(a - plain_marks[0], turned_marks[0] - b, epsilon = TRUE);
+    }
+    // Pixel by pixel around the marks, at a whole number of pixels a millimetre so that both fall on the grid alike.
+    let dots_per_inch = 254.0;
+    let picture = |drawing: &Drawing, from: f64, to: f64| {
+        let bytes = png::png(drawing, dots_per_inch).expect("a picture");
+        let decoder = tiny_skia_picture(&bytes);
+        (decoder, (from * 10.0).round() as usize, (to * 10.0).round() as usize)
+    };
+    // Cut both to the same window: 6 mm outside the lowest and highest marks.
+    let (low, high) = (plain_marks[0].min(plain_marks[6]) - 6.0, plain_marks[0].max(plain_marks[6]) + 6.0);
+    let (turned_low, turned_high) =
+        (turned_marks[0].min(turned_marks[6]) - 6.0, turned_marks[0].max(turned_marks[6]) + 6.0);
+    let ((plain_dark, plain_width), from, to) = picture(&plain, low, high);
+    let ((turned_dark, turned_width), turned_from, turned_to) = picture(&turned, turned_low, turned_high);
+    assert_eq!(to - from, turned_to - turned_from);
+    let rows = plain_dark.len() / plain_width;
+    let mut differing = 0;
+    let mut dark = 0;
+    // The cut line lies half outside the picture: whether its half is dark is a matter of rounding.
+    for row in 1..rows - 1 {
+        for column in 0..to - from {
+            let a = plain_dark[row * plain_width + from + column];
+            // The two grids differ by a part of a pixel, so an edge may stand one pixel further.
+            let columns = (turned_to - 1 - column).saturating_sub(1)..=(turned_to - column).min(turned_width - 1);
+            let mut near = (row.saturating_sub(1)..=(row + 1).min(rows - 1))
+                .flat_map(|row| columns.clone().map(move |column| row * turned_width + column));
+            let is_near = near.any(|at| turned_dark[at] == a);
+            dark += usize::from(a);
+            differing += usize::from(!is_near);
+        }
+    }
+    assert!(dark > 10_000, "there is something in the window");
+    assert!(differing * 200 < dark, "{differing} pixels of {dark} differ");
+}
+
+/// Dark pixels of a PNG, row by row, and its width.
+fn tiny_skia_picture(bytes: &[u8]) -> (Vec<bool>, usize) {
+    let picture = resvg::tiny_skia::Pixmap::decode_png(bytes).expect("a PNG");
+    let dark = picture.pixels().iter().map(|pixel| pixel.red() < 128).collect();
+    (dark, picture.width() as usize)
+}
+
+#[test]
+fn the_measured_span_decides_where_track_holes_are() {
+    // Common practice: tracks are drilled at 25 mm or at 1 in, and the two look alike.
+    let holes = |pitch: &str| {
+        with_control(&format!("{{track_holes: {{first: 12 mm, last: 1028 mm, count: 41{pitch}}}}}"), "{}")
+    };
+    let loaded = book(&holes(""));
+    let (first, last) = (loaded.controls[0].scale.at(1.0), loaded.controls[0].scale.at(41.0));
+    assert_eq!(first.map(|place| place.to_mm()), Some(0.0));
+    assert_abs_diff_eq!(last.expect("a last hole").to_mm(), 1016.0, epsilon = TRUE);
+    assert_abs_diff_eq!(loaded.controls[0].scale.at(14.0).expect("a hole").to_mm(), 13.0 * 25.4, epsilon = TRUE);
+    assert_eq!(complaints(&load(&holes(", pitch: 1 in"))), "");
+    let wrong = complaints(&load(&holes(", pitch: 25 mm")));
+    assert!(wrong.contains("1000 mm") && wrong.contains("1016 mm") && wrong.contains("the span decides"), "{wrong}");
+}
+
+#[test]
+fn new_fields_of_a_strip_are_refused_with_their_place_and_remedy() {
+    let cases = [
+        ("{track_holes: {first: 9 mm, last: 3 mm, count: 5}}", "{}", "not beyond the first", "measure from one end"),
+        ("{track_holes: {first: 0 mm, last: 90 mm, count: 1}}", "{}", "has 1 holes", "count them"),
+        ("{marks: 0..4, around: {diameter: 40 kg, thickness: 0.2 mm}}", "{}", "mass", "25 mm"),
+        ("{marks: 0..4, around: {diameter: 40 mm}}", "{}", "thickness", "thickness"),
+        ("{marks: 0..4, spacing: 20 mm}", "{beside: {2: 95}}", "no unit", "95 bar"),
+        ("{marks: 0..4, spacing: 20 mm}", "{beside: {9: 95 bar}}", "9", "0 to 4"),
+        ("{marks: 0..4, spacing: 20 mm}", "{arc: {radius: 0 mm}}", "radius", "150 mm"),
+        ("{marks: 0..4, spacing: 20 mm}", "{mirror: maybe}", "maybe", "true"),
+    ];
+    for (scale, strip, what, instead) in cases {
+        let said = complaints(&load(&with_control(scale, strip)));
+        assert!(
+            said.contains(what) && said.contains(instead) && said.contains("boat.yaml:4:"),
+            "{scale} {strip}\n{said}"
+        );
+    }
+}
+
+#[test]
+fn a_gauge_stands_beside_the_marks_where_it_was_read_and_nowhere_else() {
+    // What a ram's stroke does to its pressure depends on all that it pulls at: nothing is worked out in between.
+    let text = with_control(
+        "{marks: 0..8, spacing: 20 mm}",
+        "{width: 40 mm, reading_distance: 700 mm, beside: {6: 140 bar, 0: 0 bar, 4: 95 bar}}",
+    );
+    let (card, drawing) = strips(&book(&text)).remove(0);
+    let lane = &card.content.data()["lanes"][0];
+    let read: Vec<(f64, &str)> = lane["labels"]
+        .as_array()
+        .expect("labels")
+        .iter()
+        .map(|label| (label["at_mm"].as_f64().expect("a place"), label["text"].as_str().expect("words")))
+        .collect();
+    assert_eq!(read, [(0.0, "0 bar"), (80.0, "95 bar"), (120.0, "140 bar")]);
+    let printed: Vec<&str> =
+        drawing.texts().map(|text| text.content.as_str()).filter(|text| text.ends_with(" bar")).collect();
+    assert_eq!(printed, ["0 bar", "95 bar", "140 bar"]);
+}
+
+#[test]
+fn winds_of_settings_that_do_not_exist_or_do_not_move_the_control_are_problems() {
+    let text = |winds: &str| {
+        format!(
+            "book: 1\nboat: {{name: Pepperwort}}\ncontrols:\n  lead: {{scale: {{marks: 0..8, spacing: 20 mm}}, strip: {{width: 32 mm, winds: [{winds}]}}}}\n  halyard: {{scale: {{marks: 0..8, spacing: 20 mm}}}}\nsails: {{j: {{kind: headsail}}}}\nsettings:\n  - {{id: up, sails: [j], point_of_sail: upwind, controls: [halyard], at: {{6: [1], 12: [4]}}}}\n"
+        )
+    };
+    for (winds, what) in [("upp", "there are no settings"), ("up", "say nothing of Lead")] {
+        let book = load(&text(winds)).book.expect("a book");
+        let mut problems = Vec::new();
+        cards::cards(&book, &mut problems);
+        assert!(problems.iter().any(|problem| problem.what.contains(what) && problem.place.is_some()), "{problems:?}");
+    }
+}
+
+fn windy(rows: &[(u32, u32)], grows: &str, spacing: u32) -> String {
+    let rows: Vec<String> = rows.iter().map(|(wind, mark)| format!("{wind}: [{mark}]")).collect();
+    format!(
+        "book: 1\nboat: {{name: Pepperwort}}\ncontrols:\n  lead: {{scale: {{marks: 0..8, spacing: {spacing} mm}}, strip: {{grows: {grows}, reader_stands: aft, width: 150 mm, winds: [up, up]}}}}\nsails: {{j: {{kind: headsail}}}}\nsettings:\n  - {{id: up, sails: [j], point_of_sail: upwind, controls: [lead], at: {{{}}}}}\n",
+        rows.join(", ")
+    )
+}
+
+/// `9` or `9½`.
+fn halves(text: &str) -> f64 {
+    match text.strip_suffix('½') {
+        Some("") => 0.5,
+        Some(whole) => whole.parse::<f64>().expect("a number") + 0.5,
+        None => text.parse().expect("a number"),
+    }
+}
+
+/// Whether a text is also the number of a mark.
+fn numeral(card: &Card, text: &str) -> bool {
+    card.content.marks().iter().any(|mark| mark.label == text)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    #[test]
+    fn every_wind_beside_a_mark_gives_that_mark_back_and_no_two_words_touch(
+        marks in proptest::collection::vec(0_u32..=8, 2..7),
+        gaps in proptest::collection::vec(1_u32..5, 7),
+        grows in prop_oneof![Just("aft"), Just("port")],
+        spacing in 16_u32..34,
+    ) {
+        let mut wind = 3;
+        let rows: Vec<(u32, u32)> = marks.iter().zip(&gaps).map(|(mark, gap)| { wind += gap; (wind, *mark) }).collect();
+        let book = book(&windy(&rows, grows, spacing));
+        let column = columns(&book, &book.settings[0]).remove(0).expect("readings");
+        let mut problems = Vec::new();
+        let card = cards::cards(&book, &mut problems).into_iter().find(|card| card.kind == "strip").expect("a strip");
+        let label = Label::new(&book, &card.stamp, Edition::Draft);
+        // A curve that comes back to a mark again and again needs more width than a strip may have; that is a problem.
+        let drawing = cards::draw(&card, &label, &mut problems);
+        prop_assert!(drawing.is_some() || problems.iter().any(|problem| problem.instead.contains("width")), "{problems:?}");
+        prop_assume!(drawing.is_some());
+        let drawing = drawing.expect("just seen");
+        let data = card.content.data();
+        let mut seen = 0;
+        for label in data["lanes"][0]["labels"].as_array().expect("labels") {
+            let place = cockpit_cards::length::Length::mm(label["at_mm"].as_f64().expect("a place"));
+            let mark = column.scale().reading_at(place).expect("a mark");
+            for winds in label["winds_kn"].as_array().expect("winds") {
+                for end in winds.as_array().expect("two ends") {
+                    let back = column.curve().at(end.as_f64().expect("a wind")).expect("a known wind");
+                    prop_assert!((back - mark).abs() < 1e-4, "{end} kn gives {back}, not {mark}");
+                    seen += 1;
+                }
+            }
+        }
+        // What is printed is that wind to half a knot, and it stands at its mark.
+        let along = |point: Point| if grows == "aft" { point.y } else { -point.x };
+        let datum = whole_marks(&drawing)[0].p0;
+        let labels = data["lanes"][0]["labels"].as_array().expect("labels");
+        for label in labels {
+            let said = label["text"].as_str().expect("a text");
+            let printed: Vec<f64> = said.split([',', ' ']).filter(|word| !["", "to"].contains(word)).map(halves).collect();
+            for end in label["winds_kn"].as_array().expect("winds").iter().flat_map(|ends| ends.as_array().expect("two ends")) {
+                let wind = end.as_f64().expect("a wind");
+                prop_assert!(printed.iter().any(|said| (said - wind).abs() <= 0.25 + 1e-9), "{wind} kn as “{said}”");
+            }
+            let alike = || labels.iter().filter(|other| other["text"] == label["text"]);
+            for text in drawing.texts().filter(|text| text.content == said && !numeral(&card, said)) {
+                let middle = along(text.bounds().center()) - along(datum);
+                // A line box has room for tails below its letters.
+                let near = alike().filter_map(|other| other["at_mm"].as_f64()).any(|place| (place - middle).abs() < 1.0);
+                prop_assert!(near, "“{said}” stands at {middle} mm");
+            }
+        }
+        // Whole marks that were sailed are all there.
+        prop_assert!(seen >= 1);
+        let boxes: Vec<(Rect, &str)> = drawing
+            .texts()
+            .filter(|text| text.content != "EXAMPLE")
+            .map(|text| (text.bounds().inset(-0.05), text.content.as_str()))
+            .collect();
+        for (index, (a, first)) in boxes.iter().enumerate() {
+            for (b, second) in &boxes[index + 1..] {
+                prop_assert!(a.intersect(*b).area() <= 0.0, "“{first}” lies on “{second}”");
+            }
+        }
+    }
+}

@@ -1,0 +1,123 @@
+//! The wardrobe card: its cells against every range asked directly, its gaps, its hand-overs and narrowed sails.
+
+use cockpit_cards::book::{self, Book, Level, Problem};
+use cockpit_cards::cards::{self, wardrobe};
+use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::tuning::wardrobe::sails_for;
+
+const FULL: &str = include_str!("../../examples/full.yaml");
+const ASKED: &str = "wardrobe: {wind: 5..34, angle: 38..70, angle_bands: [38, 55, 70, 80]}";
+
+fn book(text: &str) -> Book {
+    book::from_text("book", text, &|_| None, has_glyph).book.unwrap()
+}
+
+fn problems(text: &str) -> Vec<Problem> {
+    let loaded = book::from_text("book", text, &|_| None, has_glyph);
+    let mut problems = loaded.problems;
+    if let Some(book) = &loaded.book {
+        cards::cards(book, &mut problems);
+    }
+    problems
+}
+
+/// `11 to 14` or `38° to 55°`.
+fn ends(text: &str) -> (f64, f64) {
+    let (low, high) = text.split_once(" to ").unwrap();
+    let number = |text: &str| text.trim_end_matches('°').parse::<f64>().unwrap();
+    (number(low), number(high))
+}
+
+#[test]
+fn every_cell_says_what_sampling_every_range_inside_it_says() {
+    const SAMPLES: usize = 40;
+    let book = book(FULL);
+    let card = wardrobe::content(&book, None).unwrap();
+    let (sails, ranges) = wardrobe::ranges(&book);
+    for row in &card.rows {
+        for (angle, cell) in card.angles.iter().zip(&row.cells) {
+            let ((w0, w1), (a0, a1)) = (ends(&row.wind), ends(angle));
+            let between = |low: f64, high: f64, i: usize| low + (high - low) * (i as f64 + 0.5) / SAMPLES as f64;
+            let points: Vec<Vec<usize>> = (0..SAMPLES * SAMPLES)
+                .map(|i| sails_for(&ranges, between(w0, w1, i % SAMPLES), between(a0, a1, i / SAMPLES)).collect())
+                .collect();
+            for (index, sail) in sails.iter().enumerate() {
+                let hits = points.iter().filter(|found| found.contains(&index)).count();
+                let whole = cell.whole.contains(&sail.name);
+                let part = cell.part.iter().any(|text| text.starts_with(&sail.name));
+                assert_eq!(whole, hits == points.len(), "{} at {} {angle}", sail.name, row.wind);
+                assert_eq!(part, hits > 0 && hits < points.len(), "{} at {} {angle}", sail.name, row.wind);
+            }
+            assert_eq!(cell.gap, points.iter().any(Vec::is_empty), "{} {angle}", row.wind);
+        }
+    }
+}
+
+#[test]
+fn reefs_stand_in_the_cells_and_cover_nothing() {
+    let card = wardrobe::content(&book(FULL), None).unwrap();
+    let last = card.rows.last().unwrap();
+    assert_eq!(last.cells[0].whole, ["J3", "Main, 1 reef"]);
+    let text =
+        FULL.replace("j3: {kind: headsail, name: J3, wind: 20..34", "j3: {kind: headsail, name: J3, wind: 20..26");
+    assert!(wardrobe::content(&book(&text), None).unwrap().rows.last().unwrap().cells[0].gap);
+}
+
+#[test]
+fn a_gap_inside_the_asked_range_is_warned_of_with_its_numbers_and_one_outside_is_not() {
+    assert!(problems(FULL).is_empty(), "the example asks for what it has: {:?}", problems(FULL));
+    let text = FULL.replace(ASKED, "wardrobe: {wind: 4..34, angle: 38..75}");
+    let said: Vec<String> =
+        problems(&text).into_iter().inspect(|p| assert_eq!(p.level, Level::Warning)).map(|p| p.what).collect();
+    assert!(said.iter().any(|what| what.contains("4 to 5 kn at 38° to 70°")), "{said:?}");
+    assert!(said.iter().any(|what| what.contains("4 to 20 kn at 70° to 75°")), "{said:?}");
+}
+
+#[test]
+fn hand_over_winds_are_the_middle_of_what_both_are_for() {
+    let card = wardrobe::content(&book(FULL), None).unwrap();
+    assert_eq!(card.hand_overs, ["J1 to J2 at 14½ kn (both 13 to 16)", "J2 to J3 at 21 kn (both 20 to 22)"]);
+}
+
+#[test]
+fn a_torn_sail_is_narrowed_for_all_to_see() {
+    let torn = "wind: 5..16, angle: 36..70, luff: 14.95 m, status: luff torn, max_now: 12}";
+    let text = FULL.replace("wind: 5..16, angle: 36..70, luff: 14.95 m}", &torn.replace("luff torn", "\"luff torn\""));
+    let card = wardrobe::content(&book(&text), None).unwrap();
+    assert!(
+        card.narrowed.iter().any(|line| line == "J1: luff torn; 5 to 12 kn now, was 5 to 16"),
+        "{:?}",
+        card.narrowed
+    );
+    assert!(card.gaps.iter().any(|gap| gap.starts_with("12 to 13 kn at 38°")), "{:?}", card.gaps);
+    assert!(problems(&text).iter().any(|problem| problem.what.contains("12 to 13 kn")));
+}
+
+#[test]
+fn bad_input_has_its_place_and_a_remedy() {
+    for (from, to, place) in [
+        (ASKED, "wardrobe: {wind: 34..5, angle: 38..70}", "34..5"),
+        (ASKED, "wardrobe: {wind: 5..34}", "wardrobe"),
+        (ASKED, "wardrobe: {wind: 5..34, angle: 38..200}", "38..200"),
+        (ASKED, "wardrobe: {wind: 5..34, angle: 38..70, angle_bands: [38, 55, 50]}", "50"),
+        (ASKED, "wardrobe: {wind: 5..34, angle: 38..70, angle_bands: [38, 55]}", "38, 55"),
+        (ASKED, "wardrobe: {wind: 5..34, angle: 38..70, angel_bands: [38, 80]}", "angel_bands"),
+        (ASKED, "", "kind: wardrobe"),
+        ("luff: 14.95 m}", "luff: 14.95 m, max_now: 12 kg}", "12 kg"),
+        ("luff: 14.95 m}", "luff: 14.95 m, max_now: 20}", "20"),
+        ("luff: 14.95 m}", "luff: 14.95 m, status: [torn]}", "[torn]"),
+        ("luff: 14.95 m}", "luff: 14.95 m, strop: -3 m}", "-3 m"),
+    ] {
+        let text = FULL.replace(from, to);
+        assert_ne!(text, FULL, "{from}");
+        let found = problems(&text);
+        let at = |problem: &&Problem| {
+            let bytes = problem.place.as_ref().map(|place| place.bytes.clone());
+            bytes.is_some_and(|bytes| {
+                text[bytes.start.saturating_sub(20)..(bytes.end + 20).min(text.len())].contains(place)
+            })
+        };
+        let problem = found.iter().find(at).unwrap_or_else(|| panic!("{to}: {found:?}"));
+        assert!(!problem.instead.is_empty(), "{to}");
+    }
+}

@@ -1,0 +1,242 @@
+//! The watch plan says who is on deck at every minute, what wind and sails to expect, and when the clock is changed.
+
+use crate::reading;
+
+use cockpit_cards::book::{Level, Problem};
+use cockpit_cards::cards::{self, Card, Edition, Label};
+use proptest::prelude::*;
+use reading::{SOUND, complaints, load};
+use serde_json::{Value, json};
+
+const TEAMS: &str = "teams: {red: [Ada, Bo], blue: [Cleo, Dan]}";
+const DAY: &str = "start: 2027-06-29 19:30, finish: 2027-07-01 08:00, time_zone: Europe/London";
+
+fn book(watches: &str, rest: &str) -> String {
+    format!("{SOUND}watches: {{{watches}}}\n{rest}\ncards: [{{kind: watch-plan}}]\n")
+}
+
+fn cards_of(text: &str) -> (Vec<Card>, Vec<Problem>) {
+    let loaded = load(text);
+    let said = complaints(&loaded);
+    let book = loaded.book.filter(|_| said.is_empty()).unwrap_or_else(|| panic!("{said}"));
+    let mut problems = Vec::new();
+    let cards = cards::cards(&book, &mut problems);
+    (cards, problems)
+}
+
+/// The rows of all parts: midnights as their day, watches as data.
+fn rows(cards: &[Card]) -> Vec<Value> {
+    let rows = |card: &Card| card.content.data()["rows"].as_array().unwrap().clone();
+    cards.iter().flat_map(rows).collect()
+}
+
+fn watches(cards: &[Card]) -> Vec<Value> {
+    rows(cards).into_iter().filter_map(|row| row.get("watch").cloned()).collect()
+}
+
+#[test]
+fn midnight_is_a_line_and_cuts_a_watch_across_a_months_end_in_two() {
+    let (cards, problems) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), ""));
+    assert!(problems.is_empty(), "{problems:?}");
+    let rows = rows(&cards);
+    // 19:30 to 01:30 is cut at midnight; so is 19:30 to 01:30 of the next day, into July.
+    let days: Vec<&Value> = rows.iter().filter_map(|row| row.get("midnight")).collect();
+    assert_eq!(days, [&json!({"day": "Wed 30 June"}), &json!({"day": "Thu 1 July"})]);
+    assert_eq!(rows[0]["watch"]["until"], "01:30");
+    assert_eq!(rows[2]["watch"]["from"], "00:00");
+    assert_eq!(rows[2]["watch"]["continues"], true);
+    assert_eq!(rows[3]["watch"]["from"], "01:30");
+    let last = &rows[rows.len() - 1]["watch"];
+    assert_eq!((&last["until"], &last["is_finish"]), (&json!("08:00"), &json!(true)));
+}
+
+#[test]
+fn hours_on_deck_add_up_to_the_race() {
+    let (cards, _) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), ""));
+    // 36½ h from start to finish: red has 3 watches of 6 h and the last half hour, blue three of 6 h.
+    assert_eq!(cards[0].content.data()["hours"], json!(["Ada 18½ h", "Bo 18½ h", "Cleo 18 h", "Dan 18 h"]));
+}
+
+#[test]
+fn dog_watches_stand_at_their_clock_times_whenever_the_race_starts() {
+    let lengths = "lengths: [4 h, 4 h, 4 h, 4 h, 2 h, 2 h, 4 h], from: 00:00";
+    let (cards, _) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, {lengths}, {TEAMS}"), ""));
+    let froms: Vec<Value> = watches(&cards).iter().map(|watch| watch["from"].clone()).collect();
+    assert_eq!(
+        froms,
+        ["19:30", "20:00", "00:00", "04:00", "08:00", "12:00", "16:00", "18:00", "20:00", "00:00", "04:00"]
+    );
+}
+
+#[test]
+fn a_rolling_watch_says_who_comes_up() {
+    let rolling = "rolling: {people: [Ada, Bo, Cleo, Dan], on_deck: 2, changing: 1}";
+    let (cards, _) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 3 h, {rolling}"), ""));
+    let watches = watches(&cards);
+    assert_eq!(watches[0]["on_deck"], json!(["Ada", "Bo"]));
+    assert_eq!((&watches[1]["head"], &watches[1]["on_deck"]), (&json!("Cleo up"), &json!(["Bo", "Cleo"])));
+}
+
+#[test]
+fn a_clock_change_is_warned_of_and_printed() {
+    // Summer time ends in Britain at 02:00 on the last Sunday of October: 31 October 2027.
+    let race = "start: 2027-10-30 20:00, finish: 2027-10-31 08:00, time_zone: Europe/London";
+    let (cards, problems) = cards_of(&book(&format!("{race}, least_on_deck: 2, lengths: 4 h, {TEAMS}"), ""));
+    let [problem] = &problems[..] else { panic!("{problems:?}") };
+    assert_eq!(problem.level, Level::Warning);
+    let said = "the clock is put back by 1 h on Sun 31 October, from 02:00 to 01:00";
+    assert!(problem.what.contains(said), "{}", problem.what);
+    assert_eq!(cards[0].content.data()["clock_changes"], json!([said]));
+    // The watch of 4 h from 00:00 ends at 03:00 by the new clock, and 13 h pass in all.
+    assert!(watches(&cards).iter().any(|watch| watch["from"] == "00:00" && watch["until"] == "03:00"));
+}
+
+#[test]
+fn a_forecast_gives_each_watch_its_wind_sails_marks_and_the_wind_to_read_at() {
+    let forecast = "forecast:\n  - {time: 2027-06-29 18:00, wind: 8..12, angle: 42, gust: 15}\n  - {time: 2027-06-30 \
+                    07:30, wind: 30..35, angle: 42}\n";
+    let (cards, problems) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast));
+    assert!(problems.is_empty(), "{problems:?}");
+    let watches = watches(&cards);
+    let first = &watches[0]["weather"];
+    assert_eq!(first["wind"], "8 to 12 kn, force 3 to 4, gusts 15");
+    // No crew in this book: the wind to read at is the wind; 10 kn is a row of the settings.
+    let sails =
+        json!({"sails": "J1 + Main, upwind", "read_at": "8 to 12", "marks": ["Backstay 2", "Lead 12", "Vang snug"]});
+    assert_eq!(first["sails"], json!([sails]));
+    let late = watches.iter().rfind(|watch| !watch["weather"].is_null()).unwrap();
+    assert_eq!(late["weather"]["sails"][0]["sails"], "no settings and no sail for this");
+}
+
+#[test]
+fn a_sail_that_is_torn_is_planned_for_no_more_wind_than_it_may_be_used_in_now() {
+    let forecast = "forecast: [{time: 2027-06-29 18:00, wind: 12..14, angle: 42}]\n";
+    let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast);
+    let sails = |text: &str| watches(&cards_of(text).0)[0]["weather"]["sails"][0]["sails"].clone();
+    assert_eq!(sails(&text), "J1 + Main, upwind");
+    let torn = text.replace("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, max_now: 11}");
+    assert_eq!(sails(&torn), "no settings and no sail for this");
+}
+
+#[test]
+fn with_hands_below_the_wind_to_read_at_is_the_crew_below_cards() {
+    let rest = "forecast: [{time: 2027-06-29 18:00, wind: 14, angle: 42}]\ncrew: {aboard: 4, mass: 80 kg, rail: {out: \
+                1.6 m, above: 0.8 m}, bunks: {out: 1.0 m, above: 0 m}}\nrighting: {displacement: 2000 kg, gm: 1 m, \
+                heel_limited: {from: 20 deg, wind: 10 kn}, upwind_angle: 42 deg}\n";
+    let (cards, problems) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), rest));
+    assert!(problems.is_empty(), "{problems:?}");
+    let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), rest)
+        .replace("{kind: watch-plan}", "{kind: crew-below, below: 2, bunks: windward}");
+    let (below, _) = cards_of(&text);
+    let row = &below[0].content.data()["tables"][0]["rows"][2];
+    assert_eq!(row["wind"], "14");
+    assert_eq!(watches(&cards)[0]["weather"]["sails"][0]["read_at"], row["read_at"][0]);
+    assert_ne!(row["read_at"][0], "14");
+}
+
+#[test]
+fn every_part_can_be_drawn_in_readable_letters() {
+    let forecast = "forecast: [{time: 2027-06-29 18:00, wind: 8..12, angle: 42, gust: 15}]\n";
+    for rest in ["", forecast] {
+        let (cards, _) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 3 h, {TEAMS}"), rest));
+        for card in &cards {
+            let label = Label {
+                boat: "Chervil".to_owned(),
+                stamp: card.stamp.clone(),
+                edition: Edition::Draft,
+                ..Label::default()
+            };
+            let mut problems = Vec::new();
+            assert!(cards::draw(card, &label, &mut problems).is_some(), "{problems:?}");
+            assert!(problems.is_empty(), "{problems:?}");
+        }
+    }
+}
+
+#[test]
+fn every_bad_field_of_watches_and_forecast_is_told_at_its_place() {
+    let good = format!("{DAY}, least_on_deck: 2, lengths: [6 h], {TEAMS}");
+    let forecast = "forecast: [{time: 2027-06-29 18:00, wind: 8..12, gust: 15}]";
+    let cases = [
+        ("2027-06-29 19:30", "2027-06-31 19:30", "2027-06-31 19:30", "year first"),
+        ("2027-06-29 19:30", "2027-07-29 19:30", "2027-07-01 08:00", "finish after the start"),
+        ("Europe/London", "Europe/Lundon", "Europe/Lundon", "Europe/London"),
+        ("least_on_deck: 2", "least_on_deck: 3", "3", "put more people"),
+        ("6 h", "25 h", "25 h", "1 min to 24 h"),
+        ("6 h", "20 s", "20 s", "1 min to 24 h"),
+        ("6 h", "6 kn", "6 kn", "min"),
+        ("[Cleo, Dan]", "[]", "[]", "[Ada, Bo]"),
+        ("Bo]", "Ada]", "{red", "name everyone once"),
+        ("teams:", "teems:", "teems", "teams"),
+        ("[6 h]", "[6 h], from: noon", "noon", "00:00"),
+        ("[6 h]", "[6 h], rolling: {people: [Ada, Bo], on_deck: 1, changing: 1}", "", "teams"),
+        ("2027-06-29 18:00", "yesterday", "yesterday", "year first"),
+        ("8..12", "12..8", "12..8", "lower end first"),
+        ("gust: 15", "gust: 9", "9", "own speed"),
+        ("gust", "squall", "squall", "its fields are"),
+    ];
+    let sound = book(&good, forecast);
+    assert_eq!(complaints(&load(&sound)), "");
+    for (piece, spoilt, place, remedy) in cases {
+        assert!(sound.contains(piece), "{piece}");
+        let text = sound.replacen(piece, spoilt, 1);
+        let loaded = load(&text);
+        let found = loaded.problems.iter().find(|problem| {
+            text[problem.place.as_ref().unwrap().bytes.clone()].starts_with(place) && problem.instead.contains(remedy)
+        });
+        assert!(found.is_some(), "{spoilt}: {}", complaints(&loaded));
+    }
+    let no_clock = format!("{SOUND}{forecast}\n");
+    assert!(complaints(&load(&no_clock)).contains("no time zone"));
+}
+
+/// Minutes since midnight.
+fn minutes(clock: &Value) -> i64 {
+    let (hours, minutes) = clock.as_str().unwrap().split_once(':').unwrap();
+    hours.parse::<i64>().unwrap() * 60 + minutes.parse::<i64>().unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    #[test]
+    fn printed_watches_follow_each_other_and_fewer_than_the_least_is_a_problem(
+        lengths in prop::collection::vec(30_i64..400, 1..5),
+        start in 0_i64..1440,
+        sizes in prop::collection::vec(1_usize..5, 1..4),
+        least in 1_usize..5,
+    ) {
+        let lengths: Vec<String> = lengths.iter().map(|minutes| format!("{minutes} min")).collect();
+        let team = |(nth, size): (usize, &usize)| {
+            let members: Vec<String> = (0..*size).map(|person| format!("P{nth}x{person}")).collect();
+            format!("t{nth}: [{}]", members.join(", "))
+        };
+        let teams: Vec<String> = sizes.iter().enumerate().map(team).collect();
+        let text = book(
+            &format!(
+                "start: 2027-06-29 {:02}:{:02}, finish: 2027-07-01 08:00, time_zone: UTC, least_on_deck: {least}, \
+                 lengths: [{}], teams: {{{}}}",
+                start / 60, start % 60, lengths.join(", "), teams.join(", ")
+            ),
+            "",
+        );
+        let loaded = load(&text);
+        // Whether a team that is too small ever has a watch depends on the race: within 32 h all of four come up.
+        let short = sizes.iter().any(|size| *size < least);
+        prop_assert_eq!(!loaded.problems.is_empty(), short, "{}", complaints(&loaded));
+        if short {
+            prop_assert!(loaded.problems[0].what.contains("from 2027-0"));
+            return Ok(());
+        }
+        let (cards, _) = cards_of(&text);
+        let watches = watches(&cards);
+        let mut clock = start;
+        for watch in &watches {
+            let from = minutes(&watch["from"]);
+            prop_assert!(from == clock || watch["continues"] == true && from == 0);
+            prop_assert!(watch["on_deck"].as_array().unwrap().len() >= least);
+            clock = minutes(&watch["until"]);
+        }
+        prop_assert_eq!(clock, 8 * 60);
+    }
+}

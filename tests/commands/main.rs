@@ -1,0 +1,17 @@
+//! What the commands do to folders, files and histories, as their own process.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../reading/mod.rs"]
+mod reading;
+
+mod disk;
+mod editions;
+mod injection;
+mod many_boats;
+mod new_sail;
+mod reissue;
+mod sail_add;
+mod show;
+mod whole_run;
+mod written_whole;

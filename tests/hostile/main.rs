@@ -1,0 +1,8 @@
+//! Whatever a book, a table or a file holds.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../reading/mod.rs"]
+mod reading;
+
+mod hostile;

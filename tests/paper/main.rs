@@ -1,0 +1,20 @@
+//! Pages, printers and the files that hold them, judged by other people's readers.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../reading/mod.rs"]
+mod reading;
+
+mod agreement;
+mod curved_pieces;
+mod duplex;
+mod long_strips;
+mod packing;
+mod paper;
+mod pdf_sound;
+mod pdf_svg_agree;
+mod printer;
+mod proof_and_manifest;
+mod svg_sound;
+mod tiling;
+mod two_sided;

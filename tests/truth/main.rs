@@ -1,0 +1,23 @@
+//! Arithmetic, lengths and shapes, held to published values, reference libraries and each other.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod adjust;
+mod air;
+mod beaufort;
+mod curves;
+mod hydraulics;
+mod lacing;
+mod outboard_lead;
+mod parallel;
+mod righting;
+mod scales;
+mod settings;
+mod sizes;
+mod stowage;
+mod true_size;
+mod units;
+mod views;
+mod wardrobe;
+mod watches;
