@@ -128,8 +128,12 @@ impl Wind {
 
     /// As a message or a working quotes it, so that whoever wrote it knows it again: `12.3 kn`, to hundredths.
     pub fn as_written(self, unit: WindUnit) -> String {
-        let number = (self.number_in(unit) * HUNDREDTHS).round() / HUNDREDTHS;
-        format!("{} {}", mark::print_decimal(number), unit.symbol())
+        format!("{} {}", self.written_number(unit), unit.symbol())
+    }
+
+    /// As [`Wind::as_written`], without the unit: for the lower end of a range.
+    pub fn written_number(self, unit: WindUnit) -> String {
+        mark::print_decimal((self.number_in(unit) * HUNDREDTHS).round() / HUNDREDTHS)
     }
 }
 

@@ -2,9 +2,8 @@
 use std::collections::BTreeSet;
 
 use cockpit_cards::book::{self, Book, Level, WindUnit};
-use cockpit_cards::cards::{self, Card};
+use cockpit_cards::cards::{self, Card, Edition};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::editions::Edition;
 use serde_json::Value;
 
 const FULL: &str = include_str!("../../examples/full.yaml");
@@ -52,7 +51,8 @@ fn no_card_of_any_kind_prints_a_wind_in_metres_per_second_with_a_decimal_point()
     let mut kinds = BTreeSet::new();
     for (in_knots, in_metric) in cards(&knots).iter().zip(&cards(&metric)) {
         assert_eq!(in_knots.id, in_metric.id);
-        kinds.insert(in_metric.kind);
+        // Only a back may be of lines, which are the book's own words.
+        kinds.extend(Some(in_metric.kind).filter(|kind| *kind != "lines"));
         // Boat speeds, weights and lengths may have one: they are the same in both books.
         let (before, after) = (words(&knots, in_knots).0, words(&metric, in_metric).0);
         let new: Vec<String> = with_a_point(&after).difference(&with_a_point(&before)).cloned().collect();

@@ -376,7 +376,11 @@ fn check_wind(rows: &[Row], sails: &[Spanned<String>], what: &str, known: &Known
     for row in rows.iter().filter(|row| !(low..=high).contains(&row.at.value)) {
         problems.push(Problem::warning(
             row.at.place.clone(),
-            format!("{} is outside the wind of these sails, {from} to {to}", row.at.value.as_written(unit)),
+            format!(
+                "{} is outside the wind of these sails, {} to {to}",
+                row.at.value.as_written(unit),
+                low.written_number(unit)
+            ),
             "correct the row or the `wind` of the sail; no card prints a band out there",
         ));
     }
