@@ -3,6 +3,7 @@
 mod layout;
 mod working;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::hydraulics;
@@ -13,7 +14,6 @@ use super::parts::words::{
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Settings, Spanned, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
