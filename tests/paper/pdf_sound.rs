@@ -341,7 +341,7 @@ fn the_same_pages_are_the_same_bytes_in_any_process_folder_and_time_zone() {
     let run = |name: &str, directory: &Path, time_zone: &str| {
         let target = folder.path().join(name);
         let status = Command::new(std::env::current_exe().expect("this test"))
-            .args(["--exact", "--ignored", "writes_the_sample_where_it_is_told"])
+            .args(["--exact", "--ignored", "pdf_sound::writes_the_sample_where_it_is_told"])
             .current_dir(directory)
             .env(TARGET, &target)
             .env("TZ", time_zone)
