@@ -1,5 +1,6 @@
 //! The kind `change-points`: a ladder of wind speeds with what moves at each, for one settings table.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::frame::Surround;
@@ -9,7 +10,6 @@ use super::parts::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled,
 use super::parts::words::{limit_words, point_of_sail, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Settings, Table};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;

@@ -1,5 +1,6 @@
 //! The kind `crew-below`: the wind at which to read a settings card while part of the crew is below.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::frame::Surround;
@@ -8,7 +9,6 @@ use super::parts::ruled::{Cell, Column, Row, Ruled};
 use super::parts::words::{sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Place, PointOfSail, Problem, Settings, Table, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;

@@ -1,6 +1,7 @@
 //! The kind `handover`: a card to write on with a grease pencil when the watch changes; its back keeps five past
 //! hand-overs.
 
+use crate::wrong::{Wrong, shown};
 use serde::Serialize;
 
 use super::parts::frame::Surround;
@@ -8,7 +9,6 @@ use super::parts::label::Label;
 use super::parts::ruled::{Cell, Column, Row, Ruled};
 use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Place, Problem, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;

@@ -1,5 +1,6 @@
 //! The kind `lacing`: an elevation of one side in true proportion, what to cut, and in which order it is tied.
 
+use crate::wrong::Wrong;
 use kurbo::{Point, Rect, Size};
 use serde::Serialize;
 
@@ -11,7 +12,6 @@ use super::parts::stamp::settled_mm;
 use super::parts::working::Passage;
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Lacing, LacingSide, Problem, Table, Units};
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;

@@ -4,10 +4,10 @@
 //! notes; the stamp is a hash of it and of nothing else. Its layout turns content into a [`Drawing`]. So a prettier
 //! layout makes no laminated card stale. A new kind is one file here and one line in [`KINDS`].
 
+use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Place, Problem, Settings, Table, suggest, words as words_of_book};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};

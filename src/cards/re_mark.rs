@@ -1,5 +1,6 @@
 //! The kind `re-mark`: how to put a lost strip back in its place, and a new line under the old numbers.
 
+use crate::wrong::{Wrong, shown};
 use kurbo::Rect;
 use serde::Serialize;
 
@@ -8,7 +9,6 @@ use super::parts::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_h
 use super::parts::words::{after_the, sail_names};
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Place, Problem, Table, suggest};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Drawing, Shape, Weight};

@@ -1,6 +1,7 @@
 //! The kind `readiness`: what must be done before the start, with a box for each: the book's own checks, and what the
 //! rest of the book shows to be open. It says nothing that is not in the book.
 
+use crate::wrong::Wrong;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -10,7 +11,6 @@ use super::parts::label::Label;
 use super::parts::ruled::{Cell, Column, Row, Ruled};
 use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Place, Problem, Table, When};
 use crate::drawing::Drawing;
 use crate::rigging::stowage::Plan;

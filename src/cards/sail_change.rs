@@ -1,5 +1,6 @@
 //! The kind `sail-change`: what to do before, during and after one sail gives way to another.
 
+use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 
 use serde::Serialize;
@@ -12,7 +13,6 @@ use super::parts::words::{ground_legend, ground_sign, grounded, limit_words, poi
 use super::parts::working::Passage;
 use super::wardrobe::ranges;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Problem, Sail, Settings, Table, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;

@@ -1,5 +1,6 @@
 //! The kind `wardrobe`: which sail is for which wind and angle, where none is, and the winds to change at.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::frame::Surround;
@@ -7,7 +8,6 @@ use super::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
 use super::parts::words::{wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Sail, SailKind, Table};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;

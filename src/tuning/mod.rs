@@ -26,7 +26,7 @@ pub use band::Band;
 pub use boat_speed::BoatSpeed;
 pub use changes::Change;
 pub use curve::{Between, Crossing, Curve};
-pub use scale::{Fineness, Graduation, Rank, ReadingError, Scale, ScaleKind, Tape};
+pub use scale::{Fineness, Graduation, Rank, Scale, ScaleKind, Tape};
 pub use span::Span;
 pub use table::{BandSetting, Column, Ground, Known, Setting};
 pub use wind::{METRES_PER_NAUTICAL_MILE, Wind, WindUnit};

@@ -8,9 +8,12 @@ use serde_json::Value;
 
 const FULL: &str = include_str!("../../examples/full.yaml");
 
-/// The full example with the same winds in another unit: 4 kn are 2.0577… m/s.
+/// The full example with winds beside the marks of a strip, and the same winds in another unit: 4 kn are 2.0577… m/s.
 fn full(unit: WindUnit) -> Book {
-    let loaded = book::from_text("book", FULL, &|_| None, has_glyph);
+    let pointer = "pointer: tip of the ram\n";
+    assert_eq!(FULL.matches(pointer).count(), 1);
+    let text = FULL.replace(pointer, &format!("{pointer}      winds: [j1-upwind, j2-upwind]\n"));
+    let loaded = book::from_text("book", &text, &|_| None, has_glyph);
     let mut book = loaded.book.expect("a sound book");
     book.units.wind = unit;
     book

@@ -3,13 +3,13 @@
 
 mod layout;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::gear;
 use super::parts::stamp::settled_mm;
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, OutboardLead, Problem, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;

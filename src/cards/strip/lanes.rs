@@ -1,12 +1,12 @@
 //! What may stand beside the marks: the winds at which a sail was fast there, or a second quantity. Draws nothing.
 
 use super::{Lane, LaneLabel};
-use crate::book::problem::shown;
 use crate::book::{Book, Control, Problem, suggest};
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::stamp::settled_mm;
 use crate::cards::parts::words::{point_of_sail, sail_names};
 use crate::tuning::{Column, Crossing, Rank, Wind, WindUnit};
+use crate::wrong::shown;
 
 /// Digits of a wind that enter content.
 const WIND_DIGITS: f64 = 1e6;

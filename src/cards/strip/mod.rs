@@ -6,9 +6,11 @@ mod joints;
 mod lane_layout;
 mod lanes;
 mod layout;
+mod lie;
 mod mirror;
 mod working;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::hydraulics;
@@ -16,7 +18,6 @@ use super::parts::stamp::settled_mm;
 use super::parts::view::{self, Side, Unclear, View};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Mark, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;

@@ -3,12 +3,12 @@
 mod layout;
 mod weather;
 
+use crate::wrong::Wrong;
 use jiff::{SignedDuration, ZonedDateTime};
 use serde::Serialize;
 
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Table, Watches, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;

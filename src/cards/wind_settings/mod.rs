@@ -3,6 +3,7 @@
 mod layout;
 mod working;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::hydraulics;
@@ -11,7 +12,6 @@ use super::parts::moves::{limits, offset_words};
 use super::parts::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Settings, Spanned, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
