@@ -12,7 +12,7 @@ const FULL: &str = include_str!("../../examples/full.yaml");
 fn full(unit: WindUnit) -> Book {
     let pointer = "pointer: tip of the ram\n";
     assert_eq!(FULL.matches(pointer).count(), 1);
-    let text = FULL.replace(pointer, &format!("{pointer}      winds: [j1-upwind, j2-upwind]\n"));
+    let text = FULL.replace(pointer, &format!("{pointer}      winds: [j1-upwind]\n      width: 60 mm\n"));
     let loaded = book::from_text("book", &text, &|_| None, has_glyph);
     let mut book = loaded.book.expect("a sound book");
     book.units.wind = unit;
