@@ -3,10 +3,12 @@
 use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::{columns, shared_range};
 use super::parts::moves::Move;
 use super::parts::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
+use super::parts::telling::{Said, by_lines, item, optional, taken};
 use super::parts::words::{limit_words, point_of_sail, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
@@ -20,6 +22,7 @@ pub const KIND: Kind = Kind {
     about: "What moves next as the wind builds or eases",
     from_entry,
     by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Words that need more room may make another seam than the most even the better one.
@@ -310,4 +313,31 @@ fn path<'a>(changes: impl Iterator<Item = &'a Change>) -> Vec<f64> {
         path.push(change.to);
     }
     path
+}
+
+/// `Backstay 4 to 4½, TIGHTER: at 12½ kn`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    if let Some(serde_json::Value::Array(foot)) = content.shift_remove("foot") {
+        let wind = foot.first().map(short).unwrap_or_default();
+        for pair in foot.get(1).and_then(serde_json::Value::as_array).into_iter().flatten() {
+            lines.push(Said::one(format!("{} at {wind} {unit}", item(pair, 0)), item(pair, 1)));
+        }
+    }
+    for rung in taken(content, "rungs") {
+        let wind = text(rung.get("wind"));
+        let night = text(rung.get("night"));
+        let night = if night.is_empty() { night } else { format!(", at night {night}") };
+        for (way, word) in [("building", "building"), ("easing", "easing")] {
+            for step in rung.get(way).and_then(serde_json::Value::as_array).into_iter().flatten() {
+                let [control, from, to, direction] =
+                    ["control", "from", "to", "direction"].map(|field| text(step.get(field)));
+                let direction = if direction.is_empty() { direction } else { format!(", {direction}") };
+                let night = if way == "building" { night.as_str() } else { "" };
+                let about = format!("{word}, {control} {from} to {to}{direction}");
+                lines.push(Said::one(about, format!("at {wind} {unit}{night}")));
+            }
+        }
+    }
+    lines.extend(optional(content, "earlier", "act earlier at night"));
 }

@@ -3,8 +3,10 @@
 use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
+use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
@@ -19,6 +21,7 @@ pub const KIND: Kind = Kind {
     about: "Which sail is for which wind and angle, and where none is",
     from_entry,
     by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Any angle: what a reef is for where the book gives it only a wind.
@@ -294,4 +297,26 @@ fn limits_words<A: Axis>(part: Span<A>, cell: Span<A>, say: impl Fn(A) -> String
         (false, true) => Some(format!("to {}", say(part.high))),
         (true, true) => Some(format!("{} to {}", say(part.low), say(part.high))),
     }
+}
+
+/// `11 to 14 kn, 38° to 55°: J1, J2 from 13`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    let angles = texts(content, "angles");
+    for row in taken(content, "rows") {
+        let wind = text(row.get("wind"));
+        for (angle, cell) in
+            angles.iter().zip(row.get("cells").and_then(serde_json::Value::as_array).into_iter().flatten())
+        {
+            let named =
+                |field: &str| cell.get(field).and_then(serde_json::Value::as_array).into_iter().flatten().map(short);
+            let sails: Vec<String> = named("whole").chain(named("part")).collect();
+            let says = if sails.is_empty() { "no sail".to_owned() } else { sails.join(", ") };
+            lines.push(Said::one(format!("{} {unit}, {angle}", bare(&wind, &unit)), says));
+        }
+    }
+    lines.extend(texts(content, "gaps").into_iter().map(|gap| Said::among("no sail for", gap)));
+    lines.extend(texts(content, "hand_overs").iter().map(|words| before_colon(words)));
+    lines.extend(texts(content, "narrowed").iter().map(|words| before_colon(words)));
+    lines.extend(texts(content, "without_range").into_iter().map(|sail| Said::among("without winds or angles", sail)));
 }

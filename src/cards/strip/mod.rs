@@ -1,6 +1,7 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
 mod bend;
+mod changes;
 mod ends;
 mod joints;
 mod lane_layout;
@@ -35,6 +36,7 @@ pub const KIND: Kind = Kind {
             .flat_map(|c| strips(book, c, None, problems))
             .collect()
     },
+    changes: changes::changes,
 };
 
 /// Width of a strip whose plan gives none.

@@ -1,5 +1,6 @@
 //! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
 
+mod changes;
 mod layout;
 mod working;
 
@@ -27,6 +28,7 @@ pub const KIND: Kind = Kind {
             book.settings.iter().map(|settings| card(book, settings, None, None, problems)).collect();
         cards.into_iter().flatten().collect()
     },
+    changes: changes::changes,
 };
 
 /// What the card says.
