@@ -10,7 +10,7 @@ use super::parts::words::{limit_words, point_of_sail, sail_names, wind_in, wind_
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Control, Problem, Settings, Table, WindUnit};
+use crate::book::{Book, Control, Problem, Section, Settings, Table, WindUnit};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::{Change, Column, mark};
@@ -18,6 +18,7 @@ use crate::tuning::{Change, Column, mark};
 pub const KIND: Kind = Kind {
     name: "change-points",
     about: "What moves next as the wind builds or eases",
+    made_of: &[Section::WindBands, Section::WindSource, Section::Dark],
     from_entry,
     by_default: |_, _| Vec::new(),
 };

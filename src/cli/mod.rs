@@ -1,11 +1,12 @@
 //! The commands and what they have in common: reading a book, saying what is wrong, exit codes.
 
 mod books;
-mod build;
 mod check;
 mod due;
 mod explain;
 mod new;
+mod print_books;
+mod print_flags;
 mod printer;
 mod readings;
 mod reissue;
@@ -38,7 +39,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     /// Print every card and strip: PDF, SVG, a proof page and a manifest
-    Build(build::Build),
+    Build(print_books::Build),
     /// Say what is wrong with a book; write nothing
     Check(check::Check),
     /// Show the settings at a wind speed in the terminal
@@ -240,6 +241,11 @@ pub fn machine_failed(what: &str, error: &dyn std::fmt::Display) -> Outcome {
 
 pub fn refuse(what: &str, instead: &str) -> Outcome {
     Stopped::refused(what, instead).say()
+}
+
+/// Refuses a book whose problems have been told.
+pub fn refused(problems: &[Problem], name: &str) -> Outcome {
+    refuse(&format!("{} in {name}", count(problems)), "correct what is listed above")
 }
 
 /// The folder a book prints into if none is named.

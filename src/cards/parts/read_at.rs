@@ -3,7 +3,6 @@
 use crate::book::{Book, PointOfSail, Righting, Settings, Target, WindKind};
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Bunks, Course, Crew, ReadAt, RightingError, Row, Wind, wind_to_read_at};
-use crate::tuning::{Between, Curve};
 
 /// Crew and righting of a book, which has both.
 #[derive(Clone, Copy, Debug)]
@@ -50,7 +49,7 @@ impl<'a> Feel<'a> {
         if settings.point_of_sail != PointOfSail::Upwind {
             return None;
         }
-        let at = |read: fn(&Target) -> Option<f64>| target_at(settings, wind_kn, read);
+        let at = |read: fn(&Target) -> Option<f64>| settings.targets.at(wind_kn, read);
         let heel_deg = match at(|target| target.heel_deg) {
             Some(heel_deg) => (heel_deg >= self.righting.limited_from_deg).then_some(heel_deg)?,
             None => {
@@ -70,13 +69,4 @@ impl<'a> Feel<'a> {
         };
         Some(Row { wind, heel_deg })
     }
-}
-
-/// A target at any wind: by the curve between those given, beyond them the nearest; `None` if none is given.
-fn target_at(settings: &Settings, wind_kn: f64, read: fn(&Target) -> Option<f64>) -> Option<f64> {
-    let given = settings.targets.iter().filter_map(|target| Some((target.wind_kn.value, read(target)?)));
-    let points: Vec<(f64, f64)> = given.collect();
-    let (first, last) = (*points.first()?, *points.last()?);
-    let held = wind_kn.clamp(first.0, last.0);
-    Curve::new(points, Between::Monotone)?.at(held)
 }

@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Problem, Table, Watches, words};
+use crate::book::{Book, Problem, Section, Table, Watches, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::mark;
@@ -19,6 +19,16 @@ use crate::tuning::watches::{self, ClockChange, Plan, Rota, Watch};
 pub const KIND: Kind = Kind {
     name: "watch-plan",
     about: "Who is on deck when, and the wind, sails and settings to expect",
+    made_of: &[
+        Section::WindSource,
+        Section::Wardrobe,
+        Section::Watches,
+        Section::Forecast,
+        Section::Crew,
+        Section::Righting,
+        Section::Sails,
+        Section::Settings,
+    ],
     from_entry,
     by_default: |book, problems| match &book.race.watches {
         Some(watches) => cards(book, watches, &Asked::default(), problems),

@@ -14,7 +14,7 @@ use super::parts::words::{
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::problem::Wrong;
-use crate::book::{Book, Control, Problem, Settings, Spanned, Table};
+use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
@@ -23,6 +23,7 @@ use crate::tuning::{Band, Column, Ground, ScaleKind, mark};
 pub const KIND: Kind = Kind {
     name: "wind-settings",
     about: "Which mark on which scale, for each band of wind",
+    made_of: &[Section::WindBands, Section::WindSource, Section::Adjustments],
     from_entry,
     by_default: |book, problems| {
         let cards: Vec<Option<Card>> =
