@@ -11,7 +11,7 @@ use super::parts::telling::{Said, bare, by_lines, taken, texts};
 use super::parts::words::{sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Place, PointOfSail, Problem, Settings, Table, words};
+use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
@@ -22,6 +22,14 @@ use crate::tuning::watches;
 pub const KIND: Kind = Kind {
     name: "crew-below",
     about: "The wind to read a settings card at while part of the crew is below",
+    made_of: &[
+        Section::WindBands,
+        Section::WindSource,
+        Section::Crew,
+        Section::Righting,
+        Section::Watches,
+        Section::Settings,
+    ],
     from_entry,
     by_default: |book, problems| {
         let numbers = numbers_of_the_watches(book);

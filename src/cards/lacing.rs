@@ -14,7 +14,7 @@ use super::parts::telling::{Said, before_colon, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Lacing, LacingSide, Problem, Table, Units};
+use crate::book::{Book, Lacing, LacingSide, Problem, Section, Table, Units};
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
 use crate::rigging::lacing::{Crests, Finding, Foot, Pattern, Purpose, Requirement, Tie, cut_list};
@@ -23,6 +23,7 @@ use crate::size::NamedSize;
 pub const KIND: Kind = Kind {
     name: "lacing",
     about: "Bow lacing: elevation with dimensions, cut list, tying order",
+    made_of: &[Section::Lacing],
     from_entry,
     by_default: |book, _| book.rigging.lacing.iter().flat_map(|lacing| cards(book, lacing, None, None)).collect(),
     changes: |old, new| by_lines(old, new, lines),

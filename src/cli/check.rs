@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::{Problem, report};
-use cockpit_cards::printing;
+use cockpit_cards::door::{self, Passed};
 use rayon::prelude::*;
 use serde_json::Value;
 
@@ -77,12 +77,9 @@ impl Check {
 }
 
 fn check(opened: Opened) -> Checked {
-    let mut problems = opened.loaded.problems;
-    if let Some(book) = &opened.loaded.book {
-        printing::check(book, &mut problems);
-    }
-    let for_people = complaint(&mut problems, &opened.loaded.sources);
-    let for_machines = report::for_machines(&problems, &opened.loaded.sources);
+    let Passed { mut problems, sources, .. } = door::check(opened.loaded);
+    let for_people = complaint(&mut problems, &sources);
+    let for_machines = report::for_machines(&problems, &sources);
     Checked { name: opened.name, problems, for_people, for_machines }
 }
 

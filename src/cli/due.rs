@@ -4,11 +4,12 @@ use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::Book;
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::editions::due::{check_stamp, left_the_book};
 use cockpit_cards::editions::{Due as DueCards, Editions, Holding, Release, Why, store};
 use cockpit_cards::reissuing;
 
-use super::{Outcome, complain, count, editions_of, open, refuse, say, stops};
+use super::{Outcome, complain, editions_of, open, refuse, refused, say};
 
 #[derive(Args)]
 pub struct Due {
@@ -25,7 +26,7 @@ pub struct Due {
 
 impl Due {
     pub fn run(self) -> Outcome {
-        let mut opened = match open(Some(&self.book)) {
+        let opened = match open(Some(&self.book)) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
@@ -33,18 +34,17 @@ impl Due {
             Ok(editions) => editions,
             Err(outcome) => return outcome,
         };
-        let problems = &mut opened.loaded.problems;
         let released = editions.clone().unwrap_or_default();
-        let book = opened.loaded.book;
-        let found = book.as_ref().and_then(|book| reissuing::due(book, &released, &[], self.labels, problems));
-        complain(problems, &opened.loaded.sources);
-        let (Some(book), Some((cards, due)), false) = (book, found, stops(problems, false)) else {
-            return refuse(&format!("{} in {}", count(problems), opened.name), "mend what is listed above");
-        };
+        let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
+            let (cards, due) = reissuing::due(book, &released, &[], self.labels, problems)?;
+            Some((former_names(book, &cards, &released), cards, due))
+        });
+        complain(&mut problems, &sources);
+        let Some((former_names, cards, due)) = made else { return refused(&problems, &opened.name) };
         if self.stamp.is_empty() {
             let mut text = report(&due, &opened.name, editions.is_some());
             if !self.labels {
-                text.push_str(&former_names(&book, &cards, &released));
+                text.push_str(&former_names);
             }
             return match say(&text) {
                 Outcome::Done if !due.is_empty() => Outcome::Due,

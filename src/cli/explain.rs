@@ -6,9 +6,10 @@ use clap::Args;
 use cockpit_cards::book::{Source, report, suggest};
 use cockpit_cards::cards::parts::working::{Line, Passage};
 use cockpit_cards::cards::{self, Card};
+use cockpit_cards::door::{self, Passed};
 use serde_json::{Value, json};
 
-use super::{Outcome, complain, count, open, refuse, say, stops};
+use super::{Outcome, complain, open, refuse, refused, say};
 
 #[derive(Args)]
 pub struct Explain {
@@ -26,23 +27,21 @@ pub struct Explain {
 
 impl Explain {
     pub fn run(self) -> Outcome {
-        let mut opened = match open(self.book.as_deref()) {
+        let opened = match open(self.book.as_deref()) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let mut problems = std::mem::take(&mut opened.loaded.problems);
-        let all = opened.loaded.book.as_ref().map(|book| cards::cards(book, &mut problems)).unwrap_or_default();
-        complain(&mut problems, &opened.loaded.sources);
-        if opened.loaded.book.is_none() || stops(&problems, false) {
-            return refuse(&format!("{} in {}", count(&problems), opened.name), "mend what is listed above");
-        }
+        let passed = door::through(opened.loaded, |book, problems| Some(cards::cards(book, problems)));
+        let Passed { made, mut problems, sources } = passed;
+        complain(&mut problems, &sources);
+        let Some(all) = made else { return refused(&problems, &opened.name) };
         let sides = || all.iter().flat_map(Card::sides);
         let chosen: Vec<&Card> = sides().filter(|card| card.id == self.card || card.kind == self.card).collect();
         if chosen.is_empty() {
             let ids = sides().map(|card| card.id.as_str()).collect::<Vec<_>>();
             return refuse(&format!("there is no card `{}`", self.card), &suggest::advice(&self.card, ids));
         }
-        let sources = &opened.loaded.sources;
+        let sources = &sources;
         if self.json {
             let list: Vec<Value> = chosen.iter().map(|card| self.as_json(card, sources)).collect();
             return say(&format!("{:#}\n", Value::Array(list)));

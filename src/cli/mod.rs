@@ -1,12 +1,13 @@
 //! The commands and what they have in common: reading a book, saying what is wrong, exit codes.
 
 mod books;
-mod build;
 mod check;
 mod due;
 mod explain;
 mod feed;
 mod new;
+mod print_books;
+mod print_flags;
 mod printer;
 mod readings;
 mod reissue;
@@ -39,7 +40,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     /// Print every card and strip: PDF, SVG, a proof page and a manifest
-    Build(build::Build),
+    Build(print_books::Build),
     /// Say what is wrong with a book; write nothing
     Check(check::Check),
     /// Show the settings at a wind speed in the terminal
@@ -241,6 +242,11 @@ pub fn machine_failed(what: &str, error: &dyn std::fmt::Display) -> Outcome {
 
 pub fn refuse(what: &str, instead: &str) -> Outcome {
     Stopped::refused(what, instead).say()
+}
+
+/// Refuses a book whose problems have been told.
+pub fn refused(problems: &[Problem], name: &str) -> Outcome {
+    refuse(&format!("{} in {name}", count(problems)), "correct what is listed above")
 }
 
 /// The folder a book prints into if none is named.

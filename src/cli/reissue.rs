@@ -5,15 +5,14 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::editions::store;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::PaperSize;
 use cockpit_cards::reissuing::{self, FILE, File, Reissue as Made, Request};
 
-use super::build::two_sides;
 use super::due::report;
-use super::printer::FlipFlag;
-use super::readings::MeasuredPrinter;
+use super::print_books::two_sides;
+use super::print_flags::TwoSidedPrintFlags;
 use super::{
     Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops, today, usual_folder,
 };
@@ -38,14 +37,8 @@ pub struct Reissue {
     /// Say what would be done; write nothing
     #[arg(long)]
     dry_run: bool,
-    /// What is in the printer
-    #[arg(long, default_value = "a4")]
-    paper: String,
     #[command(flatten)]
-    measured: MeasuredPrinter,
-    /// The edge about which the printer turns the paper for the backs of cards
-    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
-    flip: FlipFlag,
+    print: TwoSidedPrintFlags,
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
@@ -53,13 +46,8 @@ pub struct Reissue {
 
 impl Reissue {
     pub fn run(self) -> Outcome {
-        let paper = match PaperSize::parse(&self.paper) {
-            Ok(paper) => paper,
-            Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
-        };
-        let flip = self.flip.into();
-        let printer = match self.measured.correction(&paper, flip) {
-            Ok(correction) => correction,
+        let job = match self.print.job() {
+            Ok(job) => job,
             Err(outcome) => return outcome,
         };
         if !self.book.is_file() {
@@ -86,17 +74,17 @@ impl Reissue {
             Err(outcome) => return outcome,
         };
         let date = self.date.unwrap_or_else(today).to_string();
-        let request = Request { date, only: self.only, labels: self.labels, paper, printer, flip };
+        let request = Request { date, only: self.only, labels: self.labels, job };
         let released = editions.clone().unwrap_or_default();
-        let mut problems = opened.loaded.problems;
-        let made = opened.loaded.book.and_then(|book| reissuing::reissue(&book, &released, &request, &mut problems));
-        complain(&mut problems, &opened.loaded.sources);
+        let Passed { made, mut problems, sources } =
+            door::through(opened.loaded, |book, problems| reissuing::reissue(book, &released, &request, problems));
+        complain(&mut problems, &sources);
         let made = match made {
             Some(made) if !stops(&problems, self.strict) => made,
             _ => {
                 return refuse(
                     &format!("{} in {}; nothing was written", count(&problems), opened.name),
-                    "mend what is listed above and reissue again",
+                    "correct what is listed above and reissue again",
                 );
             }
         };

@@ -7,13 +7,14 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use cockpit_cards::book::edit::{add_entry, scalar};
 use cockpit_cards::book::{self, Book, Loaded, Problem};
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::store::folder_of;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::reissuing;
 
 use super::due::report;
-use super::{Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops};
+use super::{Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say};
 
 #[derive(Args)]
 pub struct Sail {
@@ -184,11 +185,11 @@ fn read(path: &Path, text: &str) -> Result<Loaded, Outcome> {
 
 /// The book if it has no error, with its warnings; says what is wrong otherwise.
 fn sound(loaded: Loaded, name: &str, otherwise: &str) -> Result<(Book, Vec<Problem>), Outcome> {
-    let mut problems = loaded.problems;
-    match loaded.book {
-        Some(book) if !stops(&problems, false) => Ok((book, problems)),
-        _ => {
-            complain(&mut problems, &loaded.sources);
+    let Passed { made, mut problems, sources } = door::through(loaded, |book, _| Some(book.clone()));
+    match made {
+        Some(book) => Ok((book, problems)),
+        None => {
+            complain(&mut problems, &sources);
             Err(refuse(&format!("{} in {name}", count(&problems)), otherwise))
         }
     }

@@ -9,12 +9,13 @@ use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::parts::matrix::{columns, shared_range};
 use cockpit_cards::cards::parts::moves::limits;
 use cockpit_cards::cards::parts::words::{ground_legend, ground_sign, grounded, point_of_sail, sail_names};
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
 use cockpit_cards::tuning::{Column, Ground, Setting, Wind};
 use serde_json::json;
 
-use super::{Outcome, complain, count, open, refuse, say, stops};
+use super::{Outcome, complain, open, refuse, refused, say};
 
 const POINTS_OF_SAIL: [PointOfSail; 5] = [
     PointOfSail::Upwind,
@@ -83,16 +84,13 @@ struct Shown<'a> {
 
 impl Show {
     pub fn run(self) -> Outcome {
-        let mut opened = match open(self.book.as_deref()) {
+        let opened = match open(self.book.as_deref()) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let problems = &mut opened.loaded.problems;
-        complain(problems, &opened.loaded.sources);
-        let book = match opened.loaded.book {
-            Some(book) if !stops(problems, false) => book.afloat(),
-            _ => return refuse(&format!("{} in {}", count(problems), opened.name), "mend what is listed above"),
-        };
+        let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, _| Some(book.afloat()));
+        complain(&mut problems, &sources);
+        let Some(book) = made else { return refused(&problems, &opened.name) };
         if !self.wind.is_finite() || self.wind <= 0.0 {
             return refuse(&format!("--wind {}: no wind speed", self.wind), "give a number above 0, such as --wind 13");
         }

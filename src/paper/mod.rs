@@ -3,6 +3,7 @@
 mod axis;
 mod crop;
 pub mod furniture;
+mod job;
 mod layout;
 mod pack;
 pub mod printer;
@@ -13,6 +14,7 @@ pub mod tile;
 pub mod used;
 
 pub use furniture::{CheckBar, Heading};
+pub use job::PrintJob;
 pub use layout::{Layout, Misfit, Piece, Position, lay_out, lay_out_for};
 pub use printer::{Correction, Flip, Printer};
 pub use size::{MARGIN, PaperSize};

@@ -205,7 +205,7 @@ fn a_list_of_items_comes_from_a_table() {
     let table = |name: &str| (name == "gear.csv").then(|| csv.to_owned());
     let loaded = cockpit_cards::book::from_text("boat.yaml", &text, &table, has_glyph);
     assert!(loaded.problems.is_empty(), "{:?}", loaded.problems);
-    let stowage = loaded.book.expect("a book").rigging.stowage.expect("a stowage");
+    let stowage = loaded.book.expect("a book").rigging.stowage.clone().expect("a stowage");
     assert_eq!(
         (stowage.items[0].name.as_str(), stowage.items[0].item.mass_kg, stowage.items[0].item.required),
         ("chain", 30.0, true)

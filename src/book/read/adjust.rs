@@ -12,7 +12,7 @@ use crate::wrong::shown;
 
 pub fn adjustments(node: &Node, controls: &[Control], names: &Names, problems: &mut Vec<Problem>) -> Vec<Adjustment> {
     let mut found = Vec::new();
-    for (key, value) in declarations(node, "adjust", problems) {
+    for (key, value) in declarations(node, "adjust", problems).unwrap_or_default() {
         let Some(id) = words::id(key, "an adjustment", problems) else { continue };
         let what = format!("adjustment \"{}\"", id.value);
         let Some(entries) = value.some_entries(&what, 0..=limits::MAX_ROWS, "{backstay: +1}", problems) else {

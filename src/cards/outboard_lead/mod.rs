@@ -12,7 +12,7 @@ use super::parts::stamp::settled_mm;
 use super::parts::telling::{Said, before_colon, by_lines, taken, texts};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, OutboardLead, Problem, Table, Units};
+use crate::book::{Book, OutboardLead, Problem, Section, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::rigging::axes::Position;
@@ -23,6 +23,7 @@ use crate::tuning::mark;
 pub const KIND: Kind = Kind {
     name: "outboard-lead",
     about: "Sheeting the headsail outboard: places, tweaker, loads, order of rigging",
+    made_of: &[Section::OutboardLead],
     from_entry,
     by_default: |book, _| book.rigging.outboard_lead.iter().map(|lead| card(book, lead, None, None)).collect(),
     changes: |old, new| by_lines(old, new, lines),

@@ -11,7 +11,7 @@ use super::parts::stamp::settled_mm;
 use super::parts::telling::{Said, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Problem, Stowage, StowedItem, Table, Units};
+use crate::book::{Book, Problem, Section, Stowage, StowedItem, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::rigging::axes::Position;
@@ -21,6 +21,7 @@ use crate::size::NamedSize;
 pub const KIND: Kind = Kind {
     name: "stowage",
     about: "Where the gear goes, what stays ashore, and what that does to the boat",
+    made_of: &[Section::Stowage],
     from_entry,
     by_default: |book, _| book.rigging.stowage.iter().map(|stowage| card(book, stowage, None, None)).collect(),
     changes: |old, new| by_lines(old, new, lines),

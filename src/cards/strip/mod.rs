@@ -28,6 +28,7 @@ use crate::tuning::{Rank, ScaleKind, Wind, mark};
 pub const KIND: Kind = Kind {
     name: "strip",
     about: "A control's scale, true to length, to stick on deck",
+    made_of: &[],
     from_entry,
     by_default: |book, problems| {
         book.controls

@@ -8,7 +8,7 @@ mod cards;
 mod controls;
 mod gear;
 mod race;
-mod spoil;
+pub mod spoil;
 mod words;
 
 use std::fmt::Write as _;
