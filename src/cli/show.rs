@@ -1,7 +1,5 @@
 //! `show`: the settings at a wind speed, in the terminal.
 
-use std::path::PathBuf;
-
 use clap::Args;
 use cockpit_cards::book::problem::Wrong;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
@@ -17,7 +15,8 @@ use cockpit_cards::tuning::righting::Bunks;
 use cockpit_cards::tuning::{Column, Ground, Setting, mark};
 use serde_json::json;
 
-use super::{Outcome, complain, open, refuse, refused, say};
+use super::chosen::{ChosenBook, Usage};
+use super::{Outcome, complain, headed, refuse, refused, say};
 
 const POINTS_OF_SAIL: [PointOfSail; 5] = [
     PointOfSail::Upwind,
@@ -29,10 +28,12 @@ const POINTS_OF_SAIL: [PointOfSail; 5] = [
 /// Change points listed of one control; a gauge read to 1 psi may have more than anyone wants.
 const MOST_CHANGES: usize = 2_000;
 
+const USAGE: Usage = Usage { before: "show", after: " --wind 13", has_example: true };
+
 #[derive(Args)]
 pub struct Show {
-    /// The book; the built-in example if none is named
-    book: Option<PathBuf>,
+    #[command(flatten)]
+    book: ChosenBook,
     /// Wind speed in the book's wind unit
     #[arg(long)]
     wind: f64,
@@ -86,7 +87,7 @@ struct Shown<'a> {
 
 impl Show {
     pub fn run(self) -> Outcome {
-        let opened = match open(self.book.as_deref()) {
+        let opened = match self.book.open(USAGE) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
@@ -127,20 +128,16 @@ impl Show {
             let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, adjustment)).collect();
             return say(&format!("{:#}\n", serde_json::Value::Array(list)));
         }
+        let head = headed(&book.boat.name.value, &opened.name);
         if chosen.is_empty() {
-            return say(&format!(
-                "no sails of {} are for {} {}\n",
-                book.boat.name.value,
-                self.wind,
-                wind_unit(book.units.wind)
-            ));
+            return say(&format!("{head}no sails are for {} {}\n", self.wind, wind_unit(book.units.wind)));
         }
         let mut used = Vec::new();
         let tables: Vec<String> = shown.iter().map(|shown| as_text(&book, shown, adjustment, &mut used)).collect();
         used.sort_unstable();
         used.dedup();
         let legend: Vec<&str> = used.into_iter().map(ground_legend).collect();
-        say(&format!("{}\n{}\n", tables.join("\n"), legend.join("   ")))
+        say(&format!("{head}{}\n{}\n", tables.join("\n"), legend.join("   ")))
     }
 
     /// The wind to read the settings at.
@@ -151,7 +148,7 @@ impl Show {
         let Some(feel) = Feel::of(book) else {
             return Err(Wrong::new(
                 "--below needs `crew` and `righting` of the book",
-                "write both; the built-in example shows how",
+                "write both; the built-in example shows how: cockpit-cards show --example --wind 13 --below 4",
             ));
         };
         let bunks = Bunks::from(self.bunks);
