@@ -9,13 +9,15 @@ use cockpit_cards::editions::due::{check_stamp, left_the_book};
 use cockpit_cards::editions::{Due as DueCards, Editions, Holding, Release, Why, store};
 use cockpit_cards::reissuing;
 
+use super::chosen::{Usage, named_or_here};
 use super::{Outcome, complain, editions_of, open, refuse, refused, say};
+
+const USAGE: Usage = Usage { before: "due", after: "", has_example: false };
 
 #[derive(Args)]
 pub struct Due {
-    /// The book
-    #[arg(default_value = "boat.yaml")]
-    book: PathBuf,
+    /// The book; the one in this folder if none is named
+    book: Option<PathBuf>,
     /// Say what the card with this stamp is worth (several may be given)
     #[arg(long, value_name = "STAMP", num_args = 1..)]
     stamp: Vec<String>,
@@ -26,11 +28,15 @@ pub struct Due {
 
 impl Due {
     pub fn run(self) -> Outcome {
-        let opened = match open(Some(&self.book)) {
+        let path = match named_or_here(self.book.as_deref(), USAGE) {
+            Ok(path) => path,
+            Err(outcome) => return outcome,
+        };
+        let opened = match open(&path) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let editions = match editions_of(&self.book) {
+        let editions = match editions_of(&path) {
             Ok(editions) => editions,
             Err(outcome) => return outcome,
         };
@@ -52,7 +58,7 @@ impl Due {
             };
         }
         if editions.is_none() {
-            let file = store::path_of(&self.book);
+            let file = store::path_of(&path);
             return refuse(
                 &format!("there is no {}: nothing was released of this book, or the file was lost", file.display()),
                 "bring it back from a copy; without it no stamp can be looked up",

@@ -1,7 +1,5 @@
 //! `explain`: the working behind a card, in the terminal: what went in and from where, by which formula, what came out.
 
-use std::path::PathBuf;
-
 use clap::Args;
 use cockpit_cards::book::{Source, report, suggest};
 use cockpit_cards::cards::parts::working::{Line, Passage};
@@ -9,14 +7,17 @@ use cockpit_cards::cards::{self, Card};
 use cockpit_cards::door::{self, Passed};
 use serde_json::{Value, json};
 
-use super::{Outcome, complain, open, refuse, refused, say};
+use super::chosen::{ChosenBook, Usage};
+use super::{Outcome, complain, headed, refuse, refused, say};
+
+const USAGE: Usage = Usage { before: "explain CARD", after: "", has_example: true };
 
 #[derive(Args)]
 pub struct Explain {
     /// The id of a card, or a kind: all the cards of that kind
     card: String,
-    /// The book; the built-in example if none is named
-    book: Option<PathBuf>,
+    #[command(flatten)]
+    book: ChosenBook,
     /// Only what is worked out for something of that name, such as a control
     #[arg(long, value_name = "WORDS")]
     about: Option<String>,
@@ -27,14 +28,15 @@ pub struct Explain {
 
 impl Explain {
     pub fn run(self) -> Outcome {
-        let opened = match open(self.book.as_deref()) {
+        let opened = match self.book.open(USAGE) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let passed = door::through(opened.loaded, |book, problems| Some(cards::cards(book, problems)));
-        let Passed { made, mut problems, sources } = passed;
+        let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
+            Some((book.boat.name.value.clone(), cards::cards(book, problems)))
+        });
         complain(&mut problems, &sources);
-        let Some(all) = made else { return refused(&problems, &opened.name) };
+        let Some((boat, all)) = made else { return refused(&problems, &opened.name) };
         let sides = || all.iter().flat_map(Card::sides);
         let chosen: Vec<&Card> = sides().filter(|card| card.id == self.card || card.kind == self.card).collect();
         if chosen.is_empty() {
@@ -47,7 +49,7 @@ impl Explain {
             return say(&format!("{:#}\n", Value::Array(list)));
         }
         let texts: Vec<String> = chosen.iter().map(|card| self.as_text(card, sources)).collect();
-        say(&texts.join("\n"))
+        say(&format!("{}{}", headed(&boat, &opened.name), texts.join("\n")))
     }
 
     fn passages(&self, card: &Card) -> Vec<Passage> {

@@ -13,14 +13,20 @@ use cockpit_cards::editions::Editions;
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::printing::Options;
 
+use super::chosen::{Usage, named_or_here};
 use super::print_flags::TwoSidedPrintFlags;
 use super::{Outcome, books, usual_folder};
 
+const USAGE: Usage = Usage { before: "build", after: "", has_example: true };
+
 #[derive(Args)]
 pub struct Build {
-    /// The book, several, or a folder of them; the built-in example if none is named
+    /// The book, several, or a folder of them; the one in this folder if none is named
     #[arg(value_name = "BOOK")]
     books: Vec<PathBuf>,
+    /// The built-in example in place of a book
+    #[arg(long, conflicts_with = "books")]
+    example: bool,
     /// The folder to write into; of several books, or a folder of them, each gets a folder of its own there
     #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
@@ -62,7 +68,8 @@ impl Build {
         let editions = Editions::default();
         let options = Options { job, only: self.only, png: self.png, svg_text, editions };
         match self.books.as_slice() {
-            [] => one::build(None, &self.out, options, self.strict),
+            [] if self.example => one::build(None, &self.out, options, self.strict),
+            [] => one::build(Some(&named_or_here(None, USAGE)?), &self.out, options, self.strict),
             [book] if !book.is_dir() => one::build(Some(book), &self.out, options, self.strict),
             several => Ok(many::build(&books::named(several), &self.out, &options, self.strict)),
         }

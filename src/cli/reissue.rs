@@ -10,6 +10,7 @@ use cockpit_cards::editions::store;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::reissuing::{self, FILE, File, Reissue as Made, Request};
 
+use super::chosen::{Usage, named_or_here};
 use super::due::report;
 use super::print_books::two_sides;
 use super::print_flags::TwoSidedPrintFlags;
@@ -17,11 +18,12 @@ use super::{
     Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops, today, usual_folder,
 };
 
+const USAGE: Usage = Usage { before: "reissue", after: "", has_example: false };
+
 #[derive(Args)]
 pub struct Reissue {
-    /// The book
-    #[arg(default_value = "boat.yaml")]
-    book: PathBuf,
+    /// The book; the one in this folder if none is named
+    book: Option<PathBuf>,
     /// The folder to write the PDF into
     #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
@@ -50,9 +52,13 @@ impl Reissue {
             Ok(job) => job,
             Err(outcome) => return outcome,
         };
-        if !self.book.is_file() {
+        let path = match named_or_here(self.book.as_deref(), USAGE) {
+            Ok(path) => path,
+            Err(outcome) => return outcome,
+        };
+        if !path.is_file() {
             // Said before a lock file is made beside a book that is not there.
-            return match open(Some(&self.book)) {
+            return match open(&path) {
                 Ok(mut opened) => {
                     complain(&mut opened.loaded.problems, &opened.loaded.sources);
                     Outcome::BadBook
@@ -61,15 +67,15 @@ impl Reissue {
             };
         }
         // Held from the first look at the book to the last byte written. A dry run only looks.
-        let _lock = match (self.dry_run, locked(&self.book)) {
+        let _lock = match (self.dry_run, locked(&path)) {
             (false, Err(outcome)) => return outcome,
             (_, lock) => lock.ok(),
         };
-        let opened = match open(Some(&self.book)) {
+        let opened = match open(&path) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let editions = match editions_of(&self.book) {
+        let editions = match editions_of(&path) {
             Ok(editions) => editions,
             Err(outcome) => return outcome,
         };
@@ -102,7 +108,7 @@ impl Reissue {
         if let Err(error) = write_all(&self.out, &written) {
             return machine_failed("nothing was released", &error);
         }
-        if let Err(error) = store::save(&self.book, &next) {
+        if let Err(error) = store::save(&path, &next) {
             let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
             return machine_failed(&format!("nothing was released; do not use {}", names.join(", ")), &error);
         }
@@ -112,7 +118,7 @@ impl Reissue {
             let slip = if file.name == FILE { ", the change slip first" } else { "" };
             text.push_str(&format!("  {}: {pages}{slip}\n", self.out.join(&file.name).display()));
         }
-        text.push_str(&format!("  {}: keep it with the book\n", store::path_of(&self.book).display()));
+        text.push_str(&format!("  {}: keep it with the book\n", store::path_of(&path).display()));
         text.push_str(&clear_away(&self.out, &files));
         for file in &files {
             if let Some(flip) = file.flip {

@@ -13,8 +13,11 @@ use cockpit_cards::editions::store::folder_of;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::reissuing;
 
+use super::chosen::{Usage, named_or_here};
 use super::due::report;
 use super::{Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say};
+
+const USAGE: Usage = Usage { before: "sail add", after: " --id j3b --kind headsail", has_example: false };
 
 #[derive(Args)]
 pub struct Sail {
@@ -31,9 +34,8 @@ enum Command {
 /// What is not given is asked for, where there is a terminal to ask on.
 #[derive(Args)]
 struct Add {
-    /// The book
-    #[arg(default_value = "boat.yaml")]
-    book: PathBuf,
+    /// The book; the one in this folder if none is named
+    book: Option<PathBuf>,
     /// What the book calls it: j3b
     #[arg(long)]
     id: Option<String>,
@@ -75,7 +77,8 @@ impl Sail {
 
 impl Add {
     fn run(mut self) -> Result<Outcome, Outcome> {
-        let opened = open(Some(&self.book))?;
+        let path = named_or_here(self.book.as_deref(), USAGE)?;
+        let opened = open(&path)?;
         let (before, _) = sound(opened.loaded, &opened.name, "the book has to be sound before anything is added")?;
         if io::stdin().is_terminal() && io::stderr().is_terminal() {
             self.ask(&before).map_err(|error| machine_failed("the terminal", &error))?;
@@ -88,22 +91,22 @@ impl Add {
         };
         let value = self.value(kind)?;
 
-        let _lock = locked(&self.book)?;
+        let _lock = locked(&path)?;
         // A link stays a link: what it leads to is changed.
-        let place = self.book.canonicalize().map_err(|error| machine_failed(&opened.name, &error))?;
+        let place = path.canonicalize().map_err(|error| machine_failed(&opened.name, &error))?;
         let text = fs::read_to_string(&place).map_err(|error| machine_failed(&opened.name, &error))?;
         let refused = |problem: Problem, loaded: &Loaded| {
             complain(&mut [problem], &loaded.sources);
             refuse("nothing was written", "see above")
         };
-        let now = read(&self.book, &text)?;
+        let now = read(&path, &text)?;
         let changed = add_entry(&text, "sails", &scalar(id), &value).map_err(|problem| refused(problem, &now))?;
-        let after = read(&self.book, &changed)?;
+        let after = read(&path, &changed)?;
         let (after, mut problems) =
             sound(after, &opened.name, "nothing was written: with this sail the book has errors")?;
         write_back(&place, changed).map_err(|error| machine_failed("nothing was written", &error))?;
 
-        let editions = editions_of(&self.book)?;
+        let editions = editions_of(&path)?;
         let released = editions.clone().unwrap_or_default();
         let due = reissuing::due(&after, &released, &[], false, &mut problems);
         let due = due.map(|(_, due)| report(&due, &opened.name, editions.is_some())).unwrap_or_default();

@@ -8,11 +8,12 @@ use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::Flip;
 use cockpit_cards::printing::{Files, Options};
 
+use crate::cli::chosen::example;
 use crate::cli::{Outcome, Stopped, complain, count, editions_of, machine_failed, number_of, open, say, stops};
 
 /// Prints a book, or the built-in example, and says what it printed.
 pub fn build(book: Option<&Path>, out: &Path, mut options: Options, strict: bool) -> Result<Outcome, Outcome> {
-    let opened = open(book)?;
+    let opened = book.map_or_else(|| Ok(example()), open)?;
     options.editions = book.map_or(Ok(None), editions_of)?.unwrap_or_default();
     let Passed { made, mut problems, sources } = door::print(opened.loaded, &options);
     complain(&mut problems, &sources);
