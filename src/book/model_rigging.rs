@@ -65,6 +65,8 @@ pub struct Stowage {
     pub boat: stowage::Boat,
     pub items: Vec<StowedItem>,
     pub worked: stowage::Worked,
+    /// Which figures of the boat the book gives, by the names of their fields.
+    pub given: Vec<Spanned<&'static str>>,
     pub place: Place,
 }
 

@@ -312,6 +312,12 @@ fn of_stowage(content: &mut Fields, lines: &mut Vec<Line>) {
         lines.push(Line::one(text(destination.get("to")), list(destination.get("gear"), short)));
     }
     lines.extend(texts(content, "ashore").into_iter().map(|words| Line::among("ashore", words)));
+    for stage in taken(content, "changes") {
+        let gear = list(stage.get("gear"), |changed| text(changed.get("says")));
+        lines.push(Line::one(text(stage.get("from")).to_lowercase(), gear));
+    }
+    lines.extend(texts(content, "heights").iter().map(|words| before_colon(words)));
+    lines.extend(content.shift_remove("pitching").as_ref().map(|words| before_colon(&short(words))));
     for state in taken(content, "states") {
         let figure = |figure: &Value| {
             let parts = ["name", "size", "unit", "way"].map(|part| text(figure.get(part)));
