@@ -174,7 +174,7 @@ fn facts(lacing: &Lacing, side: &LacingSide, units: Units) -> Vec<String> {
             list.pieces.iter().filter(|piece| piece.purpose == purpose).map(|piece| rope(piece.cut)).collect();
         if !pieces.is_empty() {
             let spares = if lacing.spares > 0 { format!(", {} spare", lacing.spares) } else { String::new() };
-            facts.push(format!("Cut for the boat, {name}: {}{spares}; {} in all.", pieces.join(", "), rope(total)));
+            facts.push(format!("Cut for the boat, {name}: {}{spares}; total {}.", pieces.join(", "), rope(total)));
         }
     }
     let hitches: usize = worked.runs.iter().map(|run| run.hitches).sum();

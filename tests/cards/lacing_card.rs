@@ -105,7 +105,7 @@ fn a_hull_longer_than_the_boat_or_launched_in_no_year_is_told() {
 #[test]
 fn rope_is_told_in_metres_or_in_feet_and_inches() {
     let metric = joined(&drawing(LACING));
-    assert!(metric.contains(" m, foot line ") && metric.contains(" m in all"), "{metric}");
+    assert!(metric.contains(" m, foot line ") && metric.contains("; total "), "{metric}");
     let feet = include_str!("../books/found/pounds-and-inches.yaml");
     let start = feet.find("outboard_lead:").expect("an outboard lead");
     let (drawn, _) = draw(&feet[..start]);

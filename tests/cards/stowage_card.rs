@@ -90,7 +90,7 @@ fn the_states_are_a_table_with_its_heads() {
         "STAGE MASS kg CENTRE m GM m LIST PITCHING kg·m²",
         "As it was 28 0.96 1.25 0.0° 700",
         "Dock 16 −0.10 1.25 0.1° port 2.1",
-        "Gear's centre: 0.96 to −0.10 m up. GM: 1.25 to 1.25 m.",
+        "Height of gear's centre: 0.96 to −0.10 m. GM: 1.25 m, no change.",
         "Pitching: inertia of this gear alone.",
     ];
     for part in rows {
@@ -136,7 +136,7 @@ fn a_list_past_small_angles_is_a_warning_and_no_figure_and_gm_is_told_before_and
     let told = warnings(BOOK);
     assert!(told.iter().any(|words| words.contains("more than 10° to starboard")), "{told:?}");
     let words = words_in_spite_of_warnings(BOOK);
-    for part in ["over 10° stbd", "Gear's centre: 0.00 to 2.00 m up. GM: 0.50 to 0.14 m."] {
+    for part in ["over 10° stbd", "Height of gear's centre: 0.00 to 2.00 m. GM: 0.50 to 0.14 m."] {
         assert!(words.contains(part), "{part}: {words}");
     }
     assert!(!words.contains("62"), "{words}");
@@ -209,7 +209,7 @@ fn a_wet_mass_that_no_stage_sets_is_warned_of() {
 fn with_everything_ashore_nothing_is_less_than_nought() {
     let words = joined(&drawing(include_str!("../books/found/everything-ashore.yaml"), "stowage"));
     assert!(words.contains("Dock 0 none 0"), "{words}");
-    assert!(words.contains("Gear's centre: 1.00 m up, then none aboard."), "{words}");
+    assert!(words.contains("Height of gear's centre: 1.00 m, then none aboard."), "{words}");
     assert!(!words.contains("-0") && !words.contains("−0"), "{words}");
 }
 
@@ -292,7 +292,7 @@ fn gm_that_cannot_be_told_is_unknown_on_the_card_and_warned_of() {
     let text = book(&unweighed);
     let told = warnings(&text);
     assert!(told.len() == 1 && told[0].contains("GM and list cannot be told"), "{told:?}");
-    assert!(words_in_spite_of_warnings(&text).contains("GM: 1.25 to unknown m."));
+    assert!(words_in_spite_of_warnings(&text).contains("GM: 1.25 m, then unknown."));
 }
 
 #[test]

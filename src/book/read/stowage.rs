@@ -152,7 +152,7 @@ fn moment_to_trim(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Op
         problems.push(Problem::warning(
             node.place.clone(),
             format!("{WHAT} has no unit and is read as {} kg·m/cm", mark::print_decimal(read)),
-            "write its unit: `95 kg·m/cm` or `530 lb·ft/in`",
+            format!("write `{} kg·m/cm` if you mean that, else its unit: `1100 lb·ft/in`", mark::print_decimal(read)),
         ));
     }
     Some(read)
@@ -170,7 +170,10 @@ fn mass_to_sink(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
         problems.push(Problem::warning(
             node.place.clone(),
             format!("{WHAT} does not say how deep, and is read as the mass for 1 cm"),
-            "write its unit: `190 kg/cm` or `1060 lb/in`",
+            format!(
+                "write `{}/cm` if you mean that, else its unit: `900 lb/in`",
+                words::text_of(node).unwrap_or_default()
+            ),
         ));
     }
     Some(read)

@@ -68,13 +68,20 @@ fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawi
     let mut drawing =
         frame.start(format!("{}: stowage", card.boat), "Where the gear goes, with views to scale".to_owned(), label);
     let top = draw_list(&mut drawing, card, cap, body);
-    let heights = flow::wrapped(&card.heights.join(" "), cap, Weight::Bold, CARD_DISTANCE, body.width());
+    let heights: Vec<_> = heights(card, cap, body.width());
     let foot = body.y1 - states.height();
     let views = Rect::new(body.x0, top + cap, body.x1, foot - lines_height(&heights) - cap * HEIGHTS_GAP);
     draw_views(&mut drawing, card, cap, views)?;
     draw_lines(&mut drawing, &heights, body.x0, views.y1 + cap * HEIGHTS_GAP / 2.0);
     states.draw(&mut drawing, (body.x0, body.x1), foot);
     Some(drawing)
+}
+
+/// The heights, on one line if they fit, else each from a line of its own.
+fn heights(card: &StowageCard, cap: f64, width: f64) -> Vec<flow::Line> {
+    let wrapped = |words: &str| flow::wrapped(words, cap, Weight::Bold, CARD_DISTANCE, width);
+    let together = wrapped(&card.heights.join(" "));
+    if together.len() > 1 { card.heights.iter().flat_map(|words| wrapped(words)).collect() } else { together }
 }
 
 /// The states as rows of a table, heads first.

@@ -15,7 +15,7 @@ use crate::book::{Book, Problem, Stowage, StowedItem, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::rigging::axes::Position;
-use crate::rigging::stowage::{ListAngle, Plan, SMALL_LIST_DEG, Stage, State, Term};
+use crate::rigging::stowage::{ListAngle, Plan, SMALL_LIST_DEG, Sinkage, Stage, State, Term, Trim};
 use crate::size::NamedSize;
 
 pub const KIND: Kind = Kind {
@@ -47,7 +47,7 @@ pub struct StowageCard {
     pub ashore: Vec<String>,
     /// What is new about what is aboard, stage by stage.
     pub changes: Vec<AtStage>,
-    /// `Gear's centre: 0.46 to 0.12 m up.`, `GM: 1.25 to 1.26 m.`
+    /// `Height of gear's centre: 0.46 to 0.12 m.`, `GM: 1.25 to 1.26 m.`
     pub heights: Vec<String>,
     /// What the figures of pitching are.
     pub pitching: String,
@@ -254,22 +254,26 @@ fn figures(stowage: &Stowage, state: &State, units: Units) -> Vec<Figure> {
         let gm = state.list.map_or_else(|| NOT_KNOWN.to_owned(), |list| height(list.metacentric_height));
         figures.push(plain("GM", measures::long_unit(units), gm));
     }
-    if let Some(trim) = state.trim {
-        let way = if trim.bow_up_cm < 0.0 { "bow down" } else { "bow up" };
-        let sizes = [trim.bow_up_cm, 0.0].map(|cm| measures::trim(Length::cm(cm), units));
-        figures.push(Figure::either_way("trim", measures::trim_unit(units), sizes, way));
-    }
-    if let Some(sinkage) = state.sinkage {
-        let way = if sinkage.deeper < Length::ZERO { "lighter" } else { "deeper" };
-        let sizes = [sinkage.deeper, Length::ZERO].map(|deeper| measures::sinkage(deeper, units));
-        figures.push(Figure::either_way("floats", measures::sinkage_unit(units), sizes, way));
-    }
+    figures.extend(state.trim.map(|trim| trim_figure(&trim, units)));
+    figures.extend(state.sinkage.map(|sinkage| sinkage_figure(&sinkage, units)));
     if stowage.boat.metacentric_height.is_some() {
         figures.push(list(state));
     }
     let pitching = measures::two_digits(measures::inertia(state.inertia_kg_m2, units));
     figures.push(plain("pitching", measures::inertia_unit(units), pitching));
     figures
+}
+
+fn trim_figure(trim: &Trim, units: Units) -> Figure {
+    let way = if trim.bow_up_cm < 0.0 { "bow down" } else { "bow up" };
+    let sizes = [trim.bow_up_cm, 0.0].map(|cm| measures::trim(Length::cm(cm), units));
+    Figure::either_way("trim", measures::trim_unit(units), sizes, way)
+}
+
+fn sinkage_figure(sinkage: &Sinkage, units: Units) -> Figure {
+    let way = if sinkage.deeper < Length::ZERO { "lighter" } else { "deeper" };
+    let sizes = [sinkage.deeper, Length::ZERO].map(|deeper| measures::sinkage(deeper, units));
+    Figure::either_way("floats", measures::sinkage_unit(units), sizes, way)
 }
 
 fn list(state: &State) -> Figure {

@@ -1,7 +1,7 @@
 //! What the card of the stowage says in words: places, what each stage changes, heights, and the working behind its
 //! figures. Knows no layout.
 
-use super::{AtStage, Changed, Figure, figures};
+use super::{AtStage, Changed, Figure, figures, sinkage_figure, trim_figure};
 use crate::book::{Stowage, Units};
 use crate::cards::parts::measures;
 use crate::cards::parts::working::Passage;
@@ -111,17 +111,19 @@ pub fn heights(stowage: &Stowage, units: Units) -> Vec<String> {
     let [dock, ..] = &stowage.worked.stages;
     let unit = measures::long_unit(units);
     let height = |height: Length| measures::height(height, units);
+    let change = |before: String, after: String| {
+        if before == after { format!("{before} {unit}, no change") } else { format!("{before} to {after} {unit}") }
+    };
     let centre = match (dock.now.centre, dock.planned.centre) {
-        (Some(now), Some(planned)) => format!("{} to {} {unit} up", height(now.z), height(planned.z)),
-        (Some(now), None) => format!("{} {unit} up, then none aboard", height(now.z)),
+        (Some(now), Some(planned)) => change(height(now.z), height(planned.z)),
+        (Some(now), None) => format!("{} {unit}, then none aboard", height(now.z)),
         (None, _) => "none aboard".to_owned(),
     };
-    let gm = stowage.boat.metacentric_height.map(|before| {
-        let after =
-            dock.planned.list.map_or_else(|| super::NOT_KNOWN.to_owned(), |list| height(list.metacentric_height));
-        format!("GM: {} to {after} {unit}.", height(before))
+    let gm = stowage.boat.metacentric_height.map(|before| match dock.planned.list {
+        Some(list) => format!("GM: {}.", change(height(before), height(list.metacentric_height))),
+        None => format!("GM: {} {unit}, then {}.", height(before), super::NOT_KNOWN),
     });
-    std::iter::once(format!("Gear's centre: {centre}.")).chain(gm).collect()
+    std::iter::once(format!("Height of gear's centre: {centre}.")).chain(gm).collect()
 }
 
 /// Every input and formula behind the figures.
@@ -243,16 +245,12 @@ impl Told<'_> {
                 self.moment(trim.moment_kg_m),
                 measures::fixed(self.per_trim(self.moment_number(to_trim)), 1)
             );
-            let bow = if trim.bow_up_cm < 0.0 { "bow down" } else { "bow up" };
-            let size = measures::trim(Length::cm(trim.bow_up_cm), self.units);
-            passage.step("change of trim", how, format!("{size} {} {bow}", measures::trim_unit(self.units)));
+            passage.step("change of trim", how, trim_figure(&trim, self.units).words());
         }
         if let Some((sinkage, to_sink)) = state.sinkage.zip(self.stowage.boat.mass_to_sink_kg_per_cm) {
             let added = measures::fixed(measures::mass_in(sinkage.mass_kg, self.units), 1);
             let how = format!("change of Σ m / mass to sink = {added} / {}", self.mass_to_sink(to_sink));
-            let way = if sinkage.deeper < Length::ZERO { "lighter" } else { "deeper" };
-            let size = measures::sinkage(sinkage.deeper, self.units);
-            passage.step("floats", how, format!("{size} {} {way}", measures::sinkage_unit(self.units)));
+            passage.step("change of draught", how, sinkage_figure(&sinkage, self.units).words());
         }
         if let Some((list, gm)) = state.list.zip(self.stowage.boat.metacentric_height) {
             self.list(passage, &list, gm);
@@ -262,9 +260,10 @@ impl Told<'_> {
     fn list(&self, passage: &mut Passage, list: &List, gm: Length) {
         let height = |length: Length| measures::height_fine(length, self.units);
         passage.step("displacement then, Δ′", "Δ + change of Σ m", self.mass(list.displacement_kg));
+        let raised = list.rise / Length::metres(1.0) * list.displacement_kg;
         passage.step(
             "rise of G",
-            "change of Σ m·(z − z_G) / Δ′",
+            format!("change of Σ m·(z − z_G) / Δ′ = {} / Δ′", self.moment(raised)),
             format!("{} {}", height(list.rise), measures::long_unit(self.units)),
         );
         passage.step(
@@ -281,7 +280,8 @@ impl Told<'_> {
         let value = match list.angle {
             ListAngle::Small { to_starboard_deg } => {
                 let side = if to_starboard_deg < 0.0 { "to port" } else { "to starboard" };
-                format!("{}° {side}", measures::fixed(to_starboard_deg.abs(), 2))
+                let size = measures::fixed(to_starboard_deg.abs(), 2);
+                if size == measures::fixed(0.0, 2) { format!("{size}°") } else { format!("{size}° {side}") }
             }
             ListAngle::PastSmall { .. } => {
                 format!("more than {SMALL_LIST_DEG}°: the formula holds for less, so there is no figure")
