@@ -89,7 +89,9 @@ fn a_single_wire_needs_a_hull_that_may_have_one() {
     for boat in ["length: 8.5 m", "length: 8 m, hull: 8.6 m"] {
         let text = book(&LACING.replace("[300 mm, 710 mm]", "[500 mm]")).replace("length: 11.5 m", boat);
         let problems = load(&text).problems;
-        assert!(problems.iter().any(|problem| problem.level == Level::Error), "{boat}: {problems:?}");
+        let told = problems.iter().find(|problem| problem.what.contains("one wire is too few"));
+        let told = told.unwrap_or_else(|| panic!("{boat}: {problems:?}"));
+        assert!(told.level == Level::Error && told.instead.contains("hull: 7.5 m"), "{told:?}");
     }
 }
 
