@@ -1,7 +1,7 @@
 //! The section `lacing`: the rail of each side and how the bow lacing is to be rigged on it.
 
 use crate::book::model::{Boat, Lacing, LacingSide, LengthUnit, Units};
-use crate::book::problem::{Place, Problem, Wrong};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
@@ -12,6 +12,7 @@ use crate::rigging::lacing::{
     Crests, Figure, Foot, Hitch, Hull, Impossible, MOST_WIRES, Pattern, Rail, Rig, SMALL_HULL, USUAL_SPACING, work_out,
 };
 use crate::tuning::mark;
+use crate::wrong::Wrong;
 
 const USUAL_LINE: Length = Length::mm(4.0);
 const USUAL_WIRE: Length = Length::mm(5.0);

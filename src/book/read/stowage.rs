@@ -3,7 +3,7 @@
 use super::csv_table::{self, Tables};
 use super::places;
 use crate::book::model::{Boat as BookBoat, LengthUnit, MassUnit, Spanned, Stowage, StowedItem, Units};
-use crate::book::problem::{Level, Place, Problem, Wrong};
+use crate::book::problem::{Level, Place, Problem};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
@@ -16,6 +16,7 @@ use crate::rigging::stowage::{
     Worked, work_out,
 };
 use crate::tuning::mark;
+use crate::wrong::Wrong;
 
 const STAGES: [(&str, Stage); 4] =
     [("dock", Stage::Dock), ("start", Stage::Start), ("middle", Stage::Middle), ("finish", Stage::Finish)];

@@ -1,19 +1,20 @@
 //! How the card of the stowage is laid out: where everything goes in words, two views to scale in which each thing bears
 //! its number, and how the boat floats. Knows no arithmetic of gear.
 
+use crate::wrong::Wrong;
 use std::f64::consts::TAU;
 
 use kurbo::{Arc, BezPath, Circle, Point, Rect, Size, Triangle, Vec2};
 
 use super::{Disc, Figure, Floats, StowageCard};
-use crate::book::problem::Wrong;
-use crate::cards::parts::flow::{self, Word, Words};
+use crate::cards::parts::flow::{self, Line};
 use crate::cards::parts::frame::{Frame, LINE_PITCH, Surround, draw_lines, lines_height};
 use crate::cards::parts::gear::{self, Look, SmallTable};
 use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, View, note};
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
+use crate::drawing::line_breaks::{Word, Words};
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use crate::length::Length;
 
@@ -78,7 +79,7 @@ fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawi
 }
 
 /// The heights, on one line if they fit, else each from a line of its own.
-fn heights(card: &StowageCard, cap: f64, width: f64) -> Vec<flow::Line> {
+fn heights(card: &StowageCard, cap: f64, width: f64) -> Vec<Line> {
     let wrapped = |words: &str| flow::wrapped(words, cap, Weight::Bold, CARD_DISTANCE, width);
     let together = wrapped(&card.heights.join(" "));
     if together.len() > 1 { card.heights.iter().flat_map(|words| wrapped(words)).collect() } else { together }

@@ -3,14 +3,16 @@
 mod layout;
 mod words;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::gear;
 use super::parts::measures;
 use super::parts::stamp::settled_mm;
+use super::parts::telling::{Said, before_colon, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Stowage, StowedItem, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
@@ -23,6 +25,7 @@ pub const KIND: Kind = Kind {
     about: "Where the gear goes, what stays ashore, and what that does to the boat",
     from_entry,
     by_default: |book, _| book.rigging.stowage.iter().map(|stowage| card(book, stowage, None, None)).collect(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Of a thing that no stage moves, and of one that a later stage does.
@@ -298,4 +301,29 @@ fn states(stowage: &Stowage, units: Units) -> Vec<Floats> {
     planned.dedup_by(|next, before| next.figures == before.figures);
     planned.insert(0, floats("As it was", &dock.now));
     planned
+}
+
+/// `Under the sole: anchor 16 kg`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let list = |value: Option<&serde_json::Value>, words: fn(&serde_json::Value) -> String| {
+        value.and_then(serde_json::Value::as_array).into_iter().flatten().map(words).collect::<Vec<_>>().join(", ")
+    };
+    for destination in taken(content, "destinations") {
+        lines.push(Said::one(text(destination.get("to")), list(destination.get("gear"), short)));
+    }
+    lines.extend(texts(content, "ashore").into_iter().map(|words| Said::among("ashore", words)));
+    for stage in taken(content, "changes") {
+        let gear = list(stage.get("gear"), |changed| text(changed.get("says")));
+        lines.push(Said::one(text(stage.get("from")).to_lowercase(), gear));
+    }
+    lines.extend(texts(content, "heights").iter().map(|words| before_colon(words)));
+    lines.extend(content.shift_remove("pitching").as_ref().map(|words| before_colon(&short(words))));
+    for state in taken(content, "states") {
+        let figure = |figure: &serde_json::Value| {
+            let parts = ["name", "size", "unit", "way"].map(|part| text(figure.get(part)));
+            parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+        };
+        lines.push(Said::one(text(state.get("stage")), list(state.get("figures"), figure)));
+    }
+    drawn(content, &["discs", "length_mm", "old_centre", "new_centre"], "the weights in the picture", lines);
 }
