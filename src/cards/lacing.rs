@@ -198,16 +198,25 @@ fn lifelines(hull: &Hull, found: &[Finding], units: Units) -> String {
         None => format!("a hull of {} or more", tape_long(SMALL_HULL, units)),
     };
     let launched = hull.launched.map_or_else(|| "launch year not given".to_owned(), |year| format!("launched {year}"));
-    // Where the top wire does as the only one, nothing is asked of what is below it.
-    let has_openings = found.iter().any(|finding| matches!(finding.requirement, Requirement::Opening { .. }));
-    let openings = if has_openings {
-        format!("openings ({})", bound_words(opening_bound(hull), units))
-    } else {
-        "its single line".to_owned()
-    };
     let apart = apart(found, units);
-    let apart = if apart.is_empty() { format!("heights, supports and {openings} agree") } else { apart.join("; ") };
+    let apart = if apart.is_empty() { agreement(hull, found, units) } else { apart.join("; ") };
     format!("Lifelines beside {RULES}, {length}, {launched}: {apart}.")
+}
+
+/// That all of it agrees, with the numbers that go by the length of the boat or her age.
+fn agreement(hull: &Hull, found: &[Finding], units: Units) -> String {
+    let single = found.iter().map(|finding| finding.bound).find(|bound| matches!(bound, Bound::Between(..)));
+    match single {
+        // Where the top wire does as the only one, nothing is asked of what is below it.
+        Some(height) => {
+            let (small, height) = (tape_long(SMALL_HULL, units), bound_words(height, units));
+            format!("supports agree, and so does the top wire: under {small} a single line at {height} will do")
+        }
+        None => {
+            let openings = bound_words(opening_bound(hull), units);
+            format!("heights, supports and openings ({openings}) agree")
+        }
+    }
 }
 
 /// `at most 380 mm`.
