@@ -23,7 +23,7 @@ use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
-use crate::tuning::{Rank, ScaleKind, mark};
+use crate::tuning::{Rank, ScaleKind, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "strip",
@@ -117,8 +117,9 @@ pub struct Lane {
 pub struct LaneLabel {
     pub at_mm: f64,
     pub text: String,
-    /// The winds the text stands for, knots: from and to, the same where the curve just passes.
-    pub winds_kn: Vec<[f64; 2]>,
+    /// The winds the text stands for: from and to, the same where the curve just passes.
+    #[serde(rename = "winds_kn")]
+    pub winds: Vec<[Wind; 2]>,
 }
 
 /// A curved strip.
@@ -163,7 +164,7 @@ impl Content for Strip {
     fn stamped(&self) -> serde_json::Value {
         let mut visible = self.clone();
         // A lane prints winds to half a knot: what the text does not show makes no strip on deck wrong.
-        visible.lanes.iter_mut().flat_map(|lane| &mut lane.labels).for_each(|label| label.winds_kn.clear());
+        visible.lanes.iter_mut().flat_map(|lane| &mut lane.labels).for_each(|label| label.winds.clear());
         serde_json::to_value(visible).unwrap_or_default()
     }
 
