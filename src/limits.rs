@@ -134,8 +134,18 @@ pub const RIGHTING_LEVER: RangeInclusive<Length> = Length::mm(-20_000.0)..=Lengt
 pub const RIGHTING_LEVER_HEEL_DEG: RangeInclusive<f64> = 0.0..=180.0;
 /// One thing stowed, or what sinks her a centimetre.
 pub const STOWED_MASS_KG: RangeInclusive<f64> = 0.01..=1_000_000.0;
-/// A figure of the boat's trim, in its own unit.
-pub const STABILITY_FIGURE: RangeInclusive<f64> = 0.001..=1e9;
+/// Moment that changes her trim by a centimetre, kg·m: a small keelboat's is above ten, the largest yacht's below the end.
+pub const MOMENT_TO_TRIM: RangeInclusive<f64> = 0.5..=1_000_000.0;
+/// Mass that sinks her a centimetre, kilograms: 10 kg for each square metre of waterplane, from a dinghy with a lid to the largest yacht.
+pub const MASS_TO_SINK: RangeInclusive<f64> = 1.0..=100_000.0;
+/// From her stem to her centre of gravity or of flotation, which no keelboat has at the very bow.
+pub const CENTRE_AFT: RangeInclusive<Length> = Length::mm(500.0)..=Length::mm(80_000.0);
+/// Across her at the widest.
+pub const BEAM: RangeInclusive<Length> = Length::mm(500.0)..=Length::mm(40_000.0);
+/// Radius of gyration in pitch: about a quarter of her length by common practice.
+pub const GYRADIUS: RangeInclusive<Length> = Length::mm(300.0)..=Length::mm(40_000.0);
+/// The year a boat was launched.
+pub const LAUNCHED: RangeInclusive<i32> = 1800..=2200;
 /// How many times its dry mass a wet thing weighs.
 pub const WET_FACTOR: RangeInclusive<f64> = 1.0..=20.0;
 /// What is left of a store, as a part of it.
