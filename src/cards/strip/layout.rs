@@ -7,7 +7,7 @@ use kurbo::{Affine, BezPath, Point, Rect, RoundedRect, Size, Vec2};
 
 use super::bend::Bent;
 use super::lane_layout::Lanes;
-use super::{Strip, StripMark, ends};
+use super::{NoGo, Strip, ends};
 use crate::book::problem::Wrong;
 use crate::cards::parts::flow::Block;
 use crate::cards::parts::label::{Label, legend_cap_mm};
@@ -30,6 +30,8 @@ const TICK_MOST: f64 = 9.0;
 const NUMERAL_GAP: f64 = 1.2;
 /// Between the words of two neighbouring numerals.
 const NUMERAL_CLEARANCE: f64 = 1.6;
+/// Between two numerals in one line that are not both steps, in capital heights: nearer, 8 and 9 are read as 89.
+const OFF_STEP_GAP: f64 = 0.6;
 /// Room under a numeral for the line that tells 6 from 9.
 const UNDERLINE_ROOM: f64 = 1.4;
 const UNDERLINE_WIDTH: f64 = 0.5;
@@ -53,6 +55,8 @@ const DATUM_WIDTH: f64 = 0.35;
 const FLAG: f64 = 1.8;
 const FLAG_LEAST: f64 = 1.0;
 const LIMIT_WIDTH: f64 = 0.9;
+/// The contour of a hollow number, in capital heights.
+const CONTOUR: f64 = 0.05;
 const HATCH_PITCH: f64 = 1.7;
 const HATCH_WIDTH: f64 = 0.25;
 /// A tick is at most this part of the distance to its neighbour.
@@ -72,12 +76,12 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     let identity = ends::identity(strip, label, inner);
     let install = ends::install(strip, inner);
     let stretch = strip.stretch();
-    let end_label = |index: Option<&usize>| {
-        let half = |mark: &StripMark| match strip.view.along.is_horizontal() {
-            true => numerals.width(&mark.label) / 2.0,
+    let end_label = |numeral: Option<&Numeral>| {
+        let half = |numeral: &Numeral| match strip.view.along.is_horizontal() {
+            true => numerals.width(&numeral.label) / 2.0,
             false => numerals.cap / 2.0 + UNDERLINE_ROOM,
         };
-        index.map_or(0.0, |index| half(&strip.marks[*index]) * stretch)
+        numeral.map_or(0.0, |numeral| half(numeral) * stretch)
     };
     let block_room = |block: &Block| if block.width > 0.0 { BLOCK_GAP + block.width * stretch } else { 0.0 };
     let low_room = end_label(numerals.shown.first()).max(lanes.title_room).max(BLOCK_GAP);
@@ -121,7 +125,7 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
         draw_bow(&mut drawing, &frame, bow, frame.span + high - STICKING_MARGIN - BOW_LENGTH * stretch / 2.0);
     }
     drawing.cut(frame.outline());
-    drawing.joints = super::joints::joints(strip, &frame, &numerals.shown);
+    drawing.joints = super::joints::joints(strip, &frame, &numerals.marks());
     drawing.called.clone_from(&label.stamp);
     drawing.sector = frame.sector();
     Ok(drawing)
@@ -276,16 +280,32 @@ impl Frame {
     }
 }
 
-/// Which marks carry their number, and how big.
+/// A number that stands beside the ticks.
+#[derive(Clone, Debug)]
+struct Numeral {
+    label: String,
+    at_mm: f64,
+    /// The place of its mark among the strip's; `None` for a limit between two marks.
+    mark: Option<usize>,
+    /// Beyond a limit: it is printed hollow, so that nobody takes it for one to set.
+    past_limit: bool,
+}
+
+/// Which numbers stand beside the ticks, and how big.
 struct Numerals {
-    /// Indices into the strip's marks.
-    shown: Vec<usize>,
+    /// In rising order.
+    shown: Vec<Numeral>,
     cap: f64,
     tick: f64,
     distance: Length,
 }
 
 impl Numerals {
+    /// The marks that carry their numbers, as places among the strip's.
+    fn marks(&self) -> Vec<usize> {
+        self.shown.iter().filter_map(|numeral| numeral.mark).collect()
+    }
+
     fn width(&self, label: &str) -> f64 {
         font::width(label, Weight::Bold) * self.cap / font::CAP_HEIGHT_EM
     }
@@ -314,31 +334,20 @@ fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
     let steps = if strip.tapes.is_empty() { &NUMERAL_STEPS[..] } else { &NUMERAL_STEPS[..1] };
     for step in steps {
         let first = if two_way { centre % step } else { 0 };
-        let shown: Vec<usize> = whole.iter().skip(first).step_by(*step).copied().collect();
-        if shown.len() < NUMERALS_LEAST.min(whole.len()) {
+        let stepped: Vec<Numeral> =
+            whole.iter().skip(first).step_by(*step).map(|index| numeral_of(strip, *index)).collect();
+        if stepped.len() < NUMERALS_LEAST.min(whole.len()) {
             break;
         }
-        let along = room_along(strip, &shown, horizontal);
-        let widest = shown.iter().map(|index| unit_width(&strip.marks[*index].label)).fold(0.0, f64::max);
-        // Under a number stands its line; under a word hang its tails, and its tall letters stand above the capitals.
-        let leaves_capitals = |label: &str| {
-            let (above, below) = font::reach(label, Weight::Bold);
-            above > font::CAP_HEIGHT_EM + OVERSHOOT_EM || below > OVERSHOOT_EM
-        };
-        let has_words =
-            shown.iter().any(|index| !strip.tapes.is_empty() || leaves_capitals(&strip.marks[*index].label));
-        let (under, beyond) = if has_words {
-            (0.0, TAILS + shown.iter().map(|index| heads(&strip.marks[*index].label)).fold(0.0, f64::max))
-        } else {
-            (UNDERLINE_ROOM, 0.0)
-        };
-        let room_across =
-            if horizontal { (across - under) / (1.0 + beyond) } else { across / widest.max(f64::MIN_POSITIVE) };
-        let cap = wanted.min(along).min(room_across);
+        let alone = Fit::of(strip, &stepped, across);
+        let shown = with_limits_and_asked(strip, stepped, wanted.min(good).min(alone.along).min(alone.across));
+        let fit = Fit::of(strip, &shown, across);
+        let cap = wanted.min(fit.along).min(fit.across);
         if best.as_ref().is_none_or(|best| cap > best.cap) {
-            let per_cap = if horizontal { 1.0 } else { widest };
-            width_wanted = strip.width_mm + if along >= least { (least - room_across).max(0.0) * per_cap } else { 0.0 };
-            let used = if horizontal { cap * (1.0 + beyond) + under } else { cap * widest };
+            let per_cap = if horizontal { 1.0 } else { fit.widest };
+            let lacking = if fit.along >= least { (least - fit.across).max(0.0) * per_cap } else { 0.0 };
+            width_wanted = strip.width_mm + lacking;
+            let used = if horizontal { cap * (1.0 + fit.beyond) + fit.under } else { cap * fit.widest };
             let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - lanes - used).clamp(TICK_LEAST, TICK_MOST);
             best = Some(Numerals { shown, cap, tick, distance });
         }
@@ -367,6 +376,98 @@ fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
     }
 }
 
+/// The number of one of a strip's marks.
+fn numeral_of(strip: &Strip, index: usize) -> Numeral {
+    let mark = &strip.marks[index];
+    // A tape has a name, not a number.
+    let past = |zone: &NoGo| if zone.above { mark.at_mm > zone.from_mm } else { mark.at_mm < zone.to_mm };
+    let past_limit = strip.tapes.is_empty() && strip.no_go.iter().any(past);
+    Numeral { label: mark.label.clone(), at_mm: mark.at_mm, mark: Some(index), past_limit }
+}
+
+/// The numbers of the limits, the one never to go above first; none on tapes, each of which has its name.
+fn limits(strip: &Strip) -> Vec<Numeral> {
+    let limit = |zone: &NoGo| {
+        let at_mm = if zone.above { zone.from_mm } else { zone.to_mm };
+        if let Some(label) = &zone.label {
+            return Some(Numeral { label: label.clone(), at_mm, mark: None, past_limit: false });
+        }
+        let index = strip.marks.iter().position(|mark| mark.at_mm == at_mm && !mark.label.is_empty())?;
+        // Around a tube the last mark falls on the first, which has the number.
+        (strip.around.is_none() || index + 1 < strip.marks.len()).then(|| numeral_of(strip, index))
+    };
+    let limits: Vec<&NoGo> = strip.no_go.iter().filter(|_| strip.tapes.is_empty()).collect();
+    let (above, below): (Vec<&NoGo>, Vec<&NoGo>) = limits.into_iter().partition(|zone| zone.above);
+    above.into_iter().chain(below).filter_map(limit).collect()
+}
+
+/// Numbers at regular steps, with the limits and the readings that settings ask for among them. Where two would touch at
+/// this capital height, a limit goes before the number of the datum, that before what is asked for, and that before the steps.
+fn with_limits_and_asked(strip: &Strip, stepped: Vec<Numeral>, cap: f64) -> Vec<Numeral> {
+    let steps: Vec<usize> = stepped.iter().filter_map(|numeral| numeral.mark).collect();
+    let is_step = |numeral: &Numeral| numeral.mark.is_some_and(|mark| steps.contains(&mark));
+    let clears = |numeral: &Numeral, kept: &[Numeral]| {
+        kept.iter().all(|other| {
+            let gap = if is_step(numeral) && is_step(other) { 0.0 } else { OFF_STEP_GAP };
+            numeral.mark_differs(other) && cap_between(strip, numeral, other, gap) >= cap
+        })
+    };
+    // A reading between the steps first: the steps can be counted.
+    let asked = (0..strip.marks.len()).filter(|index| strip.marks[*index].asked);
+    let (steps, between): (Vec<usize>, Vec<usize>) = asked.partition(|index| strip.marks[*index].rank == Rank::Whole);
+    let asked = between.into_iter().chain(steps).map(|index| numeral_of(strip, index));
+    let mut kept: Vec<Numeral> = Vec::new();
+    let datum = stepped.first().filter(|first| first.mark == Some(0)).cloned();
+    for numeral in limits(strip).into_iter().chain(datum).chain(asked) {
+        if clears(&numeral, &kept) {
+            kept.push(numeral);
+        }
+    }
+    let stepped: Vec<Numeral> = stepped.into_iter().filter(|numeral| clears(numeral, &kept)).collect();
+    kept.extend(stepped);
+    kept.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
+    kept
+}
+
+impl Numeral {
+    fn mark_differs(&self, other: &Numeral) -> bool {
+        self.mark.is_none() || self.mark != other.mark
+    }
+}
+
+/// What numbers beside each other leave for their height.
+struct Fit {
+    /// The capital height that clears along the strip.
+    along: f64,
+    /// The capital height that fits across it.
+    across: f64,
+    /// The width of the widest for a capital height of 1.
+    widest: f64,
+    /// What stands under and beyond the capitals, millimetres and capital heights.
+    under: f64,
+    beyond: f64,
+}
+
+impl Fit {
+    fn of(strip: &Strip, shown: &[Numeral], room: f64) -> Fit {
+        let horizontal = strip.view.along.is_horizontal();
+        let widest = shown.iter().map(|numeral| unit_width(&numeral.label)).fold(0.0, f64::max);
+        // Under a number stands its line; under a word hang its tails, and its tall letters stand above the capitals.
+        let leaves_capitals = |label: &str| {
+            let (above, below) = font::reach(label, Weight::Bold);
+            above > font::CAP_HEIGHT_EM + OVERSHOOT_EM || below > OVERSHOOT_EM
+        };
+        let has_words = shown.iter().any(|numeral| !strip.tapes.is_empty() || leaves_capitals(&numeral.label));
+        let (under, beyond) = if has_words {
+            (0.0, TAILS + shown.iter().map(|numeral| heads(&numeral.label)).fold(0.0, f64::max))
+        } else {
+            (UNDERLINE_ROOM, 0.0)
+        };
+        let across = if horizontal { (room - under) / (1.0 + beyond) } else { room / widest.max(f64::MIN_POSITIVE) };
+        Fit { along: room_along(strip, shown, horizontal), across, widest, under, beyond }
+    }
+}
+
 /// How far a label's tall letters reach above its capitals, in capital heights.
 fn heads(label: &str) -> f64 {
     (font::reach(label, Weight::Bold).0 / font::CAP_HEIGHT_EM - 1.0).max(0.0)
@@ -378,21 +479,27 @@ fn unit_width(label: &str) -> f64 {
 }
 
 /// The capital height at which neighbouring numerals still clear each other.
-fn room_along(strip: &Strip, shown: &[usize], horizontal: bool) -> f64 {
-    let stretch = strip.stretch();
+fn room_along(strip: &Strip, shown: &[Numeral], horizontal: bool) -> f64 {
     if !strip.tapes.is_empty() {
+        let stretch = strip.stretch();
         let room = |tape: &super::TapeBand| {
             let length = (tape.to_mm - tape.from_mm) / stretch - 2.0 * NUMERAL_CLEARANCE;
             if horizontal { length / unit_width(&tape.name) } else { length - UNDERLINE_ROOM }
         };
         return strip.tapes.iter().map(room).fold(f64::INFINITY, f64::min);
     }
-    let room = |pair: &[usize]| {
-        let (a, b) = (&strip.marks[pair[0]], &strip.marks[pair[1]]);
-        let apart = (b.at_mm - a.at_mm) / stretch - NUMERAL_CLEARANCE;
-        if horizontal { apart / ((unit_width(&a.label) + unit_width(&b.label)) / 2.0) } else { apart - UNDERLINE_ROOM }
-    };
-    shown.windows(2).map(room).fold(f64::INFINITY, f64::min)
+    let rooms = shown.windows(2).map(|pair| cap_between(strip, &pair[0], &pair[1], 0.0));
+    rooms.fold(f64::INFINITY, f64::min)
+}
+
+/// The capital height at which two numerals still clear each other, with so many capital heights between them if they
+/// stand in one line.
+fn cap_between(strip: &Strip, a: &Numeral, b: &Numeral, gap: f64) -> f64 {
+    let apart = (b.at_mm - a.at_mm).abs() / strip.stretch() - NUMERAL_CLEARANCE;
+    match strip.view.along.is_horizontal() {
+        true => apart / ((unit_width(&a.label) + unit_width(&b.label)) / 2.0 + gap),
+        false => apart - UNDERLINE_ROOM,
+    }
 }
 
 fn draw_ticks(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
@@ -439,9 +546,17 @@ fn draw_no_go(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
 /// The line a tape measure is laid to: across the strip at its lowest mark, broken only for the numeral there.
 fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals, lanes: &Lanes) {
     let numeral_from = EDGE_RIM + numerals.tick;
-    let number = match strip.marks.first().filter(|_| numerals.shown.first() == Some(&0)) {
-        Some(mark) if frame.along.is_horizontal() => NUMERAL_GAP + numerals.depth(&mark.label) + NUMERAL_GAP / 2.0,
-        Some(mark) => NUMERAL_GAP + numerals.width(&mark.label) + NUMERAL_GAP / 2.0,
+    let on_the_line = |numeral: &&Numeral| {
+        let half = if frame.along.is_horizontal() {
+            numerals.width(&numeral.label) / 2.0
+        } else {
+            numerals.cap / 2.0 + UNDERLINE_ROOM
+        };
+        numeral.at_mm / strip.stretch() < half + DATUM_WIDTH
+    };
+    let number = match numerals.shown.first().filter(on_the_line) {
+        Some(first) if frame.along.is_horizontal() => NUMERAL_GAP + numerals.depth(&first.label) + NUMERAL_GAP / 2.0,
+        Some(first) => NUMERAL_GAP + numerals.width(&first.label) + NUMERAL_GAP / 2.0,
         None => 0.0,
     };
     // The name of a tape stands beside the line, not on it.
@@ -480,17 +595,16 @@ fn draw_meeting(drawing: &mut Drawing, frame: &Frame) {
 
 fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
     let v = EDGE_RIM + numerals.tick + NUMERAL_GAP;
-    for index in &numerals.shown {
-        let mark = &strip.marks[*index];
-        let tape = strip.tapes.get(*index);
-        let u = tape.map_or(mark.at_mm, |tape| (tape.from_mm + tape.to_mm) / 2.0);
+    for numeral in &numerals.shown {
+        let tape = numeral.mark.and_then(|index| strip.tapes.get(index));
+        let u = tape.map_or(numeral.at_mm, |tape| (tape.from_mm + tape.to_mm) / 2.0);
         // A number on the line where the ends meet would be cut in two.
-        let beside_cut = strip.around.is_some() && *index == 0;
-        let half = if frame.along.is_horizontal() { numerals.width(&mark.label) / 2.0 } else { numerals.cap / 2.0 };
+        let beside_cut = strip.around.is_some() && numeral.mark == Some(0);
+        let half = if frame.along.is_horizontal() { numerals.width(&numeral.label) / 2.0 } else { numerals.cap / 2.0 };
         let u = if beside_cut { u + half + NUMERAL_GAP } else { u };
         let at = frame.point(u, v);
         let (anchor, baseline) = match frame.ticks {
-            Screen::Up if tape.is_some() => (Anchor::Middle, at + (0.0, numerals.cap * (1.0 + heads(&mark.label)))),
+            Screen::Up if tape.is_some() => (Anchor::Middle, at + (0.0, numerals.cap * (1.0 + heads(&numeral.label)))),
             Screen::Up => (Anchor::Middle, at + (0.0, numerals.cap)),
             Screen::Down if tape.is_some() => (Anchor::Middle, at - (0.0, numerals.cap * TAILS)),
             Screen::Down => (Anchor::Middle, at - (0.0, UNDERLINE_ROOM)),
@@ -498,8 +612,8 @@ fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: 
             Screen::Right => (Anchor::End, at + (0.0, numerals.cap / 2.0)),
         };
         let text =
-            Text::new(mark.label.clone(), baseline, anchor, numerals.cap, Weight::Bold).read_from(numerals.distance);
-        if reads_upside_down(&mark.label) {
+            Text::new(numeral.label.clone(), baseline, anchor, numerals.cap, Weight::Bold).read_from(numerals.distance);
+        if reads_upside_down(&numeral.label) {
             let y = text.origin.y + UNDERLINE_ROOM - UNDERLINE_WIDTH;
             let inset = text.width() * 0.08;
             let turned = Affine::rotate_about(frame.tilt(u), at);
@@ -507,8 +621,15 @@ fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: 
             let to = turned * Point::new(text.origin.x + text.width() - inset, y);
             drawing.print(Shape::line(from, to, UNDERLINE_WIDTH));
         }
-        drawing.print(frame.tilted(text, u, v));
+        let text = frame.tilted(text, u, v);
+        if numeral.past_limit { draw_hollow(drawing, text) } else { drawing.print(text) }
     }
+}
+
+/// A number as its contour alone: white on a black line that is twice as wide as what is left of it.
+fn draw_hollow(drawing: &mut Drawing, text: Text) {
+    drawing.print(Shape::stroke(text.outlines(), 2.0 * CONTOUR * text.cap_height()));
+    drawing.print(text.coloured(Colour::WHITE));
 }
 
 /// Whether a number stood on its head is another number, as 6 and 9 are.
