@@ -346,6 +346,7 @@ fn of_outboard_lead(content: &mut Fields, lines: &mut Vec<Line>) {
             lines.push(Line::one(format!("tweaker {mark}, {head}"), cell.clone()));
         }
     }
+    lines.extend(texts(content, "steps").into_iter().map(|words| Line::among("step", words)));
     lines.extend(texts(content, "facts").iter().map(|words| before_colon(words)));
     if let Some(Value::Object(places)) = content.shift_remove("places") {
         for (place, at) in places {
