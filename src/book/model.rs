@@ -5,18 +5,12 @@ use std::collections::BTreeMap;
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
+pub use super::spanned::Spanned;
 use super::tree::Node;
 use crate::length::Length;
 use crate::tuning::adjust::Offset;
 use crate::tuning::wardrobe::{Area, Span};
 use crate::tuning::{Band, Between, Ground, Scale};
-
-/// A value and where it was written.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Spanned<T> {
-    pub value: T,
-    pub place: Place,
-}
 
 /// The YAML file of one boat.
 #[derive(Clone, Debug)]

@@ -2,11 +2,12 @@
 //!
 //! Every conversion is exact by definition (NIST SP 811, appendix B).
 
+use crate::wrong::{Wrong, shown};
 use std::ops::RangeInclusive;
 
 use super::model::{LengthUnit, MassUnit, PressureUnit, Spanned, Units, WindUnit};
 use super::number;
-use super::problem::{Problem, Wrong, shown};
+use super::problem::Problem;
 use super::tree::Node;
 use crate::length::{Length, MM_PER_INCH};
 use crate::tuning::mark::{MINUS, print_decimal};

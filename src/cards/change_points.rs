@@ -1,15 +1,17 @@
 //! The kind `change-points`: a ladder of wind speeds with what moves at each, for one settings table.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::{columns, shared_range};
 use super::parts::moves::Move;
 use super::parts::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
+use super::parts::telling::{Said, by_lines, item, optional, taken};
 use super::parts::words::{limit_words, point_of_sail, sail_names, wind_in, wind_unit, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Settings, Table, WindUnit};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -20,6 +22,7 @@ pub const KIND: Kind = Kind {
     about: "What moves next as the wind builds or eases",
     from_entry,
     by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// The printed step of a wind speed: half a knot, or the quarter of a metre per second that is about as much.
@@ -325,4 +328,31 @@ fn step(unit: WindUnit) -> f64 {
 
 fn printed_step(wind_kn: f64, unit: WindUnit) -> i64 {
     (wind_in(wind_kn, unit) / step(unit)).round() as i64
+}
+
+/// `Backstay 4 to 4½, TIGHTER: at 12½ kn`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    if let Some(serde_json::Value::Array(foot)) = content.shift_remove("foot") {
+        let wind = foot.first().map(short).unwrap_or_default();
+        for pair in foot.get(1).and_then(serde_json::Value::as_array).into_iter().flatten() {
+            lines.push(Said::one(format!("{} at {wind} {unit}", item(pair, 0)), item(pair, 1)));
+        }
+    }
+    for rung in taken(content, "rungs") {
+        let wind = text(rung.get("wind"));
+        let night = text(rung.get("night"));
+        let night = if night.is_empty() { night } else { format!(", at night {night}") };
+        for (way, word) in [("building", "building"), ("easing", "easing")] {
+            for step in rung.get(way).and_then(serde_json::Value::as_array).into_iter().flatten() {
+                let [control, from, to, direction] =
+                    ["control", "from", "to", "direction"].map(|field| text(step.get(field)));
+                let direction = if direction.is_empty() { direction } else { format!(", {direction}") };
+                let night = if way == "building" { night.as_str() } else { "" };
+                let about = format!("{word}, {control} {from} to {to}{direction}");
+                lines.push(Said::one(about, format!("at {wind} {unit}{night}")));
+            }
+        }
+    }
+    lines.extend(optional(content, "earlier", "act earlier at night"));
 }

@@ -1,14 +1,16 @@
 //! The kind `crew-below`: the wind at which to read a settings card while part of the crew is below.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::read_at::Feel;
 use super::parts::ruled::{Cell, Column, Row, Ruled};
+use super::parts::telling::{Said, bare, by_lines, taken, texts};
 use super::parts::words::{sail_names, to_half, wind_in, wind_number, wind_unit, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Place, PointOfSail, Problem, Settings, Table, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -32,6 +34,7 @@ pub const KIND: Kind = Kind {
             None => Vec::new(),
         }
     },
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Most columns of winds that a card is readable with.
@@ -363,4 +366,25 @@ fn assumptions(feel: Feel<'_>, found: &Found) -> Vec<String> {
         ));
     }
     words
+}
+
+/// `J1 + Main, 11 to 14 kn, 4 below, windward bunks: read the card at 12½ kn`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    let columns = texts(content, "columns");
+    for table in taken(content, "tables") {
+        let sails = text(table.get("sails"));
+        for row in table.get("rows").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            let wind = text(row.get("wind"));
+            for (column, read_at) in
+                columns.iter().zip(row.get("read_at").and_then(serde_json::Value::as_array).into_iter().flatten())
+            {
+                let says = match short(read_at) {
+                    wind if wind.is_empty() => "no change".to_owned(),
+                    wind => format!("read the card at {} {unit}", bare(&wind, &unit)),
+                };
+                lines.push(Said::one(format!("{sails}, {} {unit}, {column}", bare(&wind, &unit)), says));
+            }
+        }
+    }
 }

@@ -1,20 +1,22 @@
 //! The kind `sail-change`: what to do before, during and after one sail gives way to another.
 
+use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::columns;
 use super::parts::moves::{Move, direction};
 use super::parts::ruled::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
+use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
 use super::parts::words::{
     ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_number, wind_unit, wind_words,
 };
 use super::parts::working::Passage;
 use super::wardrobe::ranges;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Problem, Sail, Settings, Table, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -26,6 +28,7 @@ pub const KIND: Kind = Kind {
     about: "Before, during and after a change from one sail to another",
     from_entry,
     by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// What the card says.
@@ -362,4 +365,25 @@ fn controls_of(book: &Book, entry: &mut Table, field: &'static str, problems: &m
         }
     }
     found
+}
+
+/// `11 to 14 kn, Jib lead: 4 to 3½, FORWARD`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    let winds = texts(content, "winds");
+    for part in taken(content, "parts") {
+        let when = text(part.get("name")).to_lowercase();
+        for row in part.get("controls").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            let control = text(row.get("control"));
+            lines.push(Said::one(format!("when to set {control}"), when.clone()));
+            for (wind, cell) in
+                winds.iter().zip(row.get("cells").and_then(serde_json::Value::as_array).into_iter().flatten())
+            {
+                lines.push(Said::one(format!("{} {unit}, {control}", bare(wind, &unit)), text(cell.get("text"))));
+            }
+        }
+    }
+    lines.extend(optional(content, "both", "winds for both sails"));
+    lines.extend(optional(content, "luff", "halyard"));
+    content.shift_remove("grounds");
 }

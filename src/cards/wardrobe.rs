@@ -1,13 +1,15 @@
 //! The kind `wardrobe`: which sail is for which wind and angle, where none is, and the winds to change at.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
+use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{wind_number, wind_unit, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Sail, SailKind, Table};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -18,6 +20,7 @@ pub const KIND: Kind = Kind {
     about: "Which sail is for which wind and angle, and where none is",
     from_entry,
     by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Any angle: what a reef is for where the book gives it only a wind.
@@ -302,4 +305,26 @@ fn part_words(book: &Book, part: Area, cell: Area) -> String {
     let wind = one(part.wind, cell.wind, &number);
     let words: Vec<String> = wind.into_iter().chain(one(part.angle, cell.angle, &degree)).collect();
     if words.is_empty() { String::new() } else { format!(" {}", words.join(", ")) }
+}
+
+/// `11 to 14 kn, 38° to 55°: J1, J2 from 13`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    let angles = texts(content, "angles");
+    for row in taken(content, "rows") {
+        let wind = text(row.get("wind"));
+        for (angle, cell) in
+            angles.iter().zip(row.get("cells").and_then(serde_json::Value::as_array).into_iter().flatten())
+        {
+            let named =
+                |field: &str| cell.get(field).and_then(serde_json::Value::as_array).into_iter().flatten().map(short);
+            let sails: Vec<String> = named("whole").chain(named("part")).collect();
+            let says = if sails.is_empty() { "no sail".to_owned() } else { sails.join(", ") };
+            lines.push(Said::one(format!("{} {unit}, {angle}", bare(&wind, &unit)), says));
+        }
+    }
+    lines.extend(texts(content, "gaps").into_iter().map(|gap| Said::among("no sail for", gap)));
+    lines.extend(texts(content, "hand_overs").iter().map(|words| before_colon(words)));
+    lines.extend(texts(content, "narrowed").iter().map(|words| before_colon(words)));
+    lines.extend(texts(content, "without_range").into_iter().map(|sail| Said::among("without winds or angles", sail)));
 }

@@ -1,9 +1,9 @@
 //! `show`: the settings at a wind speed, in the terminal.
 
+use cockpit_cards::wrong::Wrong;
 use std::path::PathBuf;
 
 use clap::Args;
-use cockpit_cards::book::problem::Wrong;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::parts::matrix::{columns, shared_range};

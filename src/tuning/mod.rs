@@ -18,5 +18,5 @@ pub mod working;
 pub use band::Band;
 pub use changes::Change;
 pub use curve::{Between, Crossing, Curve};
-pub use scale::{Fineness, Graduation, Rank, ReadingError, Scale, ScaleKind, Tape};
+pub use scale::{Fineness, Graduation, Rank, Scale, ScaleKind, Tape};
 pub use table::{BandSetting, Column, Ground, Known, Setting};

@@ -3,11 +3,12 @@
 
 use super::controls::within_limits;
 use crate::book::model::{Control, Row, Sail, Settings, Spanned, Units};
-use crate::book::problem::{Problem, Wrong, shown};
+use crate::book::problem::Problem;
 use crate::book::quantity::{self, Dimension};
 use crate::book::suggest;
 use crate::limits::{MAX_DECLARED, MAX_SUGGESTIONS};
 use crate::tuning::{Band, Ground, Scale, ScaleKind, mark};
+use crate::wrong::{Wrong, shown};
 
 /// What carrying over needs of the book.
 pub struct Known<'a> {

@@ -1,12 +1,13 @@
 //! A settings table kept in a CSV file: winds down the side, controls along the top. Gives every cell a place.
 
+use crate::wrong::shown;
 use std::io;
 use std::ops::Range;
 
 use super::settings::{Column, Known, RawRow, check_row_count, check_row_length, column};
 use crate::book::characters;
 use crate::book::model::Spanned;
-use crate::book::problem::{Place, Problem, Source, SourceId, shown};
+use crate::book::problem::{Place, Problem, Source, SourceId};
 use crate::book::quantity;
 use crate::book::tree::{Node, Value};
 use crate::book::words;

@@ -25,11 +25,12 @@ pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
 use super::model::{Book, RaceSections, RiggingSections, Units};
-use super::problem::{Place, Problem, shown};
+use super::problem::{Place, Problem};
 use super::table::Table;
 use super::tree::Node;
 use super::words::{self, Names};
 use crate::limits::DEFAULT_BAND_EDGES_KN;
+use crate::wrong::shown;
 
 /// The form of the book that this release reads.
 const FORM: &str = "1";

@@ -1,5 +1,6 @@
 //! The section `outboard_lead`: where the gear for sheeting outboard stands and what it may carry.
 
+use crate::wrong::Wrong;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
@@ -7,7 +8,7 @@ use super::places;
 use super::ram::kilonewton;
 use crate::book::force;
 use crate::book::model::{LengthUnit, OutboardLead, Units};
-use crate::book::problem::{Place, Problem, Wrong};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;

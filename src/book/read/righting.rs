@@ -1,13 +1,14 @@
 //! What rights the boat, when heel is what limits her, and the air she is to sail in.
 
 use crate::book::model::{Righting, Units};
-use crate::book::problem::{Problem, Wrong};
+use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::limits;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{GzCurve, Hull, Lever};
+use crate::wrong::Wrong;
 
 pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Righting> {
     let mut fields = Table::open(node, "the righting", problems)?;

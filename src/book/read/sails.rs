@@ -1,12 +1,13 @@
 //! The wardrobe: each sail, the wind it is for, and what it is a reef of.
 
 use crate::book::model::{Sail, SailKind, Spanned, Units};
-use crate::book::problem::{Place, Problem, shown};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
+use crate::wrong::shown;
 
 const KINDS: [(&str, SailKind); 6] = [
     ("mainsail", SailKind::Mainsail),

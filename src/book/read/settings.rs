@@ -1,12 +1,13 @@
 //! The tuning matrix: which controls stand at which mark, for which sails, at which wind.
 
+use crate::wrong::shown;
 use std::collections::BTreeMap;
 
 use super::controls::{reading, within_limits};
 use super::csv_table::{self, Tables};
 use super::{entry_place, start_of};
 use crate::book::model::{Control, PointOfSail, Row, Sail, SailKind, Settings, Spanned, Target, Units, When};
-use crate::book::problem::{Place, Problem, shown};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};

@@ -1,5 +1,6 @@
 //! Who is on watch when, the wind expected meanwhile, and what has to be done before the start.
 
+use crate::wrong::{Wrong, shown};
 use std::ops::RangeInclusive;
 
 use jiff::civil::{DateTime, Time};
@@ -7,7 +8,7 @@ use jiff::tz::TimeZone;
 use jiff::{SignedDuration, ZonedDateTime};
 
 use crate::book::model::{Check, Forecast, Units, Watches};
-use crate::book::problem::{Place, Problem, Wrong, shown};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;

@@ -1,7 +1,6 @@
 //! What may stand beside the marks: the winds at which a sail was fast there, or a second quantity. Draws nothing.
 
 use super::{Lane, LaneLabel};
-use crate::book::problem::shown;
 use crate::book::{Book, Control, Problem, Spanned, StripPlan, WindUnit, quantity, suggest};
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::columns;
@@ -9,6 +8,7 @@ use crate::cards::parts::stamp::settled_mm;
 use crate::cards::parts::words::{point_of_sail, sail_names, wind_number, wind_unit};
 use crate::tuning::curve::Crossing;
 use crate::tuning::{Between, Column, Curve, Rank};
+use crate::wrong::shown;
 
 /// Winds are printed to half a knot.
 const WIND_STEPS_PER_KNOT: f64 = 2.0;

@@ -1,14 +1,17 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
 mod bend;
+mod changes;
 mod ends;
 mod joints;
 mod lane_layout;
 mod lanes;
 mod layout;
+mod lie;
 mod mirror;
 mod working;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::hydraulics;
@@ -16,7 +19,6 @@ use super::parts::stamp::settled_mm;
 use super::parts::view::{self, Side, Unclear, View};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Mark, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
@@ -35,6 +37,7 @@ pub const KIND: Kind = Kind {
             .flat_map(|c| strips(book, c, None, problems))
             .collect()
     },
+    changes: changes::changes,
 };
 
 /// Width of a strip whose plan gives none.

@@ -1,8 +1,10 @@
 //! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
 
+mod changes;
 mod layout;
 mod working;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::hydraulics;
@@ -13,7 +15,6 @@ use super::parts::words::{
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Settings, Spanned, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
@@ -29,6 +30,7 @@ pub const KIND: Kind = Kind {
             book.settings.iter().map(|settings| card(book, settings, None, None, problems)).collect();
         cards.into_iter().flatten().collect()
     },
+    changes: changes::changes,
 };
 
 /// What the card says.
