@@ -153,13 +153,11 @@ fn other_limit(
     if quantity::parse(&format!("1 {unit}"), units.bare(Dimension::Pressure)).is_ok() && !unit.is_empty() {
         return quantity::pressure_bar(node, units, &what, &limits::PRESSURE_BAR, problems).map(Limit::PressureBar);
     }
-    let sides: [(&str, fn(f64) -> Limit); 4] = [
-        ("at the ram", Limit::AtRamKilonewton),
-        ("at ram", Limit::AtRamKilonewton),
-        ("at the rig", Limit::AtRigKilonewton),
-        ("at rig", Limit::AtRigKilonewton),
-    ];
-    let side = sides.iter().find_map(|(words, side)| Some((text.strip_suffix(words)?, *side)));
+    let at_ram = ["at the ram", "at ram"].into_iter().find_map(|words| text.strip_suffix(words));
+    let at_rig = ["at the rig", "at rig"].into_iter().find_map(|words| text.strip_suffix(words));
+    let side: Option<(&str, fn(f64) -> Limit)> = at_ram
+        .map(|force| (force, Limit::AtRamKilonewton as fn(f64) -> Limit))
+        .or_else(|| at_rig.map(|force| (force, Limit::AtRigKilonewton as fn(f64) -> Limit)));
     let Some((force, side)) = side else {
         let force = kilonewton(node, &what, units, problems)?;
         if lever.is_some_and(|lever| lever.value != 1.0) {

@@ -113,7 +113,7 @@ fn wind_labels(control: &Control, column: &Column, unit: WindUnit) -> Vec<LaneLa
             .collect();
         let text = wind_text(&winds_kn, unit);
         let at_mm = settled_mm(graduation.at.to_mm());
-        (!winds_kn.is_empty()).then(|| LaneLabel { at_mm, text, winds_kn, worked_out: false })
+        (!winds_kn.is_empty()).then_some(LaneLabel { at_mm, text, winds_kn, worked_out: false })
     };
     graduations.iter().filter(|graduation| graduation.rank == Rank::Whole).filter_map(label).collect()
 }

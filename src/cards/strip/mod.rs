@@ -9,6 +9,7 @@ mod lanes;
 mod layout;
 mod lie;
 mod mirror;
+mod numerals;
 mod working;
 
 use crate::wrong::Wrong;
