@@ -9,7 +9,7 @@ use super::parts::frame::Surround;
 use super::parts::label::Label;
 use super::parts::ruled::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
-use super::parts::words::{point_of_sail, sail_names, wind_unit};
+use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
 use crate::book::{Book, Control, Place, Problem, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
@@ -174,7 +174,7 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
             all.filter(|(index, _)| used(*index)).map(|(_, control)| control).collect()
         }
     };
-    let wind = format!("Wind {}", wind_unit(book.units.wind));
+    let wind = format!("Wind {}", book.units.wind.symbol());
     let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
     let mut conditions = vec![wind];
     conditions.extend(words(&["Sails", "Heading", "Speed", "Target"]));

@@ -149,7 +149,7 @@ pub fn reading(node: &Node, scale: &Scale, what: &str, problems: &mut Vec<Proble
     match scale.parse(text) {
         Ok(value) => Some(Spanned { value, place: node.place.clone() }),
         Err(error) => {
-            problems.push(Wrong::from(error).about(what).at(&node.place));
+            problems.push(error.about(what).at(&node.place));
             None
         }
     }

@@ -153,24 +153,19 @@ fn other_limit(
     if quantity::parse(&format!("1 {unit}"), units.bare(Dimension::Pressure)).is_ok() && !unit.is_empty() {
         return quantity::pressure_bar(node, units, &what, &limits::PRESSURE_BAR, problems).map(Limit::PressureBar);
     }
-    let at_ram = ["at the ram", "at ram"].into_iter().find_map(|words| text.strip_suffix(words));
-    let at_rig = ["at the rig", "at rig"].into_iter().find_map(|words| text.strip_suffix(words));
-    let side: Option<(&str, fn(f64) -> Limit)> = at_ram
-        .map(|force| (force, Limit::AtRamKilonewton as fn(f64) -> Limit))
-        .or_else(|| at_rig.map(|force| (force, Limit::AtRigKilonewton as fn(f64) -> Limit)));
-    let Some((force, side)) = side else {
-        let force = kilonewton(node, &what, units, problems)?;
-        if lever.is_some_and(|lever| lever.value != 1.0) {
-            problems.push(Problem::error(
-                node.place.clone(),
-                format!("{what}: a lever stands between ram and rig, and nothing says on which side this is"),
-                format!("write `{} at the ram` or `{} at the rig`", text.trim(), text.trim()),
-            ));
-            return None;
-        }
-        return Some(Limit::AtRigKilonewton(force));
-    };
-    let bare = Node { place: node.place.clone(), value: Value::Text { text: force.trim().to_owned(), plain: true } };
+    let before = |ends: [&str; 2]| ends.into_iter().find_map(|end| text.strip_suffix(end)).map(str::trim);
+    let (at_ram, at_rig) = (before(["at the ram", "at ram"]), before(["at the rig", "at rig"]));
+    if at_ram.or(at_rig).is_none() && lever.is_some_and(|lever| lever.value != 1.0) {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what}: a lever stands between ram and rig, and nothing says on which side this is"),
+            format!("write `{} at the ram` or `{} at the rig`", text.trim(), text.trim()),
+        ));
+        return None;
+    }
+    let force = at_ram.or(at_rig).unwrap_or(text).to_owned();
+    let bare = Node { place: node.place.clone(), value: Value::Text { text: force, plain: true } };
+    let side = if at_ram.is_some() { Limit::AtRamKilonewton } else { Limit::AtRigKilonewton };
     kilonewton(&bare, &what, units, problems).map(side)
 }
 

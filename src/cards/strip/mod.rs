@@ -25,7 +25,7 @@ use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
 use crate::limits::{MAX_MARKS, MIN_MARK_GAP};
-use crate::tuning::{Rank, Scale, ScaleKind, mark};
+use crate::tuning::{Rank, Scale, ScaleKind, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "strip",
@@ -127,8 +127,9 @@ pub struct Lane {
 pub struct LaneLabel {
     pub at_mm: f64,
     pub text: String,
-    /// The winds the text stands for, knots: from and to, the same where the curve just passes.
-    pub winds_kn: Vec<[f64; 2]>,
+    /// The winds the text stands for: from and to, the same where the curve just passes.
+    #[serde(rename = "winds_kn")]
+    pub winds: Vec<[Wind; 2]>,
     /// Between two that were measured rather than measured itself.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub worked_out: bool,
@@ -179,7 +180,7 @@ impl Content for Strip {
     fn stamped(&self) -> serde_json::Value {
         let mut visible = self.clone();
         // A lane prints winds to half a knot: what the text does not show makes no strip on deck wrong.
-        visible.lanes.iter_mut().flat_map(|lane| &mut lane.labels).for_each(|label| label.winds_kn.clear());
+        visible.lanes.iter_mut().flat_map(|lane| &mut lane.labels).for_each(|label| label.winds.clear());
         serde_json::to_value(visible).unwrap_or_default()
     }
 
