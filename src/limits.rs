@@ -155,6 +155,8 @@ pub const LOADED_PART: RangeInclusive<f64> = 0.0..=1.0;
 
 /// Rams on a sailing boat, from a small vang to the largest backstay.
 pub const RAM_DIAMETER: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(500.0);
+/// Between a ram and what it moves on the rig: from a ram far out on a boom to one close to its heel.
+pub const LEVER: RangeInclusive<f64> = 0.05..=20.0;
 /// A hand pump on deck reaches about a third of the upper end.
 pub const PRESSURE_BAR: RangeInclusive<f64> = 0.1..=1000.0;
 /// The limit of a part of the rig.

@@ -20,9 +20,9 @@ const SECONDS_PER_MINUTE: f64 = 60.0;
 /// The avoirdupois pound (NIST SP 811, appendix B.8).
 const KG_PER_POUND: f64 = 0.453_592_37;
 /// Newtons in a pound-force: the pound times standard gravity (NIST SP 811, appendix B.8).
-const NEWTON_PER_POUND_FORCE: f64 = 4.448_221_615_260_5;
+pub(super) const NEWTON_PER_POUND_FORCE: f64 = 4.448_221_615_260_5;
 /// Newtons in a kilogram-force: standard gravity (NIST SP 811, appendix B.8).
-const NEWTON_PER_KILOGRAM_FORCE: f64 = 9.806_65;
+pub(super) const NEWTON_PER_KILOGRAM_FORCE: f64 = 9.806_65;
 const PASCAL_PER_BAR: f64 = 1e5;
 const METRES_PER_INCH: f64 = MM_PER_INCH / 1000.0;
 const CM_PER_INCH: f64 = MM_PER_INCH / 10.0;
