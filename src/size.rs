@@ -38,7 +38,9 @@ pub struct NamedSize {
 /// What is wrong with a size as written, and what would be right.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SizeError {
+    /// What is wrong.
     pub what: String,
+    /// What would be right.
     pub instead: String,
 }
 

@@ -33,7 +33,9 @@ const MM_PER_CM: f64 = 10.0;
 /// What is wrong with a reading, and what would be right.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Refusal {
+    /// What is wrong.
     pub what: String,
+    /// What would be right.
     pub instead: String,
 }
 
@@ -115,7 +117,9 @@ impl Flip {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Measured {
+    /// As it should be.
     pub nominal_mm: f64,
+    /// As the rule shows it.
     pub measured_mm: f64,
 }
 
@@ -136,7 +140,9 @@ impl Measured {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BackShift {
+    /// To the right; negative to the left.
     pub x_mm: f64,
+    /// Down; negative up.
     pub y_mm: f64,
     /// How the sheet was turned when it was measured.
     #[serde(default)]
@@ -147,6 +153,7 @@ pub struct BackShift {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Reading {
+    /// What its owner calls the printer.
     pub name: String,
     /// Name of the paper it was measured on.
     pub paper: String,

@@ -55,6 +55,7 @@ impl Readings {
         Ok(format!("{HEADING}{yaml}"))
     }
 
+    /// The reading of the printer of this name.
     pub fn get(&self, name: &str) -> Option<&Reading> {
         self.0.iter().find(|reading| reading.name == name)
     }
@@ -67,10 +68,12 @@ impl Readings {
         }
     }
 
+    /// Each reading, in the order the printers were first measured.
     pub fn iter(&self) -> std::slice::Iter<'_, Reading> {
         self.0.iter()
     }
 
+    /// Whether no printer has been measured.
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }
