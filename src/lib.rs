@@ -66,3 +66,4 @@ pub mod reissuing;
 pub mod rigging;
 pub mod size;
 pub mod tuning;
+pub mod wrong;

@@ -1,12 +1,13 @@
 //! From a path or a text to a checked book and all its problems. The only reading of files in this stage.
 
+use crate::wrong::shown;
 use std::collections::HashSet;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
 use super::model::Book;
-use super::problem::{Level, Place, Problem, Source, SourceId, shown};
+use super::problem::{Level, Place, Problem, Source, SourceId};
 use super::read::{self, TableFile, Tables};
 use super::tree;
 use crate::limits::MAX_FILE_BYTES;

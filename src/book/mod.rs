@@ -13,6 +13,7 @@ pub mod quantity;
 mod read;
 pub mod report;
 pub mod schema;
+mod spanned;
 pub mod suggest;
 mod syntax;
 pub mod table;

@@ -5,6 +5,7 @@ mod build;
 mod check;
 mod due;
 mod explain;
+mod feed;
 mod new;
 mod printer;
 mod readings;
