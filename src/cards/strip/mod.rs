@@ -350,8 +350,17 @@ fn marks(control: &Control, asked: &[f64], tack_ends: Option<&[String; 2]>) -> V
 fn numeral(scale: &Scale, reading: f64, tack_ends: Option<&[String; 2]>) -> String {
     match (&scale.kind, tack_ends) {
         (ScaleKind::Measured { .. }, _) => mark::print_decimal(reading),
-        (_, Some(_)) if reading != 0.0 => mark::print(reading.abs()),
-        _ => scale.print(reading),
+        (ScaleKind::Centre { .. }, Some(_)) if reading != 0.0 => mark::print(reading.abs()),
+        (
+            ScaleKind::Even { .. }
+            | ScaleKind::Around { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Tapes(_)
+            | ScaleKind::Turns { .. }
+            | ScaleKind::Gauge { .. }
+            | ScaleKind::Words(_),
+            _,
+        ) => scale.print(reading),
     }
 }
 
@@ -380,8 +389,14 @@ fn content(
     let scale = &control.scale;
     // Windward and leeward change with the tack, so a strip that says W on the left is wrong half the time.
     let tack_ends = match &scale.kind {
-        ScaleKind::Centre { ends, .. } if depends_on_tack(ends) => Some(ends.clone()),
-        _ => None,
+        ScaleKind::Centre { ends, .. } => Some(ends.clone()).filter(depends_on_tack),
+        ScaleKind::Even { .. }
+        | ScaleKind::Around { .. }
+        | ScaleKind::Measured { .. }
+        | ScaleKind::Tapes(_)
+        | ScaleKind::Turns { .. }
+        | ScaleKind::Gauge { .. }
+        | ScaleKind::Words(_) => None,
     };
     let tapes = match &scale.kind {
         ScaleKind::Tapes(tapes) => {
@@ -394,12 +409,23 @@ fn content(
             };
             tapes.iter().map(band).collect()
         }
-        _ => Vec::new(),
+        ScaleKind::Even { .. }
+        | ScaleKind::Around { .. }
+        | ScaleKind::Centre { .. }
+        | ScaleKind::Measured { .. }
+        | ScaleKind::Turns { .. }
+        | ScaleKind::Gauge { .. }
+        | ScaleKind::Words(_) => Vec::new(),
     };
     let marks = marks(control, asked, tack_ends.as_ref());
     let purchase = match scale.kind {
-        ScaleKind::Even { purchase, .. } | ScaleKind::Centre { purchase, .. } if purchase != 1.0 => Some(purchase),
-        _ => None,
+        ScaleKind::Even { purchase, .. } | ScaleKind::Centre { purchase, .. } => Some(purchase).filter(|by| *by != 1.0),
+        ScaleKind::Around { .. }
+        | ScaleKind::Measured { .. }
+        | ScaleKind::Tapes(_)
+        | ScaleKind::Turns { .. }
+        | ScaleKind::Gauge { .. }
+        | ScaleKind::Words(_) => None,
     };
     let datum_words = |datum: &crate::book::Datum| DatumWords {
         from: datum.from.clone(),
@@ -428,7 +454,13 @@ fn content(
             ScaleKind::Around { diameter, thickness, .. } => {
                 Some(Around { diameter_mm: settled_mm(diameter.to_mm()), thickness_mm: settled_mm(thickness.to_mm()) })
             }
-            _ => None,
+            ScaleKind::Even { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Measured { .. }
+            | ScaleKind::Tapes(_)
+            | ScaleKind::Turns { .. }
+            | ScaleKind::Gauge { .. }
+            | ScaleKind::Words(_) => None,
         },
         arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
@@ -446,7 +478,9 @@ pub fn tape_measure(distance: Length, units: Units) -> String {
     let rounded = |value: f64, steps: f64| mark::print_decimal((value * steps).round() / steps);
     match units.length {
         LengthUnit::Inch | LengthUnit::Foot => format!("{} in", rounded(distance / Length::inches(1.0), 100.0)),
-        _ => format!("{} mm", rounded(distance.to_mm(), 10.0)),
+        LengthUnit::Millimetre | LengthUnit::Centimetre | LengthUnit::Metre => {
+            format!("{} mm", rounded(distance.to_mm(), 10.0))
+        }
     }
 }
 
