@@ -69,3 +69,4 @@ pub mod reissuing;
 pub mod rigging;
 pub mod size;
 pub mod tuning;
+pub mod wrong;

@@ -1,10 +1,9 @@
 //! Named sizes of paper and cards. Knows what they measure, not what is on them.
 
-use std::fmt;
-
 use kurbo::Size;
 
 use crate::length::{Length, MM_PER_INCH};
+use crate::wrong::Wrong;
 
 /// Longest side that a PDF page can have: 14,400 units of 1/72 inch (ISO 32000-1, annex C.2).
 pub const LONGEST_SIDE: Length = Length::mm(5080.0);
@@ -17,7 +16,7 @@ pub(crate) const SLACK_MM: f64 = 1e-6;
 /// ```
 /// use cockpit_cards::size::NamedSize;
 ///
-/// # fn main() -> Result<(), cockpit_cards::size::SizeError> {
+/// # fn main() -> Result<(), cockpit_cards::wrong::Wrong> {
 /// let card = NamedSize::parse("a6-landscape")?;
 /// assert_eq!((card.name.as_str(), card.size.width, card.size.height), ("A6 landscape", 148.0, 105.0));
 /// // Numbers are width first, and what is written stays the name.
@@ -34,21 +33,6 @@ pub struct NamedSize {
     /// Millimetres; portrait for the named ones.
     pub size: Size,
 }
-
-/// What is wrong with a size as written, and what would be right.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SizeError {
-    pub what: String,
-    pub instead: String,
-}
-
-impl fmt::Display for SizeError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {}", self.what, self.instead)
-    }
-}
-
-impl std::error::Error for SizeError {}
 
 /// Which paper drawer a size comes out of: someone with A4 is not helped by the name of an inch size.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -99,10 +83,10 @@ const MOST_SLIPS: usize = 2;
 
 impl NamedSize {
     /// Reads `A6`, `a6 landscape`, `Letter`, `half-letter`, `ID-1`, `120 x 80 mm`, `4×6in`.
-    pub fn parse(text: &str) -> Result<Self, SizeError> {
+    pub fn parse(text: &str) -> Result<Self, Wrong> {
         let text = text.trim();
         match text.chars().next() {
-            None => Err(SizeError { what: "the size is empty".into(), instead: format!("write one of {EXAMPLES}") }),
+            None => Err(Wrong { what: "the size is empty".into(), instead: format!("write one of {EXAMPLES}") }),
             Some(first) if first.is_alphabetic() => parse_name(text),
             Some(_) => parse_numbers(text),
         }
@@ -196,7 +180,7 @@ pub fn next_size_up(needed: Size, asked: &NamedSize) -> Option<NamedSize> {
         .find(|size| size.holds(needed))
 }
 
-fn parse_name(text: &str) -> Result<NamedSize, SizeError> {
+fn parse_name(text: &str) -> Result<NamedSize, Wrong> {
     let mut key = bare(text);
     let mut lying = false;
     if let Some(plain) = key.strip_suffix(LANDSCAPE) {
@@ -209,7 +193,7 @@ fn parse_name(text: &str) -> Result<NamedSize, SizeError> {
     match found.map(NamedSize::from) {
         Some(size) if lying => Ok(size.landscape()),
         Some(size) => Ok(size),
-        None => Err(SizeError { what: format!("there is no size named \"{text}\""), instead: did_you_mean(&key) }),
+        None => Err(Wrong { what: format!("there is no size named \"{text}\""), instead: did_you_mean(&key) }),
     }
 }
 
@@ -228,10 +212,10 @@ fn bare(name: &str) -> String {
     name.chars().filter(|character| character.is_alphanumeric()).flat_map(char::to_lowercase).collect()
 }
 
-fn parse_numbers(text: &str) -> Result<NamedSize, SizeError> {
+fn parse_numbers(text: &str) -> Result<NamedSize, Wrong> {
     let sides: Vec<&str> = text.split(['x', 'X', '×']).map(str::trim).collect();
     let [width, height] = sides[..] else {
-        return Err(SizeError {
+        return Err(Wrong {
             what: format!("\"{text}\" is not a width and a height"),
             instead: format!("write one of {EXAMPLES}"),
         });
@@ -239,7 +223,7 @@ fn parse_numbers(text: &str) -> Result<NamedSize, SizeError> {
     let (height, height_unit) = split_unit(height);
     let (width, width_unit) = split_unit(width);
     if height_unit.is_empty() {
-        return Err(SizeError {
+        return Err(Wrong {
             what: format!("\"{text}\" has no unit"),
             instead: format!("write `{width} x {height} mm` or `{width} x {height} in`"),
         });
@@ -249,7 +233,7 @@ fn parse_numbers(text: &str) -> Result<NamedSize, SizeError> {
     let (width, height) = (side(text, width)?, side(text, height)?);
     let size = Size::new(width_unit.length(width).to_mm(), height_unit.length(height).to_mm());
     if size.max_side() > LONGEST_SIDE.to_mm() {
-        return Err(SizeError {
+        return Err(Wrong {
             what: format!("\"{text}\" is longer than a page can be"),
             instead: format!("write a size of at most {LONGEST_SIDE} a side"),
         });
@@ -294,12 +278,12 @@ impl Unit {
     }
 }
 
-fn unit(text: &str, word: &str) -> Result<Unit, SizeError> {
+fn unit(text: &str, word: &str) -> Result<Unit, Wrong> {
     match word.to_lowercase().as_str() {
         "mm" => Ok(Unit::Millimetre),
         "cm" => Ok(Unit::Centimetre),
         "in" | "inch" | "inches" | "\"" | "″" => Ok(Unit::Inch),
-        _ => Err(SizeError {
+        _ => Err(Wrong {
             what: format!("\"{word}\" in \"{text}\" is not a unit for a size"),
             instead: "write mm, cm or in, with the width first: `120 x 80 mm`".into(),
         }),
@@ -313,8 +297,8 @@ fn split_unit(side: &str) -> (&str, &str) {
     (number.trim(), unit.trim())
 }
 
-fn side(text: &str, number: &str) -> Result<f64, SizeError> {
-    let refuse = |what: String, instead: &str| Err(SizeError { what, instead: instead.to_owned() });
+fn side(text: &str, number: &str) -> Result<f64, Wrong> {
+    let refuse = |what: String, instead: &str| Err(Wrong { what, instead: instead.to_owned() });
     if number.contains(',') {
         let pointed = number.replace(',', ".");
         return refuse(

@@ -2,18 +2,8 @@
 
 use unicode_normalization::UnicodeNormalization;
 
-use super::problem::{Wrong, shown};
 use crate::limits::MAX_TEXT_CHARACTERS;
-
-/// Characters that show nothing and can make a text read otherwise than it is: bidirectional controls, zero-width
-/// characters, the soft hyphen, variation selectors and tags (Unicode 16, property `Default_Ignorable_Code_Point`).
-pub fn is_hidden(character: char) -> bool {
-    matches!(character,
-        '\u{AD}' | '\u{34F}' | '\u{61C}' | '\u{115F}' | '\u{1160}' | '\u{17B4}' | '\u{17B5}' | '\u{180B}'..='\u{180F}'
-        | '\u{200B}'..='\u{200F}' | '\u{202A}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{3164}'
-        | '\u{FE00}'..='\u{FE0F}' | '\u{FEFF}' | '\u{FFA0}' | '\u{FFF0}'..='\u{FFF8}' | '\u{1BCA0}'..='\u{1BCA3}'
-        | '\u{1D173}'..='\u{1D17A}' | '\u{E0000}'..='\u{E0FFF}')
-}
+use crate::wrong::{Wrong, is_hidden, shown};
 
 /// Whether a text could move the cursor of a terminal, or show otherwise than it reads.
 pub fn misleads(text: &str) -> bool {

@@ -1,6 +1,6 @@
 //! A day on the calendar, written year first: `2027-04-11`. Knows no clock and not what day it is today.
 
-use super::problem::{Wrong, shown};
+use crate::wrong::{Wrong, shown};
 
 const EXAMPLE: &str = "write a day year first, like `2027-04-11`";
 const MONTHS: u32 = 12;

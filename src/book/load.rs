@@ -1,11 +1,12 @@
 //! From a path or a text to a sound book, or to all that is wrong with it. The only reading of files in this stage.
 
+use crate::wrong::shown;
 use std::collections::HashSet;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use super::problem::{Level, Place, Problem, Source, SourceId, shown};
+use super::problem::{Level, Place, Problem, Source, SourceId};
 use super::read::{self, TableFile, Tables};
 use super::rest;
 use super::sound::Book;

@@ -15,6 +15,7 @@ pub mod report;
 mod rest;
 pub mod schema;
 mod sound;
+mod spanned;
 pub mod suggest;
 mod syntax;
 pub mod table;

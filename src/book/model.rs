@@ -5,19 +5,14 @@ use std::collections::BTreeMap;
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
+pub use super::spanned::Spanned;
 pub use super::targets::Targets;
 use super::tree::Node;
 use crate::length::Length;
+pub use crate::tuning::WindUnit;
 use crate::tuning::adjust::Offset;
-use crate::tuning::wardrobe::{Area, Span};
-use crate::tuning::{Band, Between, Ground, Scale};
-
-/// A value and where it was written.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Spanned<T> {
-    pub value: T,
-    pub place: Place,
-}
+use crate::tuning::wardrobe::Area;
+use crate::tuning::{Angle, Band, Between, BoatSpeed, Ground, Scale, Span, Wind};
 
 /// What stands in the YAML file of one boat, section by section. What is reckoned with is a [`Book`](super::Book): the same,
 /// once it is known to be sound.
@@ -71,13 +66,6 @@ pub enum LengthUnit {
     Metre,
     Inch,
     Foot,
-}
-
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum WindUnit {
-    #[default]
-    Knot,
-    MetrePerSecond,
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -241,17 +229,17 @@ pub struct Sail {
     pub id: Spanned<String>,
     pub name: String,
     pub kind: SailKind,
-    /// True wind speeds it is for, knots.
-    pub wind_kn: Option<(f64, f64)>,
-    /// True wind angles it is for, degrees.
-    pub angle_deg: Option<(f64, f64)>,
+    /// True wind speeds it is for.
+    pub wind: Option<Span<Wind>>,
+    /// True wind angles it is for.
+    pub angle: Option<Span<Angle>>,
     pub luff: Option<Length>,
     /// Between the sail and where it is made fast.
     pub strop: Option<Length>,
     /// What is wrong with it, in words: `luff torn, max 16 kn`.
     pub status: Option<String>,
-    /// The most wind it may be used in as it is now, knots.
-    pub max_now_kn: Option<Spanned<f64>>,
+    /// The most wind it may be used in as it is now.
+    pub max_now: Option<Spanned<Wind>>,
     /// The id of the sail this is a reef of.
     pub reef_of: Option<String>,
     pub since: Option<String>,
@@ -304,27 +292,34 @@ pub struct Settings {
 
 /// A known wind and its readings, one a column; `None` is `~`, not recorded.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
-    pub wind_kn: Spanned<f64>,
+pub struct Row<A = Wind> {
+    /// The wind it was recorded at.
+    pub at: Spanned<A>,
+    /// In the order of the columns.
     pub readings: Vec<Option<Spanned<f64>>>,
     pub ground: Ground,
 }
 
 /// What the boat should do at a wind.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Target {
-    pub wind_kn: Spanned<f64>,
-    pub speed_kn: Option<f64>,
+pub struct Target<A = Wind> {
+    /// The wind it is for.
+    pub at: Spanned<A>,
+    /// Through the water.
+    pub speed: Option<BoatSpeed>,
+    /// Degrees.
     pub heel_deg: Option<f64>,
-    pub angle_deg: Option<f64>,
+    /// To the true wind.
+    pub angle: Option<Angle>,
+    /// How it should look, in words.
     pub look: Option<String>,
 }
 
 /// What changes at night.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dark {
-    /// Knots.
-    pub change_earlier_kn: f64,
+    /// By how much less wind.
+    pub change_earlier: Wind,
 }
 
 /// The winds and angles that some sail should be for.
@@ -332,7 +327,7 @@ pub struct Dark {
 pub struct WardrobePlan {
     pub asked: Area,
     /// Columns of the table, in rising order.
-    pub angle_bands: Vec<Span>,
+    pub angle_bands: Vec<Span<Angle>>,
     pub place: Place,
 }
 

@@ -7,6 +7,7 @@ use super::problem::Place;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Crew, Hull};
 use crate::tuning::watches::{Race, Rota};
+use crate::tuning::{Angle, Wind};
 
 /// The sections of the race; a book may have any of them.
 #[derive(Clone, Debug, Default)]
@@ -35,9 +36,9 @@ pub struct Righting {
     pub limited_from_deg: f64,
     /// For upwind rows that have no target heel: from this wind on they are heel-limited, at `limited_from_deg`. `None`:
     /// such rows are not reckoned.
-    pub limited_from_kn: Option<f64>,
-    /// The true wind angle upwind where a target gives none, degrees.
-    pub upwind_angle_deg: Option<f64>,
+    pub limited_from_wind: Option<Wind>,
+    /// The true wind angle upwind where a target gives none.
+    pub upwind_angle: Option<Angle>,
     /// The air to sail in, if its density is to count.
     pub air: Option<Air>,
     pub place: Place,
@@ -60,10 +61,11 @@ pub struct Watches {
 pub struct Forecast {
     pub from: ZonedDateTime,
     /// True wind, least and most; the same if one was written.
-    pub wind_kn: (f64, f64),
-    /// True wind angle on the course to be sailed, degrees.
-    pub angle_deg: Option<f64>,
-    pub gust_kn: Option<f64>,
+    pub wind: (Wind, Wind),
+    /// True wind angle on the course to be sailed.
+    pub angle: Option<Angle>,
+    /// True wind in the gusts.
+    pub gust: Option<Wind>,
     pub place: Place,
 }
 

@@ -1,8 +1,8 @@
 //! What a book holds of loaded gear: rams, outboard leads, lacing, stowage. Plain data with places; what was worked out
 //! when the book was checked is kept beside it, so that no card is ever drawn of gear that cannot be.
 
-use super::model::Spanned;
 use super::problem::Place;
+use super::spanned::Spanned;
 use crate::rigging::{hydraulics, lacing, outboard_lead, stowage};
 
 /// The hydraulic ram that moves a control.

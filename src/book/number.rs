@@ -1,7 +1,7 @@
 //! A plain number as people write it: `4.5`, `3/8`, `5 1/2`, `−½`. Knows no unit.
 
-use super::problem::{Wrong, shown};
 use crate::tuning::mark;
+use crate::wrong::{Wrong, shown};
 
 /// Denominators of a tape measure in inches beyond those of a mark.
 const FINE_DENOMINATORS: [&str; 3] = ["16", "32", "64"];

@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use crate::wrong::Wrong;
+
 /// Which file a place is in: an index into [`Loaded::sources`](super::load::Loaded).
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct SourceId(pub usize);
@@ -49,49 +51,9 @@ impl Problem {
     }
 }
 
-/// What is wrong and what would be right, before anybody knows where.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Wrong {
-    pub what: String,
-    pub instead: String,
-}
-
 impl Wrong {
-    pub fn new(what: impl Into<String>, instead: impl Into<String>) -> Self {
-        Wrong { what: what.into(), instead: instead.into() }
-    }
-
-    /// The same, said of something: `the spacing: ...`.
-    pub fn about(self, what: &str) -> Self {
-        Wrong { what: format!("{what}: {}", self.what), ..self }
-    }
-
+    /// The same with its place, which makes it an error of the book.
     pub fn at(self, place: &Place) -> Problem {
         Problem::error(place.clone(), self.what, self.instead)
     }
-}
-
-impl From<crate::tuning::ReadingError> for Wrong {
-    fn from(error: crate::tuning::ReadingError) -> Self {
-        Wrong { what: error.what, instead: error.instead }
-    }
-}
-
-/// Characters of a text that a message repeats: enough to know it again.
-const SHOWN_CHARACTERS: usize = 40;
-
-/// A text as a message repeats it: in backticks, shortened, and with nothing in it that could upset a terminal.
-pub fn shown(text: &str) -> String {
-    let safe = |character: char| {
-        if character.is_control() || super::characters::is_hidden(character) {
-            char::REPLACEMENT_CHARACTER
-        } else {
-            character
-        }
-    };
-    let mut start: String = text.chars().take(SHOWN_CHARACTERS).map(safe).collect();
-    if text.chars().nth(SHOWN_CHARACTERS).is_some() {
-        start.push('…');
-    }
-    format!("`{start}`")
 }

@@ -2,19 +2,19 @@
 //!
 //! Every conversion is exact by definition (NIST SP 811, appendix B).
 
+use crate::wrong::{Wrong, shown};
 use std::ops::RangeInclusive;
 
 use super::model::{LengthUnit, MassUnit, PressureUnit, Spanned, Units, WindUnit};
 use super::number;
-use super::problem::{Problem, Wrong, shown};
+use super::problem::Problem;
 use super::tree::Node;
 use crate::length::{Length, MM_PER_INCH};
 use crate::tuning::mark::{MINUS, print_decimal};
+use crate::tuning::{Angle, Axis, BoatSpeed, METRES_PER_NAUTICAL_MILE, Span, Wind};
 
 /// Inches in a foot.
 const INCHES_PER_FOOT: f64 = 12.0;
-/// Metres in a nautical mile, and so in an hour's run at one knot (NIST SP 811, appendix B.8).
-pub const METRES_PER_NAUTICAL_MILE: f64 = 1852.0;
 const SECONDS_PER_HOUR: f64 = 3600.0;
 const SECONDS_PER_MINUTE: f64 = 60.0;
 /// The avoirdupois pound (NIST SP 811, appendix B.8).
@@ -322,25 +322,25 @@ pub fn length(
     measure(node, units.bare(Dimension::Length), what, &within, problems).map(Length::mm)
 }
 
-/// A wind speed in knots; a bare number is in the book's own unit.
-pub fn wind_kn(
+/// A wind speed; a bare number is in the book's own unit. `within` is knots.
+pub fn wind(
     node: &Node,
     units: &Units,
     what: &str,
     within: &RangeInclusive<f64>,
     problems: &mut Vec<Problem>,
-) -> Option<f64> {
-    measure(node, units.bare(Dimension::Speed), what, within, problems)
+) -> Option<Wind> {
+    measure(node, units.bare(Dimension::Speed), what, within, problems).map(Wind::knots)
 }
 
-/// The boat's own speed in knots; a bare number is knots, whatever the wind is given in.
-pub fn boat_speed_kn(
+/// The boat's own speed; a bare number is knots, whatever the wind is given in. `within` is knots.
+pub fn boat_speed(
     node: &Node,
     what: &str,
     within: &RangeInclusive<f64>,
     problems: &mut Vec<Problem>,
-) -> Option<f64> {
-    measure(node, &KNOT, what, within, problems)
+) -> Option<BoatSpeed> {
+    measure(node, &KNOT, what, within, problems).map(BoatSpeed::knots)
 }
 
 /// A mass in kilograms; a bare number is in the book's own unit.
@@ -363,6 +363,11 @@ pub fn pressure_bar(
     problems: &mut Vec<Problem>,
 ) -> Option<f64> {
     measure(node, units.bare(Dimension::Pressure), what, within, problems)
+}
+
+/// An angle to the wind. `within` is degrees.
+pub fn wind_angle(node: &Node, what: &str, within: &RangeInclusive<f64>, problems: &mut Vec<Problem>) -> Option<Angle> {
+    angle_deg(node, what, within, problems).map(Angle::degrees)
 }
 
 /// An angle in degrees.
@@ -421,6 +426,33 @@ pub fn range(
             None
         }
     }
+}
+
+/// A range of wind speeds such as `5..16` or `5..16 kn`. `within` is knots.
+pub fn wind_range(
+    node: &Node,
+    units: &Units,
+    what: &str,
+    within: &RangeInclusive<f64>,
+    problems: &mut Vec<Problem>,
+) -> Option<Spanned<Span<Wind>>> {
+    range(node, units.bare(Dimension::Speed), what, within, problems).and_then(span)
+}
+
+/// A range of angles to the wind such as `36..55`. `within` is degrees.
+pub fn angle_range(
+    node: &Node,
+    units: &Units,
+    what: &str,
+    within: &RangeInclusive<f64>,
+    problems: &mut Vec<Problem>,
+) -> Option<Spanned<Span<Angle>>> {
+    range(node, units.bare(Dimension::Angle), what, within, problems).and_then(span)
+}
+
+fn span<A: Axis>(read: Spanned<(f64, f64)>) -> Option<Spanned<Span<A>>> {
+    let value = Span::new(A::from_number(read.value.0), A::from_number(read.value.1))?;
+    Some(Spanned { value, place: read.place })
 }
 
 /// A value if it lies within reason.

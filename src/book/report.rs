@@ -175,7 +175,7 @@ pub fn safe_words(words: &str) -> String {
 fn safe(character: char) -> char {
     match character {
         '\t' => ' ',
-        other if other.is_control() || super::characters::is_hidden(other) => char::REPLACEMENT_CHARACTER,
+        other if other.is_control() || crate::wrong::is_hidden(other) => char::REPLACEMENT_CHARACTER,
         other => other,
     }
 }

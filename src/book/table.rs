@@ -1,8 +1,9 @@
 //! Reads one map of the book field by field and reports what is missing, unknown or of the wrong kind.
 
+use crate::wrong::shown;
 use std::ops::RangeInclusive;
 
-use super::problem::{Place, Problem, shown};
+use super::problem::{Place, Problem};
 use super::suggest;
 use super::tree::{Node, Value};
 use crate::limits::MAX_SUGGESTIONS;

@@ -1,5 +1,6 @@
 //! YAML as a tree whose every node knows its place. Refuses what a book may not hold; knows nothing of boats.
 
+use crate::wrong::shown;
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -7,7 +8,7 @@ use serde_saphyr::granit_parser as yaml;
 use yaml::{Event, Parser, ScalarStyle, Span, StructureStyle};
 
 use super::characters;
-use super::problem::{Place, Problem, SourceId, shown};
+use super::problem::{Place, Problem, SourceId};
 use super::syntax;
 use crate::limits::{MAX_NESTING, MAX_ODD_CHARACTERS, MAX_VALUES, MAX_WRITTEN_BYTES};
 

@@ -2,10 +2,11 @@
 
 use super::date;
 use super::model::Spanned;
-use super::problem::{Place, Problem, shown};
+use super::problem::{Place, Problem};
 use super::suggest;
 use super::tree::{Node, Value};
 use crate::limits::{MAX_ID_CHARACTERS, MAX_SUGGESTIONS};
+use crate::wrong::shown;
 
 /// One word of a fixed choice.
 pub fn choice<T: Copy>(node: &Node, what: &str, choices: &[(&str, T)], problems: &mut Vec<Problem>) -> Option<T> {

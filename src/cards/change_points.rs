@@ -1,19 +1,21 @@
 //! The kind `change-points`: a ladder of wind speeds with what moves at each, for one settings table.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::{columns, shared_range};
 use super::parts::moves::Move;
 use super::parts::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
-use super::parts::words::{limit_words, point_of_sail, sail_names, wind_in, wind_unit, wind_words};
+use super::parts::telling::{Said, by_lines, item, optional, taken};
+use super::parts::words::{limit_words, point_of_sail, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
-use crate::book::{Book, Control, Problem, Section, Settings, Table, WindUnit};
+use crate::book::{Book, Control, Problem, Section, Settings, Table};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
-use crate::tuning::{Change, Column, mark};
+use crate::tuning::{Change, Column, Wind, WindUnit};
 
 pub const KIND: Kind = Kind {
     name: "change-points",
@@ -21,11 +23,9 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::WindBands, Section::WindSource, Section::Dark],
     from_entry,
     by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
-/// The printed step of a wind speed: half a knot, or the quarter of a metre per second that is about as much.
-const KNOT_STEP: f64 = 0.5;
-const METRE_PER_SECOND_STEP: f64 = 0.25;
 /// Words that need more room may make another seam than the most even the better one.
 const SEAMS_TRIED: usize = 3;
 /// Changes of one control past which no ladder can be read: a gauge read too finely.
@@ -216,7 +216,7 @@ pub fn content(
     let unit = book.units.wind;
     let mut changes: Vec<(i64, usize, Change)> = Vec::new();
     for (index, control, column) in &named {
-        let inside = column.changes().filter(|change| (low..=high).contains(&change.wind_kn));
+        let inside = column.changes().filter(|change| (low..=high).contains(&change.at));
         let found: Vec<Change> = inside.take(MOST_CHANGES + 1).collect();
         if found.len() > MOST_CHANGES {
             problems.push(Problem::error(
@@ -226,9 +226,9 @@ pub fn content(
             ));
             return None;
         }
-        changes.extend(found.into_iter().map(|change| (printed_step(change.wind_kn, unit), *index, change)));
+        changes.extend(found.into_iter().map(|change| (change.at.steps(unit), *index, change)));
     }
-    changes.sort_by(|a, b| a.0.cmp(&b.0).then(a.2.wind_kn.total_cmp(&b.2.wind_kn)));
+    changes.sort_by_key(|(step, _, change)| (*step, change.at));
     if changes.is_empty() {
         problems.push(Problem::error(
             settings.place.clone(),
@@ -237,12 +237,13 @@ pub fn content(
         ));
         return None;
     }
-    let earlier = book.dark.map(|dark| dark.change_earlier_kn);
+    let earlier = book.dark.map(|dark| dark.change_earlier);
     let rungs = changes.chunk_by(|a, b| a.0 == b.0).map(|rung| {
         let exact: Vec<(usize, Change)> = rung.iter().map(|(_, index, change)| (*index, *change)).collect();
-        let wind = rung[0].0 as f64 * step(unit);
+        let step = rung[0].0;
+        let wind = Wind::from_steps(step, unit).print(unit);
         // Never below a calm.
-        let night = earlier.map(|kn| mark::print((wind - printed_step(kn, unit) as f64 * step(unit)).max(0.0)));
+        let night = earlier.map(|by| Wind::from_steps((step - by.steps(unit)).max(0), unit).print(unit));
         let moves = |building: bool| {
             let each = named.iter().flat_map(|(index, control, _)| {
                 let path = path(exact.iter().filter(|(of, _)| of == index).map(|(_, change)| change));
@@ -254,11 +255,11 @@ pub fn content(
             });
             each.collect::<Vec<Move>>()
         };
-        Rung { wind: mark::print(wind), night, building: moves(true), easing: moves(false), exact: exact.clone() }
+        Rung { wind, night, building: moves(true), easing: moves(false), exact: exact.clone() }
     });
     let rungs: Vec<Rung> = rungs.collect();
-    let known = named.iter().filter_map(|(_, _, column)| column.known().first()).map(|known| known.wind_kn);
-    let start = known.fold(f64::INFINITY, f64::min).max(low);
+    let known = named.iter().filter_map(|(_, _, column)| column.known().first()).map(|known| known.at);
+    let start = known.min().unwrap_or(low).max(low);
     let at_start = |(_, control, column): &(usize, &Control, &Column)| {
         (control.name.clone(), control.scale.print(column.at(start).reading))
     };
@@ -268,11 +269,10 @@ pub fn content(
         sails: sail_names(book, settings),
         point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
         wind: wind_words(book),
-        wind_unit: wind_unit(unit).to_owned(),
-        foot: (mark::print(printed_step(start, unit) as f64 * step(unit)), named.iter().map(at_start).collect()),
+        wind_unit: unit.symbol().to_owned(),
+        foot: (start.print(unit), named.iter().map(at_start).collect()),
         rungs,
-        earlier: earlier
-            .map(|kn| format!("{} {}", mark::print(printed_step(kn, unit) as f64 * step(unit)), wind_unit(unit))),
+        earlier: earlier.map(|by| by.print_with_unit(unit)),
         cautions: named.iter().flat_map(|(_, control, _)| limit_words(control)).collect(),
         working: named
             .iter()
@@ -284,18 +284,17 @@ pub fn content(
 /// How a control's change points follow from its known rows.
 fn working(settings: &Settings, unit: WindUnit, index: usize, control: &Control, column: &Column) -> Passage {
     let mut passage = Passage::new(format!("{}, where it changes", control.name));
-    let wind = |kn: f64| format!("{} {}", wind_in(kn, unit), wind_unit(unit));
     let position = settings.controls.iter().position(|known| *known == index);
     for row in &settings.rows {
         let Some(reading) = position.and_then(|position| row.readings.get(position)?.as_ref()) else { continue };
-        let found = format!("known at {}", wind(row.wind_kn.value));
+        let found = format!("known at {}", row.at.value.as_written(unit));
         passage.input(found, control.scale.print(reading.value), &reading.place);
     }
     let how = "the wind at which the curve through the known rows (Fritsch & Butland 1984) rounds to the next mark; \
                the card prints it to the half knot, or the quarter of a metre per second";
     for change in column.changes().take(MOST_CHANGES) {
         let (from, to) = (control.scale.print(change.from), control.scale.print(change.to));
-        passage.step(format!("{from} to {to}"), how, wind(change.wind_kn));
+        passage.step(format!("{from} to {to}"), how, change.at.as_written(unit));
     }
     passage
 }
@@ -317,13 +316,29 @@ fn path<'a>(changes: impl Iterator<Item = &'a Change>) -> Vec<f64> {
     path
 }
 
-fn step(unit: WindUnit) -> f64 {
-    match unit {
-        WindUnit::Knot => KNOT_STEP,
-        WindUnit::MetrePerSecond => METRE_PER_SECOND_STEP,
+/// `Backstay 4 to 4½, TIGHTER: at 12½ kn`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    if let Some(serde_json::Value::Array(foot)) = content.shift_remove("foot") {
+        let wind = foot.first().map(short).unwrap_or_default();
+        for pair in foot.get(1).and_then(serde_json::Value::as_array).into_iter().flatten() {
+            lines.push(Said::one(format!("{} at {wind} {unit}", item(pair, 0)), item(pair, 1)));
+        }
     }
-}
-
-fn printed_step(wind_kn: f64, unit: WindUnit) -> i64 {
-    (wind_in(wind_kn, unit) / step(unit)).round() as i64
+    for rung in taken(content, "rungs") {
+        let wind = text(rung.get("wind"));
+        let night = text(rung.get("night"));
+        let night = if night.is_empty() { night } else { format!(", at night {night}") };
+        for (way, word) in [("building", "building"), ("easing", "easing")] {
+            for step in rung.get(way).and_then(serde_json::Value::as_array).into_iter().flatten() {
+                let [control, from, to, direction] =
+                    ["control", "from", "to", "direction"].map(|field| text(step.get(field)));
+                let direction = if direction.is_empty() { direction } else { format!(", {direction}") };
+                let night = if way == "building" { night.as_str() } else { "" };
+                let about = format!("{word}, {control} {from} to {to}{direction}");
+                lines.push(Said::one(about, format!("at {wind} {unit}{night}")));
+            }
+        }
+    }
+    lines.extend(optional(content, "earlier", "act earlier at night"));
 }

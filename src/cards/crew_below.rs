@@ -1,14 +1,16 @@
 //! The kind `crew-below`: the wind at which to read a settings card while part of the crew is below.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::read_at::Feel;
 use super::parts::ruled::{Cell, Column, Row, Ruled};
-use super::parts::words::{sail_names, to_half, wind_in, wind_number, wind_unit, wind_words};
+use super::parts::telling::{Said, bare, by_lines, taken, texts};
+use super::parts::words::{sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -40,6 +42,7 @@ pub const KIND: Kind = Kind {
             None => Vec::new(),
         }
     },
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Most columns of winds that a card is readable with.
@@ -244,7 +247,7 @@ fn card(
         size,
         boat: book.boat.name.value.clone(),
         wind: wind_words(book),
-        wind_unit: wind_unit(book.units.wind).to_owned(),
+        wind_unit: book.units.wind.symbol().to_owned(),
         columns: columns.iter().map(|(below, bunks)| format!("{below} below, {}", bunks.word())).collect(),
         tables,
         assumptions: assumptions(feel, &found),
@@ -274,29 +277,30 @@ fn table(
     let sails = sail_names(book, settings).join(" + ");
     let mut rows = Vec::new();
     for row in &settings.rows {
-        let wind_kn = row.wind_kn.value;
+        let wind = row.at.value;
+        let at = wind.as_written(unit);
         let mut read_at = Vec::new();
         for (below, bunks) in columns {
-            match feel.read_at(settings, wind_kn, *below, *bunks) {
+            match feel.read_at(settings, wind, *below, *bunks) {
                 Ok(Some(reckoned)) => {
                     found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
-                    let printed = mark::print(to_half(wind_in(reckoned.wind_kn, unit)));
-                    let of = format!("{sails}, {wind_kn} kn, {below} below in {} bunks", bunks.word());
-                    found.working.push(passage(book, settings, &row.wind_kn.place, of, &reckoned, &printed));
+                    let printed = reckoned.wind.print(unit);
+                    let of = format!("{sails}, {at}, {below} below in {} bunks", bunks.word());
+                    found.working.push(passage(book, settings, &row.at.place, of, &reckoned, &printed));
                     read_at.push(Some(printed));
                 }
                 Ok(None) => read_at.push(None),
                 Err(error) => {
                     if !found.failed {
-                        let what = format!("the crew below, {sails} at {wind_kn} kn: {}", error.what());
-                        problems.push(Problem::error(row.wind_kn.place.clone(), what, error.instead()));
+                        let what = format!("the crew below, {sails} at {at}: {}", error.what());
+                        problems.push(Problem::error(row.at.place.clone(), what, error.instead()));
                     }
                     found.failed = true;
                     read_at.push(None);
                 }
             }
         }
-        rows.push(WindRow { wind: wind_number(wind_kn, unit), read_at });
+        rows.push(WindRow { wind: wind.print(unit), read_at });
     }
     SailTable { sails, rows }
 }
@@ -304,9 +308,9 @@ fn table(
 fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: &ReadAt, printed: &str) -> Passage {
     let mut passage = Passage::new(of);
     passage.input("row of the settings", settings.id.value.clone(), row);
-    for target in settings.targets.iter().filter(|target| Some(target.wind_kn.value) == row_wind(reckoned)) {
+    for target in settings.targets.iter().filter(|target| target.at.value == reckoned.row.wind.speed()) {
         let heel = target.heel_deg.map_or_else(|| "no heel".to_owned(), |heel| format!("heel {heel}°"));
-        passage.input("its targets", heel, &target.wind_kn.place);
+        passage.input("its targets", heel, &target.at.place);
     }
     if let Some(crew) = &book.race.crew {
         let words = format!("{} aboard, {} kg each", crew.crew.aboard, crew.crew.mass_each_kg);
@@ -325,16 +329,8 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
         format!("{}°", mark::print_decimal(reckoned.row.heel_deg)),
     );
     passage.steps(&reckoned.steps());
-    passage.step("printed", "to the nearest half", printed);
+    passage.step("printed", "as the card prints winds", printed);
     passage
-}
-
-fn row_wind(reckoned: &ReadAt) -> Option<f64> {
-    match reckoned.row.wind {
-        crate::tuning::righting::Wind::True { speed_kn, .. } | crate::tuning::righting::Wind::Apparent { speed_kn } => {
-            Some(speed_kn)
-        }
-    }
 }
 
 fn assumptions(feel: Feel<'_>, found: &Found) -> Vec<String> {
@@ -371,4 +367,25 @@ fn assumptions(feel: Feel<'_>, found: &Found) -> Vec<String> {
         ));
     }
     words
+}
+
+/// `J1 + Main, 11 to 14 kn, 4 below, windward bunks: read the card at 12½ kn`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    let columns = texts(content, "columns");
+    for table in taken(content, "tables") {
+        let sails = text(table.get("sails"));
+        for row in table.get("rows").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            let wind = text(row.get("wind"));
+            for (column, read_at) in
+                columns.iter().zip(row.get("read_at").and_then(serde_json::Value::as_array).into_iter().flatten())
+            {
+                let says = match short(read_at) {
+                    wind if wind.is_empty() => "no change".to_owned(),
+                    wind => format!("read the card at {} {unit}", bare(&wind, &unit)),
+                };
+                lines.push(Said::one(format!("{sails}, {} {unit}, {column}", bare(&wind, &unit)), says));
+            }
+        }
+    }
 }

@@ -1,14 +1,16 @@
 //! The kind `handover`: a card to write on with a grease pencil when the watch changes; its back keeps five past
 //! hand-overs.
 
+use crate::wrong::{Wrong, shown};
 use serde::Serialize;
 
+use super::parts::comparing::Fields;
 use super::parts::frame::Surround;
 use super::parts::label::Label;
 use super::parts::ruled::{Cell, Column, Row, Ruled};
-use super::parts::words::{point_of_sail, sail_names, wind_unit};
+use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
+use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Place, Problem, Section, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -25,6 +27,7 @@ pub const KIND: Kind = Kind {
         }
         None => Vec::new(),
     },
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// A gloved hand with a grease pencil writes on no lower line, millimetres: common practice.
@@ -172,7 +175,7 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
             all.filter(|(index, _)| used(*index)).map(|(_, control)| control).collect()
         }
     };
-    let wind = format!("Wind {}", wind_unit(book.units.wind));
+    let wind = format!("Wind {}", book.units.wind.symbol());
     let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
     let mut conditions = vec![wind];
     conditions.extend(words(&["Sails", "Heading", "Speed", "Target"]));
@@ -192,5 +195,18 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
             Side::Now => words(&["Tried", "What it did"]),
             Side::Past => words(&["Fast?"]),
         },
+    }
+}
+
+/// `a line for Outhaul: TIGHTER`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    lines.extend(optional(content, "settings", "for"));
+    for field in ["conditions", "remarks"] {
+        lines.extend(texts(content, field).into_iter().map(|name| Said::among("a line for", name)));
+    }
+    for control in taken(content, "controls") {
+        let higher_is = item(&control, 1);
+        let says = if higher_is.is_empty() { String::new() } else { format!("higher is {higher_is}") };
+        lines.push(Said::one(format!("a line for {}", item(&control, 0)), says));
     }
 }

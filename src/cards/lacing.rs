@@ -1,17 +1,19 @@
 //! The kind `lacing`: an elevation of one side in true proportion, what to cut, and in which order it is tied.
 
+use crate::wrong::Wrong;
 use kurbo::{Point, Rect, Size};
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, text};
 use super::parts::frame::{Frame, LINE_PITCH, Surround};
 use super::parts::gear::{self, Steps};
 use super::parts::label::legend_cap_mm;
 use super::parts::scaled::{self, FINE, HEAVY, View, dot, note, ring};
 use super::parts::stamp::settled_mm;
+use super::parts::telling::{Said, before_colon, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Lacing, LacingSide, Problem, Section, Table, Units};
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
@@ -24,6 +26,7 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::Lacing],
     from_entry,
     by_default: |book, _| book.rigging.lacing.iter().flat_map(|lacing| cards(book, lacing, None, None)).collect(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 const CAUTION: &str = "Caution: lacing keeps sails aboard and is no guardrail. Nobody leans on it or clips on to it. Check it for \
@@ -335,4 +338,17 @@ fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Optio
     let bar = Point::new(area.x0, dimensions + row * 1.2 + scaled::bar_height() / 2.0);
     scaled::scale_bar(drawing, view.scale, bar, area.width() / 3.0, card.units, "along and up at one scale");
     Some(())
+}
+
+/// `cut list …`; knots and posts are a picture.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    for (index, run) in taken(content, "runs").into_iter().enumerate() {
+        let number = index + 1;
+        lines.push(Said::one(format!("line {number}"), text(run.get("cut"))));
+        let picture = [run.get("nodes"), run.get("from_mm"), run.get("to_mm"), run.get("foot_line")];
+        lines.push(Said::Drawn { about: format!("the run of line {number}"), says: format!("{picture:?}") });
+    }
+    lines.extend(texts(content, "steps").into_iter().map(|words| Said::among("step", words)));
+    lines.extend(texts(content, "facts").iter().map(|words| before_colon(words)));
+    drawn(content, &["posts", "heights"], "posts, deck edge and wires", lines);
 }

@@ -4,10 +4,10 @@
 //! notes; the stamp is a hash of it and of nothing else. Its layout turns content into a [`Drawing`]. So a prettier
 //! layout makes no laminated card stale. A new kind is one file here and one line in [`KINDS`].
 
+use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
@@ -15,6 +15,7 @@ use crate::length::Length;
 use crate::limits::MAX_CARDS;
 use crate::size::NamedSize;
 use parts::back::{self, Made};
+use parts::comparing::Fields;
 use parts::stamp;
 
 pub mod change_points;
@@ -72,6 +73,9 @@ pub struct Kind {
     pub from_entry: fn(&Book, Table, &mut Vec<Problem>) -> Vec<Card>,
     /// The cards of this kind that a book without a `cards` list gets.
     pub by_default: fn(&Book, &mut Vec<Problem>) -> Vec<Card>,
+    /// What differs between two contents of this kind, in a shipmate's words, the weightiest first. Takes out of both the
+    /// fields it has compared; what is left is compared field by field.
+    pub changes: fn(&mut Fields, &mut Fields) -> Vec<String>,
 }
 
 impl Kind {

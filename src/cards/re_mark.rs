@@ -1,14 +1,16 @@
 //! The kind `re-mark`: how to put a lost strip back in its place, and a new line under the old numbers.
 
+use crate::wrong::{Wrong, shown};
 use kurbo::Rect;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, text};
 use super::parts::flow::{self, Line};
 use super::parts::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_height};
+use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::{after_the, sail_names};
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Place, Problem, Section, Table, suggest};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Drawing, Shape, Weight};
@@ -23,6 +25,7 @@ pub const KIND: Kind = Kind {
         let controls: Vec<&Control> = book.controls.iter().filter(|control| has_datum(control)).collect();
         controls.first().map(|first| card(book, &controls, None, None, &first.place)).into_iter().collect()
     },
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// The order of work for a new line, in words that hold for a halyard as for a sheet.
@@ -201,4 +204,24 @@ fn draw(card: &ReMark, label: &Label, size: kurbo::Size, cap: f64) -> Option<Dra
         y0 = draw_lines(&mut drawing, lines, x0, y0 + (gap + spare) / 2.0) + (gap + spare) / 2.0;
     }
     Some(drawing)
+}
+
+/// `Backstay, lowest mark: 310 mm from the ram eye`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    const FIELDS: [(&str, &str); 5] = [
+        ("lowest_mark", "lowest mark"),
+        ("span", "length"),
+        ("pointer", "read against"),
+        ("read_when", "read when"),
+        ("sails", "used with"),
+    ];
+    for row in taken(content, "rows") {
+        let control = text(row.get("control"));
+        for (field, words) in FIELDS {
+            let says = text(row.get(field));
+            if !says.is_empty() {
+                lines.push(Said::one(format!("{control}, {words}"), says));
+            }
+        }
+    }
 }

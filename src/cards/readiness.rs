@@ -1,16 +1,18 @@
 //! The kind `readiness`: what must be done before the start, with a box for each: the book's own checks, and what the
 //! rest of the book shows to be open. It says nothing that is not in the book.
 
+use crate::wrong::Wrong;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::label::Label;
 use super::parts::ruled::{Cell, Column, Row, Ruled};
+use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Place, Problem, Section, Table, When};
 use crate::drawing::Drawing;
 use crate::rigging::stowage::Plan;
@@ -35,6 +37,7 @@ pub const KIND: Kind = Kind {
         Some(first) => cards(book, None, None, &first.place.clone(), problems),
         None => Vec::new(),
     },
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Lines on one side of an A5 card, and the characters that fit on one.
@@ -229,4 +232,14 @@ fn derived(book: &Book) -> Vec<Group> {
         add(3, "Gear", "Outboard lead, by its card".to_owned());
     }
     groups.into_values().collect()
+}
+
+/// `Ada, by Friday night: Jackstays rigged`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    for group in taken(content, "groups") {
+        let heading = text(group.get("heading"));
+        for line in group.get("lines").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            lines.push(Said::among(heading.clone(), short(line)));
+        }
+    }
 }

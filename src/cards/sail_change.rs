@@ -1,25 +1,25 @@
 //! The kind `sail-change`: what to do before, during and after one sail gives way to another.
 
+use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::columns;
 use super::parts::moves::{Move, direction};
 use super::parts::ruled::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
-use super::parts::words::{
-    ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_number, wind_unit, wind_words,
-};
+use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
+use super::parts::words::{ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_span, wind_words};
 use super::parts::working::Passage;
 use super::wardrobe::ranges;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::{Wrong, shown};
 use crate::book::{Book, Control, Problem, Sail, Section, Settings, Table, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
-use crate::tuning::wardrobe::{HandOver, Span, hand_overs};
-use crate::tuning::{Band, Column, Ground, Setting};
+use crate::tuning::wardrobe::{HandOver, hand_overs};
+use crate::tuning::{Band, Column, Ground, Setting, Span};
 
 pub const KIND: Kind = Kind {
     name: "sail-change",
@@ -27,6 +27,7 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::Sails, Section::Settings, Section::Controls],
     from_entry,
     by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// What the card says.
@@ -167,7 +168,7 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let (sails, ranges) = ranges(book);
     let wanted = |sail: &Sail, asked: Option<&Sail>| asked.is_none_or(|asked| asked.id.value == sail.id.value);
     let mut cards = Vec::new();
-    for change in hand_overs(&ranges).iter().filter(|change| change.neighbours && change.from_kn < change.to_kn) {
+    for change in hand_overs(&ranges).iter().filter(|change| change.neighbours && change.from < change.to) {
         for (old, new) in [(change.lighter, change.heavier), (change.heavier, change.lighter)] {
             let (Some(old), Some(new)) = (sails.get(old), sails.get(new)) else { continue };
             if !wanted(old, from) || !wanted(new, to) {
@@ -214,9 +215,9 @@ fn content(
     change: &HandOver,
     asked: &Asked,
 ) -> SailChange {
-    let number = |kn: f64| wind_number(kn, book.units.wind);
-    let words = |span: Span| format!("{} to {}", number(span.low), number(span.high));
-    let both = Span { low: change.from_kn, high: change.to_kn };
+    let unit = book.units.wind;
+    let words = |span: Span| wind_span(span, unit);
+    let both = Span { low: change.from, high: change.to };
     // Whole bands, so that the marks are those of the sails' own cards.
     let mut bands: Vec<Band> =
         book.bands.iter().copied().filter(|band| Span::from(*band).common(both).is_some()).collect();
@@ -234,8 +235,7 @@ fn content(
     for index in &order {
         let Some(control) = book.controls.get(*index) else { continue };
         for band in &bands {
-            let mut passage =
-                Passage::new(format!("{}, {} {}", control.name, words((*band).into()), wind_unit(book.units.wind)));
+            let mut passage = Passage::new(format!("{}, {} {}", control.name, words((*band).into()), unit.symbol()));
             passage.input("winds of both sails", words(both), &new.place);
             for (sail, settings, columns) in [(old, from, &old_columns), (new, to, &new_columns)] {
                 let Some(column) = column(settings, columns, *index) else { continue };
@@ -282,7 +282,7 @@ fn content(
         to: new.name.clone(),
         point_of_sail: point_of_sail(to.point_of_sail).to_owned(),
         wind: wind_words(book),
-        wind_unit: wind_unit(book.units.wind).to_owned(),
+        wind_unit: unit.symbol().to_owned(),
         both: words(both),
         winds: bands.into_iter().map(|band| words(band.into())).collect(),
         parts,
@@ -363,4 +363,25 @@ fn controls_of(book: &Book, entry: &mut Table, field: &'static str, problems: &m
         }
     }
     found
+}
+
+/// `11 to 14 kn, Jib lead: 4 to 3½, FORWARD`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    let winds = texts(content, "winds");
+    for part in taken(content, "parts") {
+        let when = text(part.get("name")).to_lowercase();
+        for row in part.get("controls").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            let control = text(row.get("control"));
+            lines.push(Said::one(format!("when to set {control}"), when.clone()));
+            for (wind, cell) in
+                winds.iter().zip(row.get("cells").and_then(serde_json::Value::as_array).into_iter().flatten())
+            {
+                lines.push(Said::one(format!("{} {unit}, {control}", bare(wind, &unit)), text(cell.get("text"))));
+            }
+        }
+    }
+    lines.extend(optional(content, "both", "winds for both sails"));
+    lines.extend(optional(content, "luff", "halyard"));
+    content.shift_remove("grounds");
 }

@@ -1,17 +1,20 @@
 //! The kind `wardrobe`: which sail is for which wind and angle, where none is, and the winds to change at.
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
-use super::parts::words::{wind_number, wind_unit, wind_words};
+use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
+use super::parts::words::{wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Sail, SailKind, Section, Table};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
-use crate::tuning::wardrobe::{Area, Part, SailRange, Span, cell, gaps, hand_overs};
+use crate::tuning::wardrobe::{Area, Part, SailRange, cell, gaps, hand_overs};
+use crate::tuning::{Angle, Axis, Span, Wind};
 
 pub const KIND: Kind = Kind {
     name: "wardrobe",
@@ -19,10 +22,11 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::WindBands, Section::Wardrobe, Section::Sails],
     from_entry,
     by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Any angle: what a reef is for where the book gives it only a wind.
-const ALL_ANGLES: Span = Span { low: 0.0, high: 180.0 };
+const ALL_ANGLES: Span<Angle> = Span { low: Angle::AHEAD, high: Angle::ASTERN };
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -67,26 +71,19 @@ pub struct SailCell {
 /// The sails set forward of or instead of each other, with what they are for, in the order of the book. A sail without
 /// both ranges is left out, and a mainsail alone is no sail plan.
 pub fn ranges(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
-    let range = |sail: &Sail| {
-        let (wind, angle) = (sail.wind_kn?, sail.angle_deg?);
-        sail_range(sail, Span::new(wind.0, wind.1)?, Span::new(angle.0, angle.1)?)
-    };
+    let range = |sail: &Sail| Some(sail_range(sail, sail.wind?, sail.angle?));
     let forward = book.sails.iter().filter(|sail| sail.kind != SailKind::Mainsail);
     forward.filter_map(|sail| Some((sail, range(sail)?))).unzip()
 }
 
-fn sail_range(sail: &Sail, wind: Span, angle: Span) -> Option<SailRange> {
-    Some(SailRange { area: Area { wind, angle }, max_now: sail.max_now_kn.as_ref().map(|max| max.value) })
+fn sail_range(sail: &Sail, wind: Span<Wind>, angle: Span<Angle>) -> SailRange {
+    SailRange { area: Area { wind, angle }, max_now: sail.max_now.as_ref().map(|max| max.value) }
 }
 
 /// Reefs of the mainsail by wind; they cover nothing, but they stand in the cells.
 fn reefs(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
     let reefs = book.sails.iter().filter(|sail| sail.kind == SailKind::Mainsail && sail.reef_of.is_some());
-    let range = |sail: &Sail| {
-        let angle = sail.angle_deg.and_then(|(low, high)| Span::new(low, high)).unwrap_or(ALL_ANGLES);
-        let (low, high) = sail.wind_kn?;
-        sail_range(sail, Span::new(low, high)?, angle)
-    };
+    let range = |sail: &Sail| Some(sail_range(sail, sail.wind?, sail.angle.unwrap_or(ALL_ANGLES)));
     reefs.filter_map(|sail| Some((sail, range(sail)?))).unzip()
 }
 
@@ -186,7 +183,7 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
     let (sails, ranges) = ranges(book);
     let (reefs, reef_ranges) = reefs(book);
     let winds = wind_rows(book, plan.asked.wind);
-    let shown = |wind: Span, angle: Span| {
+    let shown = |wind: Span<Wind>, angle: Span<Angle>| {
         let area = Area { wind, angle };
         let (of_sails, of_reefs) = (cell(&ranges, area), cell(&reef_ranges, area));
         let names = |sails: &[&Sail], whole: &[usize]| -> Vec<String> {
@@ -207,23 +204,21 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
         wind: plan.asked.wind,
         angle: Span { low: plan.angle_bands.first()?.low, high: plan.angle_bands.last()?.high },
     };
-    let number = |kn: f64| wind_number(kn, book.units.wind);
-    let unit = wind_unit(book.units.wind);
+    let unit = book.units.wind;
     let changes = hand_overs(&ranges).into_iter().filter(|change| change.neighbours).filter_map(|change| {
         let (lighter, heavier) = (sails.get(change.lighter)?, sails.get(change.heavier)?);
-        let (from, to) = (number(change.from_kn), number(change.to_kn));
-        let at = crate::tuning::mark::print(super::parts::words::wind_in(change.wind_kn, book.units.wind));
-        Some(format!("{} to {} at {at} {unit} (both {from} to {to})", lighter.name, heavier.name))
+        let (at, from, to) = (change.wind.print_with_unit(unit), change.from.print(unit), change.to.print(unit));
+        Some(format!("{} to {} at {at} (both {from} to {to})", lighter.name, heavier.name))
     });
     let all_ranges = sails.iter().zip(&ranges).chain(reefs.iter().zip(&reef_ranges));
     let narrowed =
         all_ranges.filter(|(sail, range)| range.is_narrowed() || sail.status.is_some()).map(|(sail, range)| {
             let status = sail.status.as_ref().map(|status| format!(": {status}")).unwrap_or_default();
-            let was = span(book, range.area.wind);
+            let (was, symbol) = (wind_span(range.area.wind, unit), unit.symbol());
             let now = match range.now() {
                 _ if !range.is_narrowed() => String::new(),
-                Some(area) => format!("; {} {unit} now, was {was}", span(book, area.wind)),
-                None => format!("; no use now, was {was} {unit}"),
+                Some(area) => format!("; {} {symbol} now, was {was}", wind_span(area.wind, unit)),
+                None => format!("; no use now, was {was} {symbol}"),
             };
             format!("{}{status}{now}", sail.name)
         });
@@ -253,12 +248,12 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
         size,
         boat: book.boat.name.value.clone(),
         wind: wind_words(book),
-        wind_unit: unit.to_owned(),
+        wind_unit: unit.symbol().to_owned(),
         angles: plan.angle_bands.iter().map(|angle| degrees(*angle)).collect(),
         rows: winds
             .iter()
             .map(|wind| WindRow {
-                wind: span(book, *wind),
+                wind: wind_span(*wind, unit),
                 cells: plan.angle_bands.iter().map(|angle| shown(*wind, *angle)).collect(),
             })
             .collect(),
@@ -270,37 +265,59 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
 }
 
 /// The book's bands, cut to the winds asked for; winds beyond all bands have a row of their own.
-fn wind_rows(book: &Book, asked: Span) -> Vec<Span> {
+fn wind_rows(book: &Book, asked: Span) -> Vec<Span<Wind>> {
     let inner = book.bands.iter().flat_map(|band| [band.low, band.high]).filter(|edge| asked.holds(*edge));
-    let mut edges: Vec<f64> = inner.chain([asked.low, asked.high]).collect();
-    edges.sort_by(f64::total_cmp);
+    let mut edges: Vec<Wind> = inner.chain([asked.low, asked.high]).collect();
+    edges.sort();
     edges.dedup();
     edges.windows(2).filter_map(|ends| Span::new(ends[0], ends[1])).collect()
 }
 
-fn span(book: &Book, wind: Span) -> String {
-    format!("{} to {}", wind_number(wind.low, book.units.wind), wind_number(wind.high, book.units.wind))
-}
-
-fn degrees(angle: Span) -> String {
-    format!("{}° to {}°", angle.low, angle.high)
+fn degrees(angle: Span<Angle>) -> String {
+    format!("{} to {}", angle.low.print(), angle.high.print())
 }
 
 fn area_words(book: &Book, area: Area) -> String {
-    format!("{} {} at {}", span(book, area.wind), wind_unit(book.units.wind), degrees(area.angle))
+    let unit = book.units.wind;
+    format!("{} {} at {}", wind_span(area.wind, unit), unit.symbol(), degrees(area.angle))
 }
 
 /// What a sail is for of a cell, where that is not all: ` from 13`, ` to 16, to 70°`.
 fn part_words(book: &Book, part: Area, cell: Area) -> String {
-    let number = |kn| wind_number(kn, book.units.wind);
-    let degree = |angle: f64| format!("{angle}°");
-    let one = |part: Span, cell: Span, say: &dyn Fn(f64) -> String| match (part.low > cell.low, part.high < cell.high) {
+    let wind = limits_words(part.wind, cell.wind, |wind| wind.print(book.units.wind));
+    let angle = limits_words(part.angle, cell.angle, Angle::print);
+    let words: Vec<String> = wind.into_iter().chain(angle).collect();
+    if words.is_empty() { String::new() } else { format!(" {}", words.join(", ")) }
+}
+
+/// The ends of a part that lie inside the cell; `None` if neither does.
+fn limits_words<A: Axis>(part: Span<A>, cell: Span<A>, say: impl Fn(A) -> String) -> Option<String> {
+    match (part.low > cell.low, part.high < cell.high) {
         (false, false) => None,
         (true, false) => Some(format!("from {}", say(part.low))),
         (false, true) => Some(format!("to {}", say(part.high))),
         (true, true) => Some(format!("{} to {}", say(part.low), say(part.high))),
-    };
-    let wind = one(part.wind, cell.wind, &number);
-    let words: Vec<String> = wind.into_iter().chain(one(part.angle, cell.angle, &degree)).collect();
-    if words.is_empty() { String::new() } else { format!(" {}", words.join(", ")) }
+    }
+}
+
+/// `11 to 14 kn, 38° to 55°: J1, J2 from 13`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    let angles = texts(content, "angles");
+    for row in taken(content, "rows") {
+        let wind = text(row.get("wind"));
+        for (angle, cell) in
+            angles.iter().zip(row.get("cells").and_then(serde_json::Value::as_array).into_iter().flatten())
+        {
+            let named =
+                |field: &str| cell.get(field).and_then(serde_json::Value::as_array).into_iter().flatten().map(short);
+            let sails: Vec<String> = named("whole").chain(named("part")).collect();
+            let says = if sails.is_empty() { "no sail".to_owned() } else { sails.join(", ") };
+            lines.push(Said::one(format!("{} {unit}, {angle}", bare(&wind, &unit)), says));
+        }
+    }
+    lines.extend(texts(content, "gaps").into_iter().map(|gap| Said::among("no sail for", gap)));
+    lines.extend(texts(content, "hand_overs").iter().map(|words| before_colon(words)));
+    lines.extend(texts(content, "narrowed").iter().map(|words| before_colon(words)));
+    lines.extend(texts(content, "without_range").into_iter().map(|sail| Said::among("without winds or angles", sail)));
 }

@@ -5,6 +5,7 @@ mod check;
 mod chosen;
 mod due;
 mod explain;
+mod feed;
 mod new;
 mod print_books;
 mod print_flags;

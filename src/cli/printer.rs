@@ -1,17 +1,19 @@
 //! `printer`: measure a printer once, so that every print after that can make up for its error.
 
+use cockpit_cards::wrong::shown;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand, ValueEnum};
+use cockpit_cards::book::Units;
 use cockpit_cards::book::quantity::{self, Dimension};
-use cockpit_cards::book::{Units, problem::shown};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::length::Length;
 use cockpit_cards::output::pdf;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::printer::{BackShift, Feed, Flip, Measured, Reading};
+use cockpit_cards::paper::printer::{BackShift, Flip, Measured, Reading};
 use cockpit_cards::paper::{Correction, PaperSize, printer_page};
 
+use super::feed::FeedFlag;
 use super::readings::Store;
 use super::{Outcome, machine_failed, refuse, say, today};
 
@@ -84,23 +86,6 @@ struct Set {
     date: Option<jiff::civil::Date>,
     #[command(flatten)]
     store: Store,
-}
-
-#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum FeedFlag {
-    /// As desktop printers take it
-    ShortEdge,
-    /// Sideways, as many office printers take A4 and Letter
-    LongEdge,
-}
-
-impl From<FeedFlag> for Feed {
-    fn from(flag: FeedFlag) -> Self {
-        match flag {
-            FeedFlag::ShortEdge => Feed::ShortEdge,
-            FeedFlag::LongEdge => Feed::LongEdge,
-        }
-    }
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]

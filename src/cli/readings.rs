@@ -12,7 +12,7 @@ use cockpit_cards::paper::printer::Reading;
 use cockpit_cards::paper::readings::Readings;
 use cockpit_cards::paper::{Correction, Flip, PaperSize};
 
-use super::printer::FeedFlag;
+use super::feed::FeedFlag;
 use super::{Outcome, machine_failed, refuse};
 
 const FILE_NAME: &str = "printers.yaml";

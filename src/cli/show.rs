@@ -1,18 +1,16 @@
 //! `show`: the settings at a wind speed, in the terminal.
 
 use clap::Args;
-use cockpit_cards::book::problem::Wrong;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::parts::matrix::{columns, shared_range};
 use cockpit_cards::cards::parts::moves::limits;
-use cockpit_cards::cards::parts::words::{
-    ground_legend, ground_sign, grounded, point_of_sail, sail_names, to_half, wind_in, wind_number, wind_unit,
-};
+use cockpit_cards::cards::parts::words::{ground_legend, ground_sign, grounded, point_of_sail, sail_names};
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
-use cockpit_cards::tuning::{Column, Ground, Setting, mark};
+use cockpit_cards::tuning::{Column, Ground, Setting, Wind};
+use cockpit_cards::wrong::Wrong;
 use serde_json::json;
 
 use super::chosen::{ChosenBook, Usage};
@@ -78,9 +76,9 @@ impl From<Side> for Bunks {
 struct Shown<'a> {
     settings: &'a Settings,
     /// The wind that blows.
-    wind_kn: f64,
+    wind: Wind,
     /// In its place, with part of the crew below.
-    read_at_kn: f64,
+    read_at: Wind,
     /// `4 below in windward bunks`.
     because: Option<String>,
 }
@@ -97,7 +95,7 @@ impl Show {
         if !self.wind.is_finite() || self.wind <= 0.0 {
             return refuse(&format!("--wind {}: no wind speed", self.wind), "give a number above 0, such as --wind 13");
         }
-        let wind_kn = cockpit_cards::cards::parts::words::wind_kn(self.wind, book.units.wind);
+        let wind = Wind::of(self.wind, book.units.wind);
         let chosen: Vec<&Settings> = match &self.settings {
             Some(id) => match book.settings(id) {
                 Some(settings) => vec![settings],
@@ -106,7 +104,7 @@ impl Show {
                     return refuse(&format!("there are no settings `{id}`"), &suggest::advice(id, ids));
                 }
             },
-            None => from_wardrobe(&book, wind_kn),
+            None => from_wardrobe(&book, wind),
         };
         let chosen = match on_point_of_sail(&book, chosen, self.point_of_sail.as_deref()) {
             Ok(chosen) => chosen,
@@ -120,7 +118,7 @@ impl Show {
                 return refuse(&format!("there is no adjustment `{name}`"), &suggest::advice(name, names));
             }
         };
-        let shown: Vec<Shown<'_>> = match chosen.iter().map(|settings| self.shown(&book, settings, wind_kn)).collect() {
+        let shown: Vec<Shown<'_>> = match chosen.iter().map(|settings| self.shown(&book, settings, wind)).collect() {
             Ok(shown) => shown,
             Err(wrong) => return refuse(&wrong.what, &wrong.instead),
         };
@@ -130,7 +128,7 @@ impl Show {
         }
         let head = headed(&book.boat.name.value, &opened.name);
         if chosen.is_empty() {
-            return say(&format!("{head}no sails are for {} {}\n", self.wind, wind_unit(book.units.wind)));
+            return say(&format!("{head}no sails are for {}\n", wind.as_written(book.units.wind)));
         }
         let mut used = Vec::new();
         let tables: Vec<String> = shown.iter().map(|shown| as_text(&book, shown, adjustment, &mut used)).collect();
@@ -141,9 +139,9 @@ impl Show {
     }
 
     /// The wind to read the settings at.
-    fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind_kn: f64) -> Result<Shown<'a>, Wrong> {
+    fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind: Wind) -> Result<Shown<'a>, Wrong> {
         let Some(below) = self.below else {
-            return Ok(Shown { settings, wind_kn, read_at_kn: wind_kn, because: None });
+            return Ok(Shown { settings, wind, read_at: wind, because: None });
         };
         let Some(feel) = Feel::of(book) else {
             return Err(Wrong::new(
@@ -153,24 +151,24 @@ impl Show {
         };
         let bunks = Bunks::from(self.bunks);
         let read_at = feel
-            .read_at(settings, wind_kn, below, bunks)
+            .read_at(settings, wind, below, bunks)
             .map_err(|error| Wrong::new(format!("--below {below}: {}", error.what()), error.instead()))?;
         let crew = format!("{below} below in {} bunks", bunks.word());
         let because = if read_at.is_some() { crew } else { format!("{crew}: no change, heel is not the limit") };
-        let read_at_kn = read_at.map_or(wind_kn, |read_at| read_at.wind_kn);
-        Ok(Shown { settings, wind_kn, read_at_kn, because: Some(because) })
+        let read_at = read_at.map_or(wind, |read_at| read_at.wind);
+        Ok(Shown { settings, wind, read_at, because: Some(because) })
     }
 }
 
-fn is_for(book: &Book, settings: &Settings, wind_kn: f64) -> bool {
+fn is_for(book: &Book, settings: &Settings, wind: Wind) -> bool {
     let (low, high) = shared_range(book, settings);
-    (low..=high).contains(&wind_kn)
+    (low..=high).contains(&wind)
 }
 
 /// The settings for a wind. Where the book plans its wardrobe, for each point of sail only those of the sail that comes
 /// first in the book and may be used in this wind as it is now.
-fn from_wardrobe(book: &Book, wind_kn: f64) -> Vec<&Settings> {
-    let fits = |settings: &&Settings| is_for(book, settings, wind_kn) && is_fit(book, settings, wind_kn);
+fn from_wardrobe(book: &Book, wind: Wind) -> Vec<&Settings> {
+    let fits = |settings: &&Settings| is_for(book, settings, wind) && is_fit(book, settings, wind);
     let all: Vec<&Settings> = book.settings.iter().filter(fits).collect();
     if book.wardrobe.is_none() {
         return all;
@@ -188,9 +186,9 @@ fn from_wardrobe(book: &Book, wind_kn: f64) -> Vec<&Settings> {
     all.iter().copied().filter(is_first).collect()
 }
 
-fn is_fit(book: &Book, settings: &Settings, wind_kn: f64) -> bool {
+fn is_fit(book: &Book, settings: &Settings, wind: Wind) -> bool {
     let sails = settings.sails.iter().filter_map(|id| book.sail(&id.value));
-    sails.filter_map(|sail| sail.max_now_kn.as_ref()).all(|max| wind_kn <= max.value)
+    sails.filter_map(|sail| sail.max_now.as_ref()).all(|max| wind <= max.value)
 }
 
 fn on_point_of_sail<'a>(
@@ -214,10 +212,10 @@ fn adjusted(
     book: &Book,
     id: &str,
     column: &Column,
-    wind_kn: f64,
+    wind: Wind,
     adjustment: Option<&Adjustment>,
 ) -> (Setting, Option<Held>) {
-    let setting = column.at(wind_kn);
+    let setting = column.at(wind);
     let found = adjustment.and_then(|adjustment| {
         let (index, offset) =
             adjustment.moves.iter().find(|(index, _)| book.controls.get(*index).is_some_and(|c| c.id.value == id))?;
@@ -237,44 +235,40 @@ fn controls<'a>(book: &'a Book, settings: &'a Settings) -> impl Iterator<Item = 
 }
 
 fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> serde_json::Value {
-    let Shown { settings, wind_kn, read_at_kn, .. } = *shown;
+    let Shown { settings, wind, read_at, .. } = *shown;
     let list: Vec<_> = controls(book, settings)
-        .map(|(id, _, column)| {
-            match column.map(|column| (adjusted(book, id, &column, read_at_kn, adjustment), column)) {
-                Some(((setting, held), column)) => json!({
-                    "id": id,
-                    "value": setting.exact,
-                    "mark": column.scale().print(setting.reading),
-                    "ground": setting.ground,
-                    "held": held,
-                    "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
-                }),
-                None => json!({"id": id, "value": null, "mark": null, "ground": null, "held": null, "changes": []}),
-            }
+        .map(|(id, _, column)| match column.map(|column| (adjusted(book, id, &column, read_at, adjustment), column)) {
+            Some(((setting, held), column)) => json!({
+                "id": id,
+                "value": setting.exact,
+                "mark": column.scale().print(setting.reading),
+                "ground": setting.ground,
+                "held": held,
+                "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
+            }),
+            None => json!({"id": id, "value": null, "mark": null, "ground": null, "held": null, "changes": []}),
         })
         .collect();
-    let mut json = json!({"settings": settings.id.value, "wind_kn": wind_kn, "controls": list});
+    let mut json = json!({"settings": settings.id.value, "wind_kn": wind, "controls": list});
     if let (Some(because), Some(fields)) = (&shown.because, json.as_object_mut()) {
-        fields.insert("read_at_kn".to_owned(), json!(read_at_kn));
+        fields.insert("read_at_kn".to_owned(), json!(read_at));
         fields.insert("because".to_owned(), json!(because));
     }
     json
 }
 
 fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used: &mut Vec<Ground>) -> String {
-    let Shown { settings, wind_kn, read_at_kn, .. } = *shown;
+    let Shown { settings, wind, read_at, .. } = *shown;
     let unit = book.units.wind;
     let mut text = format!(
-        "{}, {} at {} {}  ({})\n",
+        "{}, {} at {}  ({})\n",
         sail_names(book, settings).join(" + "),
         point_of_sail(settings.point_of_sail),
-        wind_number(wind_kn, unit),
-        wind_unit(unit),
+        wind.as_written(unit),
         settings.id.value,
     );
     if let Some(because) = &shown.because {
-        let wind = mark::print(to_half(wind_in(read_at_kn, unit)));
-        text.push_str(&format!("  read at {wind} {}: {because}\n", wind_unit(unit)));
+        text.push_str(&format!("  read at {}: {because}\n", read_at.print_with_unit(unit)));
     }
     if let Some(adjustment) = adjustment {
         text.push_str(&format!("  adjusted: {}\n", adjustment.name));
@@ -284,7 +278,7 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;
         };
-        let (setting, held) = adjusted(book, id, &column, read_at_kn, adjustment);
+        let (setting, held) = adjusted(book, id, &column, read_at, adjustment);
         let held = if held.is_some() { "  (held at its limit)" } else { "" };
         used.push(setting.ground);
         let sign = ground_sign(setting.ground).unwrap_or(" ");

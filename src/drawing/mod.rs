@@ -7,6 +7,7 @@ pub mod clip;
 pub mod colour;
 pub mod font;
 pub mod legibility;
+pub mod line_breaks;
 pub mod sector;
 pub mod shape;
 pub mod text;

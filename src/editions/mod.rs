@@ -8,7 +8,6 @@
 pub mod changes;
 pub mod due;
 pub mod record;
-mod said;
 pub mod slip;
 pub mod store;
 

@@ -1,12 +1,12 @@
 //! The editions file as data: every card's releases, and what its last one said. Knows YAML and no disk.
 
+use crate::wrong::{Wrong, shown};
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use crate::book::problem::{Wrong, shown};
 use crate::book::{characters, date};
 use crate::cards::parts::stamp::{self, ALPHABET};
 use crate::cards::{Card, Edition};

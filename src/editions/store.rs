@@ -1,12 +1,12 @@
 //! The editions file on the disk, beside its book, and the lock that keeps two runs apart. Knows paths, not what the
 //! records mean.
 
+use crate::wrong::Wrong;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
 use super::record::Editions;
-use crate::book::problem::Wrong;
 use crate::limits::MAX_EDITIONS_BYTES;
 use crate::output::write::write_all;
 

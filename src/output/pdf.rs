@@ -3,20 +3,17 @@
 //! Lengths stay `f64` millimetres until an operand is written; every coordinate in the content stream is then an
 //! absolute place on the page in points, so a reader can measure a mark without following any transformation.
 
-mod face;
+mod fonts;
 
-use std::collections::BTreeSet;
 use std::fmt;
 use std::io::Write as _;
-use std::sync::OnceLock;
 
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
 use kurbo::{Affine, BezPath, CubicBez, PathEl, Point, QuadBez, Size};
 use printpdf::{
-    Codepoint, Color, FontId, Greyscale, LayerIntent, LayerInternalId, LayerSubtype, Line, LineDashPattern, LinePoint,
-    Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, Rgb,
-    TextItem, TextMatrix,
+    Codepoint, Color, Greyscale, LayerIntent, LayerInternalId, LayerSubtype, Line, LineDashPattern, LinePoint, Op,
+    PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, Rgb, TextItem, TextMatrix,
 };
 
 use crate::drawing::font::{self, FaceId, Glyph};
@@ -25,6 +22,7 @@ use crate::length::{Length, MM_PER_INCH, POINTS_PER_INCH};
 use crate::paper::{Flip, Page};
 use crate::parallel;
 use crate::size::LONGEST_SIDE;
+use fonts::Fonts;
 
 /// The version that has every viewer preference used here (ISO 32000-1, table 150).
 const PDF_VERSION: &str = "1.7";
@@ -132,18 +130,23 @@ pub fn pdf(pages: &[Page], options: &Options) -> Result<Vec<u8>, Error> {
         };
         document.resources.layers.map.insert(layer_id(layer), described);
     }
-    let mut faces_used = BTreeSet::new();
+    let fonts = Fonts::of(pages.iter().flat_map(texts));
     for (index, page) in pages.iter().enumerate() {
-        let mut content = Content::new(index + 1, size, &mut faces_used);
+        let mut content = Content::new(index + 1, size, &fonts);
         content.page(page)?;
         let (width, height) = (Length::mm(size.width), Length::mm(size.height));
         document.pages.push(PdfPage::new(Pt(number(width)).into(), Pt(number(height)).into(), content.ops));
     }
-    for face in faces_used {
-        let font = embedded(face).ok_or(Error::Face(face))?;
-        document.resources.fonts.map.insert(font_id(face), font.clone());
+    for font in fonts.embedded() {
+        let (id, font) = font.map_err(Error::Face)?;
+        document.resources.fonts.map.insert(id, font);
     }
     finish(&document, size, options)
+}
+
+/// Every text on a page.
+fn texts<'a>(page: &'a Page) -> impl Iterator<Item = &'a Text> {
+    page.placed.iter().flat_map(|placed| placed.drawing.texts()).chain(page.furniture.texts())
 }
 
 fn page_size(pages: &[Page]) -> Result<Size, Error> {
@@ -210,7 +213,6 @@ fn finish(document: &PdfDocument, size: Size, options: &Options) -> Result<Vec<u
             content.set_content(with_whole_strings(&content.content));
         }
     }
-    face::shrink(&mut file);
     compress(&mut file, pages.len())?;
     let mut bytes = Vec::new();
     file.save_to(&mut bytes).map_err(Error::Write)?;
@@ -256,30 +258,6 @@ fn layer_id(layer: Layer) -> LayerInternalId {
     LayerInternalId(layer.name().to_owned())
 }
 
-/// A fixed name for each face: six capitals, because it also tags the subset (ISO 32000-1, 9.6.4). The library's own
-/// names come from a counter of the process and would differ from file to file.
-fn font_id(face: FaceId) -> FontId {
-    FontId(
-        match face {
-            FaceId::FractionsRegular => "FREGUL",
-            FaceId::FractionsBold => "FSTRNG",
-            FaceId::B612Regular => "BREGUL",
-            FaceId::B612Bold => "BSTRNG",
-            FaceId::DejaVuSans => "DREGUL",
-            FaceId::DejaVuSansBold => "DSTRNG",
-        }
-        .to_owned(),
-    )
-}
-
-/// The face as the PDF library wants it, parsed once in the process and only when a page uses it.
-fn embedded(face: FaceId) -> Option<&'static PdfFont> {
-    static FONTS: [OnceLock<Option<PdfFont>>; FaceId::ALL.len()] = [const { OnceLock::new() }; FaceId::ALL.len()];
-    FONTS[face as usize]
-        .get_or_init(|| ParsedFont::from_bytes(face.bytes(), 0, &mut Vec::new()).map(PdfFont::new))
-        .as_ref()
-}
-
 /// An operand in points. PDF readers hold operands in single precision; 2 m then stand within 0.0001 mm.
 fn number(length: Length) -> f32 {
     length.to_points() as f32
@@ -300,16 +278,16 @@ struct Content<'a> {
     page: usize,
     /// Millimetres with y down to points with y up.
     to_points: Affine,
-    faces_used: &'a mut BTreeSet<FaceId>,
+    fonts: &'a Fonts,
     state: State,
     ops: Vec<Op>,
 }
 
 impl<'a> Content<'a> {
-    fn new(page: usize, size: Size, faces_used: &'a mut BTreeSet<FaceId>) -> Self {
+    fn new(page: usize, size: Size, fonts: &'a Fonts) -> Self {
         let to_points =
             Affine::new([POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, Length::mm(size.height).to_points()]);
-        Content { page, to_points, faces_used, state: State::default(), ops: Vec::new() }
+        Content { page, to_points, fonts, state: State::default(), ops: Vec::new() }
     }
 
     fn page(&mut self, page: &Page) -> Result<(), Error> {
@@ -394,10 +372,9 @@ impl<'a> Content<'a> {
         let mut pen_em = 0.0;
         for run in glyphs.chunk_by(|one, next| one.face == next.face) {
             let face = run[0].face;
-            self.faces_used.insert(face);
             if self.state.font != Some((face, size)) {
                 self.state.font = Some((face, size));
-                let font = PdfFontHandle::External(font_id(face));
+                let font = PdfFontHandle::External(fonts::id(face));
                 self.ops.push(Op::SetFont { font, size: Pt(size) });
             }
             // Text space is points with y up about the run's start (ISO 32000-1, 9.4.4).
@@ -409,7 +386,9 @@ impl<'a> Content<'a> {
                 *entry = self.finite(if exact.abs() < MATRIX_NOISE { 0.0 } else { exact })?;
             }
             self.ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
-            self.ops.push(Op::ShowText { items: vec![TextItem::GlyphIds(run.iter().map(codepoint).collect())] });
+            self.ops.push(Op::ShowText {
+                items: vec![TextItem::GlyphIds(run.iter().map(|glyph| self.codepoint(glyph)).collect())],
+            });
             pen_em += run.iter().map(|glyph| glyph.advance).sum::<f64>();
         }
         self.ops.push(Op::EndTextSection);
@@ -464,18 +443,18 @@ impl<'a> Content<'a> {
         Ok(LinePoint { p, bezier })
     }
 
+    /// A glyph and, after it, what the font's rounded-down width leaves to its true advance.
+    fn codepoint(&self, glyph: &Glyph) -> Codepoint {
+        let advance = glyph.advance * WIDTH_UNITS_PER_EM;
+        let whole = (advance + MATRIX_NOISE).floor();
+        Codepoint::with_cid(self.fonts.number(glyph), (whole - advance) as f32 + 0.0, glyph.character.to_string())
+    }
+
     /// The number as an operand, without a negative nought.
     fn finite(&self, exact: f64) -> Result<f32, Error> {
         let operand = exact as f32;
         if operand.is_finite() { Ok(operand + 0.0) } else { Err(Error::NotFinite { page: self.page }) }
     }
-}
-
-/// A glyph and, after it, what the font's rounded-down width leaves to its true advance.
-fn codepoint(glyph: &Glyph) -> Codepoint {
-    let advance = glyph.advance * WIDTH_UNITS_PER_EM;
-    let whole = (advance + MATRIX_NOISE).floor();
-    Codepoint::with_cid(glyph.id, (whole - advance) as f32 + 0.0, glyph.character.to_string())
 }
 
 /// Greys as grey, so that black text is black ink alone.

@@ -12,6 +12,7 @@ use super::pack::FreeArea;
 use super::printer::{Correction, Flip};
 use super::{PaperSize, crop};
 use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::line_breaks::{Word, Words};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
 use crate::length::Length;
 
@@ -107,9 +108,9 @@ impl<'a> Furniture<'a> {
         let beside_bar = up.zone() + WORDS_GAP_MM;
         // A word longer than the band would leave the page: then the bars' own labels must do.
         let lines = wrapped(&instruction, band_length).unwrap_or_default();
-        let below = Words::new(lines, Point::new(0.0, Bar::DEPTH + LINE_MM / 2.0));
+        let below = Said::new(lines, Point::new(0.0, Bar::DEPTH + LINE_MM / 2.0));
         let words = match wrapped(&instruction, band_length - beside_bar) {
-            Some(lines) => Words::new(lines, Point::new(beside_bar, 0.0)).shallower(below),
+            Some(lines) => Said::new(lines, Point::new(beside_bar, 0.0)).shallower(below),
             None => below,
         };
 
@@ -317,7 +318,7 @@ impl Bar {
 }
 
 /// The heading's place and the instruction under it, in the band's own millimetres.
-struct Words {
+struct Said {
     /// Where the heading's baseline starts.
     at: Point,
     lines: Vec<String>,
@@ -325,17 +326,17 @@ struct Words {
     depth: f64,
 }
 
-impl Words {
-    /// Words whose upper left corner is `corner`.
+impl Said {
+    /// Said whose upper left corner is `corner`.
     fn new(lines: Vec<String>, corner: Point) -> Self {
         let cap = cap_mm();
         let descent = cap / font::CAP_HEIGHT_EM * font::DESCENT_EM;
         let depth = corner.y + cap + LINE_MM * lines.len() as f64 + descent;
-        Words { at: corner + Vec2::new(0.0, cap), lines, depth }
+        Said { at: corner + Vec2::new(0.0, cap), lines, depth }
     }
 
     /// This, unless the other makes the band narrower.
-    fn shallower(self, other: Words) -> Words {
+    fn shallower(self, other: Said) -> Said {
         if self.depth.max(Bar::DEPTH) <= other.depth { self } else { other }
     }
 
@@ -355,21 +356,10 @@ pub(super) fn words(content: &str, weight: Weight) -> Text {
 
 /// The text in lines of at most `width` millimetres, broken between words; `None` if a word is longer.
 pub(super) fn wrapped(text: &str, width: f64) -> Option<Vec<String>> {
-    let space = words(" ", Weight::Regular).width();
-    let mut lines: Vec<(String, f64)> = Vec::new();
-    for word in text.split_whitespace() {
-        let length = words(word, Weight::Regular).width();
-        match lines.last_mut() {
-            _ if length > width => return None,
-            Some((line, used)) if *used + space + length <= width => {
-                line.push(' ');
-                line.push_str(word);
-                *used += space + length;
-            }
-            _ => lines.push((word.to_owned(), length)),
-        }
-    }
-    Some(lines.into_iter().map(|(line, _)| line).collect())
+    let room = width / cap_mm();
+    let words = Words::of([(text, Weight::Regular)]);
+    let line = |words: &[Word]| words.iter().map(Word::text).collect::<Vec<_>>().join(" ");
+    (words.widest() <= room).then(|| words.lines(room).into_iter().map(line).collect())
 }
 
 /// As much of a title as `width` millimetres hold.

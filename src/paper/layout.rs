@@ -4,7 +4,7 @@ use kurbo::{Affine, Rect, Size, Vec2};
 
 use super::furniture::{CheckBar, Furniture, Heading, Side, quarter_turn};
 use super::pack::{self, FreeArea, Spot};
-use super::printer::{Correction, Flip};
+use super::printer::{Correction, Printer};
 use super::used::Used;
 use super::{Page, PaperSize, Placed, crop, tile};
 use crate::drawing::Drawing;
@@ -33,15 +33,6 @@ impl<'a> Piece<'a> {
     pub fn with_back(self, back: &'a Drawing) -> Self {
         Piece { back: Some(back), ..self }
     }
-}
-
-/// What is known of the printer, and how it turns the paper over.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Printer<'a> {
-    /// Undoes its error.
-    pub correction: Option<&'a Correction>,
-    /// Only where something has a back.
-    pub flip: Flip,
 }
 
 /// All pages of one document, of one size; where anything has a back, a front and its back by turns.

@@ -15,8 +15,8 @@ pub mod used;
 
 pub use furniture::{CheckBar, Heading};
 pub use job::PrintJob;
-pub use layout::{Layout, Misfit, Piece, Position, Printer, lay_out, lay_out_for};
-pub use printer::{Correction, Flip};
+pub use layout::{Layout, Misfit, Piece, Position, lay_out, lay_out_for};
+pub use printer::{Correction, Flip, Printer};
 pub use size::{MARGIN, PaperSize};
 pub use tile::Tile;
 pub use used::Used;

@@ -8,6 +8,7 @@ use super::PaperSize;
 use crate::drawing::font::has_glyph;
 use crate::length::Length;
 use crate::size::SLACK_MM;
+use crate::wrong::Wrong;
 
 /// A printer's own error is less than this; more is the print dialogue's scaling, a slip of the rule, or a fault.
 const MOST_ERROR: f64 = 0.015;
@@ -30,17 +31,13 @@ const STATED_STEPS_PER_MM: f64 = 10.0;
 const PER_CENT: f64 = 100.0;
 const MM_PER_CM: f64 = 10.0;
 
-/// What is wrong with a reading, and what would be right.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Refusal {
-    pub what: String,
-    pub instead: String,
-}
-
-impl Refusal {
-    fn new(what: impl Into<String>, instead: impl Into<String>) -> Self {
-        Refusal { what: what.into(), instead: instead.into() }
-    }
+/// What is known of the printer, and how it turns the paper over.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Printer<'a> {
+    /// Undoes its error.
+    pub correction: Option<&'a Correction>,
+    /// Only where something has a back.
+    pub flip: Flip,
 }
 
 /// Which edge of the paper goes into the printer first.
@@ -169,20 +166,20 @@ impl Reading {
     ///
     /// # Errors
     /// In words about the two readings: swapped, in other units, scaled by a print dialogue, or out of all reason.
-    pub fn check(&self) -> Result<(), Refusal> {
+    pub fn check(&self) -> Result<(), Wrong> {
         let numbers = [self.across, self.along].into_iter().flat_map(|axis| [axis.nominal_mm, axis.measured_mm]);
         if numbers.chain([self.rule_step_mm]).any(|number| !number.is_finite() || number <= 0.0) {
-            return Err(Refusal::new("a length is not more than nothing", "write what the rule shows, like 179.5"));
+            return Err(Wrong::new("a length is not more than nothing", "write what the rule shows, like 179.5"));
         }
         let printable = |text: &String| text.chars().all(|letter| !letter.is_control() && has_glyph(letter));
         if ![&self.name, &self.paper, &self.date].into_iter().all(printable) {
-            return Err(Refusal::new(
+            return Err(Wrong::new(
                 "its words hold a character that cannot be printed",
                 "give the printer another name",
             ));
         }
         if !RULE_STEPS_MM.contains(&self.rule_step_mm) {
-            return Err(Refusal::new(
+            return Err(Wrong::new(
                 format!("a rule is not read to {} mm", self.rule_step_mm),
                 "give the step you can tell apart: 0.5 on a steel rule with half millimetres, 1 on one without",
             ));
@@ -190,7 +187,7 @@ impl Reading {
         if let Some(shift) = self.back_shift {
             let off = shift.x_mm.abs().max(shift.y_mm.abs());
             if !off.is_finite() || off > MOST_SHIFT_MM {
-                return Err(Refusal::new(
+                return Err(Wrong::new(
                     format!("the second side cannot be {off} mm off: printers shift it by a millimetre or three"),
                     "measure it again on the printer page's back, in millimetres",
                 ));
@@ -199,7 +196,7 @@ impl Reading {
         self.check_scales()
     }
 
-    fn check_scales(&self) -> Result<(), Refusal> {
+    fn check_scales(&self) -> Result<(), Wrong> {
         let (across, along) = (self.across.scale(), self.along.scale());
         // A printer at the very limit may be read half a step beyond it.
         let off = |axis: Measured| {
@@ -216,14 +213,14 @@ impl Reading {
         let near = |measured: f64, nominal: f64| (measured / nominal - 1.0).abs() < SWAPPED_WITHIN;
         if near(self.across.measured_mm, self.along.nominal_mm) && near(self.along.measured_mm, self.across.nominal_mm)
         {
-            return Err(Refusal::new(
+            return Err(Wrong::new(
                 format!("{read}: the two look swapped"),
                 format!("try --across {} --along {}", self.along.measured_mm, self.across.measured_mm),
             ));
         }
         for (unit, millimetres) in [("centimetres", MM_PER_CM), ("inches", crate::length::MM_PER_INCH)] {
             if [across, along].iter().all(|scale| near(scale * millimetres, 1.0)) {
-                return Err(Refusal::new(
+                return Err(Wrong::new(
                     format!("{read}: these look like {unit}"),
                     format!(
                         "give millimetres: --across {:.1} --along {:.1}",
@@ -239,7 +236,7 @@ impl Reading {
                 Some(known) => format!(", which is what {known} comes to"),
                 None => String::new(),
             };
-            return Err(Refusal::new(
+            return Err(Wrong::new(
                 format!(
                     "{read}: that is {:.1} % both ways{known}; this looks like the print dialogue's \"fit to page\"",
                     share * PER_CENT
@@ -251,7 +248,7 @@ impl Reading {
             ));
         }
         let (axis, measured) = if off(self.across) { ("across", self.across) } else { ("along", self.along) };
-        Err(Refusal::new(
+        Err(Wrong::new(
             format!(
                 "{read}: {axis} the feed that is {:+.1} %, more than a printer's own error of {} % and not the same \
                  both ways; this looks like a slip of the rule, or the print dialogue's \"fill page\"",
@@ -298,11 +295,11 @@ impl Correction {
     ///
     /// # Errors
     /// The second side was measured with the paper fed the other way: a shift does not tell which way it turns.
-    pub fn new(reading: &Reading, paper: &PaperSize, feed: Option<Feed>, flip: Flip) -> Result<Correction, Refusal> {
+    pub fn new(reading: &Reading, paper: &PaperSize, feed: Option<Feed>, flip: Flip) -> Result<Correction, Wrong> {
         let fed = feed.unwrap_or(reading.feed);
         let back_shift = match reading.back_shift {
             Some(_) if fed != reading.feed => {
-                return Err(Refusal::new(
+                return Err(Wrong::new(
                     format!(
                         "the second side of {} was measured {}, and now the paper goes {}",
                         reading.name,

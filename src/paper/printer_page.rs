@@ -6,10 +6,11 @@ use std::f64::consts::FRAC_PI_2;
 use kurbo::{Affine, BezPath, Point, Rect, Vec2};
 
 use super::furniture::{LINE_MM, words, wrapped};
-use super::printer::{Feed, Flip, Refusal};
+use super::printer::{Feed, Flip};
 use super::{Page, PaperSize};
 use crate::drawing::{Colour, Drawing, Shape, Text, Weight};
 use crate::length::Length;
+use crate::wrong::Wrong;
 
 /// Distances that are easy to find on a rule, millimetres.
 const LENGTHS_MM: [f64; 14] =
@@ -66,12 +67,12 @@ pub struct Distances {
 ///
 /// # Errors
 /// The paper is too small to measure a printer by.
-pub fn distances(paper: &PaperSize, feed: Feed) -> Result<Distances, Refusal> {
+pub fn distances(paper: &PaperSize, feed: Feed) -> Result<Distances, Wrong> {
     let paper = &piece_of(paper);
     let room = paper.printable().size();
     let longest = |room: f64| LENGTHS_MM.into_iter().rev().find(|length| *length <= room - 2.0 * END_MM);
     let (Some(level), Some(upright)) = (longest(room.width), longest(room.height)) else {
-        return Err(Refusal {
+        return Err(Wrong {
             what: format!("{} is too small to measure a printer by", paper.name()),
             instead: format!("print the page on A4 or Letter; it needs {} mm between two crosses", LENGTHS_MM[0]),
         });
@@ -92,7 +93,7 @@ pub fn distances(paper: &PaperSize, feed: Feed) -> Result<Distances, Refusal> {
 ///
 /// # Errors
 /// The paper is too small to measure a printer by.
-pub fn pages(paper: &PaperSize, feed: Feed, flip: Flip) -> Result<[Page<'static>; 2], Refusal> {
+pub fn pages(paper: &PaperSize, feed: Feed, flip: Flip) -> Result<[Page<'static>; 2], Wrong> {
     let paper = &piece_of(paper);
     let distances = distances(paper, feed)?;
     let side =
@@ -105,7 +106,7 @@ fn piece_of(paper: &PaperSize) -> PaperSize {
     if paper.is_roll() { paper.cut(ROLL_PIECE) } else { paper.clone() }
 }
 
-fn front(paper: &PaperSize, feed: Feed, flip: Flip, distances: &Distances) -> Result<Drawing, Refusal> {
+fn front(paper: &PaperSize, feed: Feed, flip: Flip, distances: &Distances) -> Result<Drawing, Wrong> {
     let name = paper.name();
     let mut drawing = Drawing::new(paper.size(), "Printer page", "Two distances to measure a printer by");
     let level_is_across = distances.across_mm == distances.level[1].x - distances.level[0].x;
@@ -167,7 +168,7 @@ fn front(paper: &PaperSize, feed: Feed, flip: Flip, distances: &Distances) -> Re
     Ok(drawing)
 }
 
-fn back(paper: &PaperSize, flip: Flip) -> Result<Drawing, Refusal> {
+fn back(paper: &PaperSize, flip: Flip) -> Result<Drawing, Wrong> {
     let mut drawing = Drawing::new(paper.size(), "Printer page, back", "A grid that shows how far a back is off");
     let middle = paper.size().to_rect().center();
     grid(&mut drawing, middle);
@@ -290,7 +291,7 @@ fn paragraphs(
     room: Rect,
     paragraphs: &[(Weight, String)],
     paper: &PaperSize,
-) -> Result<f64, Refusal> {
+) -> Result<f64, Wrong> {
     let mut y = room.y0;
     for (weight, text) in paragraphs {
         // Bold runs wider than the regular face that lines are measured in.
@@ -303,7 +304,7 @@ fn paragraphs(
         y += PARAGRAPH_MM;
     }
     if y > room.y1 {
-        return Err(Refusal {
+        return Err(Wrong {
             what: format!("{} is too small for the words of the printer page", paper.name()),
             instead: "print the page on A4 or Letter".to_owned(),
         });

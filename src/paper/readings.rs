@@ -2,8 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::printer::{Reading, Refusal};
+use super::printer::Reading;
 use crate::own_yaml;
+use crate::wrong::Wrong;
 
 /// The shape of the text; a later shape has a higher number.
 const FORMAT: u32 = 1;
@@ -24,8 +25,8 @@ pub struct Readings(Vec<Reading>);
 impl Readings {
     /// # Errors
     /// The text is not such a list, or holds a reading that no printer has.
-    pub fn from_yaml(text: &str) -> Result<Readings, Refusal> {
-        let damaged = |what: String| Refusal {
+    pub fn from_yaml(text: &str) -> Result<Readings, Wrong> {
+        let damaged = |what: String| Wrong {
             what,
             instead: "mend it, or move it away and measure again; it is left as it is".to_owned(),
         };
@@ -46,9 +47,9 @@ impl Readings {
     ///
     /// # Errors
     /// Only if a writer in memory fails.
-    pub fn to_yaml(&self) -> Result<String, Refusal> {
+    pub fn to_yaml(&self) -> Result<String, Wrong> {
         let file = File { readings: FORMAT, printers: self.0.clone() };
-        let yaml = serde_saphyr::to_string(&file).map_err(|error| Refusal {
+        let yaml = serde_saphyr::to_string(&file).map_err(|error| Wrong {
             what: format!("the readings could not be written: {error}"),
             instead: "this is a fault of the program: please report it".to_owned(),
         })?;

@@ -1,9 +1,10 @@
 //! What goes into the printer: its size and the rim that no printer reaches. Does not know what is printed.
 
+use crate::wrong::Wrong;
 use kurbo::{Rect, Size};
 
 use crate::length::Length;
-use crate::size::{NamedSize, SizeError};
+use crate::size::NamedSize;
 
 /// Rim that a printer leaves white. Common practice: most desktop printers reach to 4.2 mm or nearer.
 pub const MARGIN: Length = Length::mm(5.0);
@@ -45,13 +46,13 @@ impl Default for PaperSize {
 
 impl PaperSize {
     /// Reads `A4`, `letter`, `297 x 420 mm`, `roll-610mm`; refuses what is too small for the check bars.
-    pub fn parse(text: &str) -> Result<Self, SizeError> {
+    pub fn parse(text: &str) -> Result<Self, Wrong> {
         if let Some(width) = roll_width(text) {
             return parse_roll(text, width);
         }
         let size = NamedSize::parse(text)?.portrait();
         if size.size.width < LEAST_MM.width || size.size.height < LEAST_MM.height {
-            return Err(SizeError {
+            return Err(Wrong {
                 what: format!("{} is too small a paper: two check bars and their words would fill it", size.name),
                 instead: format!(
                     "write {}, or at least `{} x {} mm`",
@@ -115,13 +116,13 @@ fn roll_width(text: &str) -> Option<&str> {
     start.eq_ignore_ascii_case(ROLL).then(|| text[ROLL.len()..].trim_start_matches(['-', ' ', '_']).trim())
 }
 
-fn parse_roll(text: &str, width: &str) -> Result<PaperSize, SizeError> {
-    let refuse = |what: String| SizeError { what, instead: "write its width, like `roll-610mm` or `roll-24in`".into() };
+fn parse_roll(text: &str, width: &str) -> Result<PaperSize, Wrong> {
+    let refuse = |what: String| Wrong { what, instead: "write its width, like `roll-610mm` or `roll-24in`".into() };
     let square = NamedSize::parse(&format!("{width} x {width}"))
         .map_err(|_| refuse(format!("\"{}\" has no width that can be read", text.trim())))?;
     let across = square.size.width;
     if across < LEAST_ROLL_WIDTH_MM {
-        return Err(SizeError {
+        return Err(Wrong {
             what: format!("a roll of {across:.0} mm is too narrow for a check bar beside its words"),
             instead: format!("use a roll of at least {LEAST_ROLL_WIDTH_MM} mm"),
         });

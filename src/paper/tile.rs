@@ -11,7 +11,7 @@ use kurbo::Point;
 use super::PaperSize;
 use super::axis::Axis;
 use super::furniture::{Furniture, Heading, LINE_MM, moved, words, wrapped};
-use super::layout::Printer;
+use super::printer::Printer;
 use crate::drawing::{Drawing, Item, Joint, Layer, Shape, Text, Weight, font};
 use crate::size::SLACK_MM;
 

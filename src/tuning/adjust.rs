@@ -3,7 +3,8 @@
 
 use super::scale::SAME;
 use super::table::{Ground, Setting};
-use super::{ReadingError, Scale, mark};
+use super::{Scale, mark};
+use crate::wrong::Wrong;
 
 /// How far a control is moved, in whole marks of its scale: `−½`, `1`. On a gauge or a measured scale a mark is a step of
 /// `every`; turns are turns; tapes and words go up or down the list.
@@ -38,9 +39,9 @@ pub enum Held {
 impl Offset {
     /// Marks as the sailor wrote them. `Err` if they are nought, or finer than the scale can be read to: nobody could
     /// set them.
-    pub fn new(marks: f64, scale: &Scale) -> Result<Self, ReadingError> {
+    pub fn new(marks: f64, scale: &Scale) -> Result<Self, Wrong> {
         let steps = marks * scale.whole_mark() / scale.step();
-        let refuse = |what: String, instead: &str| Err(ReadingError { what, instead: instead.to_owned() });
+        let refuse = |what: String, instead: &str| Err(Wrong { what, instead: instead.to_owned() });
         if !marks.is_finite() || marks == 0.0 {
             let what = format!("an adjustment of {} changes nothing", mark::print(marks));
             return refuse(what, "write by how many marks to move it, or leave the control out");

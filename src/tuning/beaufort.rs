@@ -1,4 +1,6 @@
-//! The Beaufort force of a wind speed in knots. Knows nothing of boats.
+//! The Beaufort force of a wind speed. Knows nothing of boats.
+
+use super::Wind;
 
 /// A force of the Beaufort scale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,8 +36,9 @@ pub const FORCES: [Force; 13] = [
 ];
 
 /// The force of a wind speed, taken to the nearest whole knot (half a knot up) as the limits are given in whole knots;
-/// `None` below nought and for what is no number. Less than one knot is calm, as the table says.
-pub fn of(wind_kn: f64) -> Option<Force> {
-    let knots = if wind_kn < 1.0 { wind_kn } else { wind_kn.round() };
+/// `None` below 0 and for what is no number. Less than one knot is calm, as the table says.
+pub fn of(wind: Wind) -> Option<Force> {
+    let knots = wind.to_knots();
+    let knots = if knots < 1.0 { knots } else { knots.round() };
     FORCES.into_iter().rfind(|force| knots >= f64::from(force.least_kn))
 }

@@ -36,11 +36,21 @@ pub struct Curve {
 
 /// Where a curve stands at a level.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Crossing {
+pub enum Crossing<X = f64> {
     /// At one place: it passes through, touches, or ends there.
-    At(f64),
+    At(X),
     /// All the way from the first place to the second.
-    Along(f64, f64),
+    Along(X, X),
+}
+
+impl<X> Crossing<X> {
+    /// The same crossing with its places told in another way.
+    pub fn map<Y>(self, told: impl Fn(X) -> Y) -> Crossing<Y> {
+        match self {
+            Crossing::At(place) => Crossing::At(told(place)),
+            Crossing::Along(from, to) => Crossing::Along(told(from), told(to)),
+        }
+    }
 }
 
 impl Curve {

@@ -2,21 +2,31 @@
 
 pub mod adjust;
 pub mod air;
+mod angle;
+mod axis;
 pub mod band;
 pub mod beaufort;
+mod boat_speed;
 pub mod changes;
 pub mod curve;
 pub mod mark;
 mod reading;
 pub mod righting;
 pub mod scale;
+mod span;
 pub mod table;
 pub mod wardrobe;
 pub mod watches;
+mod wind;
 pub mod working;
 
+pub use angle::Angle;
+pub use axis::Axis;
 pub use band::Band;
+pub use boat_speed::BoatSpeed;
 pub use changes::Change;
 pub use curve::{Between, Crossing, Curve};
-pub use scale::{Fineness, Graduation, Rank, ReadingError, Scale, ScaleKind, Tape};
+pub use scale::{Fineness, Graduation, Rank, Scale, ScaleKind, Tape};
+pub use span::Span;
 pub use table::{BandSetting, Column, Ground, Known, Setting};
+pub use wind::{METRES_PER_NAUTICAL_MILE, Wind, WindUnit};

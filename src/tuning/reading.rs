@@ -2,19 +2,18 @@
 //! no place in a file.
 
 use super::mark;
-use super::scale::{ReadingError, Scale, ScaleKind};
+use super::scale::{Scale, ScaleKind};
+use crate::wrong::{Wrong, shown};
 
 /// Words of a scale that a complaint names.
 const MOST_NAMED: usize = 12;
-/// The longest piece of a reading that a complaint repeats.
-const MOST_REPEATED: usize = 40;
 
 impl Scale {
     /// A reading as the sailor wrote it; `Err` says what is wrong and what would be right.
     ///
     /// Capitals do not matter. A quantity may leave out its unit, turns may say so or not. A reading finer than the
     /// scale can be read to is taken as written: it was sailed.
-    pub fn parse(&self, text: &str) -> Result<f64, ReadingError> {
+    pub fn parse(&self, text: &str) -> Result<f64, Wrong> {
         let text = text.trim();
         let reading = match &self.kind {
             ScaleKind::Even { .. } | ScaleKind::Around { .. } => parse_mark(text)?,
@@ -39,7 +38,7 @@ impl Scale {
         }
     }
 
-    fn on_the_scale(&self, text: &str, reading: f64) -> Result<f64, ReadingError> {
+    fn on_the_scale(&self, text: &str, reading: f64) -> Result<f64, Wrong> {
         let (least, most) = self.limits();
         if least.is_none_or(|least| least <= reading) && most.is_none_or(|most| reading <= most) {
             return Ok(reading);
@@ -49,12 +48,12 @@ impl Scale {
             (Some(least), None) => format!("it starts at {}", self.print(least)),
             (None, most) => format!("it ends at {}", most.map_or_else(String::new, |most| self.print(most))),
         };
-        Err(ReadingError { what: format!("{} is off the scale", shown(text)), instead })
+        Err(Wrong { what: format!("{} is off the scale", shown(text)), instead })
     }
 }
 
-fn parse_mark(text: &str) -> Result<f64, ReadingError> {
-    mark::parse(text).ok_or_else(|| ReadingError {
+fn parse_mark(text: &str) -> Result<f64, Wrong> {
+    mark::parse(text).ok_or_else(|| Wrong {
         what: format!("{} is not a number that can be read off a scale", shown(text)),
         instead: better_number(text).unwrap_or_else(|| "write it like `4`, `4.5`, `4½` or `4 1/2`".to_owned()),
     })
@@ -73,7 +72,7 @@ fn better_number(text: &str) -> Option<String> {
     Some(format!("if it is {meant}, write `{gapped}`, with the gap"))
 }
 
-fn parse_from_centre(text: &str, centre: &str, ends: &[String; 2]) -> Result<f64, ReadingError> {
+fn parse_from_centre(text: &str, centre: &str, ends: &[String; 2]) -> Result<f64, Wrong> {
     if text == "0" || rest_after(text, centre) == Some("") {
         return Ok(0.0);
     }
@@ -84,7 +83,7 @@ fn parse_from_centre(text: &str, centre: &str, ends: &[String; 2]) -> Result<f64
         // 0 − 0 and not −1 × 0, which has a sign.
         mark::parse(rest).filter(|_| unsigned).map(|marks| 0.0 + sign * marks)
     };
-    sides.into_iter().find_map(marks_toward).ok_or_else(|| ReadingError {
+    sides.into_iter().find_map(marks_toward).ok_or_else(|| Wrong {
         what: format!("{} does not say how far from {centre} and which way", shown(text)),
         instead: format!(
             "write `{}`, `{}` or `{centre}`",
@@ -105,7 +104,7 @@ fn print_from_centre(reading: f64, centre: &str, ends: &[String; 2]) -> String {
     }
 }
 
-fn parse_quantity(text: &str, unit: &str) -> Result<f64, ReadingError> {
+fn parse_quantity(text: &str, unit: &str) -> Result<f64, Wrong> {
     let bare = before_ending(text, unit).filter(|_| !unit.is_empty()).unwrap_or(text).trim_end();
     if let Some(quantity) = mark::parse(bare) {
         return Ok(quantity);
@@ -113,13 +112,13 @@ fn parse_quantity(text: &str, unit: &str) -> Result<f64, ReadingError> {
     let number_end = bare.find(|c: char| c.is_alphabetic() || c == '%' || c == '°').unwrap_or(bare.len());
     let (number, foreign) = bare.split_at(number_end);
     if !foreign.is_empty() && mark::parse(number).is_some() {
-        return Err(ReadingError {
+        return Err(Wrong {
             what: format!("{} is in another unit than its scale", shown(text)),
             instead: format!("write it in {unit}"),
         });
     }
     let example = print_quantity(4.5, unit);
-    Err(ReadingError {
+    Err(Wrong {
         what: format!("{} is not a number that can be read off a scale", shown(text)),
         instead: better_number(number.trim_end()).unwrap_or_else(|| format!("write it like `{example}`")),
     })
@@ -149,10 +148,10 @@ fn print_turns(turns: f64) -> String {
     }
 }
 
-fn parse_name<'a>(text: &str, names: impl Iterator<Item = &'a str> + Clone) -> Result<f64, ReadingError> {
+fn parse_name<'a>(text: &str, names: impl Iterator<Item = &'a str> + Clone) -> Result<f64, Wrong> {
     let exactly = names.clone().position(|name| name == text);
     let index = exactly.or_else(|| names.clone().position(|name| rest_after(text, name) == Some("")));
-    index.map(|index| index as f64).ok_or_else(|| ReadingError {
+    index.map(|index| index as f64).ok_or_else(|| Wrong {
         what: format!("{} is not one of the scale's words", shown(text)),
         instead: words_of(names),
     })
@@ -189,11 +188,4 @@ fn before_ending<'a>(text: &'a str, end: &str) -> Option<&'a str> {
 
 fn same_letter(a: char, b: char) -> bool {
     a.to_lowercase().eq(b.to_lowercase())
-}
-
-fn shown(text: &str) -> String {
-    match text.char_indices().nth(MOST_REPEATED) {
-        Some((end, _)) => format!("`{}…`", &text[..end]),
-        None => format!("`{text}`"),
-    }
 }

@@ -16,6 +16,7 @@ use std::f64::consts::FRAC_PI_2;
 use super::curve::{Between, Curve};
 use super::mark;
 use super::working::Step;
+use super::{Angle, BoatSpeed, Wind};
 use crate::length::Length;
 
 /// Standard acceleration of gravity, m/s² (3rd CGPM, 1901; NIST SP 811, appendix B.8). It is off by at most 0.3 % anywhere
@@ -149,30 +150,45 @@ impl Crew {
 /// Of any other row there is nothing to ask: the wind to read it at is the wind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Row {
-    pub wind: Wind,
+    /// The wind of the row.
+    pub wind: RowWind,
     /// The heel she is sailed at in this row.
     pub heel_deg: f64,
 }
 
 /// The wind that a settings table goes by.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Wind {
+pub enum RowWind {
     /// With the row's targets, if it has them.
     True {
-        speed_kn: f64,
+        /// How hard it blows.
+        speed: Wind,
+        /// How the boat goes through it.
         course: Option<Course>,
     },
+    /// As the boat feels it.
     Apparent {
-        speed_kn: f64,
+        /// How hard it blows.
+        speed: Wind,
     },
+}
+
+impl RowWind {
+    /// How hard it blows, whichever wind it is.
+    pub const fn speed(self) -> Wind {
+        match self {
+            RowWind::True { speed, .. } | RowWind::Apparent { speed } => speed,
+        }
+    }
 }
 
 /// How the boat goes through the wind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Course {
-    pub boat_speed_kn: f64,
-    /// Between the bow and the true wind, 0 to 180.
-    pub true_wind_angle_deg: f64,
+    /// Through the water.
+    pub boat_speed: BoatSpeed,
+    /// Between the bow and the true wind, 0 to 180°.
+    pub true_wind_angle: Angle,
 }
 
 /// Which wind the factor was laid on.
@@ -192,7 +208,8 @@ pub enum Basis {
 #[derive(Clone, Debug, PartialEq)]
 pub struct ReadAt {
     /// In place of the row's wind, and of the same kind (true or apparent). Never to be added to anything.
-    pub wind_kn: f64,
+    pub wind: Wind,
+    /// Which wind the factor was laid on.
     pub basis: Basis,
     /// √(RM_full/RM_now), times the air's factor if there is one.
     pub factor: f64,
@@ -201,9 +218,9 @@ pub struct ReadAt {
     pub air_factor: Option<f64>,
     pub row: Row,
     /// The apparent wind; with the basis [`Basis::TrueWindOnly`] the true wind.
-    pub acting_kn: f64,
-    /// The wind that would heel her as much with all hands on the rail; of the same kind as `acting_kn`.
-    pub felt_kn: f64,
+    pub acting: Wind,
+    /// The wind that would heel her as much with all hands on the rail; of the same kind as `acting`.
+    pub felt: Wind,
     hull: Hull,
 }
 
@@ -249,7 +266,9 @@ pub enum RightingError {
     },
     /// This apparent wind cannot come from this angle at this boat speed.
     NoTrueWind {
-        apparent_kn: f64,
+        /// The apparent wind that was asked for.
+        apparent: Wind,
+        /// The boat's speed and angle.
         course: Course,
     },
 }
@@ -301,26 +320,29 @@ fn righting_lever(hull: &Hull, heel_deg: f64) -> Result<Length, RightingError> {
 /// The apparent wind: the true wind and the boat's own, as one vector.
 ///
 /// ```
-/// use cockpit_cards::tuning::righting::{Course, apparent_wind_kn};
+/// use cockpit_cards::tuning::righting::{Course, apparent_wind};
+/// use cockpit_cards::tuning::{Angle, BoatSpeed, Wind};
 ///
 /// // With the wind on the beam the two stand at right angles: 3, 4 and 5.
-/// let reaching = Course { boat_speed_kn: 3.0, true_wind_angle_deg: 90.0 };
-/// assert!((apparent_wind_kn(4.0, reaching) - 5.0).abs() < 1e-12);
+/// let reaching = Course { boat_speed: BoatSpeed::knots(3.0), true_wind_angle: Angle::degrees(90.0) };
+/// assert!((apparent_wind(Wind::knots(4.0), reaching).to_knots() - 5.0).abs() < 1e-12);
 /// ```
-pub fn apparent_wind_kn(true_wind_kn: f64, course: Course) -> f64 {
-    let (across, along) = course.true_wind_angle_deg.to_radians().sin_cos();
-    (true_wind_kn * across).hypot(true_wind_kn * along + course.boat_speed_kn)
+pub fn apparent_wind(true_wind: Wind, course: Course) -> Wind {
+    let (across, along) = course.true_wind_angle.sin_cos();
+    let (wind_kn, boat_kn) = (true_wind.to_knots(), course.boat_speed.to_knots());
+    Wind::knots((wind_kn * across).hypot(wind_kn * along + boat_kn))
 }
 
 /// The true wind that makes this apparent wind at the same boat speed and true wind angle: W = √(A² − V²·sin²θ) − V·cos θ.
 ///
 /// Where two winds would (a boat running away from less wind than she makes herself), the stronger. `None` if none does.
-pub fn true_wind_kn(apparent_kn: f64, course: Course) -> Option<f64> {
-    let (across, along) = course.true_wind_angle_deg.to_radians().sin_cos();
-    let abeam = course.boat_speed_kn * across;
+pub fn true_wind(apparent: Wind, course: Course) -> Option<Wind> {
+    let (across, along) = course.true_wind_angle.sin_cos();
+    let (apparent_kn, boat_kn) = (apparent.to_knots(), course.boat_speed.to_knots());
+    let abeam = boat_kn * across;
     let ahead = ((apparent_kn - abeam) * (apparent_kn + abeam)).sqrt();
-    let wind_kn = ahead - course.boat_speed_kn * along;
-    (wind_kn >= 0.0 && wind_kn.is_finite()).then_some(wind_kn)
+    let wind_kn = ahead - boat_kn * along;
+    (wind_kn >= 0.0 && wind_kn.is_finite()).then_some(Wind::knots(wind_kn))
 }
 
 /// The wind to read the card at with the crew at the posts of `now` instead of `full`. `air_factor` is the density's
@@ -328,7 +350,8 @@ pub fn true_wind_kn(apparent_kn: f64, course: Course) -> Option<f64> {
 ///
 /// ```
 /// use cockpit_cards::length::Length;
-/// use cockpit_cards::tuning::righting::{Bunks, Course, Crew, Hull, Lever, Row, Station, Wind, wind_to_read_at};
+/// use cockpit_cards::tuning::righting::{Bunks, Course, Crew, Hull, Lever, Row, RowWind, Station, wind_to_read_at};
+/// use cockpit_cards::tuning::{Angle, BoatSpeed, Wind};
 ///
 /// let at = |y, z| Station { to_windward: Length::metres(y), above: Length::metres(z) };
 /// let hull = Hull { displacement_kg: 6400.0, lever: Lever::Gm(Length::metres(1.25)) };
@@ -340,15 +363,15 @@ pub fn true_wind_kn(apparent_kn: f64, course: Course) -> Option<f64> {
 ///     centre_bunks: at(0.0, 0.1),
 ///     leeward_bunks: at(-1.1, 0.1),
 /// };
-/// let course = Course { boat_speed_kn: 6.8, true_wind_angle_deg: 41.0 };
-/// let row = Row { wind: Wind::True { speed_kn: 14.0, course: Some(course) }, heel_deg: 22.0 };
+/// let course = Course { boat_speed: BoatSpeed::knots(6.8), true_wind_angle: Angle::degrees(41.0) };
+/// let row = Row { wind: RowWind::True { speed: Wind::knots(14.0), course: Some(course) }, heel_deg: 22.0 };
 /// let read_at = |bunks| {
 ///     let now = crew.with_below(4, bunks).unwrap();
-///     wind_to_read_at(&hull, &crew.all_up(), &now, row, None).unwrap().wind_kn
+///     wind_to_read_at(&hull, &crew.all_up(), &now, row, None).unwrap().wind
 /// };
 /// // Four in the leeward bunks feel like two and a half knots more; to windward they still do some work.
-/// assert!((16.0..17.0).contains(&read_at(Bunks::Leeward)));
-/// assert!((14.0..15.0).contains(&read_at(Bunks::Windward)));
+/// assert!((Wind::knots(16.0)..Wind::knots(17.0)).contains(&read_at(Bunks::Leeward)));
+/// assert!((Wind::knots(14.0)..Wind::knots(15.0)).contains(&read_at(Bunks::Windward)));
 /// ```
 pub fn wind_to_read_at(
     hull: &Hull,
@@ -364,26 +387,24 @@ pub fn wind_to_read_at(
     let full = righting(hull, full, row.heel_deg)?;
     let now = righting(hull, now, row.heel_deg)?;
     let factor = (full.total_nm() / now.total_nm()).sqrt() * air_factor.unwrap_or(1.0);
-    let (basis, acting_kn) = match row.wind {
-        Wind::True { speed_kn, course: Some(course) } => {
-            (Basis::ApparentFromTargets, apparent_wind_kn(speed_kn, course))
-        }
-        Wind::True { speed_kn, course: None } => (Basis::TrueWindOnly, speed_kn),
-        Wind::Apparent { speed_kn } => (Basis::Apparent, speed_kn),
+    let (basis, acting) = match row.wind {
+        RowWind::True { speed, course: Some(course) } => (Basis::ApparentFromTargets, apparent_wind(speed, course)),
+        RowWind::True { speed, course: None } => (Basis::TrueWindOnly, speed),
+        RowWind::Apparent { speed } => (Basis::Apparent, speed),
     };
-    let felt_kn = acting_kn * factor;
-    let wind_kn = match row.wind {
+    let felt = acting * factor;
+    let wind = match row.wind {
         // Nothing has changed: not even the last bit may.
-        Wind::True { speed_kn, .. } if factor == 1.0 => speed_kn,
-        Wind::True { course: Some(course), .. } => {
-            true_wind_kn(felt_kn, course).ok_or(RightingError::NoTrueWind { apparent_kn: felt_kn, course })?
+        RowWind::True { speed, .. } if factor == 1.0 => speed,
+        RowWind::True { course: Some(course), .. } => {
+            true_wind(felt, course).ok_or(RightingError::NoTrueWind { apparent: felt, course })?
         }
-        Wind::True { course: None, .. } | Wind::Apparent { .. } => felt_kn,
+        RowWind::True { course: None, .. } | RowWind::Apparent { .. } => felt,
     };
-    if !wind_kn.is_finite() {
-        return Err(bad("wind to read at", wind_kn, "kn", "a wind that blows"));
+    if !wind.is_finite() {
+        return Err(bad("wind to read at", wind.to_knots(), "kn", "a wind that blows"));
     }
-    Ok(ReadAt { wind_kn, basis, factor, full, now, air_factor, row, acting_kn, felt_kn, hull: hull.clone() })
+    Ok(ReadAt { wind, basis, factor, full, now, air_factor, row, acting, felt, hull: hull.clone() })
 }
 
 /// A righting moment that rights.
@@ -396,14 +417,12 @@ fn righting(hull: &Hull, crew: &[Group], heel_deg: f64) -> Result<Moment, Righti
 }
 
 fn check_row(row: Row) -> Result<(), RightingError> {
-    let (speed_kn, course) = match row.wind {
-        Wind::True { speed_kn, course } => (speed_kn, course),
-        Wind::Apparent { speed_kn } => (speed_kn, None),
-    };
+    let speed_kn = row.wind.speed().to_knots();
     if !(speed_kn.is_finite() && speed_kn > 0.0) {
         return Err(bad("wind", speed_kn, "kn", "more than nought"));
     }
-    let Some(Course { boat_speed_kn, true_wind_angle_deg }) = course else { return Ok(()) };
+    let RowWind::True { course: Some(Course { boat_speed, true_wind_angle }), .. } = row.wind else { return Ok(()) };
+    let (boat_speed_kn, true_wind_angle_deg) = (boat_speed.to_knots(), true_wind_angle.to_degrees());
     if !(boat_speed_kn.is_finite() && boat_speed_kn >= 0.0) {
         return Err(bad("boat speed", boat_speed_kn, "kn", "nought or more"));
     }
@@ -448,20 +467,26 @@ impl ReadAt {
     }
 
     fn wind_steps(&self) -> Vec<Step> {
-        let read = |formula: String| Step::new("read the card at", formula, self.wind_kn, "kn");
+        let read = |formula: String| Step::new("read the card at", formula, self.wind.to_knots(), "kn");
+        let speed = printed(self.row.wind.speed().to_knots());
         match self.row.wind {
-            Wind::True { speed_kn, course: Some(Course { boat_speed_kn, true_wind_angle_deg }) } => {
-                let with = format!("W {speed_kn} kn, V {boat_speed_kn} kn, θ {true_wind_angle_deg}°");
+            RowWind::True { course: Some(Course { boat_speed, true_wind_angle }), .. } => {
+                let with = format!("W {speed} kn, V {} kn, θ {}", boat_speed.print(), true_wind_angle.as_written());
                 vec![
-                    Step::new("apparent wind, A", format!("√(W² + V² + 2·W·V·cos θ), {with}"), self.acting_kn, "kn"),
-                    Step::new("apparent wind as she feels it, A′", "A × factor", self.felt_kn, "kn"),
+                    Step::new(
+                        "apparent wind, A",
+                        format!("√(W² + V² + 2·W·V·cos θ), {with}"),
+                        self.acting.to_knots(),
+                        "kn",
+                    ),
+                    Step::new("apparent wind as she feels it, A′", "A × factor", self.felt.to_knots(), "kn"),
                     read("√(A′² − V²·sin² θ) − V·cos θ: true wind at the same speed and angle".to_owned()),
                 ]
             }
-            Wind::True { speed_kn, course: None } => {
-                vec![read(format!("{speed_kn} kn × factor, on true wind: the row has no targets"))]
+            RowWind::True { course: None, .. } => {
+                vec![read(format!("{speed} kn × factor, on true wind: the row has no targets"))]
             }
-            Wind::Apparent { speed_kn } => vec![read(format!("{speed_kn} kn × factor, on apparent wind"))],
+            RowWind::Apparent { .. } => vec![read(format!("{speed} kn × factor, on apparent wind"))],
         }
     }
 }
@@ -486,11 +511,11 @@ impl RightingError {
             RightingError::MoreBelowThanAboard { below, aboard } => {
                 format!("{below} below are more than the {aboard} aboard")
             }
-            RightingError::NoTrueWind { apparent_kn, course } => format!(
+            RightingError::NoTrueWind { apparent, course } => format!(
                 "no true wind makes {} kn of apparent wind at {} kn of boat speed, {}° off the wind",
-                printed(*apparent_kn),
-                printed(course.boat_speed_kn),
-                printed(course.true_wind_angle_deg)
+                printed(apparent.to_knots()),
+                printed(course.boat_speed.to_knots()),
+                printed(course.true_wind_angle.to_degrees())
             ),
         }
     }

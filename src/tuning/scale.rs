@@ -97,13 +97,6 @@ pub struct Graduation {
     pub at: Length,
 }
 
-/// Why a reading is not one of the scale's.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct ReadingError {
-    pub what: String,
-    pub instead: String,
-}
-
 /// Two readings this small a part of a mark apart are the same: `f64` arithmetic, not a trimmer, tells them apart.
 pub(super) const SAME: f64 = 1e-9;
 

@@ -1,5 +1,7 @@
 //! What a settings table says at a wind or in a band, and on what ground. Knows no sail, no book and no card.
 //!
+//! A table may run along any [`Axis`]; what is said here of winds holds for each.
+//!
 //! **At a wind.** A known wind: as recorded. Between two known winds: the curve, rounded to what the scale can be read
 //! to. A tie goes to the mark nearer the known value below the wind, and a mark that lies past one of the two known
 //! values gives way to that value: where 3.3 and 3.4 were sailed, neither 3 nor 4 was. Beyond all known winds: the
@@ -14,7 +16,7 @@
 //! **Ground.** A value read between known ones that were carried over or adjusted is itself carried over or adjusted;
 //! carried over if both occur. Beyond the known winds it is outside, whatever it was read from.
 
-use super::{Band, Between, Curve, Scale};
+use super::{Axis, Band, Between, Crossing, Curve, Scale, Wind};
 
 /// Where a number comes from, the surest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
@@ -34,8 +36,9 @@ pub enum Ground {
 
 /// One recorded value.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Known {
-    pub wind_kn: f64,
+pub struct Known<A = Wind> {
+    /// The wind it was recorded at.
+    pub at: A,
     /// In the scale's own coordinate; see [`Scale`].
     pub reading: f64,
     /// [`Ground::Sailed`], [`Ground::CarriedOver`] or [`Ground::Adjusted`].
@@ -44,9 +47,9 @@ pub struct Known {
 
 /// One control's known values in order of wind, with the curve through them.
 #[derive(Clone, Debug)]
-pub struct Column {
+pub struct Column<A = Wind> {
     scale: Scale,
-    known: Vec<Known>,
+    known: Vec<Known<A>>,
     curve: Curve,
 }
 
@@ -70,12 +73,12 @@ pub struct BandSetting {
     pub span: Option<(f64, f64)>,
 }
 
-impl Column {
+impl<A: Axis> Column<A> {
     /// Scales that can only step do so whatever `between` says. `None` if there is no known value, a number is not
     /// finite, or winds do not strictly rise.
-    pub fn new(scale: Scale, known: Vec<Known>, between: Between) -> Option<Self> {
+    pub fn new(scale: Scale, known: Vec<Known<A>>, between: Between) -> Option<Self> {
         let between = if scale.steps() { Between::Step } else { between };
-        let curve = Curve::new(known.iter().map(|known| (known.wind_kn, known.reading)).collect(), between)?;
+        let curve = Curve::new(known.iter().map(|known| (known.at.number(), known.reading)).collect(), between)?;
         Some(Column { scale, known, curve })
     }
 
@@ -84,21 +87,26 @@ impl Column {
     }
 
     /// In rising order of wind.
-    pub fn known(&self) -> &[Known] {
+    pub fn known(&self) -> &[Known<A>] {
         &self.known
     }
 
-    /// The unrounded reading over wind speed in knots. Its crossings of a mark are the winds that belong beside it.
+    /// The unrounded reading over the bare numbers of the axis.
     pub fn curve(&self) -> &Curve {
         &self.curve
     }
 
+    /// Where the unrounded reading is just this one: the winds that belong beside a mark. In rising order.
+    pub fn crossings(&self, reading: f64) -> Vec<Crossing<A>> {
+        self.curve.crossings(reading).into_iter().map(|crossing| crossing.map(A::from_number)).collect()
+    }
+
     /// The setting at one wind: sailed where a known wind is just this one, outside beyond the known ones.
-    pub fn at(&self, wind_kn: f64) -> Setting {
-        let (below, above) = self.neighbours(wind_kn);
-        let as_recorded = |known: Known, ground| Setting { exact: known.reading, reading: known.reading, ground };
-        match self.curve.at(wind_kn) {
-            _ if above.wind_kn == wind_kn => as_recorded(above, above.ground),
+    pub fn at(&self, at: A) -> Setting {
+        let (below, above) = self.neighbours(at);
+        let as_recorded = |known: Known<A>, ground| Setting { exact: known.reading, reading: known.reading, ground };
+        match self.curve.at(at.number()) {
+            _ if above.at == at => as_recorded(above, above.ground),
             None => as_recorded(above, Ground::Outside),
             Some(exact) => {
                 Setting { exact, reading: self.readable(exact, below, above), ground: self.ground(exact, below, above) }
@@ -107,34 +115,34 @@ impl Column {
     }
 
     /// The setting a card prints for a band; the rule is in the module's words.
-    pub fn in_band(&self, band: Band) -> BandSetting {
+    pub fn in_band(&self, band: Band<A>) -> BandSetting {
         let middle = band.middle();
-        let off_middle = |known: &&Known| (known.wind_kn - middle).abs();
-        // `min_by` keeps the first of equals: the lower wind.
-        let held = self.known.iter().filter(|known| band.holds(known.wind_kn));
-        let nearest = held.min_by(|a, b| off_middle(a).total_cmp(&off_middle(b)));
-        let setting = self.at(nearest.map_or(middle, |known| known.wind_kn));
+        let off_middle = |known: &&Known<A>| known.at.apart(middle);
+        // `min_by_key` keeps the first of equals: the lower wind.
+        let held = self.known.iter().filter(|known| band.holds(known.at));
+        let nearest = held.min_by_key(off_middle);
+        let setting = self.at(nearest.map_or(middle, |known| known.at));
         BandSetting { setting, span: self.span(band) }
     }
 
-    fn span(&self, band: Band) -> Option<(f64, f64)> {
-        let [lowest, highest] = self.curve.extremes(band.low, band.high)?;
+    fn span(&self, band: Band<A>) -> Option<(f64, f64)> {
+        let [lowest, highest] = self.curve.extremes(band.low.number(), band.high.number())?;
         let [first, second] = if lowest.0 <= highest.0 { [lowest, highest] } else { [highest, lowest] };
-        let readable = |(wind_kn, exact)| {
-            let (below, above) = self.neighbours(wind_kn);
+        let readable = |(at, exact)| {
+            let (below, above) = self.neighbours(A::from_number(at));
             self.readable(exact, below, above)
         };
         self.scale.moves_more_than_one_mark(lowest.1, highest.1).then(|| (readable(first), readable(second)))
     }
 
     /// The known values at or below and at or above a wind; beyond the ends, the nearest one twice.
-    fn neighbours(&self, wind_kn: f64) -> (Known, Known) {
+    fn neighbours(&self, at: A) -> (Known<A>, Known<A>) {
         let last = self.known.len() - 1;
-        let above = self.known.partition_point(|known| known.wind_kn < wind_kn);
+        let above = self.known.partition_point(|known| known.at < at);
         (self.known[above.saturating_sub(1).min(last)], self.known[above.min(last)])
     }
 
-    fn readable(&self, exact: f64, below: Known, above: Known) -> f64 {
+    fn readable(&self, exact: f64, below: Known<A>, above: Known<A>) -> f64 {
         if exact == below.reading || exact == above.reading {
             return exact;
         }
@@ -143,7 +151,7 @@ impl Column {
     }
 
     /// A value is only as good as what it was read from.
-    fn ground(&self, exact: f64, below: Known, above: Known) -> Ground {
+    fn ground(&self, exact: f64, below: Known<A>, above: Known<A>) -> Ground {
         let stepped = self.curve.between() == Between::Step;
         let used = [below, above].into_iter().filter(|known| !stepped || known.reading == exact);
         used.map(|known| known.ground).filter(|ground| *ground != Ground::Sailed).max().unwrap_or(Ground::Between)

@@ -6,22 +6,16 @@
 //! that part, and what no sail holds is listed as a gap, even inside a cell where every wind has *some* angle covered.
 //! Ranges that only touch have nothing in common here, since nobody sails a line.
 
-use super::Band;
-
-/// From `low` to `high`, in knots or degrees; `low < high`.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
-pub struct Span {
-    pub low: f64,
-    pub high: f64,
-}
+pub use super::Span;
+use super::{Angle, Axis, Wind};
 
 /// Winds by angles.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Area {
-    /// Knots.
-    pub wind: Span,
-    /// True wind angle, degrees.
-    pub angle: Span,
+    /// True wind.
+    pub wind: Span<Wind>,
+    /// True wind angle.
+    pub angle: Span<Angle>,
 }
 
 /// What a sail is for, in the order of the book.
@@ -29,7 +23,7 @@ pub struct Area {
 pub struct SailRange {
     pub area: Area,
     /// The most wind it may be used in as it is now: a torn luff, a tired seam.
-    pub max_now: Option<f64>,
+    pub max_now: Option<Wind>,
 }
 
 /// What a cell of the table says. Sails are indices into the list they came in.
@@ -57,50 +51,23 @@ pub struct HandOver {
     pub lighter: usize,
     pub heavier: usize,
     /// The middle of the winds that both are for.
-    pub wind_kn: f64,
+    #[serde(rename = "wind_kn")]
+    pub wind: Wind,
     /// The winds that both are for: one wind only where the ranges touch.
-    pub from_kn: f64,
-    pub to_kn: f64,
+    #[serde(rename = "from_kn")]
+    pub from: Wind,
+    /// The upper end of these winds.
+    #[serde(rename = "to_kn")]
+    pub to: Wind,
     /// The angles that both are for.
-    pub angle: Span,
+    pub angle: Span<Angle>,
     /// Whether no third sail comes between the two at all of these angles.
     pub neighbours: bool,
 }
 
-impl Span {
-    /// `None` unless `low` is less than `high`.
-    pub fn new(low: f64, high: f64) -> Option<Self> {
-        (low < high).then_some(Span { low, high })
-    }
-
-    pub fn middle(self) -> f64 {
-        self.low + (self.high - self.low) / 2.0
-    }
-
-    /// Both ends belong to it.
-    pub fn holds(self, value: f64) -> bool {
-        (self.low..=self.high).contains(&value)
-    }
-
-    pub fn holds_all_of(self, other: Span) -> bool {
-        self.low <= other.low && other.high <= self.high
-    }
-
-    /// What two spans have in common; `None` if they only touch.
-    pub fn common(self, other: Span) -> Option<Span> {
-        Span::new(self.low.max(other.low), self.high.min(other.high))
-    }
-}
-
-impl From<Band> for Span {
-    fn from(band: Band) -> Self {
-        Span { low: band.low, high: band.high }
-    }
-}
-
 impl Area {
-    pub fn holds(self, wind_kn: f64, angle_deg: f64) -> bool {
-        self.wind.holds(wind_kn) && self.angle.holds(angle_deg)
+    pub fn holds(self, wind: Wind, angle: Angle) -> bool {
+        self.wind.holds(wind) && self.angle.holds(angle)
     }
 
     pub fn holds_all_of(self, other: Area) -> bool {
@@ -127,8 +94,8 @@ impl SailRange {
 }
 
 /// The sails for one wind and angle, first in the book first.
-pub fn sails_for(sails: &[SailRange], wind_kn: f64, angle_deg: f64) -> impl Iterator<Item = usize> + '_ {
-    usable(sails).filter(move |(_, area)| area.holds(wind_kn, angle_deg)).map(|(sail, _)| sail)
+pub fn sails_for(sails: &[SailRange], wind: Wind, angle: Angle) -> impl Iterator<Item = usize> + '_ {
+    usable(sails).filter(move |(_, area)| area.holds(wind, angle)).map(|(sail, _)| sail)
 }
 
 /// What one cell says.
@@ -145,7 +112,7 @@ pub fn cell(sails: &[SailRange], area: Area) -> Cell {
 }
 
 /// A row of cells for each band of wind.
-pub fn table(sails: &[SailRange], winds: &[Span], angles: &[Span]) -> Vec<Vec<Cell>> {
+pub fn table(sails: &[SailRange], winds: &[Span<Wind>], angles: &[Span<Angle>]) -> Vec<Vec<Cell>> {
     let row = |wind| angles.iter().map(|angle| cell(sails, Area { wind, angle: *angle })).collect();
     winds.iter().map(|wind| row(*wind)).collect()
 }
@@ -155,8 +122,8 @@ pub fn table(sails: &[SailRange], winds: &[Span], angles: &[Span]) -> Vec<Vec<Ce
 pub fn gaps(sails: &[SailRange], asked: Area) -> Vec<Area> {
     let covers: Vec<Area> = usable(sails).filter_map(|(_, area)| area.common(asked)).collect();
     let ends = covers.iter().chain([&asked]).flat_map(|area| [area.angle.low, area.angle.high]);
-    let mut edges: Vec<f64> = ends.collect();
-    edges.sort_by(f64::total_cmp);
+    let mut edges: Vec<Angle> = ends.collect();
+    edges.sort();
     edges.dedup();
 
     let (mut found, mut growing): (Vec<Area>, Vec<Area>) = (Vec::new(), Vec::new());
@@ -177,13 +144,13 @@ pub fn gaps(sails: &[SailRange], asked: Area) -> Vec<Area> {
             .collect();
     }
     found.extend(growing);
-    found.sort_by(|a, b| a.angle.low.total_cmp(&b.angle.low).then(a.wind.low.total_cmp(&b.wind.low)));
+    found.sort_by_key(|area| (area.angle.low, area.wind.low));
     found
 }
 
 /// What of `asked` none of the winds covers.
-fn open_winds(mut winds: Vec<Span>, asked: Span) -> Vec<Span> {
-    winds.sort_by(|a, b| a.low.total_cmp(&b.low));
+fn open_winds(mut winds: Vec<Span<Wind>>, asked: Span<Wind>) -> Vec<Span<Wind>> {
+    winds.sort_by_key(|wind| wind.low);
     let (mut open, mut reached) = (Vec::new(), asked.low);
     for wind in winds {
         open.extend(Span::new(reached, wind.low));
@@ -207,19 +174,19 @@ pub fn hand_overs(sails: &[SailRange]) -> Vec<HandOver> {
             let between = |third: &Area| {
                 is_lighter(*light, *third) && is_lighter(*third, *heavy) && third.angle.holds_all_of(angle)
             };
-            let (from_kn, to_kn) = (heavy.wind.low, light.wind.high);
+            let (from, to) = (heavy.wind.low, light.wind.high);
             found.push(HandOver {
                 lighter: *lighter,
                 heavier: *heavier,
-                wind_kn: from_kn + (to_kn - from_kn) / 2.0,
-                from_kn,
-                to_kn,
+                wind: from.midway(to),
+                from,
+                to,
                 angle,
                 neighbours: !usable.iter().any(|(_, third)| between(third)),
             });
         }
     }
-    found.sort_by(|a, b| a.wind_kn.total_cmp(&b.wind_kn));
+    found.sort_by_key(|change| change.wind);
     found
 }
 

@@ -168,7 +168,7 @@ fn a_table_in_a_file_means_the_same_as_rows_in_the_book() {
         assert_eq!(settings.controls, inline.settings[0].controls);
         let values = |row: &book::Row| {
             let readings = row.readings.iter().map(|reading| reading.as_ref().map(|reading| reading.value));
-            (row.wind_kn.value, readings.collect::<Vec<_>>())
+            (row.at.value, readings.collect::<Vec<_>>())
         };
         let found: Vec<_> = settings.rows.iter().map(values).collect();
         assert_eq!(found, inline.settings[0].rows.iter().map(values).collect::<Vec<_>>(), "{table}");

@@ -7,7 +7,7 @@ use std::path::Path;
 use cockpit_cards::book::{self, Direction, PointOfSail, Sides, Stands, TickEdge};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::length::Length;
-use cockpit_cards::tuning::{Between, Fineness, ScaleKind};
+use cockpit_cards::tuning::{Between, Fineness, ScaleKind, Wind};
 use reading::{SOUND, complaints, load, spoilt};
 
 /// Longest row of marks in the examples: it fits across a sheet of A4 with its label.
@@ -62,7 +62,7 @@ fn the_full_example_uses_every_kind_of_scale() {
 fn a_book_is_read_into_the_numbers_it_says() {
     let book = example("full.yaml");
     assert_eq!((book.boat.name.value.as_str(), book.boat.length), ("Pepperwort", Some(Length::metres(11.5))));
-    assert_eq!((book.bands[1].low, book.bands[1].high, book.bands.len()), (8.0, 11.0, 8));
+    assert_eq!((book.bands[1].low, book.bands[1].high, book.bands.len()), (Wind::knots(8.0), Wind::knots(11.0), 8));
     let backstay = book.control("backstay").unwrap();
     assert_eq!(backstay.scale.fineness, Fineness::Halves);
     assert!(
@@ -174,9 +174,9 @@ fn names_come_from_ids_where_none_is_given() {
 fn without_bands_the_rows_are_beaufort_forces() {
     // WMO Beaufort limits in knots, forces 2 to 7 (from memory): 4–6, 7–10, 11–16, 17–21, 22–27, 28–33.
     let book = load(SOUND).book.unwrap();
-    let lows: Vec<_> = book.bands.iter().map(|band| band.low).collect();
+    let lows: Vec<_> = book.bands.iter().map(|band| band.low.to_knots()).collect();
     assert_eq!(lows, [4.0, 7.0, 11.0, 17.0, 22.0, 28.0]);
-    assert_eq!(book.bands.last().unwrap().high, 34.0);
+    assert_eq!(book.bands.last().unwrap().high, Wind::knots(34.0));
 }
 
 #[test]

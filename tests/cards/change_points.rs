@@ -7,6 +7,7 @@ use cockpit_cards::cards::parts::matrix;
 use cockpit_cards::cards::{self, change_points};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::drawing::{Drawing, Text, Weight};
+use cockpit_cards::tuning::Wind;
 use common::{picture, whole};
 use proptest::prelude::*;
 
@@ -29,21 +30,21 @@ fn agrees_with_a_scan(book: &Book, id: &str) {
     let ladder = ladder(book, id);
     for (control, column) in settings.controls.iter().zip(matrix::columns(book, settings)) {
         let column = column.unwrap();
-        let (first, last) = (column.known()[0].wind_kn, column.known().last().unwrap().wind_kn);
+        let (first, last) = (column.known()[0].at.to_knots(), column.known().last().unwrap().at.to_knots());
         let changes: Vec<_> =
             ladder.rungs.iter().flat_map(|rung| &rung.exact).filter(|(of, _)| of == control).map(|(_, c)| *c).collect();
         for step in 0..((last - first) / STEP) as usize {
             let wind = first + (step as f64 + 0.5) * STEP;
             // A wind that stands on a change itself belongs to either side.
-            if changes.iter().any(|change| (change.wind_kn - wind).abs() < 1e-6)
-                || column.known().iter().any(|known| (known.wind_kn - wind).abs() < 1e-6)
+            if changes.iter().any(|change| (change.at.to_knots() - wind).abs() < 1e-6)
+                || column.known().iter().any(|known| (known.at.to_knots() - wind).abs() < 1e-6)
             {
                 continue;
             }
-            let passed = changes.iter().rev().find(|change| change.wind_kn < wind);
-            let next = changes.iter().find(|change| change.wind_kn >= wind);
+            let passed = changes.iter().rev().find(|change| change.at.to_knots() < wind);
+            let next = changes.iter().find(|change| change.at.to_knots() >= wind);
             let expected = passed.map(|change| change.to).or(next.map(|change| change.from));
-            let reading = column.at(wind).reading;
+            let reading = column.at(Wind::knots(wind)).reading;
             assert!(expected.is_none_or(|mark| mark == reading), "{id}, {control} at {wind}: {expected:?}, {reading}");
         }
     }
@@ -82,7 +83,7 @@ fn rungs_stand_at_half_knots_each_once_with_the_night_wind_two_knots_below() {
     for (rung, wind) in ladder.rungs.iter().zip(&winds) {
         assert_eq!(number(rung.night.as_deref().unwrap()), wind - 2.0);
         for (_, change) in &rung.exact {
-            assert!((change.wind_kn - wind).abs() <= 0.25, "{} on the rung at {wind}", change.wind_kn);
+            assert!((change.at.to_knots() - wind).abs() <= 0.25, "{:?} on the rung at {wind}", change.at);
         }
     }
 }

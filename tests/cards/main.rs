@@ -23,4 +23,5 @@ mod stowage_card;
 mod strip_kinds;
 mod wardrobe_card;
 mod watch_plan_card;
+mod winds_alike;
 mod words_on_arcs;

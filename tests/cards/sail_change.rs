@@ -4,6 +4,7 @@ use cockpit_cards::book::{self, Book, Problem};
 use cockpit_cards::cards::parts::matrix;
 use cockpit_cards::cards::{self, Card};
 use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::tuning::Wind;
 
 const ENTRY: &str =
     "{kind: sail-change, from: j1, to: j2, before: [jib_lead], during: [jib_halyard], halyard: jib_halyard}";
@@ -26,7 +27,8 @@ fn the_new_marks_are_those_of_the_new_sails_own_card_in_every_band_of_the_overla
     let data = cards[0].content.data();
     assert_eq!(data["winds"], serde_json::json!(["11 to 14", "14 to 17"]));
     let settings = book.settings("j2-upwind").unwrap();
-    let bands: Vec<_> = book.bands.iter().filter(|band| band.low < 16.0 && band.high > 13.0).collect();
+    let bands: Vec<_> =
+        book.bands.iter().filter(|band| band.low < Wind::knots(16.0) && band.high > Wind::knots(13.0)).collect();
     let mut seen = 0;
     for (index, column) in settings.controls.iter().zip(matrix::columns(&book, settings)) {
         let (control, column) = (&book.controls[*index], column.unwrap());

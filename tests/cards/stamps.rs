@@ -1,10 +1,10 @@
 //! A stamp changes when, and only when, what a reader can see or measure changes.
 
 use crate::reading;
+use cockpit_cards::wrong::Wrong;
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use cockpit_cards::book::problem::Wrong;
 use cockpit_cards::cards::parts::stamp::{ALPHABET, DIGEST_LENGTH, digest, odds_of_a_shared_stamp, shortest};
 use cockpit_cards::cards::{self, Card, Content, Edition, Label};
 use cockpit_cards::drawing::Drawing;

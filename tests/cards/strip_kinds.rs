@@ -320,7 +320,7 @@ proptest! {
             let printed: Vec<f64> = said.split([',', ' ']).filter(|word| !["", "to"].contains(word)).map(halves).collect();
             for end in label["winds_kn"].as_array().expect("winds").iter().flat_map(|ends| ends.as_array().expect("two ends")) {
                 let wind = end.as_f64().expect("a wind");
-                prop_assert!(printed.iter().any(|said| (said - wind).abs() <= 0.25 + 1e-9), "{wind} kn as “{said}”");
+                prop_assert!(printed.iter().any(|said| (said - wind).abs() <= 0.25 + 1e-6), "{wind} kn as “{said}”");
             }
             let alike = || labels.iter().filter(|other| other["text"] == label["text"]);
             for text in drawing.texts().filter(|text| text.content == said && !numeral(&card, said)) {

@@ -4,6 +4,7 @@ use cockpit_cards::book::{self, Book, Level, Problem};
 use cockpit_cards::cards::{self, wardrobe};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::wardrobe::sails_for;
+use cockpit_cards::tuning::{Angle, Wind};
 
 const FULL: &str = include_str!("../../examples/full.yaml");
 const ASKED: &str = "wardrobe: {wind: 5..34, angle: 38..70, angle_bands: [38, 55, 70, 80]}";
@@ -39,7 +40,10 @@ fn every_cell_says_what_sampling_every_range_inside_it_says() {
             let ((w0, w1), (a0, a1)) = (ends(&row.wind), ends(angle));
             let between = |low: f64, high: f64, i: usize| low + (high - low) * (i as f64 + 0.5) / SAMPLES as f64;
             let points: Vec<Vec<usize>> = (0..SAMPLES * SAMPLES)
-                .map(|i| sails_for(&ranges, between(w0, w1, i % SAMPLES), between(a0, a1, i / SAMPLES)).collect())
+                .map(|i| {
+                    let wind = Wind::knots(between(w0, w1, i % SAMPLES));
+                    sails_for(&ranges, wind, Angle::degrees(between(a0, a1, i / SAMPLES))).collect()
+                })
                 .collect();
             for (index, sail) in sails.iter().enumerate() {
                 let hits = points.iter().filter(|found| found.contains(&index)).count();

@@ -16,6 +16,7 @@ use cockpit_cards::editions::Editions;
 use cockpit_cards::paper::PrintJob;
 use cockpit_cards::printing::Options;
 use cockpit_cards::reissuing::{self, Request};
+use cockpit_cards::tuning::Wind;
 use cockpit_cards::tuning::righting::Bunks;
 
 use crate::common::{books, inputs, whole};
@@ -85,12 +86,12 @@ fn shown(book: &Book) {
     let book = &book.afloat();
     for settings in &book.settings {
         for column in columns(book, settings).into_iter().flatten() {
-            let printed = WINDS_KN.map(|wind_kn| column.scale().print(column.at(wind_kn).reading));
+            let printed = WINDS_KN.map(|wind_kn| column.scale().print(column.at(Wind::knots(wind_kn)).reading));
             assert!(printed.iter().all(|reading| !reading.is_empty()));
             column.changes().take(1_000).for_each(drop);
         }
         for (wind_kn, below) in WINDS_KN.into_iter().zip([0, 1, 2, 4, 8, 60]) {
-            let read_at = |feel: Feel| feel.read_at(settings, wind_kn, below, Bunks::Leeward).is_ok();
+            let read_at = |feel: Feel| feel.read_at(settings, Wind::knots(wind_kn), below, Bunks::Leeward).is_ok();
             let _ = Feel::of(book).map(read_at);
         }
     }

@@ -15,6 +15,7 @@ mod pdf_sound;
 mod pdf_svg_agree;
 mod printer;
 mod proof_and_manifest;
+mod svg_read_back;
 mod svg_sound;
 mod tiling;
 mod two_sided;

@@ -314,6 +314,28 @@ fn only_the_faces_used_are_in_the_file_and_only_their_glyphs() {
     assert!(named(font::FaceId::B612Regular.bytes()) && !named(&outlines[0]));
 }
 
+/// DejaVu Sans has some six thousand glyphs, and its outlines are of the other kind (ISO 32000-1, table 126: TrueType).
+#[test]
+fn of_the_wide_fallback_too_only_the_glyphs_used_are_in_the_file() {
+    let mut drawing = Drawing::new(Size::new(100.0, 50.0), "The fallback", "");
+    drawing.print(Text::new("ЖЖ", (10.0, 20.0), Anchor::Start, 5.0, Weight::Bold));
+    let bytes = sample::pdf_of(&drawing);
+    let document = Document::load_mem(&bytes).expect("a PDF");
+    let descriptor = document
+        .objects
+        .values()
+        .filter_map(|object| object.as_dict().ok())
+        .find(|dictionary| dictionary.has(b"FontFile2"))
+        .expect("a face of TrueType outlines");
+    assert_eq!(descriptor.get(b"FontName").and_then(Object::as_name).ok(), Some(b"DSTRNG+DejaVuSans-Bold".as_slice()));
+    let file = descriptor.get(b"FontFile2").and_then(Object::as_reference).expect("a reference");
+    let file = document.get_object(file).and_then(Object::as_stream).expect("a stream");
+    let face = file.decompressed_content().expect("a sound stream");
+    assert_eq!(file.dict.get(b"Length1").and_then(Object::as_i64).ok(), Some(face.len() as i64));
+    // The letter, and the glyph that stands for none.
+    assert_eq!(ttf_parser::Face::parse(&face, 0).expect("a face").number_of_glyphs(), 2);
+}
+
 #[test]
 fn the_same_pages_are_the_same_bytes_however_many_files_were_written_before() {
     let first = sample::pdf_of(&sample::drawing());
@@ -341,7 +363,7 @@ fn the_same_pages_are_the_same_bytes_in_any_process_folder_and_time_zone() {
     let run = |name: &str, directory: &Path, time_zone: &str| {
         let target = folder.path().join(name);
         let status = Command::new(std::env::current_exe().expect("this test"))
-            .args(["--exact", "--ignored", "writes_the_sample_where_it_is_told"])
+            .args(["--exact", "--ignored", "pdf_sound::writes_the_sample_where_it_is_told"])
             .current_dir(directory)
             .env(TARGET, &target)
             .env("TZ", time_zone)

@@ -1,5 +1,6 @@
 //! The Beaufort force of a wind, against the limits of the World Meteorological Organization.
 
+use cockpit_cards::tuning::Wind;
 use cockpit_cards::tuning::beaufort::{FORCES, of};
 
 /// Lowest and highest whole knots of force 0 to 11, and the lowest of 12: WMO-No. 306, Manual on Codes, Beaufort scale of
@@ -14,17 +15,21 @@ fn every_whole_knot_has_the_force_of_the_scale() {
         let within = |limits: &(u32, u32)| (limits.0..=limits.1).contains(&knots);
         let expected = LIMITS_KN.iter().position(within).unwrap_or(12);
         assert_eq!(expected == 12, knots >= HURRICANE_KN);
-        assert_eq!(of(f64::from(knots)).map(|force| usize::from(force.number)), Some(expected), "{knots} kn");
+        assert_eq!(
+            of(Wind::knots(f64::from(knots))).map(|force| usize::from(force.number)),
+            Some(expected),
+            "{knots} kn"
+        );
     }
 }
 
 #[test]
 fn between_whole_knots_the_nearer_one_counts() {
-    let number = |wind_kn: f64| of(wind_kn).map(|force| force.number);
+    let number = |knots: f64| of(Wind::knots(knots)).map(|force| force.number);
     assert_eq!([number(10.4), number(10.5), number(16.49), number(63.6)], [Some(3), Some(4), Some(4), Some(12)]);
     assert_eq!([number(0.0), number(0.99), number(1.0)], [Some(0), Some(0), Some(1)]);
     assert_eq!([number(-0.1), number(f64::NAN)], [None, None]);
-    assert_eq!(of(18.0).map(|force| force.name), Some("fresh breeze"));
+    assert_eq!(of(Wind::knots(18.0)).map(|force| force.name), Some("fresh breeze"));
 }
 
 #[test]

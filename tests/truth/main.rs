@@ -21,3 +21,4 @@ mod units;
 mod views;
 mod wardrobe;
 mod watches;
+mod winds;

@@ -3,12 +3,21 @@
 use approx::assert_relative_eq;
 use cockpit_cards::length::Length;
 use cockpit_cards::tuning::righting::{
-    Basis, Bunks, Course, Crew, Group, GzCurve, Hull, Lever, Post, ReadAt, RightingError, Row, Station, Wind,
-    apparent_wind_kn, righting_moment, true_wind_kn, wind_to_read_at,
+    Basis, Bunks, Course, Crew, Group, GzCurve, Hull, Lever, Post, ReadAt, RightingError, Row, RowWind, Station,
+    apparent_wind, righting_moment, true_wind, wind_to_read_at,
 };
+use cockpit_cards::tuning::{Angle, BoatSpeed, Wind};
 use proptest::prelude::*;
 
 const EXACT: f64 = 1e-12;
+
+const fn kn(knots: f64) -> Wind {
+    Wind::knots(knots)
+}
+
+fn course(boat_speed_kn: f64, true_wind_angle_deg: f64) -> Course {
+    Course { boat_speed: BoatSpeed::knots(boat_speed_kn), true_wind_angle: Angle::degrees(true_wind_angle_deg) }
+}
 
 fn station(to_windward_m: f64, above_m: f64) -> Station {
     Station { to_windward: Length::metres(to_windward_m), above: Length::metres(above_m) }
@@ -36,8 +45,8 @@ fn crew(aboard: u32) -> Crew {
 }
 
 fn close_hauled(true_wind_kn: f64) -> Row {
-    let course = Course { boat_speed_kn: 6.5, true_wind_angle_deg: 42.0 };
-    Row { wind: Wind::True { speed_kn: true_wind_kn, course: Some(course) }, heel_deg: 20.0 }
+    let course = course(6.5, 42.0);
+    Row { wind: RowWind::True { speed: kn(true_wind_kn), course: Some(course) }, heel_deg: 20.0 }
 }
 
 fn read_at(hull: &Hull, crew: &Crew, below: u32, bunks: Bunks, row: Row) -> Result<ReadAt, RightingError> {
@@ -45,7 +54,7 @@ fn read_at(hull: &Hull, crew: &Crew, below: u32, bunks: Bunks, row: Row) -> Resu
 }
 
 fn wind_to_read(hull: &Hull, crew: &Crew, below: u32, bunks: Bunks, row: Row) -> Result<f64, RightingError> {
-    read_at(hull, crew, below, bunks, row).map(|reading| reading.wind_kn)
+    read_at(hull, crew, below, bunks, row).map(|reading| reading.wind.to_knots())
 }
 
 // Righting moments.
@@ -100,22 +109,22 @@ fn a_gz_table_holds_at_its_points_and_between_them_never_leaves_its_neighbours()
 
 #[test]
 fn the_triangle_of_winds_is_right_where_everyone_knows_the_answer() {
-    let on = |boat_speed_kn, true_wind_angle_deg| Course { boat_speed_kn, true_wind_angle_deg };
-    assert_relative_eq!(apparent_wind_kn(10.0, on(6.0, 0.0)), 16.0, max_relative = EXACT);
-    assert_relative_eq!(apparent_wind_kn(10.0, on(6.0, 180.0)), 4.0, max_relative = EXACT);
-    assert_relative_eq!(apparent_wind_kn(4.0, on(3.0, 90.0)), 5.0, max_relative = EXACT);
+    let on = course;
+    assert_relative_eq!(apparent_wind(kn(10.0), on(6.0, 0.0)).to_knots(), 16.0, max_relative = EXACT);
+    assert_relative_eq!(apparent_wind(kn(10.0), on(6.0, 180.0)).to_knots(), 4.0, max_relative = EXACT);
+    assert_relative_eq!(apparent_wind(kn(4.0), on(3.0, 90.0)).to_knots(), 5.0, max_relative = EXACT);
     // Equal sides with 120° between them, tail to head.
-    assert_relative_eq!(apparent_wind_kn(10.0, on(10.0, 60.0)), 10.0 * 3_f64.sqrt(), max_relative = EXACT);
-    assert_relative_eq!(apparent_wind_kn(12.0, on(0.0, 40.0)), 12.0, max_relative = EXACT);
+    assert_relative_eq!(apparent_wind(kn(10.0), on(10.0, 60.0)).to_knots(), 10.0 * 3_f64.sqrt(), max_relative = EXACT);
+    assert_relative_eq!(apparent_wind(kn(12.0), on(0.0, 40.0)).to_knots(), 12.0, max_relative = EXACT);
 }
 
 #[test]
 fn no_true_wind_is_made_up_where_none_makes_the_apparent_one() {
-    let course = Course { boat_speed_kn: 6.0, true_wind_angle_deg: 40.0 };
+    let course = course(6.0, 40.0);
     // In a calm the apparent wind is the boat speed; ahead of the beam, it cannot be less.
-    assert_relative_eq!(true_wind_kn(6.0, course).unwrap(), 0.0, epsilon = EXACT);
-    assert_eq!(true_wind_kn(5.9, course), None);
-    assert_eq!(true_wind_kn(1.0, course), None);
+    assert_relative_eq!(true_wind(kn(6.0), course).unwrap().to_knots(), 0.0, epsilon = EXACT);
+    assert_eq!(true_wind(kn(5.9), course), None);
+    assert_eq!(true_wind(kn(1.0), course), None);
 }
 
 // The wind to read the card at.
@@ -138,36 +147,36 @@ fn crew_alone() -> (Hull, Crew) {
 fn half_the_righting_moment_makes_the_apparent_wind_feel_root_two_stronger() {
     let (hull, crew) = crew_alone();
     // 3, 4, 5 across the wind: A = 5, A′ = 5·√2, W′ = √(50 − 9).
-    let course = Course { boat_speed_kn: 3.0, true_wind_angle_deg: 90.0 };
-    let row = Row { wind: Wind::True { speed_kn: 4.0, course: Some(course) }, heel_deg: 15.0 };
+    let abeam = course(3.0, 90.0);
+    let row = Row { wind: RowWind::True { speed: kn(4.0), course: Some(abeam) }, heel_deg: 15.0 };
     let reading = read_at(&hull, &crew, 4, Bunks::Centre, row).unwrap();
     assert_relative_eq!(reading.factor, 2_f64.sqrt(), max_relative = EXACT);
-    assert_relative_eq!(reading.wind_kn, 41_f64.sqrt(), max_relative = EXACT);
+    assert_relative_eq!(reading.wind.to_knots(), 41_f64.sqrt(), max_relative = EXACT);
     assert_eq!(reading.basis, Basis::ApparentFromTargets);
 
     // Head to wind all is along one line: W′ = √2·(W + V) − V.
-    let course = Course { boat_speed_kn: 6.0, true_wind_angle_deg: 0.0 };
-    let row = Row { wind: Wind::True { speed_kn: 10.0, course: Some(course) }, heel_deg: 15.0 };
+    let ahead = course(6.0, 0.0);
+    let row = Row { wind: RowWind::True { speed: kn(10.0), course: Some(ahead) }, heel_deg: 15.0 };
     let reading = read_at(&hull, &crew, 4, Bunks::Centre, row).unwrap();
-    assert_relative_eq!(reading.wind_kn, 16.0 * 2_f64.sqrt() - 6.0, max_relative = EXACT);
+    assert_relative_eq!(reading.wind.to_knots(), 16.0 * 2_f64.sqrt() - 6.0, max_relative = EXACT);
 }
 
 #[test]
 fn without_targets_the_ratio_goes_on_the_true_wind_and_the_answer_says_so() {
     let (hull, crew) = crew_alone();
     // Four of eight at half the arm: three quarters of the moment.
-    let row = Row { wind: Wind::True { speed_kn: 12.0, course: None }, heel_deg: 15.0 };
+    let row = Row { wind: RowWind::True { speed: kn(12.0), course: None }, heel_deg: 15.0 };
     let reading = read_at(&hull, &crew, 4, Bunks::Windward, row).unwrap();
-    assert_relative_eq!(reading.wind_kn, 12.0 * (4.0_f64 / 3.0).sqrt(), max_relative = EXACT);
+    assert_relative_eq!(reading.wind.to_knots(), 12.0 * (4.0_f64 / 3.0).sqrt(), max_relative = EXACT);
     assert_eq!(reading.basis, Basis::TrueWindOnly);
 }
 
 #[test]
 fn a_table_by_apparent_wind_takes_the_ratio_as_it_is() {
     let (hull, crew) = crew_alone();
-    let row = Row { wind: Wind::Apparent { speed_kn: 18.0 }, heel_deg: 15.0 };
+    let row = Row { wind: RowWind::Apparent { speed: kn(18.0) }, heel_deg: 15.0 };
     let reading = read_at(&hull, &crew, 4, Bunks::Centre, row).unwrap();
-    assert_relative_eq!(reading.wind_kn, 18.0 * 2_f64.sqrt(), max_relative = EXACT);
+    assert_relative_eq!(reading.wind.to_knots(), 18.0 * 2_f64.sqrt(), max_relative = EXACT);
     assert_eq!(reading.basis, Basis::Apparent);
 }
 
@@ -183,17 +192,17 @@ fn a_whole_case_worked_by_hand_comes_out_the_same() {
     let reading = read_at(&hull, &crew(8), 3, Bunks::Leeward, close_hauled(14.0)).unwrap();
     assert_relative_eq!(reading.full.total_nm(), 36_709.75, epsilon = 0.05);
     assert_relative_eq!(reading.now.total_nm(), 31_603.42, epsilon = 0.05);
-    assert_relative_eq!(reading.acting_kn, 19.3262, epsilon = 1e-4);
-    assert_relative_eq!(reading.wind_kn, 15.5395, epsilon = 1e-4);
+    assert_relative_eq!(reading.acting.to_knots(), 19.3262, epsilon = 1e-4);
+    assert_relative_eq!(reading.wind.to_knots(), 15.5395, epsilon = 1e-4);
 }
 
 #[test]
 fn with_nobody_below_or_nobody_aboard_the_wind_is_the_wind() {
     let hull = gm_hull(6000.0, 1.2);
-    for row in [close_hauled(14.3), Row { wind: Wind::True { speed_kn: 14.3, course: None }, heel_deg: 20.0 }] {
+    for row in [close_hauled(14.3), Row { wind: RowWind::True { speed: kn(14.3), course: None }, heel_deg: 20.0 }] {
         for bunks in Bunks::ALL {
-            assert_eq!(read_at(&hull, &crew(8), 0, bunks, row).unwrap().wind_kn, 14.3);
-            assert_eq!(read_at(&hull, &crew(0), 0, bunks, row).unwrap().wind_kn, 14.3);
+            assert_eq!(read_at(&hull, &crew(8), 0, bunks, row).unwrap().wind.to_knots(), 14.3);
+            assert_eq!(read_at(&hull, &crew(0), 0, bunks, row).unwrap().wind.to_knots(), 14.3);
         }
     }
 }
@@ -201,8 +210,9 @@ fn with_nobody_below_or_nobody_aboard_the_wind_is_the_wind() {
 #[test]
 fn thick_air_makes_the_wind_stronger_and_thin_air_takes_it_away() {
     let (hull, crew) = crew_alone();
-    let row = Row { wind: Wind::Apparent { speed_kn: 20.0 }, heel_deg: 15.0 };
-    let read = |factor| wind_to_read_at(&hull, &crew.all_up(), &crew.all_up(), row, Some(factor)).unwrap().wind_kn;
+    let row = Row { wind: RowWind::Apparent { speed: kn(20.0) }, heel_deg: 15.0 };
+    let read =
+        |factor| wind_to_read_at(&hull, &crew.all_up(), &crew.all_up(), row, Some(factor)).unwrap().wind.to_knots();
     assert_relative_eq!(read(1.05), 21.0, max_relative = EXACT);
     assert_relative_eq!(read(0.95), 19.0, max_relative = EXACT);
     assert_eq!(read(1.0), 20.0);
@@ -221,7 +231,7 @@ fn the_working_leads_from_the_book_to_the_answer() {
     assert_relative_eq!(value("factor on the wind"), factor, max_relative = EXACT);
     let felt = value("apparent wind, A") * factor;
     assert_relative_eq!(value("apparent wind as she feels it, A′"), felt, max_relative = EXACT);
-    assert_eq!(steps.last().map(|step| (step.finds, step.value)), Some(("read the card at", reading.wind_kn)));
+    assert_eq!(steps.last().map(|step| (step.finds, step.value)), Some(("read the card at", reading.wind.to_knots())));
     assert!(steps.iter().any(|step| step.printed() == "9.807 m/s²"));
 }
 
@@ -267,7 +277,7 @@ fn numbers_that_no_boat_has_are_refused_by_name() {
         }
     };
     let sail = |speed_kn, boat_speed_kn, true_wind_angle_deg| Row {
-        wind: Wind::True { speed_kn, course: Some(Course { boat_speed_kn, true_wind_angle_deg }) },
+        wind: RowWind::True { speed: kn(speed_kn), course: Some(course(boat_speed_kn, true_wind_angle_deg)) },
         heel_deg: 20.0,
     };
     assert_eq!(refused(&gm_hull(0.0, 1.2), &good.1, good.2), "displacement");
@@ -323,8 +333,8 @@ prop_compose! {
     fn rows()(speed_kn in 6.0..30.0_f64, boat_speed_kn in 4.0..9.0_f64, angle in 32.0..60.0_f64, heel_deg in 5.0..20.0_f64)
         -> Row
     {
-        let course = Course { boat_speed_kn, true_wind_angle_deg: angle };
-        Row { wind: Wind::True { speed_kn, course: Some(course) }, heel_deg }
+        let course = course(boat_speed_kn, angle);
+        Row { wind: RowWind::True { speed: kn(speed_kn), course: Some(course) }, heel_deg }
     }
 }
 
@@ -333,8 +343,8 @@ proptest! {
     fn true_wind_and_apparent_wind_lead_back_to_each_other(
         wind in 0.0..60.0_f64, boat_speed_kn in 0.0..20.0_f64, true_wind_angle_deg in 0.0..90.0_f64,
     ) {
-        let course = Course { boat_speed_kn, true_wind_angle_deg };
-        let back = true_wind_kn(apparent_wind_kn(wind, course), course).unwrap_or(0.0);
+        let course = course(boat_speed_kn, true_wind_angle_deg);
+        let back = true_wind(apparent_wind(kn(wind), course), course).unwrap_or(Wind::CALM).to_knots();
         // Near a calm the last bits of the boat speed are all there is.
         prop_assert!((back - wind).abs() < 1e-6, "{wind} came back as {back}");
     }
@@ -361,9 +371,9 @@ proptest! {
 
     #[test]
     fn without_targets_the_wind_to_read_at_is_never_higher((hull, crew) in boats(), row in rows()) {
-        let Wind::True { speed_kn, .. } = row.wind else { unreachable!() };
-        let bare = Row { wind: Wind::True { speed_kn, course: None }, ..row };
-        let read = |row| read_at(&hull, &crew, crew.aboard / 2, Bunks::Windward, row).map(|reading| reading.wind_kn);
+        let RowWind::True { speed, .. } = row.wind else { unreachable!() };
+        let bare = Row { wind: RowWind::True { speed, course: None }, ..row };
+        let read = |row| read_at(&hull, &crew, crew.aboard / 2, Bunks::Windward, row).map(|reading| reading.wind.to_knots());
         let (Ok(with), Ok(without)) = (read(row), read(bare)) else { prop_assume!(false); unreachable!() };
         prop_assert!(without <= with + 1e-9, "{without} without, {with} with targets");
     }
@@ -378,11 +388,11 @@ proptest! {
         let crew = Crew {
             aboard: 12, mass_each_kg: mass, rail: at, windward_bunks: at, centre_bunks: at, leeward_bunks: at,
         };
-        let course = Course { boat_speed_kn, true_wind_angle_deg: heel_deg };
-        let row = Row { wind: Wind::True { speed_kn: wind, course: Some(course) }, heel_deg };
+        let course = course(boat_speed_kn, heel_deg);
+        let row = Row { wind: RowWind::True { speed: kn(wind), course: Some(course) }, heel_deg };
         match read_at(&gm_hull(displacement, gm), &crew, below, Bunks::Leeward, row) {
             Ok(reading) => {
-                prop_assert!(reading.wind_kn.is_finite(), "{reading:?}");
+                prop_assert!(reading.wind.to_knots().is_finite(), "{reading:?}");
                 prop_assert!(!reading.steps().is_empty());
             }
             Err(error) => prop_assert!(!error.what().is_empty() && !error.instead().is_empty()),

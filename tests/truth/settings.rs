@@ -1,7 +1,7 @@
 //! What a settings table says at a wind and in a band: grounds, rounding, both ends of a band, change points.
 
 use cockpit_cards::length::Length;
-use cockpit_cards::tuning::{Band, Between, Change, Column, Fineness, Ground, Known, Scale, ScaleKind, Setting};
+use cockpit_cards::tuning::{Band, Between, Change, Column, Fineness, Ground, Known, Scale, ScaleKind, Setting, Wind};
 use proptest::prelude::*;
 
 fn marks(fineness: Fineness) -> Scale {
@@ -16,9 +16,13 @@ fn words() -> Scale {
     }
 }
 
+const fn kn(knots: f64) -> Wind {
+    Wind::knots(knots)
+}
+
 fn known(rows: &[(f64, f64)]) -> Vec<Known> {
     rows.iter()
-        .map(|(wind_kn, reading)| Known { wind_kn: *wind_kn, reading: *reading, ground: Ground::Sailed })
+        .map(|(wind_kn, reading)| Known { at: kn(*wind_kn), reading: *reading, ground: Ground::Sailed })
         .collect()
 }
 
@@ -27,7 +31,7 @@ fn column(fineness: Fineness, rows: &[(f64, f64)]) -> Column {
 }
 
 fn band(low: f64, high: f64) -> Band {
-    Band { low, high }
+    Band { low: kn(low), high: kn(high) }
 }
 
 /// A backstay of our own invention, read to halves.
@@ -93,7 +97,7 @@ fn beyond_the_known_winds_the_nearest_known_value_stands_and_says_so() {
 #[test]
 fn one_known_wind_is_sailed_there_and_outside_everywhere_else() {
     let column = column(Fineness::Whole, &[(10.0, 3.0)]);
-    let ground = |wind| (column.at(wind).reading, column.at(wind).ground);
+    let ground = |wind| (column.at(kn(wind)).reading, column.at(kn(wind)).ground);
     assert_eq!(
         [ground(9.9), ground(10.0), ground(10.1)],
         [(3.0, Ground::Outside), (3.0, Ground::Sailed), (3.0, Ground::Outside)]
@@ -106,17 +110,21 @@ fn what_is_read_between_carried_over_values_is_carried_over_too() {
     let mut rows = known(&BACKSTAY);
     rows[0].ground = Ground::CarriedOver;
     let column = Column::new(marks(Fineness::Halves), rows.clone(), Between::Monotone).unwrap();
-    let grounds = [5.0, 6.0, 8.0, 10.0, 12.0].map(|wind| column.at(wind).ground);
+    let grounds = [5.0, 6.0, 8.0, 10.0, 12.0].map(|wind| column.at(kn(wind)).ground);
     use Ground::{Between as Read, CarriedOver, Outside, Sailed};
     assert_eq!(grounds, [Outside, CarriedOver, CarriedOver, Sailed, Read]);
 
     let step = Column::new(marks(Fineness::Halves), rows, Between::Step).unwrap();
-    assert_eq!([step.at(7.0).ground, step.at(9.0).ground], [CarriedOver, Read], "a step uses one known value only");
+    assert_eq!(
+        [step.at(kn(7.0)).ground, step.at(kn(9.0)).ground],
+        [CarriedOver, Read],
+        "a step uses one known value only"
+    );
 }
 
 #[test]
 fn winds_out_of_order_or_no_rows_make_no_column() {
-    assert!(Column::new(marks(Fineness::Whole), Vec::new(), Between::Monotone).is_none());
+    assert!(Column::new(marks(Fineness::Whole), known(&[]), Between::Monotone).is_none());
     assert!(Column::new(marks(Fineness::Whole), known(&[(10.0, 1.0), (6.0, 2.0)]), Between::Monotone).is_none());
 }
 
@@ -127,8 +135,8 @@ fn a_tie_goes_to_the_mark_nearer_the_known_value_below_the_wind() {
     // Both stand at 2½ at 8 kn, halfway in marks.
     let rising = column(Fineness::Whole, &[(6.0, 2.0), (10.0, 3.0)]);
     let falling = column(Fineness::Whole, &[(6.0, 3.0), (10.0, 2.0)]);
-    assert_eq!((rising.at(8.0).exact, rising.at(8.0).reading), (2.5, 2.0));
-    assert_eq!((falling.at(8.0).exact, falling.at(8.0).reading), (2.5, 3.0));
+    assert_eq!((rising.at(kn(8.0)).exact, rising.at(kn(8.0)).reading), (2.5, 2.0));
+    assert_eq!((falling.at(kn(8.0)).exact, falling.at(kn(8.0)).reading), (2.5, 3.0));
 }
 
 #[test]
@@ -143,9 +151,9 @@ fn a_tie_is_a_tie_though_arithmetic_misses_it_by_a_hair() {
 fn rounding_never_leaves_the_range_of_the_two_known_values() {
     // Where 3.3 and 3.4 were sailed, neither 3 nor 4 was.
     let tight = column(Fineness::Whole, &[(6.0, 3.3), (10.0, 3.4)]);
-    assert_eq!(tight.at(8.0).reading, 3.3);
+    assert_eq!(tight.at(kn(8.0)).reading, 3.3);
     let hard = column(Fineness::Whole, &[(6.0, 6.0), (10.0, 6.75)]);
-    assert_eq!(hard.at(9.9).reading, 6.75, "7 is harder than was ever sailed");
+    assert_eq!(hard.at(kn(9.9)).reading, 6.75, "7 is harder than was ever sailed");
 }
 
 #[test]
@@ -156,7 +164,7 @@ fn a_lead_that_goes_forward_and_aft_again_never_leaves_its_neighbours() {
             for hundredth in 600..=1400 {
                 let wind = f64::from(hundredth) / 100.0;
                 let range = if wind <= 10.0 { 12.0..=13.0 } else { 12.0..=13.5 };
-                let setting = lead.at(wind);
+                let setting = lead.at(kn(wind));
                 assert!(range.contains(&setting.exact) && range.contains(&setting.reading), "{wind} kn: {setting:?}");
             }
         }
@@ -166,7 +174,7 @@ fn a_lead_that_goes_forward_and_aft_again_never_leaves_its_neighbours() {
 #[test]
 fn words_step_whatever_the_book_says_between() {
     let vang = Column::new(words(), known(&[(6.0, 0.0), (14.0, 3.0)]), Between::Monotone).unwrap();
-    assert_eq!([vang.at(10.0).reading, vang.at(10.1).reading], [0.0, 3.0]);
+    assert_eq!([vang.at(kn(10.0)).reading, vang.at(kn(10.1)).reading], [0.0, 3.0]);
 }
 
 // Both ends of a band.
@@ -237,7 +245,7 @@ fn change_points_stand_where_the_straight_line_passes_half_marks() {
     let expected = [(6.5, 2.0, 2.5), (7.5, 2.5, 3.0), (8.5, 3.0, 3.5), (9.5, 3.5, 4.0)];
     assert_eq!(changes.len(), expected.len());
     for (change, (wind_kn, from, to)) in changes.iter().zip(expected) {
-        assert!((change.wind_kn - wind_kn).abs() < 1e-12);
+        assert!((change.at.to_knots() - wind_kn).abs() < 1e-12);
         assert_eq!((change.from, change.to), (from, to));
     }
 }
@@ -252,7 +260,7 @@ fn a_flat_between_two_rises_changes_before_and_after_it() {
     let column = column(Fineness::Whole, &[(6.0, 1.0), (10.0, 2.5), (12.0, 2.5), (16.0, 4.0)]);
     let changes: Vec<_> = column.changes().map(|change| (change.from, change.to)).collect();
     assert_eq!(changes, [(1.0, 2.0), (2.0, 2.5), (2.5, 3.0), (3.0, 4.0)]);
-    let at_the_flat: Vec<_> = column.changes().map(|change| change.wind_kn).skip(1).take(2).collect();
+    let at_the_flat: Vec<_> = column.changes().map(|change| change.at.to_knots()).skip(1).take(2).collect();
     assert_eq!(at_the_flat, [10.0, 12.0]);
 }
 
@@ -260,7 +268,7 @@ fn a_flat_between_two_rises_changes_before_and_after_it() {
 fn a_step_changes_midway() {
     let vang =
         Column::new(words(), known(&[(6.0, 0.0), (10.0, 1.0), (14.0, 1.0), (20.0, 3.0)]), Between::Step).unwrap();
-    let changes: Vec<_> = vang.changes().map(|change| (change.wind_kn, change.from, change.to)).collect();
+    let changes: Vec<_> = vang.changes().map(|change| (change.at.to_knots(), change.from, change.to)).collect();
     assert_eq!(changes, [(8.0, 0.0, 1.0), (17.0, 1.0, 3.0)]);
 }
 
@@ -302,7 +310,7 @@ fn any_column() -> impl Strategy<Value = Column> {
 
 /// The winds a scan tries, a hundredth of a knot apart, strictly between the first and the last known one.
 fn scan(column: &Column) -> impl Iterator<Item = f64> {
-    let (first, last) = (column.known()[0].wind_kn, column.known()[column.known().len() - 1].wind_kn);
+    let (first, last) = (column.known()[0].at.to_knots(), column.known()[column.known().len() - 1].at.to_knots());
     let hundredths = ((first * 100.0).floor() as i32 + 1)..((last * 100.0).ceil() as i32);
     hundredths.map(|hundredth| f64::from(hundredth) / 100.0).filter(move |wind| first < *wind && *wind < last)
 }
@@ -310,11 +318,11 @@ fn scan(column: &Column) -> impl Iterator<Item = f64> {
 /// Whether a wind is so near a tie between two marks, a jump, or a known wind, that neither side of it is wrong. (A cubic
 /// can set out from a known value so flat that over the first ten-thousandths of a knot `f64` holds that very value.)
 fn is_on_the_edge(column: &Column, wind_kn: f64) -> bool {
-    let halves = column.at(wind_kn).exact / column.scale().step() * 2.0;
+    let halves = column.at(kn(wind_kn)).exact / column.scale().step() * 2.0;
     let tie = (halves - halves.round()).abs() < 1e-6 && halves.round().rem_euclid(2.0) == 1.0;
     let near = |other: f64| (other - wind_kn).abs() < 1e-3;
-    let midway = column.known().windows(2).any(|pair| near((pair[0].wind_kn + pair[1].wind_kn) / 2.0));
-    tie || midway || column.known().iter().any(|known| near(known.wind_kn))
+    let midway = column.known().windows(2).any(|pair| near((pair[0].at.to_knots() + pair[1].at.to_knots()) / 2.0));
+    tie || midway || column.known().iter().any(|known| near(known.at.to_knots()))
 }
 
 proptest! {
@@ -322,22 +330,22 @@ proptest! {
     fn change_points_agree_with_a_scan_every_hundredth_of_a_knot(column in any_column()) {
         let changes: Vec<Change> = column.changes().collect();
         for pair in changes.windows(2) {
-            prop_assert!(pair[0].wind_kn <= pair[1].wind_kn);
+            prop_assert!(pair[0].at.to_knots() <= pair[1].at.to_knots());
             prop_assert_eq!(pair[0].to, pair[1].from);
         }
         prop_assert!(changes.iter().all(|change| change.from != change.to));
         for wind in scan(&column).filter(|wind| !is_on_the_edge(&column, *wind)) {
-            let passed = changes.iter().take_while(|change| change.wind_kn < wind).count();
+            let passed = changes.iter().take_while(|change| change.at.to_knots() < wind).count();
             let expected = match passed.checked_sub(1) {
                 Some(last) => Some(changes[last].to),
                 None => changes.first().map(|change| change.from),
             };
-            let found = column.at(wind).reading;
+            let found = column.at(kn(wind)).reading;
             prop_assert!(expected.is_none_or(|expected| expected == found), "{} kn: {}, not {:?}", wind, found, expected);
         }
         if changes.is_empty() {
             let mut readings: Vec<f64> =
-                scan(&column).filter(|wind| !is_on_the_edge(&column, *wind)).map(|wind| column.at(wind).reading).collect();
+                scan(&column).filter(|wind| !is_on_the_edge(&column, *wind)).map(|wind| column.at(kn(wind)).reading).collect();
             readings.dedup();
             prop_assert!(readings.len() <= 1, "{:?}", readings);
         }
@@ -345,15 +353,15 @@ proptest! {
 
     #[test]
     fn no_setting_ever_leaves_the_range_of_its_two_known_neighbours(column in any_column(), wind in -5.0..50.0f64) {
-        let setting = column.at(wind);
+        let setting = column.at(kn(wind));
         let known = column.known();
-        let above = known.partition_point(|known| known.wind_kn < wind);
+        let above = known.partition_point(|known| known.at.to_knots() < wind);
         let below = known[above.saturating_sub(1).min(known.len() - 1)].reading;
         let above = known[above.min(known.len() - 1)].reading;
         for value in [setting.exact, setting.reading] {
             prop_assert!(below.min(above) <= value && value <= below.max(above), "{value} is not from {below} to {above}");
         }
-        let within = known[0].wind_kn <= wind && wind <= known[known.len() - 1].wind_kn;
+        let within = known[0].at.to_knots() <= wind && wind <= known[known.len() - 1].at.to_knots();
         prop_assert_eq!(setting.ground == Ground::Outside, !within);
     }
 
@@ -364,8 +372,8 @@ proptest! {
         let band = band(low, low + width);
         let setting = column.in_band(band).setting;
         let known = column.known();
-        let held: Vec<_> = known.iter().filter(|known| band.holds(known.wind_kn)).collect();
-        let beyond = band.high <= known[0].wind_kn || band.low > known[known.len() - 1].wind_kn;
+        let held: Vec<_> = known.iter().filter(|known| band.holds(known.at)).collect();
+        let beyond = band.high <= known[0].at || band.low > known[known.len() - 1].at;
         let expected = match (held.is_empty(), beyond) {
             (false, _) => Ground::Sailed,
             (true, true) => Ground::Outside,
@@ -381,8 +389,8 @@ proptest! {
     ) {
         let band = band(low, low + width);
         let inside: Vec<Setting> = scan(&column)
-            .filter(|wind| band.holds(*wind) && !is_on_the_edge(&column, *wind))
-            .map(|wind| column.at(wind))
+            .filter(|wind| band.holds(kn(*wind)) && !is_on_the_edge(&column, *wind))
+            .map(|wind| column.at(kn(wind)))
             .collect();
         match column.in_band(band).span {
             Some((a, b)) => {

@@ -1,10 +1,23 @@
 //! Which sail for which wind and angle: cells, gaps and hand-overs against a direct look at every range.
 
-use cockpit_cards::tuning::wardrobe::{Area, SailRange, Span, cell, gaps, hand_overs, sails_for, table};
+use cockpit_cards::tuning::wardrobe::{Area, SailRange, cell, gaps, hand_overs, sails_for, table};
+use cockpit_cards::tuning::{Angle, Axis, Span, Wind};
 use proptest::prelude::*;
 
+const fn kn(knots: f64) -> Wind {
+    Wind::knots(knots)
+}
+
+const fn deg(degrees: f64) -> Angle {
+    Angle::degrees(degrees)
+}
+
+fn span<A: Axis>((low, high): (f64, f64)) -> Span<A> {
+    Span::new(A::from_number(low), A::from_number(high)).unwrap()
+}
+
 fn area(wind: (f64, f64), angle: (f64, f64)) -> Area {
-    Area { wind: Span::new(wind.0, wind.1).unwrap(), angle: Span::new(angle.0, angle.1).unwrap() }
+    Area { wind: span(wind), angle: span(angle) }
 }
 
 fn sail(wind: (f64, f64), angle: (f64, f64)) -> SailRange {
@@ -35,7 +48,7 @@ fn sails_stand_in_the_order_of_the_book() {
     let cell = cell(&wardrobe(), area((14.5, 15.5), (40.0, 50.0)));
     assert_eq!(cell.whole, [0, 1]);
     let backwards: Vec<SailRange> = wardrobe().into_iter().rev().collect();
-    assert_eq!(sails_for(&backwards, 15.0, 45.0).collect::<Vec<_>>(), [2, 3]);
+    assert_eq!(sails_for(&backwards, kn(15.0), deg(45.0)).collect::<Vec<_>>(), [2, 3]);
 }
 
 #[test]
@@ -44,8 +57,8 @@ fn a_range_that_only_touches_a_cell_is_no_part_of_it() {
     assert_eq!(cell.whole, [1]);
     assert_eq!(cell.part, []);
     // The first jib's last wind is its wind all the same.
-    assert_eq!(sails_for(&wardrobe(), 16.0, 45.0).next(), Some(0));
-    assert_eq!(sails_for(&wardrobe(), 16.01, 45.0).next(), Some(1));
+    assert_eq!(sails_for(&wardrobe(), kn(16.0), deg(45.0)).next(), Some(0));
+    assert_eq!(sails_for(&wardrobe(), kn(16.01), deg(45.0)).next(), Some(1));
 }
 
 #[test]
@@ -68,18 +81,18 @@ fn gaps_have_their_numbers() {
 fn a_damaged_sail_opens_the_gap_it_leaves() {
     let mut sails = wardrobe();
     assert!(!sails[1].is_narrowed());
-    sails[1].max_now = Some(17.0);
+    sails[1].max_now = Some(kn(17.0));
     assert!(sails[1].is_narrowed());
     let asked = area((4.0, 22.0), (40.0, 50.0));
     assert_eq!(gaps(&sails, asked), [area((4.0, 5.0), (40.0, 50.0)), area((17.0, 22.0), (40.0, 50.0))]);
     let down_to_one = hand_overs(&sails)[0];
-    assert_eq!((down_to_one.from_kn, down_to_one.to_kn, down_to_one.wind_kn), (14.0, 16.0, 15.0));
+    assert_eq!((down_to_one.from, down_to_one.to, down_to_one.wind), (kn(14.0), kn(16.0), kn(15.0)));
 
     // Not to be used in any wind of its range; a limit above its range changes nothing.
-    sails[1].max_now = Some(14.0);
+    sails[1].max_now = Some(kn(14.0));
     assert_eq!(sails[1].now(), None);
-    assert_eq!(sails_for(&sails, 14.0, 58.0).collect::<Vec<_>>(), [2]);
-    sails[1].max_now = Some(30.0);
+    assert_eq!(sails_for(&sails, kn(14.0), deg(58.0)).collect::<Vec<_>>(), [2]);
+    sails[1].max_now = Some(kn(30.0));
     assert!(!sails[1].is_narrowed());
     assert_eq!(sails[1].now(), Some(sails[1].area));
 }
@@ -93,8 +106,8 @@ fn a_wardrobe_without_sails_is_one_gap() {
 
 #[test]
 fn the_table_has_a_row_for_each_wind_and_a_cell_for_each_angle() {
-    let winds = [(4.0, 8.0), (8.0, 12.0), (12.0, 16.0)].map(|(low, high)| Span::new(low, high).unwrap());
-    let angles = [(30.0, 60.0), (60.0, 120.0)].map(|(low, high)| Span::new(low, high).unwrap());
+    let winds = [(4.0, 8.0), (8.0, 12.0), (12.0, 16.0)].map(span);
+    let angles = [(30.0, 60.0), (60.0, 120.0)].map(span);
     let table = table(&wardrobe(), &winds, &angles);
     assert_eq!(table.iter().map(Vec::len).collect::<Vec<_>>(), [2, 2, 2]);
     assert_eq!(table[2][1].area, area((12.0, 16.0), (60.0, 120.0)));
@@ -112,7 +125,10 @@ fn neighbours_change_over_in_the_middle_of_the_winds_they_share() {
     ];
     let found: Vec<_> = hand_overs(&sails)
         .iter()
-        .map(|change| (change.lighter, change.heavier, change.from_kn, change.wind_kn, change.to_kn))
+        .map(|change| {
+            let [from, wind, to] = [change.from, change.wind, change.to].map(Wind::to_knots);
+            (change.lighter, change.heavier, from, wind, to)
+        })
         .collect();
     assert_eq!(
         found,
@@ -132,34 +148,41 @@ fn a_third_sail_between_two_makes_them_no_neighbours_only_if_it_covers_all_their
 }
 
 prop_compose! {
-    fn spans(least: i32, most: i32)(low in least..most, width in 1..(most - least)) -> Span {
+    fn spans(least: i32, most: i32)(low in least..most, width in 1..(most - least)) -> (f64, f64) {
         // Whole numbers, so that ranges share their ends as those in a book do.
-        Span::new(f64::from(low), f64::from((low + width).min(most))).unwrap()
+        (f64::from(low), f64::from((low + width).min(most)))
     }
 }
 
 fn areas() -> impl Strategy<Value = Area> {
-    (spans(4, 30), spans(40, 170)).prop_map(|(wind, angle)| Area { wind, angle })
+    (spans(4, 30), spans(40, 170)).prop_map(|(wind, angle)| area(wind, angle))
 }
 
 fn wardrobes() -> impl Strategy<Value = Vec<SailRange>> {
     let sails = (areas(), prop::option::weighted(0.3, 4..30_i32));
-    prop::collection::vec(sails.prop_map(|(area, max)| SailRange { area, max_now: max.map(f64::from) }), 0..9)
+    prop::collection::vec(
+        sails.prop_map(|(area, max)| SailRange { area, max_now: max.map(|max| kn(f64::from(max))) }),
+        0..9,
+    )
 }
 
 /// Whether a sail is for a wind and angle, without any help from the code under test.
 fn is_for(sail: &SailRange, wind: f64, angle: f64) -> bool {
-    let most = sail.max_now.unwrap_or(f64::INFINITY).min(sail.area.wind.high);
+    let (wind, angle) = (kn(wind), deg(angle));
+    let most = sail.max_now.unwrap_or(Wind::ENDLESS).min(sail.area.wind.high);
     sail.area.wind.low <= wind && wind <= most && sail.area.angle.low <= angle && angle <= sail.area.angle.high
 }
 
 /// Points between the whole numbers: on no edge.
 fn samples(area: Area) -> impl Iterator<Item = (f64, f64)> {
-    let halves = |span: Span| (span.low as i32..span.high as i32).map(|whole| f64::from(whole) + 0.5);
+    fn halves<A: Axis>(span: Span<A>) -> impl Iterator<Item = f64> {
+        (span.low.number() as i32..span.high.number() as i32).map(|whole| f64::from(whole) + 0.5)
+    }
     halves(area.wind).flat_map(move |wind| halves(area.angle).map(move |angle| (wind, angle)))
 }
 
 fn inside(area: Area, wind: f64, angle: f64) -> bool {
+    let (wind, angle) = (kn(wind), deg(angle));
     area.wind.low < wind && wind < area.wind.high && area.angle.low < angle && angle < area.angle.high
 }
 
@@ -199,14 +222,14 @@ proptest! {
     #[test]
     fn both_sails_are_for_the_wind_they_change_over_in(sails in wardrobes()) {
         for change in hand_overs(&sails) {
-            let angle = change.angle.middle();
+            let angle = change.angle.middle().to_degrees();
             for sail in [change.lighter, change.heavier] {
-                for wind in [change.from_kn, change.wind_kn, change.to_kn] {
-                    prop_assert!(is_for(&sails[sail], wind, angle), "{change:?}");
+                for wind in [change.from, change.wind, change.to] {
+                    prop_assert!(is_for(&sails[sail], wind.to_knots(), angle), "{change:?}");
                 }
             }
-            let just_below = change.from_kn - 0.5;
-            let just_above = change.to_kn + 0.5;
+            let just_below = change.from.to_knots() - 0.5;
+            let just_above = change.to.to_knots() + 0.5;
             prop_assert!(!is_for(&sails[change.heavier], just_below, angle), "{change:?}");
             prop_assert!(!is_for(&sails[change.lighter], just_above, angle), "{change:?}");
         }
@@ -222,8 +245,11 @@ proptest! {
     #[test]
     fn no_numbers_make_it_panic(numbers in prop::collection::vec(prop::num::f64::ANY, 0..40)) {
         let sails: Vec<SailRange> = numbers.chunks_exact(5).map(|n| SailRange {
-            area: Area { wind: Span { low: n[0], high: n[1] }, angle: Span { low: n[2], high: n[3] } },
-            max_now: Some(n[4]),
+            area: Area {
+                wind: Span { low: kn(n[0]), high: kn(n[1]) },
+                angle: Span { low: deg(n[2]), high: deg(n[3]) },
+            },
+            max_now: Some(kn(n[4])),
         }).collect();
         let asked = area((4.0, 30.0), (40.0, 170.0));
         let _ = cell(&sails, asked);

@@ -2,12 +2,13 @@
 
 use super::controls::declarations;
 use crate::book::model::{Adjustment, Control, Spanned};
-use crate::book::problem::{Problem, Wrong, shown};
+use crate::book::problem::Problem;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
 use crate::tuning::adjust::Offset;
 use crate::tuning::mark;
+use crate::wrong::shown;
 
 pub fn adjustments(node: &Node, controls: &[Control], names: &Names, problems: &mut Vec<Problem>) -> Vec<Adjustment> {
     let mut found = Vec::new();
@@ -51,7 +52,7 @@ fn offset(node: &Node, control: &Control, what: &str, problems: &mut Vec<Problem
     match Offset::new(marks, &control.scale) {
         Ok(offset) => Some(offset),
         Err(error) => {
-            problems.push(Wrong::from(error).about(&about).at(&node.place));
+            problems.push(error.about(&about).at(&node.place));
             None
         }
     }

@@ -9,7 +9,7 @@ use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
 use crate::limits;
-use crate::tuning::Band;
+use crate::tuning::{Band, Wind};
 
 pub fn boat(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Boat> {
     let mut fields = Table::open(node, "the boat", problems)?;
@@ -63,15 +63,19 @@ pub fn wind_bands(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Ve
     let edges = node.some_items("the edges of the wind bands", 2..=limits::MAX_ROWS, example, problems);
     let Some(items) = edges else { return Vec::new() };
     let read = |item: &Node, problems: &mut Vec<Problem>| {
-        let value = quantity::wind_kn(item, units, what, &limits::WIND_KN, problems)?;
+        let value = quantity::wind(item, units, what, &limits::WIND_KN, problems)?;
         Some(Spanned { value, place: item.place.clone() })
     };
-    let edges: Vec<Spanned<f64>> = items.iter().filter_map(|item| read(item, problems)).collect();
+    let edges: Vec<Spanned<Wind>> = items.iter().filter_map(|item| read(item, problems)).collect();
     for pair in edges.windows(2) {
         if pair[1].value <= pair[0].value {
             problems.push(Problem::error(
                 pair[1].place.clone(),
-                format!("{what} do not rise: {} follows {}", pair[1].value, pair[0].value),
+                format!(
+                    "{what} do not rise: {} follows {}",
+                    pair[1].value.as_written(units.wind),
+                    pair[0].value.as_written(units.wind)
+                ),
                 "write each edge once, from light to strong",
             ));
         }
@@ -80,7 +84,7 @@ pub fn wind_bands(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Ve
 }
 
 /// The bands between neighbouring edges.
-pub fn bands(edges: &[f64]) -> Vec<Band> {
+pub fn bands(edges: &[Wind]) -> Vec<Band> {
     edges.windows(2).filter(|pair| pair[0] < pair[1]).map(|pair| Band { low: pair[0], high: pair[1] }).collect()
 }
 
@@ -103,8 +107,8 @@ pub fn dark(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<D
     let mut fields = Table::open(node, "`dark`", problems)?;
     let earlier = fields.need("change_earlier", "change_earlier: 2 kn", problems);
     let earlier = earlier.and_then(|node| {
-        quantity::wind_kn(node, units, "`change_earlier` of `dark`", &limits::CHANGE_EARLIER_KN, problems)
+        quantity::wind(node, units, "`change_earlier` of `dark`", &limits::CHANGE_EARLIER_KN, problems)
     });
     fields.finish(problems);
-    Some(Dark { change_earlier_kn: earlier? })
+    Some(Dark { change_earlier: earlier? })
 }

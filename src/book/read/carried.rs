@@ -3,12 +3,13 @@
 
 use super::controls::within_limits;
 use crate::book::model::{Control, Row, Sail, Settings, Spanned, Targets, Units};
-use crate::book::problem::{Problem, Wrong, shown};
+use crate::book::problem::Problem;
 use crate::book::quantity::{self, Dimension};
 use crate::book::suggest;
 use crate::book::words::Names;
 use crate::limits::{MAX_DECLARED, MAX_SUGGESTIONS};
-use crate::tuning::{Band, Ground, Scale, ScaleKind, mark};
+use crate::tuning::{Band, Ground, Scale, ScaleKind, Wind, mark};
+use crate::wrong::{Wrong, shown};
 
 /// What carrying over needs of the book.
 pub struct Known<'a> {
@@ -167,7 +168,7 @@ fn join(
             leave_to_own(&mut rows, &own.rows, known.bands);
             check(&rows, &own.controls, known, problems);
             own.rows.extend(rows);
-            own.rows.sort_by(|a, b| a.wind_kn.value.total_cmp(&b.wind_kn.value));
+            own.rows.sort_by_key(|row| row.at.value);
         }
         None => {
             check(&copy.rows, &copy.controls, known, problems);
@@ -181,12 +182,11 @@ fn join(
 
 /// Takes every carried reading out for which the same band holds one of the sail's own.
 fn leave_to_own(rows: &mut Vec<Row>, own: &[Row], bands: &[Band]) {
-    let same_band = |a: f64, b: f64| a == b || bands.iter().any(|band| band.holds(a) && band.holds(b));
+    let same_band = |a: Wind, b: Wind| a == b || bands.iter().any(|band| band.holds(a) && band.holds(b));
     for row in rows.iter_mut() {
         for (position, reading) in row.readings.iter_mut().enumerate() {
             let has_own = own.iter().any(|own| {
-                same_band(own.wind_kn.value, row.wind_kn.value)
-                    && own.readings.get(position).is_some_and(Option::is_some)
+                same_band(own.at.value, row.at.value) && own.readings.get(position).is_some_and(Option::is_some)
             });
             if has_own {
                 *reading = None;
@@ -209,8 +209,8 @@ fn check(rows: &[Row], controls: &[usize], known: &Known<'_>, problems: &mut Vec
                 Ok(()) => None,
             };
             if let Some(wrong) = wrong {
-                let wind = mark::print_decimal(row.wind_kn.value);
-                let about = format!("carried over at {wind} kn \"{}\" would stand at {printed}", control.name);
+                let wind = row.at.value.as_written(known.units.wind);
+                let about = format!("carried over at {wind} \"{}\" would stand at {printed}", control.name);
                 let instead = "make the offset smaller, or give the new sail rows of its own there".to_owned();
                 problems.push(Wrong { instead, ..wrong }.about(&about).at(&reading.place));
             }

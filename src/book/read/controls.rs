@@ -1,12 +1,13 @@
 //! What a trimmer moves: each control with its scale, its limits and its strip.
 
 use crate::book::model::{Control, Limit, Spanned, Units, When};
-use crate::book::problem::{Problem, Wrong, shown};
+use crate::book::problem::Problem;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names};
 use crate::limits::MAX_DECLARED;
 use crate::tuning::{Scale, ScaleKind};
+use crate::wrong::{Wrong, shown};
 
 pub fn controls(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Control>, Names) {
     let mut controls: Vec<Control> = Vec::new();
@@ -155,7 +156,7 @@ pub fn reading(node: &Node, scale: &Scale, what: &str, problems: &mut Vec<Proble
     match scale.parse(text) {
         Ok(value) => Some(Spanned { value, place: node.place.clone() }),
         Err(error) => {
-            problems.push(Wrong::from(error).about(what).at(&node.place));
+            problems.push(error.about(what).at(&node.place));
             None
         }
     }

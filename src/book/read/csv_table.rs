@@ -1,12 +1,13 @@
 //! A settings table kept in a CSV file: winds down the side, controls along the top. Gives every cell a place.
 
+use crate::wrong::shown;
 use std::io;
 use std::ops::Range;
 
 use super::settings::{Column, Known, RawRow, check_row_count, check_row_length, column};
 use crate::book::characters;
 use crate::book::model::Spanned;
-use crate::book::problem::{Place, Problem, Source, SourceId, shown};
+use crate::book::problem::{Place, Problem, Source, SourceId};
 use crate::book::quantity;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
@@ -154,7 +155,7 @@ impl File<'_> {
         // The text is in memory and UTF-8: there is nothing left for the reader to fail at.
         while records.len() <= limits::MAX_ROWS + 1 && reader.read_record(&mut record).unwrap_or(false) {
             let from = record.position().map_or(0, |position| position.byte() as usize);
-            let until = (reader.position().byte() as usize).clamp(from, body.len());
+            let until = (reader.position().byte() as usize).max(from).min(body.len());
             if record.len() > limits::MAX_DECLARED + 1 {
                 let place = self.place(start + from..start + from);
                 let what = format!("this line has {} cells, more than {}", record.len(), limits::MAX_DECLARED + 1);
@@ -227,18 +228,17 @@ impl File<'_> {
         problems: &mut Vec<Problem>,
     ) -> Option<RawRow> {
         let (wind, readings) = cells.split_first()?;
-        let wind_kn =
-            quantity::wind_kn(&self.node(wind), &known.units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
+        let wind_at = self.place(wind.bytes.clone());
+        let wind =
+            quantity::wind(&self.node(wind), &known.units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
         let recorded = |cell: &Cell| (!matches!(cell.text.as_str(), "" | "~")).then(|| self.node(cell));
-        let mut row = RawRow {
-            wind_kn: Spanned { value: wind_kn.unwrap_or(f64::NAN), place: self.place(wind.bytes.clone()) },
-            cells: readings.iter().map(recorded).collect(),
-            place: self.place(record_range(cells)),
-        };
+        let place = self.place(record_range(cells));
+        let mut recorded: Vec<Option<Node>> = readings.iter().map(recorded).collect();
         let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
         let comma = readings.windows(2).find(|pair| digits(&pair[0].text) && digits(&pair[1].text));
-        check_row_length(&mut row, columns, comma.map(|pair| (pair[0].text.as_str(), pair[1].text.as_str())), problems);
-        wind_kn.map(|_| row)
+        let comma = comma.map(|pair| (pair[0].text.as_str(), pair[1].text.as_str()));
+        check_row_length(&mut recorded, &place, columns, comma, problems);
+        Some(RawRow { at: Spanned { value: wind?, place: wind_at }, cells: recorded })
     }
 
     fn node(&self, cell: &Cell) -> Node {

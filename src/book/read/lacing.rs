@@ -1,7 +1,7 @@
 //! The section `lacing`: the rail of each side and how the bow lacing is to be rigged on it.
 
 use crate::book::model::{Lacing, LacingSide, Units};
-use crate::book::problem::{Place, Problem, Wrong};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
@@ -10,6 +10,7 @@ use crate::length::Length;
 use crate::limits;
 use crate::rigging::lacing::{Crests, Figure, Foot, Hitch, Impossible, Pattern, Rail, Rig, USUAL_SPACING, work_out};
 use crate::tuning::mark;
+use crate::wrong::Wrong;
 
 const USUAL_LINE: Length = Length::mm(4.0);
 const USUAL_WIRE: Length = Length::mm(5.0);

@@ -25,11 +25,13 @@ pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
 use super::model::{RaceSections, RiggingSections, Sections, Units};
-use super::problem::{Place, Problem, shown};
+use super::problem::{Place, Problem};
 use super::table::Table;
 use super::tree::Node;
 use super::words::{self, Names};
 use crate::limits::DEFAULT_BAND_EDGES_KN;
+use crate::tuning::Wind;
+use crate::wrong::shown;
 
 /// The form of the book that this release reads.
 const FORM: &str = "1";
@@ -47,7 +49,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     let boat = boat.and_then(|node| boat::boat(node, &units, problems));
     let bands = match fields.take("wind_bands") {
         Some(node) => boat::wind_bands(node, &units, problems),
-        None => boat::bands(&DEFAULT_BAND_EDGES_KN),
+        None => boat::bands(&DEFAULT_BAND_EDGES_KN.map(Wind::knots)),
     };
     let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, problems));
     let dark = fields.take("dark").and_then(|node| boat::dark(node, &units, problems));

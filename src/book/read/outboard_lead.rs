@@ -1,12 +1,13 @@
 //! The section `outboard_lead`: where the gear for sheeting outboard stands and what it may carry.
 
+use crate::wrong::Wrong;
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 use super::places;
 use super::ram::kilonewton;
 use crate::book::model::{OutboardLead, Units};
-use crate::book::problem::{Place, Problem, Wrong};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;

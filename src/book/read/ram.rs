@@ -1,7 +1,7 @@
 //! The hydraulic ram of a control: its bore and rod, and the limits of everything in the line of its pull.
 
 use crate::book::model::{Limit as Limited, RamPlan, Spanned, StripPlan, Units};
-use crate::book::problem::{Problem, Wrong};
+use crate::book::problem::Problem;
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;
@@ -9,6 +9,7 @@ use crate::book::words;
 use crate::limits;
 use crate::rigging::hydraulics::{Impossible, Limit, Ram, work_out};
 use crate::tuning::Scale;
+use crate::wrong::Wrong;
 
 const NEWTON_PER_KILONEWTON: f64 = 1000.0;
 /// A limit that the arithmetic leaves this part under a whole bar is that bar.

@@ -1,13 +1,15 @@
 //! What rights the boat, when heel is what limits her, and the air she is to sail in.
 
 use crate::book::model::{Righting, Units};
-use crate::book::problem::{Problem, Wrong};
+use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::limits;
+use crate::tuning::Wind;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{GzCurve, Hull, Lever};
+use crate::wrong::Wrong;
 
 pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Righting> {
     let mut fields = Table::open(node, "the righting", problems)?;
@@ -41,17 +43,17 @@ pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
     };
     let limited = fields.need("heel_limited", "heel_limited: {from: 20 deg}", problems);
     let limited = limited.and_then(|node| heel_limited(node, units, problems));
-    let upwind_angle_deg = fields
+    let upwind_angle = fields
         .take("upwind_angle")
-        .and_then(|node| quantity::angle_deg(node, "the wind angle upwind", &limits::UPWIND_ANGLE_DEG, problems));
+        .and_then(|node| quantity::wind_angle(node, "the wind angle upwind", &limits::UPWIND_ANGLE_DEG, problems));
     let air = fields.take("air").and_then(|node| air(node, problems));
     fields.finish(problems);
-    let (limited_from_deg, limited_from_kn) = limited?;
+    let (limited_from_deg, limited_from_wind) = limited?;
     Some(Righting {
         hull: Hull { displacement_kg: displacement?, lever: lever? },
         limited_from_deg,
-        limited_from_kn,
-        upwind_angle_deg,
+        limited_from_wind,
+        upwind_angle,
         air,
         place: node.place.clone(),
     })
@@ -83,7 +85,7 @@ fn gz_curve(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<L
 }
 
 /// `{from: 20 deg, wind: 12 kn}`.
-fn heel_limited(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<(f64, Option<f64>)> {
+fn heel_limited(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<(f64, Option<Wind>)> {
     let mut fields = Table::open(node, "`heel_limited`", problems)?;
     fields.place = super::start_of(node);
     let from = fields
@@ -91,7 +93,7 @@ fn heel_limited(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
         .and_then(|node| quantity::angle_deg(node, "the heel she is limited from", &limits::HEEL_DEG, problems));
     let wind = fields
         .take("wind")
-        .and_then(|node| quantity::wind_kn(node, units, "the wind she is limited from", &limits::WIND_KN, problems));
+        .and_then(|node| quantity::wind(node, units, "the wind she is limited from", &limits::WIND_KN, problems));
     fields.finish(problems);
     Some((from?, wind))
 }

@@ -1,12 +1,13 @@
 //! The wardrobe: each sail, the wind it is for, and what it is a reef of.
 
 use crate::book::model::{Sail, SailKind, Spanned, Units};
-use crate::book::problem::{Place, Problem, shown};
-use crate::book::quantity::{self, Dimension};
+use crate::book::problem::{Place, Problem};
+use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
+use crate::wrong::shown;
 
 const KINDS: [(&str, SailKind); 6] = [
     ("mainsail", SailKind::Mainsail),
@@ -84,11 +85,11 @@ fn sail(
     let name = fields.take("name").and_then(|node| words::words(node, &format!("the name of {what}"), problems));
     let wind = fields.take("wind").and_then(|node| {
         let about = format!("the wind of {what}");
-        quantity::range(node, units.bare(Dimension::Speed), &about, &limits::WIND_KN, problems)
+        quantity::wind_range(node, units, &about, &limits::WIND_KN, problems)
     });
     let angle = fields.take("angle").and_then(|node| {
         let about = format!("the wind angle of {what}");
-        quantity::range(node, units.bare(Dimension::Angle), &about, &limits::WIND_ANGLE_DEG, problems)
+        quantity::angle_range(node, units, &about, &limits::WIND_ANGLE_DEG, problems)
     });
     let luff = fields
         .take("luff")
@@ -99,11 +100,11 @@ fn sail(
     let status = fields.take("status").and_then(|node| words::words(node, &format!("the status of {what}"), problems));
     let max_now = fields.take("max_now").and_then(|node| {
         let about = format!("`max_now` of {what}");
-        let value = quantity::wind_kn(node, units, &about, &limits::WIND_KN, problems)?;
+        let value = quantity::wind(node, units, &about, &limits::WIND_KN, problems)?;
         Some(Spanned { value, place: node.place.clone() })
     });
     if let (Some(max), Some(range)) = (&max_now, &wind)
-        && max.value >= range.value.1
+        && max.value >= range.value.high
     {
         problems.push(Problem::warning(
             max.place.clone(),
@@ -137,12 +138,12 @@ fn sail(
         id,
         name,
         kind: kind?,
-        wind_kn: wind.map(|range| range.value),
-        angle_deg: angle.map(|range| range.value),
+        wind: wind.map(|range| range.value),
+        angle: angle.map(|range| range.value),
         luff,
         strop,
         status: status.map(|status| status.value),
-        max_now_kn: max_now,
+        max_now,
         reef_of: reef_of.map(|reef| reef.value),
         since: since.map(|day| day.value),
         replaces,

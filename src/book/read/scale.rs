@@ -3,7 +3,7 @@
 use super::start_of;
 use crate::book::model::Units;
 use crate::book::number;
-use crate::book::problem::{Place, Problem, Wrong, shown};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::suggest;
 use crate::book::table::Table;
@@ -12,6 +12,7 @@ use crate::book::words;
 use crate::length::Length;
 use crate::limits;
 use crate::tuning::{Fineness, Scale, ScaleKind, Tape};
+use crate::wrong::{Wrong, shown};
 
 /// The colours a tape can have.
 pub const TAPE_COLOURS: [&str; 11] =

@@ -1,19 +1,19 @@
 //! The tuning matrix: which controls stand at which mark, for which sails, at which wind.
 
+use crate::wrong::shown;
 use std::collections::BTreeMap;
 
 use super::controls::{reading, within_limits};
 use super::csv_table::{self, Tables};
 use super::{entry_place, start_of};
 use crate::book::model::{Control, PointOfSail, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
-use crate::book::problem::{Place, Problem, shown};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
-use crate::tuning::mark::print_decimal;
-use crate::tuning::{Between, Ground};
+use crate::tuning::{Between, Ground, Wind, WindUnit};
 
 const POINTS_OF_SAIL: [(&str, PointOfSail); 5] = [
     ("upwind", PointOfSail::Upwind),
@@ -49,10 +49,10 @@ pub struct Column {
 
 /// A row as found in the book or in a file.
 pub struct RawRow {
-    pub wind_kn: Spanned<f64>,
+    /// The wind it was recorded at.
+    pub at: Spanned<Wind>,
     /// One a column; `None` is not recorded.
     pub cells: Vec<Option<Node>>,
-    pub place: Place,
 }
 
 /// The settings of a book, and the ids of all of them.
@@ -140,7 +140,7 @@ fn one(
     };
     check_columns(&columns, &what, known, problems);
     let rows = rows(raw_rows, &columns, known, problems);
-    check_rising(rows.iter().map(|row| &row.wind_kn), &what, problems);
+    check_rising(rows.iter().map(|row| &row.at), known.units.wind, &what, problems);
     // A reading that could not be read has had its complaint.
     if problems.len() == before {
         check_recorded(&rows, &columns, &what, problems);
@@ -245,25 +245,19 @@ fn inline_rows(
     check_row_count(entries.len(), &start_of(node), what, problems)?;
     let mut rows = Vec::new();
     for (key, value) in entries {
-        let wind = quantity::wind_kn(key, units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
+        let wind = quantity::wind(key, units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
         let Some(items) = value.items(&format!("the row at {}", words::text_of(key).unwrap_or("this wind")), problems)
         else {
             continue;
         };
-        let cells: Vec<Option<Node>> = items.iter().map(cell).collect();
+        let mut cells: Vec<Option<Node>> = items.iter().map(cell).collect();
         let comma = items.windows(2).find(|pair| touch(&pair[0], &pair[1]));
         let comma = comma.and_then(|pair| words::text_of(&pair[0]).zip(words::text_of(&pair[1])));
-        let mut row = RawRow {
-            wind_kn: Spanned { value: wind.unwrap_or(f64::NAN), place: key.place.clone() },
-            cells,
-            place: value.place.clone(),
-        };
         if let Some(columns) = columns {
-            check_row_length(&mut row, columns, comma, problems);
+            check_row_length(&mut cells, &value.place, columns, comma, problems);
         }
-        if wind.is_some() {
-            rows.push(row);
-        }
+        let at = wind.map(|wind| Spanned { value: wind, place: key.place.clone() });
+        rows.extend(at.map(|at| RawRow { at, cells }));
     }
     Some(rows)
 }
@@ -283,16 +277,17 @@ fn touch(first: &Node, second: &Node) -> bool {
 /// Says so if a row has too few or too many readings, and empties it: nobody knows which of them is for which control.
 /// `comma` is two neighbours that may have been meant as one number.
 pub fn check_row_length(
-    row: &mut RawRow,
+    cells: &mut Vec<Option<Node>>,
+    place: &Place,
     columns: &[Column],
     comma: Option<(&str, &str)>,
     problems: &mut Vec<Problem>,
 ) {
-    let (found, wanted) = (row.cells.len(), columns.len());
+    let (found, wanted) = (cells.len(), columns.len());
     if found == wanted {
         return;
     }
-    row.cells.clear();
+    cells.clear();
     let readings = |count: usize| if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
     let names: Vec<&str> = columns.iter().map(|column| column.id.as_str()).collect();
     let instead = match comma.filter(|_| found > wanted) {
@@ -303,11 +298,7 @@ pub fn check_row_length(
         None => format!("write one for each of {} and no more", names.join(", ")),
     };
     let controls = if wanted == 1 { "1 control" } else { &format!("{wanted} controls") };
-    problems.push(Problem::error(
-        row.place.clone(),
-        format!("this row has {} for {controls}", readings(found)),
-        instead,
-    ));
+    problems.push(Problem::error(place.clone(), format!("this row has {} for {controls}", readings(found)), instead));
 }
 
 /// Says so if there are no rows or too many.
@@ -337,25 +328,30 @@ fn rows(raw: Vec<RawRow>, columns: &[Column], known: &Known<'_>, problems: &mut 
     };
     let row = |raw: RawRow| {
         let readings = columns.iter().enumerate().map(|(index, column)| read(raw.cells.get(index), column)).collect();
-        Row { wind_kn: raw.wind_kn, readings, ground: Ground::Sailed }
+        Row { at: raw.at, readings, ground: Ground::Sailed }
     };
     raw.into_iter().map(row).collect()
 }
 
-fn check_rising<'a>(winds: impl Iterator<Item = &'a Spanned<f64>>, what: &str, problems: &mut Vec<Problem>) {
-    let mut seen: Vec<f64> = Vec::new();
+fn check_rising<'a>(
+    winds: impl Iterator<Item = &'a Spanned<Wind>>,
+    unit: WindUnit,
+    what: &str,
+    problems: &mut Vec<Problem>,
+) {
+    let mut seen: Vec<Wind> = Vec::new();
     for wind in winds {
-        let shown = print_decimal(wind.value);
+        let shown = wind.value.as_written(unit);
         if seen.contains(&wind.value) {
             problems.push(Problem::error(
                 wind.place.clone(),
-                format!("{what} has the wind {shown} kn twice"),
+                format!("{what} has the wind {shown} twice"),
                 "keep the better of the two rows",
             ));
         } else if let Some(last) = seen.last().filter(|last| **last > wind.value) {
             problems.push(Problem::error(
                 wind.place.clone(),
-                format!("the winds of {what} do not rise: {shown} kn comes after {} kn", print_decimal(*last)),
+                format!("the winds of {what} do not rise: {shown} comes after {}", last.as_written(unit)),
                 "write the rows from light wind to strong",
             ));
         }
@@ -381,25 +377,30 @@ fn check_recorded(rows: &[Row], columns: &[Column], what: &str, problems: &mut V
 fn check_wind(rows: &[Row], sails: &[Spanned<String>], what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) {
     let ranges = sails.iter().filter_map(|name| {
         let sail = known.sails.iter().find(|sail| sail.id.value == name.value)?;
-        Some((name, sail.wind_kn?))
+        Some((name, sail.wind?))
     });
     let ranges: Vec<_> = ranges.collect();
-    let Some(low) = ranges.iter().map(|(_, (low, _))| *low).reduce(f64::max) else { return };
-    let Some(high) = ranges.iter().map(|(_, (_, high))| *high).reduce(f64::min) else { return };
-    let (from, to) = (print_decimal(low), print_decimal(high));
+    let Some(low) = ranges.iter().map(|(_, wind)| wind.low).max() else { return };
+    let Some(high) = ranges.iter().map(|(_, wind)| wind.high).min() else { return };
+    let unit = known.units.wind;
+    let (from, to) = (low.as_written(unit), high.as_written(unit));
     if low >= high {
         let place = ranges.last().map(|(name, _)| name.place.clone());
         problems.push(Problem::error(
             place,
-            format!("the sails of {what} share no wind: one starts at {from} kn, another ends at {to} kn"),
+            format!("the sails of {what} share no wind: one starts at {from}, another ends at {to}"),
             "correct the `wind` of one of them, or take one out",
         ));
         return;
     }
-    for row in rows.iter().filter(|row| !(low..=high).contains(&row.wind_kn.value)) {
+    for row in rows.iter().filter(|row| !(low..=high).contains(&row.at.value)) {
         problems.push(Problem::warning(
-            row.wind_kn.place.clone(),
-            format!("{} kn is outside the wind of these sails, {from} to {to} kn", print_decimal(row.wind_kn.value)),
+            row.at.place.clone(),
+            format!(
+                "{} is outside the wind of these sails, {} to {to}",
+                row.at.value.as_written(unit),
+                low.written_number(unit)
+            ),
             "correct the row or the `wind` of the sail; no card prints a band out there",
         ));
     }
@@ -416,23 +417,24 @@ fn targets(node: &Node, what: &str, units: &Units, problems: &mut Vec<Problem>) 
     }
     let targets: Vec<Target> =
         entries.iter().filter_map(|(key, value)| target(key, value, what, units, problems)).collect();
-    check_rising(targets.iter().map(|target| &target.wind_kn), &format!("`targets` of {what}"), problems);
+    let winds = targets.iter().map(|target| &target.at);
+    check_rising(winds, units.wind, &format!("`targets` of {what}"), problems);
     Targets::sorted(targets)
 }
 
 fn target(key: &Node, value: &Node, settings: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<Target> {
-    let wind = quantity::wind_kn(key, units, &format!("a target wind of {settings}"), &limits::WIND_KN, problems);
+    let wind = quantity::wind(key, units, &format!("a target wind of {settings}"), &limits::WIND_KN, problems);
     let what = format!("the target at {}", words::text_of(key).unwrap_or("this wind"));
     let mut fields = Table::open(value, what.as_str(), problems)?;
     fields.place = key.place.clone();
     let speed = fields.take("speed").and_then(|node| {
-        quantity::boat_speed_kn(node, &format!("the boat speed of {what}"), &limits::BOAT_SPEED_KN, problems)
+        quantity::boat_speed(node, &format!("the boat speed of {what}"), &limits::BOAT_SPEED_KN, problems)
     });
     let heel = fields
         .take("heel")
         .and_then(|node| quantity::angle_deg(node, &format!("the heel of {what}"), &limits::HEEL_DEG, problems));
     let angle = fields.take("angle").and_then(|node| {
-        quantity::angle_deg(node, &format!("the wind angle of {what}"), &limits::WIND_ANGLE_DEG, problems)
+        quantity::wind_angle(node, &format!("the wind angle of {what}"), &limits::WIND_ANGLE_DEG, problems)
     });
     let look = fields.take("look").and_then(|node| words::words(node, &format!("the look of {what}"), problems));
     let empty = ["speed", "heel", "angle", "look"].iter().all(|field| !fields.has(field));
@@ -445,10 +447,10 @@ fn target(key: &Node, value: &Node, settings: &str, units: &Units, problems: &mu
     }
     fields.finish(problems);
     Some(Target {
-        wind_kn: Spanned { value: wind?, place: key.place.clone() },
-        speed_kn: speed,
+        at: Spanned { value: wind?, place: key.place.clone() },
+        speed,
         heel_deg: heel,
-        angle_deg: angle,
+        angle,
         look: look.map(|look| look.value),
     })
 }

@@ -3,7 +3,7 @@
 use super::csv_table::{self, Tables};
 use super::places;
 use crate::book::model::{Boat as BookBoat, Stowage, StowedItem, Units};
-use crate::book::problem::{Place, Problem, Wrong};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
@@ -12,6 +12,7 @@ use crate::length::Length;
 use crate::limits;
 use crate::rigging::axes::Position;
 use crate::rigging::stowage::{Boat, Change, Extent, Figure, Impossible, Item, Plan, Stage, work_out};
+use crate::wrong::Wrong;
 
 const STAGES: [(&str, Stage); 4] =
     [("dock", Stage::Dock), ("start", Stage::Start), ("middle", Stage::Middle), ("finish", Stage::Finish)];

@@ -1,5 +1,6 @@
 //! Who is on watch when, the wind expected meanwhile, and what has to be done before the start.
 
+use crate::wrong::{Wrong, shown};
 use std::ops::RangeInclusive;
 
 use jiff::civil::{DateTime, Time};
@@ -7,12 +8,13 @@ use jiff::tz::TimeZone;
 use jiff::{SignedDuration, ZonedDateTime};
 
 use crate::book::model::{Check, Forecast, Units, Watches};
-use crate::book::problem::{Place, Problem, Wrong, shown};
+use crate::book::problem::{Place, Problem};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
 use crate::limits;
+use crate::tuning::Wind;
 use crate::tuning::watches::{Pattern, Race, Rota, Team, WatchError, plan, time_zone};
 
 fn refused(error: &WatchError, place: &Place) -> Problem {
@@ -241,20 +243,20 @@ fn forecast_row(node: &Node, zone: Option<&TimeZone>, units: &Units, problems: &
         .need("time", "time: 2027-06-12 21:00", problems)
         .and_then(|node| Some((node, date_time(node, "the time of a forecast", problems)?)));
     let wind = fields.need("wind", "wind: 12..15 kn", problems).and_then(|node| wind_range(node, units, problems));
-    let angle_deg = fields
+    let angle = fields
         .take("angle")
-        .and_then(|node| quantity::angle_deg(node, "the wind angle of a forecast", &limits::WIND_ANGLE_DEG, problems));
+        .and_then(|node| quantity::wind_angle(node, "the wind angle of a forecast", &limits::WIND_ANGLE_DEG, problems));
     let gust = fields.take("gust");
-    let gust_kn = gust.and_then(|node| {
-        let gust_kn = quantity::wind_kn(node, units, "the gust of a forecast", &limits::WIND_KN, problems)?;
-        if let Some((_, most)) = wind.filter(|(_, most)| gust_kn < *most) {
+    let gust = gust.and_then(|node| {
+        let gust = quantity::wind(node, units, "the gust of a forecast", &limits::WIND_KN, problems)?;
+        if let Some((_, most)) = wind.filter(|(_, most)| gust < *most) {
             problems.push(Problem::error(
                 node.place.clone(),
-                format!("the gust is less than the wind, {most} kn"),
+                format!("the gust is less than the wind, {}", most.as_written(units.wind)),
                 "write the gust's own speed, not what it adds",
             ));
         }
-        Some(gust_kn)
+        Some(gust)
     });
     fields.finish(problems);
     let (time_node, time) = time?;
@@ -267,17 +269,17 @@ fn forecast_row(node: &Node, zone: Option<&TimeZone>, units: &Units, problems: &
             return None;
         }
     };
-    Some(Forecast { from, wind_kn: wind?, angle_deg, gust_kn, place: node.place.clone() })
+    Some(Forecast { from, wind: wind?, angle, gust, place: node.place.clone() })
 }
 
 /// `12..15 kn`, or one speed.
-fn wind_range(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<(f64, f64)> {
+fn wind_range(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<(Wind, Wind)> {
     let what = "the wind of a forecast";
     if words::text_of(node).is_some_and(|text| text.contains("..")) {
-        let bare = units.bare(Dimension::Speed);
-        return quantity::range(node, bare, what, &limits::WIND_KN, problems).map(|range| range.value);
+        let range = quantity::wind_range(node, units, what, &limits::WIND_KN, problems);
+        return range.map(|range| (range.value.low, range.value.high));
     }
-    quantity::wind_kn(node, units, what, &limits::WIND_KN, problems).map(|wind| (wind, wind))
+    quantity::wind(node, units, what, &limits::WIND_KN, problems).map(|wind| (wind, wind))
 }
 
 /// `[{what: Jackstays rigged, who: Ada, by: Friday}]`, or just the words.

@@ -1,10 +1,10 @@
 //! How the card of an outboard lead is laid out: plan over side view at one scale, the tweaker's table, the order of
 //! rigging. Knows no arithmetic of gear.
 
+use crate::wrong::Wrong;
 use kurbo::{Point, Rect, Size};
 
 use super::OutboardLeadCard;
-use crate::book::problem::Wrong;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, Surround};
 use crate::cards::parts::gear::{self, Look, SmallTable, Steps};
 use crate::cards::parts::label::{Label, legend_cap_mm};

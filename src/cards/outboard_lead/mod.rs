@@ -3,13 +3,15 @@
 
 mod layout;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short};
 use super::parts::gear;
 use super::parts::stamp::settled_mm;
+use super::parts::telling::{Said, before_colon, by_lines, taken, texts};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, OutboardLead, Problem, Section, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
@@ -24,6 +26,7 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::OutboardLead],
     from_entry,
     by_default: |book, _| book.rigging.outboard_lead.iter().map(|lead| card(book, lead, None, None)).collect(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// An equivalent lead this part of a mark from the car is the car's own.
@@ -333,4 +336,25 @@ fn working(lead: &OutboardLead) -> Vec<Passage> {
         passages.push(passage);
     }
     passages
+}
+
+/// `tweaker mark 2: …`; places are a picture.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let mut rows = taken(content, "tweaker").into_iter();
+    let heads: Vec<String> =
+        rows.next().as_ref().and_then(serde_json::Value::as_array).into_iter().flatten().map(short).collect();
+    for row in rows {
+        let cells: Vec<String> = row.as_array().into_iter().flatten().map(short).collect();
+        let Some((mark, cells)) = cells.split_first() else { continue };
+        for (head, cell) in heads.iter().skip(1).zip(cells) {
+            lines.push(Said::one(format!("tweaker {mark}, {head}"), cell.clone()));
+        }
+    }
+    lines.extend(texts(content, "facts").iter().map(|words| before_colon(words)));
+    if let Some(serde_json::Value::Object(places)) = content.shift_remove("places") {
+        for (place, at) in places {
+            let about = format!("the place of the {}", place.replace('_', " "));
+            lines.push(Said::Drawn { about, says: at.to_string() });
+        }
+    }
 }

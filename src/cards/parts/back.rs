@@ -1,10 +1,10 @@
 //! What stands on a card's back: reads `back:` of an entry of the list of cards, and makes one thing with two sides of
 //! two cards. Knows no kind of card.
 
+use crate::wrong::shown;
 use std::collections::BTreeMap;
 
 use super::lines::{self, Lines};
-use crate::book::problem::shown;
 use crate::book::tree::{Node, Value};
 use crate::book::{Book, Place, Problem, Table, suggest, words};
 use crate::cards::{Card, Stock};

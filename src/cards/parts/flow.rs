@@ -3,6 +3,7 @@
 use kurbo::Point;
 
 use crate::drawing::font;
+use crate::drawing::line_breaks::{Word, Words};
 use crate::drawing::{Anchor, Text, Weight};
 use crate::length::Length;
 
@@ -79,30 +80,6 @@ fn descent_caps() -> f64 {
     font::DESCENT_EM / font::CAP_HEIGHT_EM
 }
 
-/// What a number is not parted from.
-const UNITS: [&str; 14] = ["mm", "cm", "m", "in", "ft", "bar", "psi", "kn", "m/s", "kg", "t", "lb", "deg", "°"];
-
-/// The words of a text, a number and its unit as one.
-fn words(text: &str) -> impl Iterator<Item = &str> {
-    const BETWEEN: &str = " ";
-    let end_of_word = |text: &str| text.find(char::is_whitespace).unwrap_or(text.len());
-    let mut rest = text.trim_start();
-    std::iter::from_fn(move || {
-        let mut end = end_of_word(rest);
-        if rest.starts_with(|character: char| character.is_ascii_digit())
-            && let Some(after) = rest[end..].strip_prefix(BETWEEN)
-        {
-            let next = &after[..end_of_word(after)];
-            if UNITS.contains(&next.trim_end_matches(['.', ',', ':', ';', ')'])) {
-                end += BETWEEN.len() + next.len();
-            }
-        }
-        let (word, after) = rest.split_at(end);
-        rest = after.trim_start();
-        (!word.is_empty()).then_some(word)
-    })
-}
-
 /// Breaks a text between words into lines of at most `width` millimetres; a longer word stands alone and sticks out,
 /// and a number keeps its unit.
 pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
@@ -112,103 +89,4 @@ pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f6
         Line { text, cap, weight, distance }
     };
     words.lines(width / cap).into_iter().map(line).collect()
-}
-
-/// Words that are wrapped together, measured once and for every size: widths are in capital heights.
-pub struct Words<'a>(Vec<Word<'a>>);
-
-/// A word and the room it takes.
-pub struct Word<'a> {
-    text: &'a str,
-    weight: Weight,
-    width: f64,
-    /// Of the space before it, if it does not begin a line.
-    space: f64,
-    /// It begins no line, if the line can hold the word before it too.
-    is_glued: bool,
-}
-
-/// A line this much too long is arithmetic, not a choice.
-const SLACK_CAPS: f64 = 1e-9;
-
-impl<'a> Words<'a> {
-    /// Runs of text, each in its weight; they are broken at white space and between runs, but no
-    /// number from its unit.
-    pub fn of(runs: impl IntoIterator<Item = (&'a str, Weight)>) -> Self {
-        Words(runs.into_iter().flat_map(|(text, weight)| words(text).map(move |text| Word::of(text, weight))).collect())
-    }
-
-    /// As [`Words::of`], but the words of each group stay on one line if a line can hold them.
-    pub fn of_groups<Runs: IntoIterator<Item = (&'a str, Weight)>>(groups: impl IntoIterator<Item = Runs>) -> Self {
-        let glued = groups.into_iter().flat_map(|group| {
-            let words = Words::of(group).0.into_iter().enumerate();
-            words.map(|(index, word)| Word { is_glued: index > 0, ..word })
-        });
-        Words(glued.collect())
-    }
-
-    /// Of the widest word.
-    pub fn widest(&self) -> f64 {
-        self.0.iter().map(|word| word.width).fold(0.0, f64::max)
-    }
-
-    /// Of all the words on one line.
-    pub fn whole(&self) -> f64 {
-        Word::width_of(&self.0)
-    }
-
-    /// Lines of at most `room`; a longer word stands alone and sticks out.
-    pub fn lines(&self, room: f64) -> Vec<&[Word<'a>]> {
-        let mut lines = Vec::new();
-        let (mut start, mut may_begin, mut used) = (0, 0, 0.0);
-        for (index, word) in self.0.iter().enumerate() {
-            if !word.is_glued {
-                may_begin = index;
-            }
-            used += if index == start { word.width } else { word.space + word.width };
-            while index > start && used > room + SLACK_CAPS {
-                let next = if may_begin > start { may_begin } else { index };
-                lines.push(&self.0[start..next]);
-                start = next;
-                used = Word::width_of(&self.0[start..=index]);
-            }
-        }
-        if start < self.0.len() {
-            lines.push(&self.0[start..]);
-        }
-        lines
-    }
-}
-
-impl<'a> Word<'a> {
-    fn of(text: &'a str, weight: Weight) -> Self {
-        let caps = |text| font::width(text, weight) / font::CAP_HEIGHT_EM;
-        Word { text, weight, width: caps(text), space: caps(" "), is_glued: false }
-    }
-}
-
-impl Word<'_> {
-    /// Of a line of words, in capital heights.
-    pub fn width_of(line: &[Word]) -> f64 {
-        let spaces: f64 = line.iter().skip(1).map(|word| word.space).sum();
-        line.iter().map(|word| word.width).sum::<f64>() + spaces
-    }
-
-    /// A line of words as texts of one weight each, with the place they start in capital heights.
-    pub fn runs(line: &[Word]) -> Vec<(f64, String, Weight)> {
-        let mut runs: Vec<(f64, String, Weight)> = Vec::new();
-        let mut x = 0.0;
-        for (index, word) in line.iter().enumerate() {
-            x += if index == 0 { 0.0 } else { word.space };
-            match runs.last_mut() {
-                Some((_, text, weight)) if *weight == word.weight => {
-                    text.push(' ');
-                    text.push_str(word.text);
-                }
-                _ => runs.push((x, word.text.to_owned(), word.weight)),
-            }
-            x += word.width;
-        }
-        runs
-    }
 }

@@ -1,12 +1,12 @@
 //! What every laminated card has around its content: title, small print, rim, rounded outline; and how its size is
 //! found. Knows no kind of card.
 
+use crate::wrong::Wrong;
 use kurbo::{Rect, RoundedRect, Size};
 
 pub use super::flow::LINE_PITCH;
 use super::flow::{self, Line};
 use super::label::{Label, legend_cap_mm};
-use crate::book::problem::Wrong;
 use crate::drawing::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
 use crate::size::{NamedSize, SLACK_MM, next_size_up};

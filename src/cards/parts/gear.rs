@@ -1,15 +1,16 @@
 //! What the cards of gear to rig and to stow share: a small table, an order of work, an entry of the book's `cards`.
 //! Knows no gear.
 
+use crate::wrong::Wrong;
 use kurbo::{Point, Size};
 
-use super::flow::{self, Line, Words};
+use super::flow::{self, Line};
 use super::frame::{self, LINE_PITCH, draw_lines, lines_height};
 use super::label::Label;
 use super::scaled::FINE;
-use crate::book::problem::Wrong;
 use crate::book::{Problem, Table};
 use crate::drawing::legibility::CARD_DISTANCE;
+use crate::drawing::line_breaks::Words;
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 use crate::length::Length;
 use crate::size::NamedSize;

@@ -1,12 +1,12 @@
 //! The lines to write on that a card may have on its back. Knows the name of its front, not what the front says.
 
+use crate::wrong::Wrong;
 use kurbo::{Line, Size};
 use serde::Serialize;
 
 use super::flow;
 use super::frame::{self, Frame, Surround, TITLE_OVER_BODY};
 use super::label::Label;
-use crate::book::problem::Wrong;
 use crate::cards::Content;
 use crate::cards::handover::LEAST_ROW_MM;
 use crate::drawing::legibility::CARD_DISTANCE;

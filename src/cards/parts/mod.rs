@@ -1,6 +1,7 @@
 //! What several kinds of card are made of: frame and tables, words and signs, places in a picture, stamps. Knows no kind.
 
 pub(crate) mod back;
+pub mod comparing;
 pub(crate) mod flow;
 pub(crate) mod frame;
 pub(crate) mod gear;
@@ -15,6 +16,7 @@ pub(crate) mod ruled;
 pub(crate) mod scaled;
 pub(crate) mod sides;
 pub mod stamp;
+pub mod telling;
 pub mod view;
 pub mod words;
 pub mod working;

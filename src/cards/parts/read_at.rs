@@ -2,7 +2,8 @@
 
 use crate::book::{Book, PointOfSail, Righting, Settings, Target, WindKind};
 use crate::tuning::air::Air;
-use crate::tuning::righting::{Bunks, Course, Crew, ReadAt, RightingError, Row, Wind, wind_to_read_at};
+use crate::tuning::righting::{Bunks, Course, Crew, ReadAt, RightingError, Row, RowWind, wind_to_read_at};
+use crate::tuning::{Angle, BoatSpeed, Wind};
 
 /// Crew and righting of a book, which has both.
 #[derive(Clone, Copy, Debug)]
@@ -29,12 +30,12 @@ impl<'a> Feel<'a> {
     pub fn read_at(
         &self,
         settings: &Settings,
-        wind_kn: f64,
+        wind: Wind,
         below: u32,
         bunks: Bunks,
     ) -> Result<Option<ReadAt>, RightingError> {
         let now = self.crew.with_below(below, bunks)?;
-        let Some(row) = self.limited_row(settings, wind_kn) else { return Ok(None) };
+        let Some(row) = self.limited_row(settings, wind) else { return Ok(None) };
         let factor = self.air_factor();
         wind_to_read_at(&self.righting.hull, &self.crew.all_up(), &now, row, factor).map(Some)
     }
@@ -45,26 +46,26 @@ impl<'a> Feel<'a> {
         self.righting.air.and_then(|air| air.wind_factor(Air::STANDARD).ok())
     }
 
-    fn limited_row(&self, settings: &Settings, wind_kn: f64) -> Option<Row> {
+    fn limited_row(&self, settings: &Settings, wind: Wind) -> Option<Row> {
         if settings.point_of_sail != PointOfSail::Upwind {
             return None;
         }
-        let at = |read: fn(&Target) -> Option<f64>| settings.targets.at(wind_kn, read);
+        let at = |read: fn(&Target) -> Option<f64>| settings.targets.at(wind, read);
         let heel_deg = match at(|target| target.heel_deg) {
             Some(heel_deg) => (heel_deg >= self.righting.limited_from_deg).then_some(heel_deg)?,
             None => {
-                let from_kn = self.righting.limited_from_kn?;
-                (wind_kn >= from_kn).then_some(self.righting.limited_from_deg)?
+                let from = self.righting.limited_from_wind?;
+                (wind >= from).then_some(self.righting.limited_from_deg)?
             }
         };
-        let angle_deg = at(|target| target.angle_deg).or(self.righting.upwind_angle_deg);
+        let angle = at(|target| Some(target.angle?.to_degrees())).map(Angle::degrees).or(self.righting.upwind_angle);
         let wind = match self.kind {
-            WindKind::Apparent => Wind::Apparent { speed_kn: wind_kn },
+            WindKind::Apparent => RowWind::Apparent { speed: wind },
             WindKind::True => {
-                let course = at(|target| target.speed_kn).zip(angle_deg);
-                let course =
-                    course.map(|(boat_speed_kn, true_wind_angle_deg)| Course { boat_speed_kn, true_wind_angle_deg });
-                Wind::True { speed_kn: wind_kn, course }
+                let speed = at(|target| Some(target.speed?.to_knots())).map(BoatSpeed::knots);
+                let course = speed.zip(angle);
+                let course = course.map(|(boat_speed, true_wind_angle)| Course { boat_speed, true_wind_angle });
+                RowWind::True { speed: wind, course }
             }
         };
         Some(Row { wind, heel_deg })

@@ -1,15 +1,15 @@
 //! A table with ruled rows, its words as large as the card lets them be: to read, to tick, to write in. Knows no kind of
 //! card.
 
+use crate::wrong::Wrong;
 use std::ops::Range;
 
 use kurbo::{Point, Rect, Size};
 
-use super::flow::{Word, Words};
 use super::frame::{self, Frame, HEAD_SHARE, HEAVY_RULE, LINE_PITCH, RULE, Surround, good_cap_mm};
 use super::label::{Label, legend_cap_mm};
-use crate::book::problem::Wrong;
 use crate::drawing::legibility::LEGEND_DISTANCE;
+use crate::drawing::line_breaks::{Word, Words};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 use crate::size::NamedSize;
 

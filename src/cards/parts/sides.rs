@@ -2,11 +2,11 @@
 
 use super::frame::same_size;
 use crate::book::Problem;
-use crate::book::problem::Wrong;
 use crate::cards::{Card, Label, OtherSide, draw, finished};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::size::NamedSize;
+use crate::wrong::Wrong;
 use kurbo::Size;
 
 /// Draws a card and its back, if it has one. `label` is that of the whole card; each side gets it with the name of the

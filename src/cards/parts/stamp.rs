@@ -43,7 +43,7 @@ pub fn digest(kind: &str, content: &impl Serialize) -> String {
 /// The shortest start of a digest, of five characters or more, that no other digest among `others` has.
 ///
 /// ```
-/// use cockpit_cards::cards::stamp::shortest;
+/// use cockpit_cards::cards::parts::stamp::shortest;
 ///
 /// assert_eq!(shortest("7FK2MACDEF", ["AAAAAACDEF"]), "7FK2M");
 /// assert_eq!(shortest("7FK2MACDEF", ["7FK2MAXXXX"]), "7FK2MAC");
@@ -61,7 +61,7 @@ pub fn shortest<'a>(digest: &str, others: impl IntoIterator<Item = &'a str>) -> 
 /// problem, by its usual approximation 1 − exp(−n(n−1)/2N).
 ///
 /// ```
-/// use cockpit_cards::cards::stamp::odds_of_a_shared_stamp;
+/// use cockpit_cards::cards::parts::stamp::odds_of_a_shared_stamp;
 ///
 /// assert!((odds_of_a_shared_stamp(1_000) - 0.024).abs() < 0.001);
 /// ```

@@ -1,8 +1,7 @@
 //! What several kinds of card say in the same words: sails, winds, limits, ends of a scale. Lays nothing out.
 
-use crate::book::quantity::METRES_PER_NAUTICAL_MILE;
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
-use crate::tuning::{Ground, Scale, mark};
+use crate::tuning::{Ground, Scale, Span, mark};
 
 /// A letter of a two-way scale and the word it stands for, where it is one of the trade's: `W windward`.
 pub fn end_words(end: &str) -> String {
@@ -52,29 +51,10 @@ pub fn point_of_sail(point: PointOfSail) -> &'static str {
     }
 }
 
-pub fn wind_unit(unit: WindUnit) -> &'static str {
-    match unit {
-        WindUnit::Knot => "kn",
-        WindUnit::MetrePerSecond => "m/s",
-    }
-}
-
-/// Knots in a metre per second, exact: a knot is a nautical mile in 3600 s (NIST SP 811, appendix B.8).
-const KNOTS_PER_METRE_PER_SECOND: f64 = 3600.0 / METRES_PER_NAUTICAL_MILE;
-/// Digits that survive a conversion there and back.
-const WIND_STEPS: f64 = 1e6;
-
-/// A wind speed as a number in the book's unit.
-pub fn wind_number(wind_kn: f64, unit: WindUnit) -> String {
-    mark::print_decimal((wind_in(wind_kn, unit) * WIND_STEPS).round() / WIND_STEPS)
-}
-
-/// A wind speed in the book's unit.
-pub fn wind_in(wind_kn: f64, unit: WindUnit) -> f64 {
-    match unit {
-        WindUnit::Knot => wind_kn,
-        WindUnit::MetrePerSecond => wind_kn / KNOTS_PER_METRE_PER_SECOND,
-    }
+/// A range of winds as it is printed, without the unit: `13 to 16½`.
+pub fn wind_span(winds: impl Into<Span>, unit: WindUnit) -> String {
+    let winds = winds.into();
+    format!("{} to {}", winds.low.print(unit), winds.high.print(unit))
 }
 
 /// What the rows' winds are: `true wind, masthead, calibrated 2027-04-11`.
@@ -115,20 +95,7 @@ pub fn ground_legend(ground: Ground) -> &'static str {
     }
 }
 
-/// A wind speed of the book's unit in knots.
-pub fn wind_kn(wind: f64, unit: WindUnit) -> f64 {
-    match unit {
-        WindUnit::Knot => wind,
-        WindUnit::MetrePerSecond => wind * KNOTS_PER_METRE_PER_SECOND,
-    }
-}
-
 /// Someone's words for a thing, ready to stand after `the`.
 pub fn after_the(words: &str) -> &str {
     words.strip_prefix("the ").unwrap_or(words)
-}
-
-/// A wind rounded to half a unit of the book's, as a crew reads it.
-pub fn to_half(wind: f64) -> f64 {
-    (wind * 2.0).round() / 2.0
 }

@@ -1,19 +1,20 @@
 //! How the card of the stowage is laid out: where everything goes in words, two views to scale in which each thing bears
 //! its number, and how the boat floats. Knows no arithmetic of gear.
 
+use crate::wrong::Wrong;
 use std::f64::consts::TAU;
 
 use kurbo::{Arc, BezPath, Circle, Point, Rect, Size, Triangle, Vec2};
 
 use super::{Disc, Figure, Floats, StowageCard};
-use crate::book::problem::Wrong;
-use crate::cards::parts::flow::{self, Word, Words};
+use crate::cards::parts::flow;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, Surround, draw_lines, lines_height};
 use crate::cards::parts::gear::{self, Look, SmallTable};
 use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, View, note};
 use crate::drawing::legibility::LEGEND_DISTANCE;
+use crate::drawing::line_breaks::{Word, Words};
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use crate::length::Length;
 

@@ -2,13 +2,15 @@
 
 mod layout;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
 use super::parts::gear;
 use super::parts::stamp::settled_mm;
+use super::parts::telling::{Said, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Section, Stowage, StowedItem, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
@@ -22,6 +24,7 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::Stowage],
     from_entry,
     by_default: |book, _| book.rigging.stowage.iter().map(|stowage| card(book, stowage, None, None)).collect(),
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 const STAYS: &str = "Stays where it is";
@@ -278,4 +281,23 @@ fn working(stowage: &Stowage) -> Vec<Passage> {
         passages.push(passage);
     }
     passages
+}
+
+/// `Under the sole: anchor 16 kg`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let list = |value: Option<&serde_json::Value>, words: fn(&serde_json::Value) -> String| {
+        value.and_then(serde_json::Value::as_array).into_iter().flatten().map(words).collect::<Vec<_>>().join(", ")
+    };
+    for destination in taken(content, "destinations") {
+        lines.push(Said::one(text(destination.get("to")), list(destination.get("gear"), short)));
+    }
+    lines.extend(texts(content, "ashore").into_iter().map(|words| Said::among("ashore", words)));
+    for state in taken(content, "states") {
+        let figure = |figure: &serde_json::Value| {
+            let parts = ["name", "size", "unit", "way"].map(|part| text(figure.get(part)));
+            parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+        };
+        lines.push(Said::one(text(state.get("stage")), list(state.get("figures"), figure)));
+    }
+    drawn(content, &["discs", "length_mm", "old_centre", "new_centre"], "the weights in the picture", lines);
 }

@@ -1,9 +1,9 @@
 //! A straight strip laid along an arc: distances along the pointer's edge stay true, everything across it is radial.
 
+use crate::wrong::Wrong;
 use kurbo::Vec2;
 
 use super::Bend;
-use crate::book::problem::Wrong;
 
 /// Half of the angle that a strip may span, radians: beyond it its two ends run into each other.
 const MOST_HALF_ANGLE: f64 = 2.9;

@@ -3,7 +3,7 @@
 use kurbo::{Affine, Vec2};
 
 use super::Strip;
-use super::layout::{BACK_RIM, EDGE_RIM, Frame};
+use super::lie::{BACK_RIM, EDGE_RIM, Frame};
 use crate::cards::parts::flow::{self, Block, Line};
 use crate::cards::parts::label::{Edition, Label, legend_cap_mm};
 use crate::cards::parts::view::Screen;

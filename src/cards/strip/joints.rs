@@ -1,7 +1,7 @@
 //! Where a strip may be cut in two: at a mark that carries its number.
 
 use super::Strip;
-use super::layout::Frame;
+use super::lie::Frame;
 use crate::drawing::Joint;
 
 /// The joints of a strip whose `shown` marks carry their numbers. The first and the last are none: beyond them there

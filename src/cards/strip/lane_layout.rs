@@ -1,14 +1,14 @@
 //! The looks of what runs beside the marks: one row or column of small words each, thinned where they would touch.
 
-use super::layout::{BACK_RIM, Frame};
+use super::lie::{BACK_RIM, Frame};
 use super::{Lane, Strip};
-use crate::book::problem::Wrong;
 use crate::cards::parts::flow::Line;
 use crate::cards::parts::frame::{good_cap_mm, line_width};
 use crate::cards::parts::label::legend_cap_mm;
 use crate::cards::parts::view::Screen;
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
 use crate::drawing::{Anchor, Drawing, Text, Weight};
+use crate::wrong::Wrong;
 
 /// Between a lane and what lies before it, millimetres: rows under each other, words beside each other.
 const ROW_GAP: f64 = 1.5;

@@ -1,16 +1,13 @@
 //! What may stand beside the marks: the winds at which a sail was fast there, or a second quantity. Draws nothing.
 
 use super::{Lane, LaneLabel};
-use crate::book::problem::shown;
-use crate::book::{Book, Control, Problem, WindUnit, suggest};
+use crate::book::{Book, Control, Problem, suggest};
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::stamp::settled_mm;
-use crate::cards::parts::words::{point_of_sail, sail_names, wind_number, wind_unit};
-use crate::tuning::curve::Crossing;
-use crate::tuning::{Column, Rank};
+use crate::cards::parts::words::{point_of_sail, sail_names};
+use crate::tuning::{Column, Crossing, Rank, Wind, WindUnit};
+use crate::wrong::shown;
 
-/// Winds are printed to half a knot.
-const WIND_STEPS_PER_KNOT: f64 = 2.0;
 /// Digits of a wind that enter content.
 const WIND_DIGITS: f64 = 1e6;
 
@@ -46,7 +43,7 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
                 "{}, {}: {} where it was fast",
                 sails.join(" + "),
                 point_of_sail(settings.point_of_sail),
-                wind_unit(unit)
+                unit.symbol()
             ),
             labels: wind_labels(control, &column, unit),
         });
@@ -57,7 +54,7 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
             .iter()
             .filter_map(|(reading, words)| {
                 let at_mm = settled_mm(control.scale.at(reading.value)?.to_mm());
-                Some(LaneLabel { at_mm, text: words.clone(), winds_kn: Vec::new() })
+                Some(LaneLabel { at_mm, text: words.clone(), winds: Vec::new() })
             })
             .collect();
         labels.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
@@ -70,39 +67,26 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
 fn wind_labels(control: &Control, column: &Column, unit: WindUnit) -> Vec<LaneLabel> {
     let graduations = control.scale.graduations();
     let label = |graduation: &crate::tuning::Graduation| {
-        let crossings = column.curve().crossings(graduation.reading);
-        let exact = |wind: f64| (wind * WIND_DIGITS).round() / WIND_DIGITS;
-        let winds_kn: Vec<[f64; 2]> = crossings
+        let crossings = column.crossings(graduation.reading);
+        let exact = |wind: Wind| Wind::knots((wind.to_knots() * WIND_DIGITS).round() / WIND_DIGITS);
+        let winds: Vec<[Wind; 2]> = crossings
             .iter()
             .map(|crossing| match *crossing {
                 Crossing::At(wind) => [exact(wind), exact(wind)],
                 Crossing::Along(from, to) => [exact(from), exact(to)],
             })
             .collect();
-        let text = wind_text(&winds_kn, unit);
-        (!winds_kn.is_empty()).then(|| LaneLabel { at_mm: settled_mm(graduation.at.to_mm()), text, winds_kn })
+        let text = wind_text(&winds, unit);
+        (!winds.is_empty()).then(|| LaneLabel { at_mm: settled_mm(graduation.at.to_mm()), text, winds })
     };
     graduations.iter().filter(|graduation| graduation.rank == Rank::Whole).filter_map(label).collect()
 }
 
-/// `9½`, `9 to 12`, `9, 14`: to half a knot, each once.
-fn wind_text(winds_kn: &[[f64; 2]], unit: WindUnit) -> String {
-    let half = |wind: f64| match unit {
-        WindUnit::Knot => crate::tuning::mark::print((wind * WIND_STEPS_PER_KNOT).round() / WIND_STEPS_PER_KNOT),
-        WindUnit::MetrePerSecond => {
-            let tenths = 10.0;
-            wind_number(
-                crate::cards::parts::words::wind_kn(
-                    (crate::cards::parts::words::wind_in(wind, unit) * tenths).round() / tenths,
-                    unit,
-                ),
-                unit,
-            )
-        }
-    };
+/// `9½`, `9 to 12`, `9, 14`: each once.
+fn wind_text(winds: &[[Wind; 2]], unit: WindUnit) -> String {
     let mut texts: Vec<String> = Vec::new();
-    for [from, to] in winds_kn {
-        let (from, to) = (half(*from), half(*to));
+    for [from, to] in winds {
+        let (from, to) = (from.print(unit), to.print(unit));
         let text = if from == to { from } else { format!("{from} to {to}") };
         if !texts.contains(&text) {
             texts.push(text);

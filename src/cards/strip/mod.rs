@@ -1,14 +1,17 @@
 //! The kind `strip`: a control's scale as a printed thing, true to length, to stick beside the part that moves.
 
 mod bend;
+mod changes;
 mod ends;
 mod joints;
 mod lane_layout;
 mod lanes;
 mod layout;
+mod lie;
 mod mirror;
 mod working;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::hydraulics;
@@ -16,12 +19,11 @@ use super::parts::stamp::settled_mm;
 use super::parts::view::{self, Side, Unclear, View};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Mark, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
-use crate::tuning::{Rank, ScaleKind, mark};
+use crate::tuning::{Rank, ScaleKind, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "strip",
@@ -35,6 +37,7 @@ pub const KIND: Kind = Kind {
             .flat_map(|c| strips(book, c, None, problems))
             .collect()
     },
+    changes: changes::changes,
 };
 
 /// Width of a strip whose plan gives none.
@@ -115,8 +118,9 @@ pub struct Lane {
 pub struct LaneLabel {
     pub at_mm: f64,
     pub text: String,
-    /// The winds the text stands for, knots: from and to, the same where the curve just passes.
-    pub winds_kn: Vec<[f64; 2]>,
+    /// The winds the text stands for: from and to, the same where the curve just passes.
+    #[serde(rename = "winds_kn")]
+    pub winds: Vec<[Wind; 2]>,
 }
 
 /// A curved strip.
@@ -161,7 +165,7 @@ impl Content for Strip {
     fn stamped(&self) -> serde_json::Value {
         let mut visible = self.clone();
         // A lane prints winds to half a knot: what the text does not show makes no strip on deck wrong.
-        visible.lanes.iter_mut().flat_map(|lane| &mut lane.labels).for_each(|label| label.winds_kn.clear());
+        visible.lanes.iter_mut().flat_map(|lane| &mut lane.labels).for_each(|label| label.winds.clear());
         serde_json::to_value(visible).unwrap_or_default()
     }
 

@@ -1,11 +1,11 @@
 //! The looks of a watch plan: the time of the next change first, then who, then what to expect.
 
 use super::{PlanRow, WatchPlan, WatchRow};
-use crate::book::problem::Wrong;
 use crate::cards::parts::frame::Surround;
 use crate::cards::parts::label::Label;
 use crate::cards::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
 use crate::drawing::{Drawing, Weight};
+use crate::wrong::Wrong;
 
 pub fn watch_plan(card: &WatchPlan, label: &Label) -> Result<Drawing, Wrong> {
     let with_weather = card.rows.iter().any(|row| matches!(row, PlanRow::Watch(watch) if watch.weather.is_some()));

@@ -3,12 +3,14 @@
 mod layout;
 mod weather;
 
+use crate::wrong::Wrong;
 use jiff::{SignedDuration, ZonedDateTime};
 use serde::Serialize;
 
+use super::parts::comparing::{Fields, short, text};
+use super::parts::telling::{Said, by_lines, optional, taken, texts};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Problem, Section, Table, Watches, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
@@ -34,6 +36,7 @@ pub const KIND: Kind = Kind {
         Some(watches) => cards(book, watches, &Asked::default(), problems),
         None => Vec::new(),
     },
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Watches on one card, with and without a forecast beside them.
@@ -331,4 +334,43 @@ fn hours_working(plan: &Plan) -> Passage {
         passage.step(name.clone(), format!("sum of {}", times.join(", ")), hours(plan.time_on_deck(person)));
     }
     passage
+}
+
+/// `Sun 13 June 02:00, on deck: Ada, Bo`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    if let Some(Said::One { about, says }) = optional(content, "race", "race") {
+        lines.push(Said::one(about, says.replace(" · ", ", ")));
+    }
+    let mut day = String::new();
+    for row in taken(content, "rows") {
+        if let Some(midnight) = row.get("midnight") {
+            day = format!("{} ", text(midnight.get("day")));
+        }
+        let Some(watch) = row.get("watch") else { continue };
+        let [from, until, head] = ["from", "until", "head"].map(|field| text(watch.get(field)));
+        let about = |what: &str| format!("{day}{from}, {what}");
+        lines.push(Said::one(
+            about("watch"),
+            if head.is_empty() { format!("to {until}") } else { format!("{head}, to {until}") },
+        ));
+        let on_deck: Vec<String> =
+            watch.get("on_deck").and_then(serde_json::Value::as_array).into_iter().flatten().map(short).collect();
+        lines.push(Said::one(about("on deck"), on_deck.join(", ")));
+        let Some(weather) = watch.get("weather").filter(|weather| !weather.is_null()) else { continue };
+        lines.push(Said::one(about("wind"), text(weather.get("wind"))));
+        for plan in weather.get("sails").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            let [sails, read_at] = ["sails", "read_at"].map(|field| text(plan.get(field)));
+            let marks: Vec<String> =
+                plan.get("marks").and_then(serde_json::Value::as_array).into_iter().flatten().map(short).collect();
+            let read_at = if read_at.is_empty() { read_at } else { format!("read the card at {read_at}") };
+            let says: Vec<String> = std::iter::once(read_at).chain(marks).filter(|words| !words.is_empty()).collect();
+            lines.push(Said::one(about(&sails), says.join(", ")));
+        }
+    }
+    lines.extend(texts(content, "hours").iter().map(|words| match words.split_once(' ') {
+        Some((name, hours)) => Said::one(format!("{name} on deck"), hours),
+        None => Said::among("", words.clone()),
+    }));
+    lines.extend(optional(content, "least_on_deck", "least on deck"));
+    lines.extend(texts(content, "clock_changes").into_iter().map(|words| Said::among("", words)));
 }

@@ -6,22 +6,22 @@ use super::{SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, SailKind, Settings};
 use crate::cards::parts::matrix::{columns, shared_range};
 use crate::cards::parts::read_at::Feel;
-use crate::cards::parts::words::{grounded, point_of_sail, sail_names, to_half, wind_in, wind_unit};
+use crate::cards::parts::words::{grounded, point_of_sail, sail_names};
 use crate::tuning::righting::{Bunks, RightingError};
-use crate::tuning::wardrobe::{Area, SailRange, Span, sails_for};
-use crate::tuning::{beaufort, mark};
+use crate::tuning::wardrobe::{Area, SailRange, sails_for};
+use crate::tuning::{Angle, Axis, Span, Wind, beaufort};
 
-/// From this true wind angle on a point of sail is meant, degrees: common practice among trimmers.
-const POINTS_OF_SAIL_DEG: [(PointOfSail, f64); 5] = [
-    (PointOfSail::Upwind, 0.0),
-    (PointOfSail::CloseReach, 55.0),
-    (PointOfSail::BeamReach, 80.0),
-    (PointOfSail::BroadReach, 110.0),
-    (PointOfSail::Downwind, 150.0),
+/// From this true wind angle on a point of sail is meant: common practice among trimmers.
+const POINTS_OF_SAIL: [(PointOfSail, Angle); 5] = [
+    (PointOfSail::Upwind, Angle::AHEAD),
+    (PointOfSail::CloseReach, Angle::degrees(55.0)),
+    (PointOfSail::BeamReach, Angle::degrees(80.0)),
+    (PointOfSail::BroadReach, Angle::degrees(110.0)),
+    (PointOfSail::Downwind, Angle::degrees(150.0)),
 ];
 /// A sail of which no range is known may be used in any wind, at any angle.
-const ANY_WIND_KN: Span = Span { low: 0.0, high: 100.0 };
-const ANY_ANGLE_DEG: Span = Span { low: 0.0, high: 180.0 };
+const ANY_WIND: Span<Wind> = Span { low: Wind::CALM, high: Wind::ENDLESS };
+const ANY_ANGLE: Span<Angle> = Span { low: Angle::AHEAD, high: Angle::ASTERN };
 
 /// The forecast and what is needed to act on it.
 pub struct Outlook<'a> {
@@ -34,8 +34,8 @@ pub struct Outlook<'a> {
 struct Pick<'a> {
     settings: Option<&'a Settings>,
     sails: String,
-    low_kn: f64,
-    high_kn: f64,
+    low: Wind,
+    high: Wind,
 }
 
 impl<'a> Outlook<'a> {
@@ -61,95 +61,93 @@ impl<'a> Outlook<'a> {
         if rows.is_empty() {
             return Ok(None);
         }
-        let low_kn = rows.iter().map(|row| row.wind_kn.0).fold(f64::INFINITY, f64::min);
-        let high_kn = rows.iter().map(|row| row.wind_kn.1).fold(0.0, f64::max);
-        let gust_kn = rows.iter().filter_map(|row| row.gust_kn).reduce(f64::max);
+        let low = rows.iter().map(|row| row.wind.0).min().unwrap_or(Wind::ENDLESS);
+        let high = rows.iter().map(|row| row.wind.1).max().unwrap_or(Wind::CALM);
+        let gust = rows.iter().filter_map(|row| row.gust).max();
         let mut picks: Vec<Pick<'_>> = Vec::new();
         for row in rows {
             for pick in self.picks(row) {
                 match picks.last_mut() {
                     Some(last) if last.sails == pick.sails => {
-                        last.low_kn = last.low_kn.min(pick.low_kn);
-                        last.high_kn = last.high_kn.max(pick.high_kn);
+                        last.low = last.low.min(pick.low);
+                        last.high = last.high.max(pick.high);
                     }
                     _ => picks.push(pick),
                 }
             }
         }
         let sails: Result<Vec<SailPlan>, RightingError> = picks.iter().map(|pick| self.plan(pick, below)).collect();
-        Ok(Some(Weather { wind: self.wind_words(low_kn, high_kn, gust_kn), sails: sails? }))
+        Ok(Some(Weather { wind: self.wind_words(low, high, gust), sails: sails? }))
     }
 
-    fn wind_words(&self, low_kn: f64, high_kn: f64, gust_kn: Option<f64>) -> String {
-        let gust = gust_kn.map(|gust| format!(", gusts {}", self.wind(gust))).unwrap_or_default();
-        let force = match (beaufort::of(low_kn), beaufort::of(high_kn)) {
-            (Some(low), Some(high)) if low == high => format!(", force {}", low.number),
-            (Some(low), Some(high)) => format!(", force {} to {}", low.number, high.number),
+    fn wind_words(&self, low: Wind, high: Wind, gust: Option<Wind>) -> String {
+        let gust = gust.map(|gust| format!(", gusts {}", self.wind(gust))).unwrap_or_default();
+        let force = match (beaufort::of(low), beaufort::of(high)) {
+            (Some(least), Some(most)) if least == most => format!(", force {}", least.number),
+            (Some(least), Some(most)) => format!(", force {} to {}", least.number, most.number),
             _ => String::new(),
         };
-        format!("{} {}{force}{gust}", self.span(low_kn, high_kn), wind_unit(self.book.units.wind))
+        format!("{} {}{force}{gust}", self.span(low, high), self.book.units.wind.symbol())
     }
 
-    fn wind(&self, wind_kn: f64) -> String {
-        mark::print(to_half(wind_in(wind_kn, self.book.units.wind)))
+    fn wind(&self, wind: Wind) -> String {
+        wind.print(self.book.units.wind)
     }
 
-    fn span(&self, low_kn: f64, high_kn: f64) -> String {
-        let (low, high) = (self.wind(low_kn), self.wind(high_kn));
+    fn span(&self, low: Wind, high: Wind) -> String {
+        let (low, high) = (self.wind(low), self.wind(high));
         if low == high { low } else { format!("{low} to {high}") }
     }
 
     /// The first settings whose sails are all for the whole of a forecast; else those for its lighter and for its
     /// stronger half.
     fn picks(&self, row: &Forecast) -> Vec<Pick<'a>> {
-        let (low_kn, high_kn) = row.wind_kn;
-        let pick = |low_kn: f64, high_kn: f64, settings: Option<&'a Settings>| {
+        let (low, high) = row.wind;
+        let pick = |low: Wind, high: Wind, settings: Option<&'a Settings>| {
             let sails = match settings {
                 Some(settings) => {
                     let names = sail_names(self.book, settings).join(" + ");
                     format!("{names}, {}", point_of_sail(settings.point_of_sail))
                 }
-                None => self.wardrobe(low_kn + (high_kn - low_kn) / 2.0, row.angle_deg),
+                None => self.wardrobe(low.midway(high), row.angle),
             };
-            Pick { settings, sails, low_kn, high_kn }
+            Pick { settings, sails, low, high }
         };
-        if let Some(whole) = self.settings_for(low_kn, high_kn, row.angle_deg) {
-            return vec![pick(low_kn, high_kn, Some(whole))];
+        if let Some(whole) = self.settings_for(low, high, row.angle) {
+            return vec![pick(low, high, Some(whole))];
         }
-        let middle_kn = low_kn + (high_kn - low_kn) / 2.0;
+        let middle = low.midway(high);
         vec![
-            pick(low_kn, middle_kn, self.settings_for(low_kn, low_kn, row.angle_deg)),
-            pick(middle_kn, high_kn, self.settings_for(high_kn, high_kn, row.angle_deg)),
+            pick(low, middle, self.settings_for(low, low, row.angle)),
+            pick(middle, high, self.settings_for(high, high, row.angle)),
         ]
     }
 
-    fn settings_for(&self, low_kn: f64, high_kn: f64, angle_deg: Option<f64>) -> Option<&'a Settings> {
-        let point = angle_deg.map(point_at).unwrap_or(PointOfSail::Upwind);
+    fn settings_for(&self, low: Wind, high: Wind, angle: Option<Angle>) -> Option<&'a Settings> {
+        let point = angle.map(point_at).unwrap_or(PointOfSail::Upwind);
         let fits = |settings: &&Settings| {
             let (least, most) = shared_range(self.book, settings);
             let sails = || settings.sails.iter().filter_map(|id| self.book.sail(&id.value));
             // What a sail may be used for as it is now, not as it was made.
-            let most = sails().filter_map(|sail| sail.max_now_kn.as_ref()).fold(most, |most, now| most.min(now.value));
-            let mut angles = sails().filter_map(|sail| sail.angle_deg);
+            let most = sails().filter_map(|sail| sail.max_now.as_ref()).fold(most, |most, now| most.min(now.value));
+            let mut angles = sails().filter_map(|sail| sail.angle);
             settings.point_of_sail == point
-                && least <= low_kn
-                && high_kn <= most
-                && angles.all(|(least, most)| angle_deg.is_none_or(|angle| (least..=most).contains(&angle)))
+                && least <= low
+                && high <= most
+                && angles.all(|range| angle.is_none_or(|angle| range.holds(angle)))
         };
         self.book.settings.iter().find(fits)
     }
 
-    fn wardrobe(&self, wind_kn: f64, angle_deg: Option<f64>) -> String {
+    fn wardrobe(&self, wind: Wind, angle: Option<Angle>) -> String {
         let forward: Vec<_> = self.book.sails.iter().filter(|sail| sail.kind != SailKind::Mainsail).collect();
-        let span =
-            |range: Option<(f64, f64)>, any: Span| range.and_then(|(low, high)| Span::new(low, high)).unwrap_or(any);
         let range = |sail: &&crate::book::Sail| SailRange {
-            area: Area { wind: span(sail.wind_kn, ANY_WIND_KN), angle: span(sail.angle_deg, ANY_ANGLE_DEG) },
-            max_now: sail.max_now_kn.as_ref().map(|most| most.value),
+            area: Area { wind: sail.wind.unwrap_or(ANY_WIND), angle: sail.angle.unwrap_or(ANY_ANGLE) },
+            max_now: sail.max_now.as_ref().map(|most| most.value),
         };
         let ranges: Vec<SailRange> = forward.iter().map(range).collect();
-        let found: Vec<&str> = match angle_deg {
-            Some(angle) => sails_for(&ranges, wind_kn, angle).map(|index| forward[index].name.as_str()).collect(),
+        let found: Vec<&str> = match angle {
+            Some(angle) => sails_for(&ranges, wind, angle).map(|index| forward[index].name.as_str()).collect(),
             None => Vec::new(),
         };
         match found.as_slice() {
@@ -162,24 +160,24 @@ impl<'a> Outlook<'a> {
         let Some(settings) = pick.settings else {
             return Ok(SailPlan { sails: pick.sails.clone(), read_at: None, marks: Vec::new() });
         };
-        let felt = |wind_kn: f64| -> Result<f64, RightingError> {
-            let Some(feel) = self.feel else { return Ok(wind_kn) };
-            Ok(feel.read_at(settings, wind_kn, below, self.bunks)?.map_or(wind_kn, |read_at| read_at.wind_kn))
+        let felt = |wind: Wind| -> Result<Wind, RightingError> {
+            let Some(feel) = self.feel else { return Ok(wind) };
+            Ok(feel.read_at(settings, wind, below, self.bunks)?.map_or(wind, |read_at| read_at.wind))
         };
-        let (low_kn, high_kn) = (felt(pick.low_kn)?, felt(pick.high_kn)?);
-        let middle_kn = low_kn + (high_kn - low_kn) / 2.0;
+        let (low, high) = (felt(pick.low)?, felt(pick.high)?);
+        let middle = low.midway(high);
         let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));
         let marks = controls.zip(columns(self.book, settings)).filter_map(|(control, column)| {
             let column = column?;
-            let setting = column.at(middle_kn);
+            let setting = column.at(middle);
             Some(format!("{} {}", control.name, grounded(&column.scale().print(setting.reading), setting.ground)))
         });
-        Ok(SailPlan { sails: pick.sails.clone(), read_at: Some(self.span(low_kn, high_kn)), marks: marks.collect() })
+        Ok(SailPlan { sails: pick.sails.clone(), read_at: Some(self.span(low, high)), marks: marks.collect() })
     }
 }
 
-fn point_at(angle_deg: f64) -> PointOfSail {
-    let reached = POINTS_OF_SAIL_DEG.iter().rfind(|(_, from_deg)| angle_deg >= *from_deg);
+fn point_at(angle: Angle) -> PointOfSail {
+    let reached = POINTS_OF_SAIL.iter().rfind(|(_, from)| angle >= *from);
     reached.map_or(PointOfSail::Upwind, |(point, _)| *point)
 }
 

@@ -1,9 +1,9 @@
 //! The looks of a wind-settings card: the sail first, then a table to find a number in with a red lamp.
 
+use crate::wrong::Wrong;
 use kurbo::{Point, Rect, Size};
 
 use super::{AdjustedControl, Cell, WindSettings};
-use crate::book::problem::Wrong;
 use crate::cards::parts::flow::Line;
 use crate::cards::parts::frame::{
     self, Frame, HEAD_SHARE, HEAVY_RULE, LINE_PITCH, RULE, Surround, good_cap_mm, line_width,

@@ -1,24 +1,23 @@
 //! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
 
+mod changes;
 mod layout;
 mod working;
 
+use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, shared_range};
 use super::parts::moves::{limits, offset_words};
-use super::parts::words::{
-    end_words, limit_words, point_of_sail, sail_names, span_words, wind_number, wind_unit, wind_words,
-};
+use super::parts::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::problem::Wrong;
 use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Band, Column, Ground, ScaleKind, mark};
+use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, ScaleKind, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "wind-settings",
@@ -30,6 +29,7 @@ pub const KIND: Kind = Kind {
             book.settings.iter().map(|settings| card(book, settings, None, None, problems)).collect();
         cards.into_iter().flatten().collect()
     },
+    changes: changes::changes,
 };
 
 /// What the card says.
@@ -164,39 +164,37 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
     let columns = columns(book, settings);
     let controls: Vec<&Control> = settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
     let bands = bands(book, settings);
-    let unit = wind_unit(book.units.wind);
-    let number = |wind_kn: f64| wind_number(wind_kn, book.units.wind);
+    let unit = book.units.wind;
     let held = |band: &Band| {
-        let off = |wind: f64| (wind - band.middle()).abs();
-        let inside = settings.targets.iter().filter(|target| band.holds(target.wind_kn.value));
-        inside.min_by(|a, b| off(a.wind_kn.value).total_cmp(&off(b.wind_kn.value)))
+        let inside = settings.targets.iter().filter(|target| band.holds(target.at.value));
+        inside.min_by_key(|target| target.at.value.apart(band.middle()))
     };
     let printed: Vec<_> = bands.iter().filter_map(held).collect();
     let mut target_columns: Vec<TargetColumn> = Vec::new();
     let given = |read: TargetReader| printed.iter().any(|target| read(target).is_some());
-    let all: [(&str, TargetReader); 3] =
-        [("speed kn", |t| t.speed_kn), ("heel °", |t| t.heel_deg), ("angle °", |t| t.angle_deg)];
+    let all: [(&str, TargetReader); 3] = [
+        ("speed kn", |target| target.speed.map(BoatSpeed::print)),
+        ("heel °", |target| target.heel_deg.map(mark::print_decimal)),
+        ("angle °", |target| target.angle.map(Angle::print_number)),
+    ];
     target_columns.extend(all.into_iter().filter(|(_, read)| given(*read)));
     let rows = bands.iter().map(|band| {
         let target = held(band);
         BandRow {
-            low: number(band.low),
-            high: number(band.high),
+            low: band.low.print(unit),
+            high: band.high.print(unit),
             cells: columns.iter().map(|column| column.as_ref().map(|column| cell(column, *band))).collect(),
-            targets: target_columns
-                .iter()
-                .map(|(_, read)| target.and_then(*read).map_or_else(String::new, mark::print_decimal))
-                .collect(),
+            targets: target_columns.iter().map(|(_, read)| target.and_then(*read).unwrap_or_default()).collect(),
         }
     });
     let looks = settings.targets.iter().filter_map(|target| {
         let look = target.look.as_ref()?;
-        Some(format!("{} {unit}: {look}", number(target.wind_kn.value)))
+        Some(format!("{}: {look}", target.at.value.print_with_unit(unit)))
     });
     let (low, high) = shared_range(book, settings);
-    let range = match (low > 0.0, high.is_finite()) {
-        (_, true) => Some(format!("{} to {} {unit}", number(low), number(high))),
-        (true, false) => Some(format!("from {} {unit}", number(low))),
+    let range = match (low > Wind::CALM, high.is_finite()) {
+        (_, true) => Some(format!("{} to {}", low.print(unit), high.print_with_unit(unit))),
+        (true, false) => Some(format!("from {}", low.print_with_unit(unit))),
         (false, false) => None,
     };
     WindSettings {
@@ -205,7 +203,7 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         sails: sail_names(book, settings),
         point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
         wind: wind_words(book),
-        wind_unit: unit.to_owned(),
+        wind_unit: unit.symbol().to_owned(),
         range,
         columns: controls.iter().map(|control| head(control)).collect(),
         targets: target_columns.iter().map(|(name, _)| (*name).to_owned()).collect(),
@@ -222,7 +220,6 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
 
 /// The book's adjustments of the controls on this card, checked in every band.
 fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], bands: &[Band]) -> Vec<AdjustmentRow> {
-    let number = |wind_kn: f64| wind_number(wind_kn, book.units.wind);
     let control_move = |(index, offset): &(usize, Spanned<Offset>)| {
         let column = columns.get(settings.controls.iter().position(|of| of == index)?)?.as_ref()?;
         let control = book.controls.get(*index)?;
@@ -230,7 +227,7 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
             let setting = column.in_band(*band).setting;
             let adjusted = offset.value.apply(setting, column.scale(), limits(control));
             adjusted.held?;
-            let wind = format!("{} to {}", number(band.low), number(band.high));
+            let wind = wind_span(*band, book.units.wind);
             Some(if adjusted.reading == setting.reading {
                 format!("{wind}: stays {}", column.scale().print(adjusted.reading))
             } else {
@@ -247,7 +244,7 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
     rows.filter(|row| !row.moves.is_empty()).collect()
 }
 
-type TargetReader = fn(&crate::book::Target) -> Option<f64>;
+type TargetReader = fn(&crate::book::Target) -> Option<String>;
 type TargetColumn = (&'static str, TargetReader);
 
 fn head(control: &Control) -> ColumnHead {
@@ -268,7 +265,7 @@ fn cell(column: &Column, band: Band) -> Cell {
     let scale = column.scale();
     let value = scale.print(found.setting.reading);
     let span = found.span.map(|(low, high)| span_words(scale, low, high));
-    let held = column.known().iter().any(|known| band.holds(known.wind_kn));
+    let held = column.known().iter().any(|known| band.holds(known.at));
     let ground = found.setting.ground;
     match (span, held) {
         (Some(span), false) => Cell { text: span, moves: None, ground },

@@ -1,9 +1,9 @@
 //! The working of a wind-settings card: for each cell the known rows, the curve, the rounding and the ground.
 
 use crate::book::{Book, Control, Row, Settings};
-use crate::cards::parts::words::{ground_legend, wind_number, wind_unit};
+use crate::cards::parts::words::ground_legend;
 use crate::cards::parts::working::Passage;
-use crate::tuning::{Band, Between, Column, Fineness, Ground, mark};
+use crate::tuning::{Axis, Band, Between, Column, Fineness, Ground, Wind, mark};
 
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
@@ -28,35 +28,34 @@ fn cell(
     column: &Column,
     band: Band,
 ) -> Passage {
-    let unit = wind_unit(book.units.wind);
-    let wind = |wind_kn: f64| format!("{} {unit}", wind_number(wind_kn, book.units.wind));
+    let wind = |wind: Wind| wind.as_written(book.units.wind);
     let mut passage = Passage::new(format!("{}, {} to {}", control.name, wind(band.low), wind(band.high)));
     let found = column.in_band(band);
     let middle = band.middle();
-    let known = |row: &Row| row.readings.get(position).cloned().flatten().map(|reading| (row.wind_kn.value, reading));
+    let known = |row: &Row| row.readings.get(position).cloned().flatten().map(|reading| (row.at.value, reading));
     let rows: Vec<_> = settings.rows.iter().filter_map(known).collect();
-    let held = rows.iter().filter(|(wind_kn, _)| band.holds(*wind_kn));
-    let nearest = held.min_by(|a, b| (a.0 - middle).abs().total_cmp(&(b.0 - middle).abs()));
+    let held = rows.iter().filter(|(at, _)| band.holds(*at));
+    let nearest = held.min_by_key(|(at, _)| at.apart(middle));
     let setting = found.setting;
-    let at_kn = nearest.map_or(middle, |(wind_kn, _)| *wind_kn);
+    let taken = nearest.map_or(middle, |(at, _)| *at);
     // The known values that the answer rests on: the one in the band, or those either side.
     let used: Vec<_> = match nearest {
         Some(only) => vec![only],
         None => {
-            let above = rows.iter().position(|(wind_kn, _)| *wind_kn >= at_kn).unwrap_or(rows.len());
+            let above = rows.iter().position(|(at, _)| *at >= taken).unwrap_or(rows.len());
             let either_side = [above.checked_sub(1), Some(above)].into_iter().flatten();
             either_side.filter_map(|index| rows.get(index)).collect()
         }
     };
-    for (wind_kn, reading) in used {
+    for (at, reading) in used {
         let printed = column.scale().print(reading.value);
-        passage.input(format!("known at {}", wind(*wind_kn)), printed, &reading.place);
+        passage.input(format!("known at {}", wind(*at)), printed, &reading.place);
     }
     match (nearest, setting.ground) {
-        (Some(_), _) => passage.step("wind taken", "the known wind nearest the middle of the band", wind(at_kn)),
-        (None, Ground::Outside) => passage.step("wind taken", "beyond all known winds: the nearest value", wind(at_kn)),
+        (Some(_), _) => passage.step("wind taken", "the known wind nearest the middle of the band", wind(taken)),
+        (None, Ground::Outside) => passage.step("wind taken", "beyond all known winds: the nearest value", wind(taken)),
         (None, _) => {
-            passage.step("wind taken", "the middle of the band: no known wind is in it", wind(at_kn));
+            passage.step("wind taken", "the middle of the band: no known wind is in it", wind(taken));
             let exact = (setting.exact * EXACT_STEPS).round() / EXACT_STEPS;
             passage.step("unrounded", curve_words(column.curve().between()), mark::print_decimal(exact));
         }

@@ -1,0 +1,92 @@
+//! What differs between two contents of a settings card, row by row. Knows the content as data.
+
+use serde_json::Value;
+
+use crate::cards::parts::comparing::{Fields, from_to, items, short, text};
+use crate::cards::parts::telling::by_lines;
+
+/// Columns, rows and cells of a settings table; takes out of both what it has compared.
+pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
+    let mut said = Vec::new();
+    let mut changes = by_lines(old, new, |_, _| {});
+    let [old_columns, new_columns] = [&*old, &*new].map(|fields| names(fields, "columns", "control"));
+    let [old_targets, new_targets] = [&*old, &*new].map(|fields| texts(fields, "targets"));
+    for name in new_columns.iter().filter(|name| !old_columns.contains(name)) {
+        said.push(format!("new column {name}"));
+    }
+    for name in old_columns.iter().filter(|name| !new_columns.contains(name)) {
+        said.push(format!("column {name} taken out"));
+    }
+    let unit = text(new.get("wind_unit"));
+    let rows = |fields: &mut Fields| list(fields.shift_remove("rows"));
+    let (old_rows, new_rows) = (rows(old), rows(new));
+    let wind = |row: &Value| format!("{} to {} {unit}", text(row.get("low")), text(row.get("high")));
+    for row in &new_rows {
+        let Some(before) = old_rows.iter().find(|before| wind(before) == wind(row)) else {
+            said.push(format!("new row {}", wind(row)));
+            continue;
+        };
+        let mut moved = Vec::new();
+        for (column, name) in new_columns.iter().enumerate() {
+            let Some(old_column) = old_columns.iter().position(|old| old == name) else { continue };
+            let [was, is] = [(before, old_column), (row, column)].map(|(row, column)| item(row, "cells", column));
+            moved.extend(cell(name, was, is));
+        }
+        for (column, name) in new_targets.iter().enumerate() {
+            let was = old_targets.iter().position(|old| old == name).and_then(|old| item(before, "targets", old));
+            let [was, is] = [was, item(row, "targets", column)].map(text);
+            if was != is {
+                moved.push(format!("target {name} {}", from_to(&was, &is)));
+            }
+        }
+        if !moved.is_empty() {
+            said.push(format!("{}: {}", wind(row), moved.join(", ")));
+        }
+    }
+    for row in old_rows.iter().filter(|row| new_rows.iter().all(|new| wind(new) != wind(row))) {
+        said.push(format!("row {} taken out", wind(row)));
+    }
+    // Heads of the columns both have; their coming and going has been said, a new order has not.
+    let kept = |fields: &mut Fields, other: &[String]| -> Vec<Value> {
+        let columns = list(fields.shift_remove("columns"));
+        columns.into_iter().filter(|column| other.contains(&text(column.get("control")))).collect()
+    };
+    let (old_heads, new_heads) = (kept(old, &new_columns), kept(new, &old_columns));
+    items("columns", &old_heads, &new_heads, &mut said);
+    said.append(&mut changes);
+    said
+}
+
+/// One control in one band, value, ground and range.
+fn cell(name: &str, was: Option<&Value>, is: Option<&Value>) -> Option<String> {
+    let field = |cell: Option<&Value>, field: &str| text(cell.and_then(|cell| cell.get(field)));
+    let [before, after] = [was, is].map(|cell| field(cell, "text"));
+    if before != after {
+        return Some(format!("{name} {}", from_to(&before, &after)));
+    }
+    let [old_ground, new_ground] = [was, is].map(|cell| field(cell, "ground"));
+    if old_ground != new_ground {
+        return Some(format!("{name} {after} now {}", new_ground.replace('-', " ")));
+    }
+    let [old_range, new_range] = [was, is].map(|cell| field(cell, "moves"));
+    (old_range != new_range).then(|| format!("range of {name} {}", from_to(&old_range, &new_range)))
+}
+
+fn list(value: Option<Value>) -> Vec<Value> {
+    match value {
+        Some(Value::Array(items)) => items,
+        _ => Vec::new(),
+    }
+}
+
+fn item<'a>(row: &'a Value, field: &str, index: usize) -> Option<&'a Value> {
+    row.get(field)?.get(index)
+}
+
+fn texts(fields: &Fields, field: &str) -> Vec<String> {
+    fields.get(field).and_then(Value::as_array).into_iter().flatten().map(short).collect()
+}
+
+fn names(fields: &Fields, field: &str, name: &str) -> Vec<String> {
+    fields.get(field).and_then(Value::as_array).into_iter().flatten().map(|item| text(item.get(name))).collect()
+}
