@@ -6,6 +6,7 @@ use std::ops::Deref;
 
 use super::model::Sections;
 use super::tree::Node;
+use crate::tuning::WindUnit;
 
 /// A book that is sound: what its sections hold can be reckoned with.
 ///
@@ -73,6 +74,12 @@ impl Book {
     /// Whether something in or below a node is, or may be, the name of what was taken out.
     pub(crate) fn lacks_what_is_named_in(&self, node: &Node) -> bool {
         self.missing.nameless || node.texts().any(|text| self.missing.names.contains(text))
+    }
+
+    /// The same book with its winds printed in another unit; what it says of them stays.
+    pub fn with_winds_in(mut self, unit: WindUnit) -> Book {
+        self.sections.units.wind = unit;
+        self
     }
 
     /// The book as it sails now: without the sails that do not, and without their settings.
