@@ -3,6 +3,7 @@
 pub(crate) mod characters;
 pub(crate) mod date;
 pub mod edit;
+pub mod force;
 pub mod load;
 pub mod model;
 mod model_race;

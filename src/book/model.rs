@@ -47,6 +47,10 @@ pub struct Sections {
 pub struct Boat {
     pub name: Spanned<String>,
     pub length: Option<Length>,
+    /// Length of hull, where the book tells it apart from the length.
+    pub hull: Option<Length>,
+    /// The year of her primary launch.
+    pub launched: Option<i32>,
 }
 
 /// What a bare number means in this book; millimetres, knots, kilograms and bar unless it says otherwise.

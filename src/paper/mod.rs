@@ -32,6 +32,7 @@ pub struct Page<'a> {
     pub size: Size,
     /// Check bars, crop marks, words: a drawing of the page's size.
     pub furniture: Drawing,
+    /// What lies on it.
     pub placed: Vec<Placed<'a>>,
     /// From places on the printed paper to places in the file: what makes up for a printer's own error.
     pub to_file: Affine,
@@ -40,6 +41,7 @@ pub struct Page<'a> {
 /// A drawing on a page.
 #[derive(Clone, Debug)]
 pub struct Placed<'a> {
+    /// What is printed there.
     pub drawing: &'a Drawing,
     /// From the drawing's millimetres to the page's; a move, and a quarter turn where that packs better.
     pub to_page: Affine,

@@ -73,7 +73,7 @@ controls:
     read_when: §read when§
     scale: {marks: 0..8, spacing: 30 mm}
     limit: {never_above: 7, why: §limit why§}
-    ram: {bore: 40 mm, rod: 20 mm, max: 180 bar, others: {§ram limit§: 17 kN}}
+    ram: {acts: pull, bore: 40 mm, rod: 20 mm, max: 180 bar, others: {§ram limit§: 17 kN}}
     strip:
       {place: §strip place§, reading_distance: 0.4 m, width: 110 mm, pointer: §pointer§, beside: {4: §beside§},
        datum: {from: §datum from§, distance: 310 mm}, second_datum: {from: §second datum§, distance: 200 mm}}

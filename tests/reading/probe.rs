@@ -32,7 +32,7 @@ controls:
   unknown: {scale: {QQQQ: 0}}
   chosen: {scale: {words: [a, b]}, when: QQQQ, strip: {sides: QQQQ, grows: QQQQ, reader_stands: QQQQ, ticks: QQQQ}}
   coloured: {scale: {tapes: [{name: a, colour: QQQQ, from: 0, to: 10}]}}
-  driven: {scale: {gauge: {unit: bar}}, ram: {bore: 40 mm, rod: 20 mm, max: 180 bar, QQQQ: 0}}
+  driven: {scale: {gauge: {unit: bar}}, ram: {acts: QQQQ, bore: 40 mm, rod: 20 mm, max: 180 bar, QQQQ: 0}}
   bent: {scale: {marks: 0..8, spacing: 20 mm}, strip: {arc: {radius: 2 m, QQQQ: 0}}}
 sails:
   jib: {kind: headsail, QQQQ: 0}

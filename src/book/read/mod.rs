@@ -112,7 +112,7 @@ fn rigging(
 ) -> RiggingSections {
     let outboard_lead =
         fields.take("outboard_lead").and_then(|node| outboard_lead::outboard_lead(node, units, problems));
-    let lacing = fields.take("lacing").and_then(|node| lacing::lacing(node, units, problems));
+    let lacing = fields.take("lacing").and_then(|node| lacing::lacing(node, boat, units, problems));
     let stowage = fields.take("stowage").and_then(|node| stowage::stowage(node, boat, units, tables, problems));
     RiggingSections { outboard_lead, lacing, stowage }
 }
