@@ -18,6 +18,7 @@
 //!
 //! ```
 //! use cockpit_cards::drawing::font::has_glyph;
+//! use cockpit_cards::tuning::Wind;
 //! use cockpit_cards::{book, cards, door, printing};
 //!
 //! let text = "
@@ -39,7 +40,7 @@
 //!     // Stage 2. Any wind, not only those that were sailed.
 //!     let columns = cards::parts::matrix::columns(book, &book.settings[0]);
 //!     let backstay = columns[0].as_ref()?;
-//!     assert_eq!(backstay.scale().print(backstay.at(10.0).reading), "2½");
+//!     assert_eq!(backstay.scale().print(backstay.at(Wind::knots(10.0)).reading), "2½");
 //!
 //!     // Stages 3 to 5: a card, a strip, and the files that hold them.
 //!     printing::print(book, &printing::Options::default(), problems)
