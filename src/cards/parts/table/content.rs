@@ -115,9 +115,27 @@ impl Column {
     }
 }
 
-impl<Words: Into<String>> From<Words> for Head {
-    fn from(words: Words) -> Self {
-        Head { paragraphs: vec![Paragraph::of(words, Weight::Bold)], turned: false }
+impl From<Paragraph> for Head {
+    fn from(paragraph: Paragraph) -> Self {
+        Head { paragraphs: vec![paragraph], turned: false }
+    }
+}
+
+impl From<&str> for Head {
+    fn from(words: &str) -> Self {
+        Paragraph::of(words, Weight::Bold).into()
+    }
+}
+
+impl From<String> for Head {
+    fn from(words: String) -> Self {
+        Paragraph::of(words, Weight::Bold).into()
+    }
+}
+
+impl From<&String> for Head {
+    fn from(words: &String) -> Self {
+        Head::from(words.as_str())
     }
 }
 

@@ -10,11 +10,13 @@ mod stack;
 mod widths;
 
 use crate::wrong::Wrong;
+use kurbo::Size;
 
 pub use content::{Breaks, Cell, Column, Head, Letters, Paragraph, Row, Under};
 pub use look::{HeadGap, Look, RowHeights};
-use measured::{Grid, Measured};
-pub(crate) use plan::Plan;
+use measured::Grid;
+pub(crate) use measured::Measured;
+pub(crate) use plan::{Plan, PlannedTable};
 
 use super::frame::{self, Surround, good_cap_mm};
 use super::label::Label;
@@ -81,6 +83,32 @@ impl Ruled {
             boxed_in: self.boxed_in,
             look: self.look,
         }
+    }
+}
+
+/// A table among other things on a card, in letters of a given size.
+#[derive(Clone, Debug)]
+pub struct Inset {
+    /// From left to right.
+    pub columns: Vec<Column>,
+    /// From the top down.
+    pub rows: Vec<Row>,
+    /// The white and the rules.
+    pub look: Look,
+}
+
+impl Inset {
+    /// The table with its words measured.
+    pub(crate) fn measured(&self) -> Measured<'_> {
+        let Inset { columns, rows, look } = self;
+        Measured::new(Grid { columns, rows, look: *look, least_row_mm: 0.0, boxed_in: false }, None)
+    }
+}
+
+impl Measured<'_> {
+    /// Laid out in letters of `cap` and a width, both in millimetres, as high as it needs. `None` if it is wider.
+    pub fn laid_out(&self, cap: f64, width: f64) -> Option<PlannedTable<'_>> {
+        PlannedTable::of(self, self.parts.first()?, Size::new(width, f64::INFINITY), cap)
     }
 }
 

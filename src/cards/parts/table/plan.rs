@@ -69,7 +69,7 @@ impl<'a> Plan<'a> {
 
 impl<'a> PlannedTable<'a> {
     /// `None` if letters of `cap` millimetres do not fit `room`.
-    fn of(measured: &'a Measured, part: &'a Part, room: Size, cap: f64) -> Option<PlannedTable<'a>> {
+    pub fn of(measured: &'a Measured, part: &'a Part, room: Size, cap: f64) -> Option<PlannedTable<'a>> {
         let (grid, look) = (measured.grid, measured.grid.look);
         let title = part.title.iter().flat_map(|title| title.lines(room.width / cap));
         let columns = Widths::of(measured, part, room.width, cap)?;
