@@ -61,6 +61,9 @@ pub struct Cell {
     /// A sign before the first line, in a lane of its own: the words of its column stand under each other as if no cell
     /// had one.
     pub sign: Option<String>,
+    /// A line to write on after the words, at least this long, millimetres; 0: none. Where a column has one, its words keep
+    /// off all of them.
+    pub write_mm: f64,
     /// Drawn over with thin lines around its words: nothing is there.
     pub hatched: bool,
 }
@@ -160,6 +163,11 @@ impl Cell {
     /// A box to tick and what for.
     pub fn ticked(text: impl Into<String>) -> Self {
         Cell { tick: true, ..Cell::plain(text) }
+    }
+
+    /// Words and a line of at least `least_mm` millimetres to write on after them.
+    pub fn to_write(text: impl Into<String>, least_mm: f64) -> Self {
+        Cell { write_mm: least_mm, ..Cell::plain(text) }
     }
 
     /// Room to write in, or nothing to say.

@@ -15,6 +15,8 @@ use crate::drawing::{Weight, font};
 pub const BOX_ROOM: f64 = 1.75;
 /// Between a sign and the words after it, in capital heights.
 pub const SIGN_GAP: f64 = 0.35;
+/// Between words and the line to write on after them, in capital heights.
+pub const WRITE_GAP: f64 = 0.5;
 
 /// A table as it was made up.
 #[derive(Clone, Copy, Debug)]
@@ -55,8 +57,35 @@ pub(crate) struct MeasuredHead<'a> {
 
 pub(crate) struct MeasuredCell<'a> {
     paragraphs: Vec<MeasuredParagraph<'a>>,
-    /// What stands before the words, in capital heights.
-    lane: f64,
+    lanes: Lanes,
+}
+
+/// The room before and after the words of a column.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Lanes {
+    /// Of boxes and signs, in capital heights.
+    before: f64,
+    /// The longest of the lines to write on, millimetres, and the white before it, in capital heights.
+    write_mm: f64,
+    write_gap: f64,
+}
+
+impl Lanes {
+    /// Millimetres.
+    pub fn before(self, cap: f64) -> f64 {
+        self.before * cap
+    }
+
+    /// Millimetres.
+    pub fn after(self, cap: f64) -> f64 {
+        self.write_gap * cap + self.write_mm
+    }
+
+    fn hold(&mut self, other: Lanes) {
+        self.before = self.before.max(other.before);
+        self.write_mm = self.write_mm.max(other.write_mm);
+        self.write_gap = self.write_gap.max(other.write_gap);
+    }
 }
 
 pub(crate) struct MeasuredParagraph<'a> {
@@ -70,8 +99,7 @@ pub(crate) struct Breadth {
     /// At least, and on as few lines as there can be.
     pub least: Extent,
     pub wanted: Extent,
-    /// What stands before the words, in capital heights.
-    pub lane: f64,
+    pub lanes: Lanes,
 }
 
 /// How wide words are: the large ones in capital heights, small print in millimetres.
@@ -124,7 +152,10 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
         Row::Cells(cells, _) => cells.iter().map(MeasuredCell::of).collect(),
         Row::Heading(text) | Row::Across(text) => {
             let words = Words::of([(text.as_str(), Weight::Bold)]);
-            vec![MeasuredCell { paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large }], lane: 0.0 }]
+            vec![MeasuredCell {
+                paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large }],
+                lanes: Lanes::default(),
+            }]
         }
     }
 }
@@ -137,7 +168,7 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
             continue;
         }
         for ((breadth, cell), column) in breadths.iter_mut().zip(cells).zip(grid.columns) {
-            breadth.lane = breadth.lane.max(cell.lane);
+            breadth.lanes.hold(cell.lanes);
             for MeasuredParagraph { words, letters } in &cell.paragraphs {
                 let whole = words.whole();
                 breadth.least.hold(*letters, if column.wraps { words.widest() } else { whole });
@@ -200,11 +231,15 @@ impl<'a> MeasuredCell<'a> {
     fn of(cell: &'a Cell) -> Self {
         let sign =
             cell.sign.as_ref().map_or(0.0, |sign| font::width(sign, Weight::Regular) / font::CAP_HEIGHT_EM + SIGN_GAP);
-        let lane = sign + if cell.tick { BOX_ROOM } else { 0.0 };
-        MeasuredCell { paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(), lane }
+        let lanes = Lanes {
+            before: sign + if cell.tick { BOX_ROOM } else { 0.0 },
+            write_mm: cell.write_mm,
+            write_gap: if cell.write_mm > 0.0 { WRITE_GAP } else { 0.0 },
+        };
+        MeasuredCell { paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(), lanes }
     }
 
-    /// Its lines in `room` millimetres, without what stands before them.
+    /// Its lines in `room` millimetres, without what stands before and after them.
     pub fn lines(&self, cap: f64, room: f64, tail: f64) -> Vec<Line<'_>> {
         lines(&self.paragraphs, cap, room, tail)
     }

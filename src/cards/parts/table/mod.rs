@@ -7,6 +7,7 @@ mod measured;
 mod paint;
 mod plan;
 mod stack;
+mod transposed;
 mod widths;
 
 use crate::wrong::Wrong;
@@ -17,6 +18,7 @@ pub use look::{HeadGap, Look, RowHeights};
 use measured::Grid;
 pub(crate) use measured::Measured;
 pub(crate) use plan::{Plan, PlannedTable};
+pub use transposed::transposed;
 
 use super::frame::{self, Surround, good_cap_mm};
 use super::label::Label;

@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use kurbo::{Point, Rect};
 
 use super::content::{Cell, Column, Row, Under};
-use super::measured::{BOX_ROOM, SIGN_GAP};
+use super::measured::{BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
 use super::plan::{GUTTER, Plan, PlannedTable};
 use super::stack::{self, Line};
 use crate::cards::parts::frame::{HEAVY_RULE, RULE};
@@ -135,14 +135,15 @@ impl PlannedTable<'_> {
         cell: &Cell,
         lines: &[Line],
         place: Rect,
-        (column, lane): (&Column, f64),
+        (column, lanes): (&Column, Lanes),
     ) {
         // A box alone stands where words would.
         let height = if lines.is_empty() { self.cap } else { stack::height(lines) };
         let top = place.center().y - height / 2.0;
-        let middle = column.centred.then_some(place.center().x + lane * self.cap / 2.0);
+        let (before, after) = (lanes.before(self.cap), lanes.after(self.cap));
+        let middle = column.centred.then_some(place.center().x + (before - after) / 2.0);
         let large = lines.iter().filter(|line| !line.is_small).map(Line::width).fold(0.0, f64::max);
-        let left = middle.map_or(place.x0 + lane * self.cap, |middle| middle - large / 2.0);
+        let left = middle.map_or(place.x0 + before, |middle| middle - large / 2.0);
         self.draw_anchored(drawing, lines, Point::new(left, top), middle);
         let mut before = left;
         if let Some(sign) = &cell.sign {
@@ -155,6 +156,14 @@ impl PlannedTable<'_> {
             let (side, left) = (self.cap * BOX, before - self.cap * BOX_ROOM);
             let top = top + (self.cap - side) / 2.0;
             drawing.print(Shape::stroke(Rect::new(left, top, left + side, top + side), BOX_LINE));
+        }
+        if cell.write_mm > 0.0 {
+            let baseline = top + height;
+            let from = lines.last().map_or(place.x0 + before, |line| {
+                let end = middle.map_or(left + line.width(), |middle| middle + line.width() / 2.0);
+                end + self.cap * WRITE_GAP
+            });
+            drawing.print(Shape::line((from, baseline), (place.x1, baseline), RULE));
         }
     }
 

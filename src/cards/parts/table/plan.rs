@@ -5,7 +5,7 @@ use kurbo::{Rect, Size};
 use super::Ruled;
 use super::content::{Letters, Row, Under};
 use super::look::RowHeights;
-use super::measured::{Grid, Measured, MeasuredCell, Part, head_cap};
+use super::measured::{Grid, Lanes, Measured, MeasuredCell, Part, head_cap};
 use super::stack::{self, Line, stacked};
 use super::widths::Widths;
 use crate::cards::parts::frame::{Frame, LINE_PITCH};
@@ -35,8 +35,8 @@ pub(crate) struct PlannedTable<'a> {
     pub width: f64,
     pub title: Vec<Line<'a>>,
     pub columns: Widths,
-    /// What stands before the words of each column, in capital heights.
-    pub lanes: Vec<f64>,
+    /// The room before and after the words of each column.
+    pub lanes: Vec<Lanes>,
     pub heads: Vec<Vec<Line<'a>>>,
     /// Of the tallest head, and of the white under it, millimetres.
     pub head_height: f64,
@@ -73,7 +73,7 @@ impl<'a> PlannedTable<'a> {
         let (grid, look) = (measured.grid, measured.grid.look);
         let title = part.title.iter().flat_map(|title| title.lines(room.width / cap));
         let columns = Widths::of(measured, part, room.width, cap)?;
-        let lanes: Vec<f64> = part.breadths.iter().map(|breadth| breadth.lane).collect();
+        let lanes: Vec<Lanes> = part.breadths.iter().map(|breadth| breadth.lanes).collect();
         let head_cap = head_cap(cap);
         let reach = columns.gap * look.head_reach;
         let heads = measured.heads.iter().zip(&columns.widths).map(|(head, width)| head.lines(head_cap, width + reach));
@@ -87,8 +87,8 @@ impl<'a> PlannedTable<'a> {
         let row = |(row, cells): (&Row, &'a Vec<MeasuredCell<'a>>)| match row {
             Row::Cells(_, under) => {
                 let columns = columns.widths.iter().zip(&lanes).zip(grid.columns);
-                let cells = cells.iter().zip(columns).map(|(cell, ((width, lane), column))| {
-                    let room = if column.wraps { width - lane * cap } else { f64::INFINITY };
+                let cells = cells.iter().zip(columns).map(|(cell, ((width, lanes), column))| {
+                    let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
                     cell.lines(cap, room, measured.tail)
                 });
                 let cells: Vec<Vec<Line>> = cells.collect();

@@ -49,8 +49,8 @@ impl Widths {
 /// What a column needs at least and wants at most, millimetres.
 fn need(cells: &Breadth, head: &MeasuredHead, least_mm: f64, cap: f64) -> (f64, f64) {
     let (head_least, head_wanted) = head.widths(head_cap(cap));
-    let lane = cells.lane * cap;
-    let with = |cells: f64, head: f64| (cells + lane).max(head).max(least_mm);
+    let lanes = cells.lanes.before(cap) + cells.lanes.after(cap);
+    let with = |cells: f64, head: f64| (cells + lanes).max(head).max(least_mm);
     (with(cells.least.at(cap), head_least), with(cells.wanted.at(cap), head_wanted))
 }
 
