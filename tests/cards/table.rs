@@ -69,17 +69,20 @@ fn small_print_beneath_a_figure_keeps_clear_of_its_tails_and_stands_level_in_a_r
 fn a_line_to_write_on_begins_after_the_words_and_is_as_long_as_it_must_be() {
     const LEAST: f64 = 42.0;
     for column in [Column::narrow(""), Column::wrapped(""), centred("")] {
+        let alone = Cell { write_mm: LEAST, ..Cell::empty() };
         let rows =
-            vec![Row::of([Cell::to_write("mast:", LEAST)]), Row::of([Cell { write_mm: LEAST, ..Cell::empty() }])];
-        let drawing = drawn(&Ruled { boxed_in: false, ..card("A6", vec![column], rows) });
+            vec![Row::of([Cell::bold("one"), Cell::to_write("mast:", LEAST)]), Row::of([Cell::bold("two"), alone])];
+        let drawing = drawn(&card("A6", vec![Column::narrow(""), column], rows));
+        let line_beside = |words: &Text| {
+            let level = |line: &kurbo::Rect| line.height() < 0.5 && (line.center().y - words.origin.y).abs() < 0.2;
+            let lines = drawing.items.iter().filter(|item| matches!(item.shape, Shape::Stroke { .. }));
+            lines.map(|item| item.shape.bounds()).find(level).unwrap_or_else(|| panic!("a line at {:?}", words.content))
+        };
         let words = find(&drawing, "mast:");
-        let lines = drawing.items.iter().filter(|item| matches!(item.shape, Shape::Stroke { .. }));
-        let lines: Vec<_> = lines.map(|item| item.shape.bounds()).filter(|line| line.height() < 0.5).collect();
-        let beside =
-            lines.iter().find(|line| (line.center().y - words.origin.y).abs() < 0.2).expect("a line at its feet");
+        let (beside, alone) = (line_beside(words), line_beside(find(&drawing, "two")));
         assert!(beside.x0 > words.origin.x + words.width() && beside.width() >= LEAST, "{beside:?}");
-        let below = lines.iter().filter(|line| line.center().y > words.origin.y + 1.0 && line.width() >= LEAST).count();
-        assert!(below >= 1, "a cell without words is a line alone");
+        assert!(alone.x0 <= words.origin.x && alone.width() > beside.width(), "{alone:?}, {beside:?}");
+        assert!((alone.x1 - beside.x1).abs() < 1e-6, "both end with their column");
     }
 }
 

@@ -145,25 +145,29 @@ impl PlannedTable<'_> {
         let large = lines.iter().filter(|line| !line.is_small).map(Line::width).fold(0.0, f64::max);
         let left = middle.map_or(place.x0 + before, |middle| middle - large / 2.0);
         self.draw_anchored(drawing, lines, Point::new(left, top), middle);
-        let mut before = left;
-        if let Some(sign) = &cell.sign {
-            let at = Point::new(before - self.cap * SIGN_GAP, top + self.cap);
-            let text = Text::new(sign, at, Anchor::End, self.cap, Weight::Regular);
-            before = text.origin.x;
-            drawing.print(text.read_from(self.grid.look.distance));
-        }
-        if cell.tick {
-            let (side, left) = (self.cap * BOX, before - self.cap * BOX_ROOM);
-            let top = top + (self.cap - side) / 2.0;
-            drawing.print(Shape::stroke(Rect::new(left, top, left + side, top + side), BOX_LINE));
-        }
+        self.draw_before(drawing, cell, Point::new(left, top));
         if cell.write_mm > 0.0 {
-            let baseline = top + height;
             let from = lines.last().map_or(place.x0 + before, |line| {
                 let end = middle.map_or(left + line.width(), |middle| middle + line.width() / 2.0);
                 end + self.cap * WRITE_GAP
             });
-            drawing.print(Shape::line((from, baseline), (place.x1, baseline), RULE));
+            drawing.print(Shape::line((from, top + height), (place.x1, top + height), RULE));
+        }
+    }
+
+    /// The sign and the box of a cell, before the words that begin at `words`.
+    fn draw_before(&self, drawing: &mut Drawing, cell: &Cell, words: Point) {
+        let mut right = words.x;
+        if let Some(sign) = &cell.sign {
+            let at = Point::new(right - self.cap * SIGN_GAP, words.y + self.cap);
+            let text = Text::new(sign, at, Anchor::End, self.cap, Weight::Regular);
+            right = text.origin.x;
+            drawing.print(text.read_from(self.grid.look.distance));
+        }
+        if cell.tick {
+            let side = self.cap * BOX;
+            let corner = Point::new(right - self.cap * BOX_ROOM, words.y + (self.cap - side) / 2.0);
+            drawing.print(Shape::stroke(Rect::from_origin_size(corner, (side, side)), BOX_LINE));
         }
     }
 

@@ -5,7 +5,7 @@ use kurbo::{Rect, Size};
 use super::Ruled;
 use super::content::{Letters, Row, Under};
 use super::look::RowHeights;
-use super::measured::{Grid, Lanes, Measured, MeasuredCell, Part, head_cap};
+use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, head_cap};
 use super::stack::{self, Line, stacked};
 use super::widths::Widths;
 use crate::cards::parts::frame::{Frame, LINE_PITCH};
@@ -78,45 +78,24 @@ impl<'a> PlannedTable<'a> {
         let reach = columns.gap * look.head_reach;
         let heads = measured.heads.iter().zip(&columns.widths).map(|(head, width)| head.lines(head_cap, width + reach));
         let heads: Vec<Vec<Line>> = heads.collect();
-        let head_height = measured.heads.iter().zip(&heads).map(|(head, lines)| match head.turned {
-            true => stack::width(lines),
-            false => stack::height(lines),
+        let head_height = head_height(&measured.heads, &heads);
+        let rows = grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]);
+        let rows = rows.map(|(row, cells)| match row {
+            Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns.widths, &lanes), cap),
+            Row::Heading(_) | Row::Across(_) => PlannedRow::across(cells, room.width, cap),
         });
-        let head_height = head_height.fold(0.0, f64::max);
-        let head_gap = if head_height > 0.0 { look.under_heads.at(head_cap, cap) } else { 0.0 };
-        let row = |(row, cells): (&Row, &'a Vec<MeasuredCell<'a>>)| match row {
-            Row::Cells(_, under) => {
-                let columns = columns.widths.iter().zip(&lanes).zip(grid.columns);
-                let cells = cells.iter().zip(columns).map(|(cell, ((width, lanes), column))| {
-                    let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
-                    cell.lines(cap, room, measured.tail)
-                });
-                let cells: Vec<Vec<Line>> = cells.collect();
-                let padding = if *under == Under::Nothing { LINE_PITCH - 1.0 } else { ROW_PADDING };
-                let height = cells.iter().map(|lines| stack::height(lines)).fold(0.0, f64::max) + cap * padding;
-                PlannedRow { cells, height: height.max(grid.least_row_mm) }
-            }
-            Row::Heading(_) | Row::Across(_) => {
-                let lines = cells.iter().flat_map(|cell| cell.lines(cap, room.width, 0.0));
-                let lines: Vec<Line> = lines.collect();
-                let height = stack::pitches(&lines) + cap * HEADING_GAP;
-                PlannedRow { cells: vec![lines], height }
-            }
-        };
-        let rows = grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]).map(row).collect();
-        let letters = Letters::Large;
         let mut table = PlannedTable {
+            rows: rows.collect(),
             grid,
             cap,
             width: room.width,
-            title: stacked(title.map(|words| (words, letters, cap)), 0.0),
+            title: stacked(title.map(|words| (words, Letters::Large, cap)), 0.0),
             columns,
             lanes,
             heads,
             head_height,
-            head_gap,
+            head_gap: if head_height > 0.0 { look.under_heads.at(head_cap, cap) } else { 0.0 },
             first: part.rows.start,
-            rows,
         };
         table.spread(room.height).then_some(table)
     }
@@ -158,5 +137,41 @@ impl<'a> PlannedTable<'a> {
     /// Of the heads with the white around them.
     pub fn heads_height(&self) -> f64 {
         self.cap * self.grid.look.over_heads + self.head_height + self.head_gap
+    }
+}
+
+/// Of the tallest head, millimetres.
+fn head_height(heads: &[MeasuredHead], lines: &[Vec<Line>]) -> f64 {
+    let heights = heads.iter().zip(lines).map(|(head, lines)| match head.turned {
+        true => stack::width(lines),
+        false => stack::height(lines),
+    });
+    heights.fold(0.0, f64::max)
+}
+
+impl<'a> PlannedRow<'a> {
+    /// A row of cells as high as the highest needs, the columns as wide as they are and with these lanes.
+    fn of_cells(
+        measured: &Measured,
+        (cells, under): (&'a [MeasuredCell<'a>], Under),
+        (widths, lanes): (&[f64], &[Lanes]),
+        cap: f64,
+    ) -> PlannedRow<'a> {
+        let columns = widths.iter().zip(lanes).zip(measured.grid.columns);
+        let cells = cells.iter().zip(columns).map(|(cell, ((width, lanes), column))| {
+            let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
+            cell.lines(cap, room, measured.tail)
+        });
+        let cells: Vec<Vec<Line>> = cells.collect();
+        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { ROW_PADDING };
+        let height = cells.iter().map(|lines| stack::height(lines)).fold(0.0, f64::max) + cap * padding;
+        PlannedRow { cells, height: height.max(measured.grid.least_row_mm) }
+    }
+
+    /// Words over the whole width.
+    fn across(cells: &'a [MeasuredCell<'a>], width: f64, cap: f64) -> PlannedRow<'a> {
+        let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(cap, width, 0.0)).collect();
+        let height = stack::pitches(&lines) + cap * HEADING_GAP;
+        PlannedRow { cells: vec![lines], height }
     }
 }
