@@ -23,9 +23,9 @@ fn process(criterion: &mut Criterion) {
             });
         });
     };
-    of("build", &["build"]);
-    of("check", &["check"]);
-    of("show", &["show", "--wind", "13"]);
+    of("build", &["build", "--example"]);
+    of("check", &["check", "--example"]);
+    of("show", &["show", "--example", "--wind", "13"]);
     group.finish();
 }
 

@@ -8,7 +8,7 @@ scratch=$(mktemp -d)
 trap 'rm -rf "$scratch"' EXIT
 only=()
 for picture in "${pictures[@]}"; do only+=(--only "$picture"); done
-cargo run --quiet --release -- build --out "$scratch" --png "${only[@]}" >/dev/null
+cargo run --quiet --release -- build --example --out "$scratch" --png "${only[@]}" >/dev/null
 mkdir -p examples/pictures
 for picture in "${pictures[@]}"; do cp "$scratch/png/$picture.png" examples/pictures/; done
 ls -l examples/pictures

@@ -24,32 +24,42 @@ pub const POINTS_PER_INCH: f64 = 72.0;
 pub struct Length(f64);
 
 impl Length {
+    /// No length at all.
     pub const ZERO: Length = Length(0.0);
 
+    /// A length given in millimetres.
     pub const fn mm(millimetres: f64) -> Self {
         Length(millimetres)
     }
+    /// A length given in centimetres.
     pub const fn cm(centimetres: f64) -> Self {
         Length(centimetres * 10.0)
     }
+    /// A length given in metres.
     pub const fn metres(metres: f64) -> Self {
         Length(metres * 1000.0)
     }
+    /// A length given in inches of 25.4 mm.
     pub const fn inches(inches: f64) -> Self {
         Length(inches * MM_PER_INCH)
     }
+    /// The length in millimetres.
     pub const fn to_mm(self) -> f64 {
         self.0
     }
+    /// The length in PostScript points.
     pub const fn to_points(self) -> f64 {
         self.0 * POINTS_PER_INCH / MM_PER_INCH
     }
+    /// The length without its sign.
     pub const fn abs(self) -> Self {
         Length(self.0.abs())
     }
+    /// The longer of the two.
     pub const fn max(self, other: Self) -> Self {
         Length(self.0.max(other.0))
     }
+    /// The shorter of the two.
     pub const fn min(self, other: Self) -> Self {
         Length(self.0.min(other.0))
     }

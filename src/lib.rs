@@ -11,13 +11,14 @@
 //! | 4 | [`drawing`], [`paper`] | shapes and text in millimetres; then pages, packing, crop marks, check bars |
 //! | 5 | [`output`] | PDF, SVG, PNG, the proof page, the manifest. Nothing of sailing |
 //!
-//! [`printing`] joins them. The PDF and the SVG are written from the same [`Drawing`](drawing::Drawing), so they cannot disagree.
+//! [`printing`] and [`reissuing`] join them, and whatever is done with a book goes in by the [`door`], which hands on none that
+//! is not sound. The PDF and the SVG are written from the same [`Drawing`](drawing::Drawing), so they cannot disagree.
 //!
 //! The whole way, from a text to files in memory:
 //!
 //! ```
 //! use cockpit_cards::drawing::font::has_glyph;
-//! use cockpit_cards::{book, cards, printing};
+//! use cockpit_cards::{book, cards, door, printing};
 //!
 //! let text = "
 //! book: 1
@@ -32,17 +33,18 @@
 //! ";
 //! // Stage 1. A book may name tables; this one names none. `has_glyph` says what can be printed.
 //! let loaded = book::from_text("samphire.yaml", text, &|_| None, has_glyph);
-//! assert!(loaded.is_sound(), "{:?}", loaded.problems);
-//! let mut problems = loaded.problems;
-//! # let Some(book) = loaded.book else { return };
+//! let printed = door::through(loaded, |book, problems| {
+//!     // Here is a book that is sound: no other comes through. What is wrong from here on is added to the problems.
 //!
-//! // Stage 2. Any wind, not only those that were sailed.
-//! let columns = cards::parts::matrix::columns(&book, &book.settings[0]);
-//! # let Some(backstay) = &columns[0] else { return };
-//! assert_eq!(backstay.scale().print(backstay.at(10.0).reading), "2½");
+//!     // Stage 2. Any wind, not only those that were sailed.
+//!     let columns = cards::parts::matrix::columns(book, &book.settings[0]);
+//!     let backstay = columns[0].as_ref()?;
+//!     assert_eq!(backstay.scale().print(backstay.at(10.0).reading), "2½");
 //!
-//! // Stages 3 to 5: a card, a strip, and the files that hold them.
-//! # let Some(files) = printing::print(&book, &printing::Options::default(), &mut problems) else { panic!("{problems:?}") };
+//!     // Stages 3 to 5: a card, a strip, and the files that hold them.
+//!     printing::print(book, &printing::Options::default(), problems)
+//! });
+//! # let Some(files) = printed.made else { panic!("{:?}", printed.problems) };
 //! let names: Vec<&str> = files.files.iter().map(|(name, _)| name.as_str()).collect();
 //! assert!(names.contains(&"cards.pdf") && names.contains(&"svg/strip-backstay.svg"));
 //! ```
@@ -53,6 +55,7 @@
 
 pub mod book;
 pub mod cards;
+pub mod door;
 pub mod drawing;
 pub mod editions;
 pub mod length;

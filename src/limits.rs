@@ -134,8 +134,18 @@ pub const RIGHTING_LEVER: RangeInclusive<Length> = Length::mm(-20_000.0)..=Lengt
 pub const RIGHTING_LEVER_HEEL_DEG: RangeInclusive<f64> = 0.0..=180.0;
 /// One thing stowed, or what sinks her a centimetre.
 pub const STOWED_MASS_KG: RangeInclusive<f64> = 0.01..=1_000_000.0;
-/// A figure of the boat's trim, in its own unit.
-pub const STABILITY_FIGURE: RangeInclusive<f64> = 0.001..=1e9;
+/// Moment that changes her trim by a centimetre, kg·m: a small keelboat's is above ten, the largest yacht's below the end.
+pub const MOMENT_TO_TRIM: RangeInclusive<f64> = 0.5..=1_000_000.0;
+/// Mass that sinks her a centimetre, kilograms: 10 kg for each square metre of waterplane, from a dinghy with a lid to the largest yacht.
+pub const MASS_TO_SINK: RangeInclusive<f64> = 1.0..=100_000.0;
+/// From her stem to her centre of gravity or of flotation, which no keelboat has at the very bow.
+pub const CENTRE_AFT: RangeInclusive<Length> = Length::mm(500.0)..=Length::mm(80_000.0);
+/// Across her at the widest.
+pub const BEAM: RangeInclusive<Length> = Length::mm(500.0)..=Length::mm(40_000.0);
+/// Radius of gyration in pitch: about a quarter of her length by common practice.
+pub const GYRADIUS: RangeInclusive<Length> = Length::mm(300.0)..=Length::mm(40_000.0);
+/// The year a boat was launched.
+pub const LAUNCHED: RangeInclusive<i32> = 1800..=2200;
 /// How many times its dry mass a wet thing weighs.
 pub const WET_FACTOR: RangeInclusive<f64> = 1.0..=20.0;
 /// What is left of a store, as a part of it.
@@ -145,6 +155,8 @@ pub const LOADED_PART: RangeInclusive<f64> = 0.0..=1.0;
 
 /// Rams on a sailing boat, from a small vang to the largest backstay.
 pub const RAM_DIAMETER: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(500.0);
+/// Between a ram and what it moves on the rig: from a ram far out on a boom to one close to its heel.
+pub const LEVER: RangeInclusive<f64> = 0.05..=20.0;
 /// A hand pump on deck reaches about a third of the upper end.
 pub const PRESSURE_BAR: RangeInclusive<f64> = 0.1..=1000.0;
 /// The limit of a part of the rig.

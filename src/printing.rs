@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::book::{Book, Level, Problem, SailKind, Spanned, suggest};
+use crate::book::{Book, Level, Problem, SailKind, Section, Spanned, suggest};
 use crate::cards::{self, Card, Edition, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
@@ -11,25 +11,19 @@ use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
 use crate::output::svg::{self, TextAs};
 use crate::output::{pdf, png, proof};
-use crate::paper::{
-    Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, Printer, Tile, Used, lay_out_for, tile,
-};
+use crate::paper::{Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, PrintJob, Tile, Used};
 use crate::parallel;
 
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]
 pub struct Options {
-    pub paper: PaperSize,
+    pub job: PrintJob,
     /// Ids of the cards to print; empty: all.
     pub only: Vec<String>,
     /// A PNG of each card besides its SVG.
     pub png: bool,
-    /// What makes up for the printer's own error, in the PDFs alone.
-    pub printer: Option<Correction>,
     /// Whether the SVG keeps text as text.
     pub svg_text: TextAs,
-    /// How the printer turns the paper for the back.
-    pub flip: Flip,
     /// What was released of each card; a card that says anything else is a DRAFT.
     pub editions: Editions,
 }
@@ -143,25 +137,8 @@ pub(crate) const STACKS: [Stack; 3] = [
 /// Makes every file of a book, or none if there is an error among `problems`, which it adds to.
 pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
     let mut drawn = draw(book, &options.only, &options.editions, problems);
-    let printer = Printer { correction: options.printer.as_ref(), flip: options.flip };
-    let titles = STACKS.each_ref().map(|stack| stack.title_of(book));
-    cut_to_paper(&mut drawn, &titles, &options.paper, printer);
-    let mut layouts = Vec::new();
-    for (stack, title) in STACKS.iter().zip(&titles) {
-        let in_stack: Vec<&Drawn> = drawn.iter().filter(|drawn| stack.holds(drawn)).collect();
-        if in_stack.is_empty() {
-            continue;
-        }
-        let pieces: Vec<Piece> = in_stack.iter().flat_map(|drawn| drawn.pieces()).collect();
-        let (paper, printer) = stack.paper_and_printer(&options.paper, printer);
-        match lay_out_for(&pieces, &paper, Heading { title, note: stack.note }, printer) {
-            Ok(layout) => {
-                problems.extend(too_many_pages(stack.title, layout.pages.len()));
-                layouts.push((stack, in_stack, title.as_str(), layout));
-            }
-            Err(misfits) => problems.extend(stack.not_held(&misfits, &in_stack, &options.paper)),
-        }
-    }
+    cut_to_paper(book, &mut drawn, &options.job);
+    let layouts = layouts(book, &drawn, &options.job, problems);
     if drawn.is_empty() && sound(problems) {
         problems.push(Problem::error(
             book.boat.name.place.clone(),
@@ -177,8 +154,8 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     let mut documents = Vec::new();
     let sides: Vec<(&Card, &Drawing)> = drawn.iter().flat_map(Drawn::sides).collect();
     let write_pdfs = || {
-        parallel::each(&layouts, sides.len(), |(stack, _, title, layout)| {
-            let duplex = stack.two_sided.then_some(options.flip);
+        parallel::each(&layouts, sides.len(), |Stacked { stack, title, layout, .. }| {
+            let duplex = stack.two_sided.then_some(options.job.flip);
             pdf::pdf(&layout.pages, &pdf::Options { title, subject: stack.note, duplex })
         })
     };
@@ -189,15 +166,14 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         })
     };
     let (pdfs, pictures) = parallel::both(sides.len(), write_pdfs, draw_pictures);
-    for ((stack, _, _, layout), made) in layouts.iter().zip(pdfs) {
+    for (Stacked { stack, layout, .. }, made) in layouts.iter().zip(pdfs) {
         match made {
             Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
             Err(error) => problems.push(failure(stack.file, &error)),
         }
-        let flip = stack.two_sided.then_some(options.flip);
+        let flip = stack.two_sided.then_some(options.job.flip);
         let Layout { used, pages, .. } = layout;
-        let (paper, _) = stack.paper_and_printer(&options.paper, printer);
-        let (paper, pages) = (paper.name().to_owned(), pages.len());
+        let (paper, pages) = (stack.job(&options.job).paper.name().to_owned(), pages.len());
         documents.push(Document { file: stack.file, pages, paper, flip, used: used.clone() });
     }
     for ((card, _), (svg, png)) in sides.iter().zip(pictures) {
@@ -253,7 +229,7 @@ fn entries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> impl
 /// Both sides of a card for a list that people read.
 fn summaries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> impl Iterator<Item = Summary> {
     let marks_mm = |card: &Card, drawing: &Drawing| {
-        let correction = options.printer.as_ref()?;
+        let correction = options.job.correction.as_ref()?;
         let span = Length::mm(card.content.marks().last()?.at_mm);
         let left = left(correction, drawing, span, places.get(card.id.as_str())?);
         Some((span.to_mm(), left.to_mm()))
@@ -279,13 +255,13 @@ impl Stack {
         drawn.card.stock == self.stock && drawn.back.is_some() == self.two_sided
     }
 
-    /// What it is printed on and by what. A roll is printed on one side, so what has two goes on ordinary paper, through
-    /// a printer of which nothing is known.
-    pub fn paper_and_printer<'p>(&self, paper: &PaperSize, printer: Printer<'p>) -> (PaperSize, Printer<'p>) {
-        if self.two_sided && paper.is_roll() {
-            (paper.usual(), Printer { correction: None, ..printer })
+    /// How it is printed in a run. A roll is printed on one side, so what has two goes on ordinary paper, through a printer
+    /// of which nothing is known.
+    pub fn job(&self, job: &PrintJob) -> PrintJob {
+        if self.two_sided && job.paper.is_roll() {
+            PrintJob { paper: job.paper.usual(), correction: None, flip: job.flip }
         } else {
-            (paper.clone(), printer)
+            job.clone()
         }
     }
 
@@ -315,18 +291,53 @@ impl Stack {
     }
 }
 
-/// Cuts what is longer than the paper into pieces, where it can be cut. `titles` are those of the stacks.
-pub(crate) fn cut_to_paper(drawn: &mut [Drawn], titles: &[String], paper: &PaperSize, printer: Printer) {
-    for (stack, title) in STACKS.iter().zip(titles) {
-        let heading = Heading { title, note: stack.note };
+/// Cuts what is longer than the paper into pieces, where it can be cut.
+pub(crate) fn cut_to_paper(book: &Book, drawn: &mut [Drawn], job: &PrintJob) {
+    for stack in &STACKS {
+        let title = stack.title_of(book);
+        let heading = Heading { title: &title, note: stack.note };
         for drawn in drawn.iter_mut().filter(|drawn| stack.holds(drawn) && drawn.back.is_none()) {
-            drawn.tiles = tile::tiles(&drawn.drawing, paper, heading, printer).unwrap_or_default();
+            drawn.tiles = job.cut(&drawn.drawing, heading);
         }
     }
 }
 
+/// A stack with its cards on their pages.
+pub(crate) struct Stacked<'a> {
+    pub stack: &'static Stack,
+    drawn: Vec<&'a Drawn>,
+    title: String,
+    pub layout: Layout<'a>,
+}
+
+/// The pages of each stack that has any card; says what its paper does not hold.
+pub(crate) fn layouts<'a>(
+    book: &Book,
+    drawn: &'a [Drawn],
+    job: &PrintJob,
+    problems: &mut Vec<Problem>,
+) -> Vec<Stacked<'a>> {
+    let mut layouts = Vec::new();
+    for stack in &STACKS {
+        let in_stack: Vec<&Drawn> = drawn.iter().filter(|drawn| stack.holds(drawn)).collect();
+        if in_stack.is_empty() {
+            continue;
+        }
+        let pieces: Vec<Piece> = in_stack.iter().flat_map(|drawn| drawn.pieces()).collect();
+        let title = stack.title_of(book);
+        match stack.job(job).lay_out(&pieces, Heading { title: &title, note: stack.note }) {
+            Ok(layout) => {
+                problems.extend(too_many_pages(stack.title, layout.pages.len()));
+                layouts.push(Stacked { stack, drawn: in_stack, title, layout });
+            }
+            Err(misfits) => problems.extend(stack.not_held(&misfits, &in_stack, &job.paper)),
+        }
+    }
+    layouts
+}
+
 /// The problem of a print that nobody can cut out in one go.
-pub(crate) fn too_many_pages(what: &str, pages: usize) -> Option<Problem> {
+fn too_many_pages(what: &str, pages: usize) -> Option<Problem> {
     (pages > MAX_PAGES).then(|| {
         Problem::error(
             None,
@@ -350,6 +361,9 @@ pub fn check(book: &Book, problems: &mut Vec<Problem>) {
 
 /// Settings that nobody can sail by any more, and headsails that nobody has settings for.
 fn check_wardrobe(book: &Book, problems: &mut Vec<Problem>) {
+    if book.lacks(Section::Settings) || book.lacks(Section::Sails) {
+        return;
+    }
     for settings in book.laid_up() {
         let sail = settings.sails.iter().find(|id| !book.still_sails(&id.value)).map_or("", |id| id.value.as_str());
         problems.push(Problem::warning(
@@ -417,14 +431,12 @@ fn svg_name(id: &str) -> String {
     format!("svg/{id}.svg")
 }
 
-type Stacked<'a> = (&'a Stack, Vec<&'a Drawn>, &'a str, Layout<'a>);
-
 /// Where each side of each card lies, by id; its pieces in order.
 type Places<'a> = BTreeMap<&'a str, Vec<Printed<'a>>>;
 
 fn places<'a>(layouts: &'a [Stacked<'a>]) -> Places<'a> {
     let mut places: Places = BTreeMap::new();
-    for (stack, drawn, _, layout) in layouts {
+    for Stacked { stack, drawn, layout, .. } in layouts {
         for (number, page) in layout.pages.iter().enumerate() {
             for placed in &page.placed {
                 let is_here = |drawing: &Drawing| std::ptr::eq(drawing, placed.drawing);

@@ -9,9 +9,9 @@ use crate::drawing::Drawing;
 use crate::editions::slip::Slip;
 use crate::editions::{Due, Editions};
 use crate::output::pdf;
-use crate::paper::{Correction, Flip, Heading, Layout, Page, PaperSize, Piece, Printer, lay_out_for};
+use crate::paper::{Flip, Heading, Page, PaperSize, Piece, PrintJob};
 use crate::printing::{
-    Drawn, STACKS, Stack, check_ids, cut_to_paper, draw_all, failure, sound, stamped_cards, too_many_pages,
+    Drawn, STACKS, Stack, Stacked, check_ids, cut_to_paper, draw_all, failure, layouts, sound, stamped_cards,
 };
 
 /// The file with the change slip, and with whatever can be printed along with it.
@@ -28,10 +28,7 @@ pub struct Request {
     pub only: Vec<String>,
     /// Strips whose label has an older name of the boat, too.
     pub labels: bool,
-    pub paper: PaperSize,
-    pub printer: Option<Correction>,
-    /// How the printer turns the paper for the back.
-    pub flip: Flip,
+    pub job: PrintJob,
 }
 
 /// A reissue before it is written.
@@ -95,9 +92,7 @@ pub fn reissue(book: &Book, editions: &Editions, request: &Request, problems: &m
         return None;
     }
     drawn.retain(|drawn| due.items.iter().any(|item| item.id == drawn.card.id));
-    let titles = STACKS.each_ref().map(|stack| stack.title_of(book));
-    let printer = Printer { correction: request.printer.as_ref(), flip: request.flip };
-    cut_to_paper(&mut drawn, &titles, &request.paper, printer);
+    cut_to_paper(book, &mut drawn, &request.job);
     let files = if due.is_empty() { Some(Vec::new()) } else { files(book, &due, &drawn, &next, request, problems) };
     sound(problems).then_some(Reissue { due, files: files?, next })
 }
@@ -111,19 +106,19 @@ fn files(
     request: &Request,
     problems: &mut Vec<Problem>,
 ) -> Option<Vec<File>> {
-    let printer = Printer { correction: request.printer.as_ref(), flip: request.flip };
-    let layouts = layouts(book, drawn, request, printer, problems)?;
+    let job = &request.job;
+    let layouts = Some(layouts(book, drawn, job, problems)).filter(|_| sound(problems))?;
     let (with_slip, by_itself): (Vec<_>, Vec<_>) =
-        layouts.into_iter().partition(|(stack, _)| goes_with_slip(stack, &request.paper));
+        layouts.into_iter().partition(|stacked| goes_with_slip(stacked.stack, &job.paper));
     let mut to_print = Vec::new();
     let mut count = 1;
-    for (stack, layout) in &with_slip {
+    for Stacked { stack, layout, .. } in &with_slip {
         let (first, last) = (count + 1, count + layout.pages.len());
         let pages = if first == last { format!("Page {first}") } else { format!("Pages {first} to {last}") };
-        to_print.push(print_words(&pages, stack, request));
+        to_print.push(print_words(&pages, stack, job));
         count = last;
     }
-    to_print.extend(by_itself.iter().map(|(stack, _)| print_words(&own_file(stack), stack, request)));
+    to_print.extend(by_itself.iter().map(|stacked| print_words(&own_file(stacked.stack), stacked.stack, job)));
 
     let printed = |id: &str| {
         let release = next.cards.get(id).and_then(|record| record.releases.last());
@@ -133,16 +128,16 @@ fn files(
     let slip = Slip { boat, date: &request.date, due, printed: &printed, pages: to_print };
     let title = format!("{boat}: change slip");
     let heading = Heading { title: &title, note: "For the table ashore; it does not go aboard." };
-    let Some(size) = slip_size(&request.paper, heading, printer) else {
+    let Some(size) = slip_size(job, heading) else {
         problems.push(Problem::error(
             None,
-            format!("the change slip does not fit {}", request.paper.name()),
+            format!("the change slip does not fit {}", job.paper.name()),
             "print on larger paper: --paper a5 or more",
         ));
         return None;
     };
     let slip = slip.draw(size);
-    let slip_pages = match lay_out_for(&[slip_piece(&slip)], &request.paper, heading, printer) {
+    let slip_pages = match job.lay_out(&[slip_piece(&slip)], heading) {
         Ok(layout) => layout.pages,
         Err(misfits) => {
             problems.extend(misfits.into_iter().map(|misfit| Problem::error(None, misfit.what(), misfit.instead())));
@@ -150,44 +145,16 @@ fn files(
         }
     };
     let all: Vec<Page> =
-        slip_pages.into_iter().chain(with_slip.into_iter().flat_map(|(_, layout)| layout.pages)).collect();
+        slip_pages.into_iter().chain(with_slip.into_iter().flat_map(|stacked| stacked.layout.pages)).collect();
     let title = format!("{boat}: reissue of {}", request.date);
     let subject = "What changed since the last edition, after a slip that says what to bin";
     let mut files = vec![file(FILE.to_owned(), &all, &title, subject, None, problems)?];
-    for (stack, layout) in by_itself {
+    for Stacked { stack, layout, .. } in by_itself {
         let title = format!("{title}: {}", stack.title);
-        let flip = stack.two_sided.then_some(request.flip);
+        let flip = stack.two_sided.then_some(job.flip);
         files.push(file(own_file(stack), &layout.pages, &title, stack.note, flip, problems)?);
     }
     Some(files)
-}
-
-/// The pages of each stack that anything of is due; `None` if some card does not fit the paper.
-fn layouts<'a>(
-    book: &Book,
-    drawn: &'a [Drawn],
-    request: &Request,
-    printer: Printer,
-    problems: &mut Vec<Problem>,
-) -> Option<Vec<(&'static Stack, Layout<'a>)>> {
-    let mut layouts = Vec::new();
-    for stack in &STACKS {
-        let stacked: Vec<&Drawn> = drawn.iter().filter(|drawn| stack.holds(drawn)).collect();
-        if stacked.is_empty() {
-            continue;
-        }
-        let pieces: Vec<Piece> = stacked.iter().flat_map(|drawn| drawn.pieces()).collect();
-        let title = stack.title_of(book);
-        let (paper, printer) = stack.paper_and_printer(&request.paper, printer);
-        match lay_out_for(&pieces, &paper, Heading { title: &title, note: stack.note }, printer) {
-            Ok(layout) => {
-                problems.extend(too_many_pages(stack.title, layout.pages.len()));
-                layouts.push((stack, layout));
-            }
-            Err(misfits) => problems.extend(stack.not_held(&misfits, &stacked, &request.paper)),
-        }
-    }
-    sound(problems).then_some(layouts)
 }
 
 fn file(
@@ -222,19 +189,19 @@ fn slip_piece(drawing: &Drawing) -> Piece<'_> {
 }
 
 /// `Pages 2 to 3: cards, A4. Print at 100 % on stiff paper; laminate with matt film.`
-fn print_words(pages: &str, stack: &Stack, request: &Request) -> String {
-    let printer = Printer { correction: request.printer.as_ref(), flip: request.flip };
-    let (paper, printer) = stack.paper_and_printer(&request.paper, printer);
-    let corrected = printer.correction.map(|correction| format!(" {}", correction.words())).unwrap_or_default();
-    let flip = if stack.two_sided { format!(", {}", request.flip.words()) } else { String::new() };
-    format!("{pages}: {}, {}{flip}. {}{corrected}", stack.title, paper.name(), stack.note)
+fn print_words(pages: &str, stack: &Stack, job: &PrintJob) -> String {
+    let job = stack.job(job);
+    let corrected = job.correction.as_ref().map(|correction| format!(" {}", correction.words())).unwrap_or_default();
+    let flip = if stack.two_sided { format!(", {}", job.flip.words()) } else { String::new() };
+    format!("{pages}: {}, {}{flip}. {}{corrected}", stack.title, job.paper.name(), stack.note)
 }
 
 /// The largest slip that a page holds; off a roll, one that lies on a table like any letter.
-fn slip_size(paper: &PaperSize, heading: Heading, printer: Printer) -> Option<Size> {
+fn slip_size(job: &PrintJob, heading: Heading) -> Option<Size> {
+    let paper = &job.paper;
     let holds = |size: Size| {
         let blank = Drawing::new(size, "", "");
-        let layout = lay_out_for(&[slip_piece(&blank)], paper, heading, printer);
+        let layout = job.lay_out(&[slip_piece(&blank)], heading);
         layout.is_ok_and(|layout| paper.is_roll() || layout.positions.iter().all(|position| !position.turned))
     };
     let room = paper.printable().size();

@@ -40,17 +40,25 @@ cp smallest.yaml fleet/two.yaml
 runs_of() {
     case "$1" in
     build)
+        echo "build --example"
         echo "build"
         echo "build full.yaml --png --svg-text live --out full"
         echo "build fleet --printer office --readings printers.yaml --out fleet-out"
         ;;
     check)
+        echo "check --example"
         echo "check"
         echo "check imperial.yaml --json"
         echo "check fleet"
         ;;
-    show) echo "show full.yaml --wind 13 --below 4" ;;
-    explain) echo "explain j1-upwind full.yaml" ;;
+    show)
+        echo "show full.yaml --wind 13 --below 4"
+        echo "show --example --wind 13"
+        ;;
+    explain)
+        echo "explain j1-upwind full.yaml"
+        echo "explain j1-upwind --example"
+        ;;
     due) echo "due boat.yaml" ;;
     reissue) echo "reissue boat.yaml --date 2027-05-01" ;;
     "sail add") echo "sail add boat.yaml --id j9 --kind headsail --wind 20..34" ;;

@@ -29,7 +29,7 @@ type Insertion = (usize, String);
 /// is a reference or can be referred to.
 pub fn add_entry(text: &str, section: &str, key: &str, value: &str) -> Result<String, Problem> {
     let old = parsed(text).ok_or_else(|| {
-        Problem::error(start(), "the book cannot be read as it is", "mend what `cockpit-cards check` lists first")
+        Problem::error(start(), "the book cannot be read as it is", "correct what `cockpit-cards check` lists first")
     })?;
     let entry = parsed(&format!("{key}: {value}"))
         .ok_or_else(|| Problem::error(start(), format!("`{key}: {value}` is no entry of a book"), "use plain words"))?;

@@ -1,4 +1,4 @@
-//! From a path or a text to a checked book and all its problems. The only reading of files in this stage.
+//! From a path or a text to a sound book, or to all that is wrong with it. The only reading of files in this stage.
 
 use crate::wrong::shown;
 use std::collections::HashSet;
@@ -6,17 +6,21 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use super::model::Book;
 use super::problem::{Level, Place, Problem, Source, SourceId};
 use super::read::{self, TableFile, Tables};
+use super::rest;
+use super::sound::Book;
 use super::tree;
 use crate::limits::MAX_FILE_BYTES;
 
-/// What loading gave: the book if it could be understood at all, and everything that is wrong with it.
+/// What loading gave: the book if it is sound, and everything that is wrong with it. What is done with it goes through
+/// [`door::through`](crate::door::through), which also looks at what is left of a book that is not sound.
 #[derive(Debug)]
 pub struct Loaded {
-    /// Present even with errors where enough could be read; use it only if [`Loaded::is_sound`].
+    /// Only if no error was found.
     pub book: Option<Book>,
+    /// What is left of a book with errors, to be looked at on and for nothing else.
+    pub(crate) rest: Option<Book>,
     /// In the order of the files, and of the places in them.
     pub problems: Vec<Problem>,
     /// The book first, then the CSV files it names.
@@ -26,11 +30,11 @@ pub struct Loaded {
 impl Loaded {
     /// Whether there is a book and no error (warnings allowed).
     pub fn is_sound(&self) -> bool {
-        self.book.is_some() && self.problems.iter().all(|problem| problem.level == Level::Warning)
+        self.book.is_some()
     }
 
     fn failed(problem: Problem, sources: Vec<Source>) -> Self {
-        Loaded { book: None, problems: vec![problem], sources }
+        Loaded { book: None, rest: None, problems: vec![problem], sources }
     }
 }
 
@@ -111,11 +115,32 @@ fn load(
     let mut sources = vec![Source { name: name.to_owned(), text: text.to_owned() }];
     let root = tree::parse(SourceId(0), text, printable, &mut problems);
     let mut tables = Tables { open, title, printable, sources: &mut sources, failure: None };
-    let book = root.and_then(|root| read::book(&root, &mut tables, &mut problems));
+    let read = root.map(|root| (read::book(&root, &mut tables, &mut problems), root));
     if let Some(failure) = tables.failure {
         return Err(failure);
     }
-    Ok(Loaded { book, problems: in_order(problems), sources })
+    let problems = in_order(problems);
+    let is_sound = problems.iter().all(|problem| problem.level == Level::Warning);
+    let (book, rest) = match read {
+        Some((Some(sections), _)) if is_sound => (Some(Book::whole(sections)), None),
+        Some((Some(sections), root)) => {
+            let rest = rest::of(&root, sections, &problems, &|text| tables_named(text, title, &sources));
+            (None, rest)
+        }
+        _ => (None, None),
+    };
+    Ok(Loaded { book, rest, problems, sources })
+}
+
+/// The files among the sources that a text of the book names, if it is the name of a table.
+fn tables_named(text: &str, title: &dyn Fn(&str) -> String, sources: &[Source]) -> Vec<SourceId> {
+    // The book itself comes first.
+    let tables = sources.iter().enumerate().skip(1);
+    if sources.len() <= 1 {
+        return Vec::new();
+    }
+    let title = title(text);
+    tables.filter(|(_, source)| source.name == title).map(|(index, _)| SourceId(index)).collect()
 }
 
 /// Problems by place, each once: a block used twice by reference is wrong twice, but mended once.

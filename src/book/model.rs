@@ -1,4 +1,4 @@
-//! The book of one boat, as read and checked: plain data with places, no arithmetic.
+//! What the sections of a book hold: plain data with places, no arithmetic.
 
 use std::collections::BTreeMap;
 
@@ -6,6 +6,7 @@ pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
 pub use super::spanned::Spanned;
+pub use super::targets::Targets;
 use super::tree::Node;
 use crate::length::Length;
 pub use crate::tuning::WindUnit;
@@ -13,9 +14,10 @@ use crate::tuning::adjust::Offset;
 use crate::tuning::wardrobe::Area;
 use crate::tuning::{Angle, Band, Between, BoatSpeed, Ground, Scale, Span, Wind};
 
-/// The YAML file of one boat.
+/// What stands in the YAML file of one boat, section by section. What is reckoned with is a [`Book`](super::Book): the same,
+/// once it is known to be sound.
 #[derive(Clone, Debug)]
-pub struct Book {
+pub struct Sections {
     /// The book's own demonstration mark: every card says EXAMPLE.
     pub example: bool,
     pub boat: Boat,
@@ -45,6 +47,10 @@ pub struct Book {
 pub struct Boat {
     pub name: Spanned<String>,
     pub length: Option<Length>,
+    /// Length of hull, where the book tells it apart from the length.
+    pub hull: Option<Length>,
+    /// The year of her primary launch.
+    pub launched: Option<i32>,
 }
 
 /// What a bare number means in this book; millimetres, knots, kilograms and bar unless it says otherwise.
@@ -278,13 +284,12 @@ pub struct Settings {
     /// Ids of the sails, mainsail first if there is one.
     pub sails: Vec<Spanned<String>>,
     pub point_of_sail: PointOfSail,
-    /// Indices into [`Book::controls`], the columns in the order of `Row::readings`.
+    /// Indices into [`Sections::controls`], the columns in the order of `Row::readings`.
     pub controls: Vec<usize>,
     /// In rising order of wind.
     pub rows: Vec<Row>,
-    /// In rising order of wind.
-    pub targets: Vec<Target>,
-    /// How each control runs between known winds, by index into [`Book::controls`]; monotone where not named.
+    pub targets: Targets,
+    /// How each control runs between known winds, by index into [`Sections::controls`]; monotone where not named.
     pub between: BTreeMap<usize, Between>,
     pub place: Place,
 }
@@ -336,7 +341,7 @@ pub struct Adjustment {
     pub id: Spanned<String>,
     /// As printed; the id with spaces.
     pub name: String,
-    /// Index into [`Book::controls`] and how far to move it.
+    /// Index into [`Sections::controls`] and how far to move it.
     pub moves: Vec<(usize, Spanned<Offset>)>,
 }
 
@@ -347,7 +352,7 @@ pub struct CardEntry {
     pub node: Node,
 }
 
-impl Book {
+impl Sections {
     pub fn control(&self, id: &str) -> Option<&Control> {
         self.controls.iter().find(|control| control.id.value == id)
     }
@@ -412,8 +417,8 @@ impl Book {
         sails.chain(settings).collect()
     }
 
-    /// The book as it sails now: without the sails that do not, and without their settings.
-    pub fn afloat(&self) -> Book {
+    /// What sails now: all but the sails that do not, and their settings.
+    pub(super) fn afloat(&self) -> Sections {
         let gone: Vec<&str> = self.laid_up().map(|settings| settings.id.value.as_str()).collect();
         let successors = self.successors();
         let mut book = self.clone();

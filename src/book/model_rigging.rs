@@ -43,6 +43,8 @@ pub struct OutboardLead {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lacing {
     pub rig: lacing::Rig,
+    /// What her lifelines are held beside.
+    pub hull: lacing::Hull,
     /// One if both sides are alike.
     pub sides: Vec<LacingSide>,
     /// Of each kind of line.
@@ -63,6 +65,8 @@ pub struct LacingSide {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stowage {
     pub boat: stowage::Boat,
+    /// Which figures of the boat the book gives, by the names of their fields.
+    pub given: Vec<Spanned<&'static str>>,
     pub items: Vec<StowedItem>,
     pub worked: stowage::Worked,
     pub place: Place,

@@ -20,11 +20,13 @@ const SECONDS_PER_MINUTE: f64 = 60.0;
 /// The avoirdupois pound (NIST SP 811, appendix B.8).
 const KG_PER_POUND: f64 = 0.453_592_37;
 /// Newtons in a pound-force: the pound times standard gravity (NIST SP 811, appendix B.8).
-const NEWTON_PER_POUND_FORCE: f64 = 4.448_221_615_260_5;
+pub(super) const NEWTON_PER_POUND_FORCE: f64 = 4.448_221_615_260_5;
 /// Newtons in a kilogram-force: standard gravity (NIST SP 811, appendix B.8).
-const NEWTON_PER_KILOGRAM_FORCE: f64 = 9.806_65;
+pub(super) const NEWTON_PER_KILOGRAM_FORCE: f64 = 9.806_65;
 const PASCAL_PER_BAR: f64 = 1e5;
 const METRES_PER_INCH: f64 = MM_PER_INCH / 1000.0;
+const CM_PER_INCH: f64 = MM_PER_INCH / 10.0;
+const KG_PER_TONNE: f64 = 1000.0;
 
 /// What a number measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,6 +45,10 @@ pub enum Dimension {
     Force,
     /// Held in seconds.
     Duration,
+    /// Moment that changes the trim; held in kg·m for each cm.
+    MomentToTrim,
+    /// Mass that sinks a boat; held in kg for each cm.
+    MassToSink,
 }
 
 impl Dimension {
@@ -55,6 +61,8 @@ impl Dimension {
             Dimension::Angle => "angle",
             Dimension::Force => "force",
             Dimension::Duration => "duration",
+            Dimension::MomentToTrim => "moment to change trim",
+            Dimension::MassToSink => "mass to sink",
         }
     }
 
@@ -105,9 +113,23 @@ static POUND_FORCE: Unit = unit("lbf", &[], Dimension::Force, NEWTON_PER_POUND_F
 static SECOND: Unit = unit("s", &["second", "seconds"], Dimension::Duration, 1.0);
 static MINUTE: Unit = unit("min", &["minute", "minutes"], Dimension::Duration, SECONDS_PER_MINUTE);
 static HOUR: Unit = unit("h", &["hour", "hours"], Dimension::Duration, SECONDS_PER_HOUR);
+static KILOGRAM_METRE_PER_CENTIMETRE: Unit =
+    unit("kg·m/cm", &["kg m/cm", "kg*m/cm", "kgm/cm"], Dimension::MomentToTrim, 1.0);
+static TONNE_METRE_PER_CENTIMETRE: Unit =
+    unit("t·m/cm", &["t m/cm", "t*m/cm", "tm/cm"], Dimension::MomentToTrim, KG_PER_TONNE);
+static POUND_FOOT_PER_INCH: Unit = unit(
+    "lb·ft/in",
+    &["lb ft/in", "lb*ft/in", "ft·lb/in", "ft lb/in", "ft*lb/in"],
+    Dimension::MomentToTrim,
+    KG_PER_POUND * METRES_PER_INCH * INCHES_PER_FOOT / CM_PER_INCH,
+);
+static KILOGRAM_PER_CENTIMETRE: Unit = unit("kg/cm", &[], Dimension::MassToSink, 1.0);
+static TONNE_PER_CENTIMETRE: Unit = unit("t/cm", &[], Dimension::MassToSink, KG_PER_TONNE);
+static POUND_PER_CENTIMETRE: Unit = unit("lb/cm", &["lbs/cm"], Dimension::MassToSink, KG_PER_POUND);
+static POUND_PER_INCH: Unit = unit("lb/in", &["lbs/in"], Dimension::MassToSink, KG_PER_POUND / CM_PER_INCH);
 
 /// Every unit, those of one dimension together.
-static UNITS: [&Unit; 21] = [
+static UNITS: [&Unit; 28] = [
     &MILLIMETRE,
     &CENTIMETRE,
     &METRE,
@@ -129,10 +151,18 @@ static UNITS: [&Unit; 21] = [
     &SECOND,
     &MINUTE,
     &HOUR,
+    &KILOGRAM_METRE_PER_CENTIMETRE,
+    &TONNE_METRE_PER_CENTIMETRE,
+    &POUND_FOOT_PER_INCH,
+    &KILOGRAM_PER_CENTIMETRE,
+    &TONNE_PER_CENTIMETRE,
+    &POUND_PER_CENTIMETRE,
+    &POUND_PER_INCH,
 ];
 
 impl Units {
-    /// What a bare number of that dimension is in. Degrees, newtons and minutes are the same in every book.
+    /// What a bare number of that dimension is in. Degrees, newtons, minutes and the figures of trim are the same in every
+    /// book.
     pub fn bare(&self, dimension: Dimension) -> &'static Unit {
         match dimension {
             Dimension::Length => match self.length {
@@ -157,6 +187,8 @@ impl Units {
             Dimension::Angle => &DEGREE,
             Dimension::Force => &NEWTON,
             Dimension::Duration => &MINUTE,
+            Dimension::MomentToTrim => &KILOGRAM_METRE_PER_CENTIMETRE,
+            Dimension::MassToSink => &KILOGRAM_PER_CENTIMETRE,
         }
     }
 }

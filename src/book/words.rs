@@ -110,6 +110,8 @@ pub struct Names {
     /// Singular: `control`.
     kind: &'static str,
     declared: Vec<(String, Option<usize>)>,
+    /// Whether some of what is declared could not even be made out: then any name may be one of those.
+    is_broken: bool,
 }
 
 /// What a name refers to.
@@ -123,7 +125,22 @@ pub enum Reference {
 
 impl Names {
     pub fn new(kind: &'static str) -> Self {
-        Names { kind, declared: Vec::new() }
+        Names { kind, ..Names::default() }
+    }
+
+    /// The names of a section that could not be made out, which has had its complaint.
+    pub fn unreadable(kind: &'static str) -> Self {
+        Names { kind, is_broken: true, ..Names::default() }
+    }
+
+    /// Notes an entry without a name that others could refer to it by.
+    pub fn lose_one(&mut self) {
+        self.is_broken = true;
+    }
+
+    /// Whether `id` is declared, or may be: a reference to it is then no fault of its own.
+    pub fn may_have(&self, id: &str) -> bool {
+        self.is_broken || self.has(id)
     }
 
     /// Notes an id, with the index of its entry if that could be read.
@@ -147,6 +164,9 @@ impl Names {
     pub fn find(&self, id: &str, place: &Place, problems: &mut Vec<Problem>) -> Option<Reference> {
         if let Some((_, index)) = self.declared.iter().find(|(declared, _)| declared == id) {
             return Some(index.map_or(Reference::Broken, Reference::To));
+        }
+        if self.is_broken {
+            return Some(Reference::Broken);
         }
         let instead = if problems.len() > MAX_SUGGESTIONS {
             format!("name one of the {}s in the book", self.kind)

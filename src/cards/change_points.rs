@@ -12,14 +12,15 @@ use super::parts::telling::{Said, by_lines, item, optional, taken};
 use super::parts::words::{limit_words, point_of_sail, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Control, Problem, Settings, Table};
+use crate::book::{Book, Control, Problem, Section, Settings, Table, WindUnit};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
-use crate::tuning::{Change, Column, Wind, WindUnit};
+use crate::tuning::{Change, Column, Wind};
 
 pub const KIND: Kind = Kind {
     name: "change-points",
     about: "What moves next as the wind builds or eases",
+    made_of: &[Section::WindBands, Section::WindSource, Section::Dark],
     from_entry,
     by_default: |_, _| Vec::new(),
     changes: |old, new| by_lines(old, new, lines),

@@ -5,13 +5,14 @@ use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
+use super::parts::measures;
 use super::parts::read_at::Feel;
 use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, bare, by_lines, taken, texts};
 use super::parts::words::{sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Place, PointOfSail, Problem, Settings, Table, words};
+use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, Units, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
@@ -22,6 +23,14 @@ use crate::tuning::watches;
 pub const KIND: Kind = Kind {
     name: "crew-below",
     about: "The wind to read a settings card at while part of the crew is below",
+    made_of: &[
+        Section::WindBands,
+        Section::WindSource,
+        Section::Crew,
+        Section::Righting,
+        Section::Watches,
+        Section::Settings,
+    ],
     from_entry,
     by_default: |book, problems| {
         let numbers = numbers_of_the_watches(book);
@@ -242,7 +251,7 @@ fn card(
         wind_unit: book.units.wind.symbol().to_owned(),
         columns: columns.iter().map(|(below, bunks)| format!("{below} below, {}", bunks.word())).collect(),
         tables,
-        assumptions: assumptions(feel, &found),
+        assumptions: assumptions(feel, &found, book.units),
         working: found.working,
     };
     let id = id.unwrap_or_else(|| KIND.name.to_owned());
@@ -305,7 +314,8 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
         passage.input("its targets", heel, &target.at.place);
     }
     if let Some(crew) = &book.race.crew {
-        let words = format!("{} aboard, {} kg each", crew.crew.aboard, crew.crew.mass_each_kg);
+        let each = measures::mass(crew.crew.mass_each_kg, book.units);
+        let words = format!("{} aboard, {each} each", crew.crew.aboard);
         passage.input("crew", words, &crew.place);
     }
     if let Some(righting) = &book.race.righting {
@@ -325,17 +335,17 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
     passage
 }
 
-fn assumptions(feel: Feel<'_>, found: &Found) -> Vec<String> {
+fn assumptions(feel: Feel<'_>, found: &Found, units: Units) -> Vec<String> {
     let righting = feel.righting;
     let lever = match righting.hull.lever {
         Lever::Gm(_) => "GZ from GM·sin heel: good at small heel",
         Lever::Gz(_) => "GZ from the boat's table",
     };
     let mut words = vec![format!(
-        "Reckoned for {} of {} kg, all up meaning all on the rail; {lever}; heel-limited from {}° on. A row without \
+        "Reckoned for {} of {}, all up meaning all on the rail; {lever}; heel-limited from {}° on. A row without \
          targets takes its neighbours'.",
         feel.crew.aboard,
-        mark::print_decimal(feel.crew.mass_each_kg),
+        measures::mass(feel.crew.mass_each_kg, units),
         mark::print_decimal(righting.limited_from_deg),
     )];
     if found.on_true_wind {

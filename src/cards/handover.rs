@@ -11,13 +11,14 @@ use super::parts::table::{Cell, Column, Look, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
 use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
-use crate::book::{Book, Control, Place, Problem, Settings, Table, When, suggest};
+use crate::book::{Book, Control, Place, Problem, Section, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 
 pub const KIND: Kind = Kind {
     name: "handover",
     about: "To write on when the watch changes: one line a control, and five past hand-overs",
+    made_of: &[Section::Watches, Section::Controls, Section::Settings],
     from_entry,
     // Who has no watches hands nothing over.
     by_default: |book, _| match &book.race.watches {

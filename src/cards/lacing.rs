@@ -8,21 +8,27 @@ use super::parts::comparing::{Fields, text};
 use super::parts::frame::{Frame, LINE_PITCH, Surround};
 use super::parts::gear::{self, Steps};
 use super::parts::label::legend_cap_mm;
+use super::parts::measures;
 use super::parts::scaled::{self, FINE, HEAVY, View, dot, note, ring};
 use super::parts::stamp::settled_mm;
 use super::parts::telling::{Said, before_colon, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Lacing, LacingSide, Problem, Table, Units};
+use crate::book::{Book, Lacing, LacingSide, Problem, Section, Table, Units};
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
-use crate::rigging::lacing::{Crests, Finding, Foot, Pattern, Purpose, Requirement, Tie, cut_list};
+use crate::rigging::lacing::{
+    Bound, Crests, Finding, Foot, Hull, NARROW_OPENINGS_SINCE, PULPIT_OPENING, Pattern, Purpose, Requirement,
+    SMALL_HULL, Tie, cut_list, opening_bound,
+};
 use crate::size::NamedSize;
+use crate::tuning::mark;
 
 pub const KIND: Kind = Kind {
     name: "lacing",
     about: "Bow lacing: elevation with dimensions, cut list, tying order",
+    made_of: &[Section::Lacing],
     from_entry,
     by_default: |book, _| book.rigging.lacing.iter().flat_map(|lacing| cards(book, lacing, None, None)).collect(),
     changes: |old, new| by_lines(old, new, lines),
@@ -30,6 +36,8 @@ pub const KIND: Kind = Kind {
 
 const CAUTION: &str = "Caution: lacing keeps sails aboard and is no guardrail. Nobody leans on it or clips on to it. Check it for \
                        chafe, lifelines too; follow the race's rules, and ask a rigger.";
+/// The words of the regulations were not compared with the edition in force.
+const RULES: &str = "World Sailing OSR 3.14 (public copies; check the edition in force)";
 /// The smallest elevation that a hand can work from: 1 m aboard is this on the card.
 const LEAST_SCALE: f64 = 0.015;
 const MOST_SCALE: f64 = 0.1;
@@ -103,12 +111,12 @@ fn cards(book: &Book, lacing: &Lacing, id: Option<String>, size: Option<NamedSiz
 fn content(book: &Book, lacing: &Lacing, side: &LacingSide, size: Option<NamedSize>) -> LacingCard {
     let (rail, worked) = (&side.rail, &side.worked);
     let mm = |length: Length| settled_mm(length.to_mm());
-    let tape = |length: Length| tape_measure(length, book.units);
+    let rope = |length: Length| measures::rope(length, book.units);
     let runs = worked.runs.iter().map(|run| {
-        let foot = run.foot_line.map(|foot| format!(", foot line {}", tape(foot.cut))).unwrap_or_default();
+        let foot = run.foot_line.map(|foot| format!(", foot line {}", rope(foot.cut))).unwrap_or_default();
         RunWords {
             nodes: run.nodes.iter().map(|node| (mm(node.at), mm(node.height), node.tie == Tie::Hitch)).collect(),
-            cut: format!("cut {}{foot}", tape(run.cut)),
+            cut: format!("cut {}{foot}", rope(run.cut)),
             foot_line: run.foot_line.is_some(),
             from_mm: mm(rail.posts[run.bays.start]),
             to_mm: mm(rail.posts[run.bays.end]),
@@ -155,6 +163,7 @@ fn steps(lacing: &Lacing) -> Vec<String> {
 
 fn facts(lacing: &Lacing, side: &LacingSide, units: Units) -> Vec<String> {
     let tape = |length: Length| tape_measure(length, units);
+    let rope = |length: Length| measures::rope(length, units);
     let worked = &side.worked;
     let mut facts = Vec::new();
     let all: Vec<_> = match lacing.sides.as_slice() {
@@ -166,10 +175,10 @@ fn facts(lacing: &Lacing, side: &LacingSide, units: Units) -> Vec<String> {
         [(Purpose::Lacing, "lacing", list.lacing), (Purpose::FootLine, "foot line", list.foot_line)]
     {
         let pieces: Vec<String> =
-            list.pieces.iter().filter(|piece| piece.purpose == purpose).map(|piece| tape(piece.cut)).collect();
+            list.pieces.iter().filter(|piece| piece.purpose == purpose).map(|piece| rope(piece.cut)).collect();
         if !pieces.is_empty() {
             let spares = if lacing.spares > 0 { format!(", {} spare", lacing.spares) } else { String::new() };
-            facts.push(format!("Cut for the boat, {name}: {}{spares}; {} in all.", pieces.join(", "), tape(total)));
+            facts.push(format!("Cut for the boat, {name}: {}{spares}; total {}.", pieces.join(", "), rope(total)));
         }
     }
     let hitches: usize = worked.runs.iter().map(|run| run.hitches).sum();
@@ -178,28 +187,73 @@ fn facts(lacing: &Lacing, side: &LacingSide, units: Units) -> Vec<String> {
         tape(worked.hitch_on_wire),
         tape(worked.widest_opening.clear)
     ));
-    facts
-        .push(format!("Lifelines beside OSR 3.14 (World Sailing): {}.", findings(&worked.lifelines, units).join("; ")));
+    facts.push(lifelines(&lacing.hull, &worked.lifelines, units));
+    facts.push(format!("Not looked at: an open pulpit (at most {}), tension, wire, fastenings.", tape(PULPIT_OPENING)));
     facts
 }
 
-/// One for each rule that the rail does not meet, else one for all: measured and said, not judged.
-fn findings(found: &[Finding], units: Units) -> Vec<String> {
+/// The lifelines beside the regulations: for which boat, and what is apart from them. Measured and said, not judged.
+fn lifelines(hull: &Hull, found: &[Finding], units: Units) -> String {
+    let length = match hull.length {
+        Some(length) => format!("hull {}", tape_long(length, units)),
+        None => format!("a hull of {} or more", tape_long(SMALL_HULL, units)),
+    };
+    let launched = hull.launched.map_or_else(|| "launch year not given".to_owned(), |year| format!("launched {year}"));
+    let apart = apart(found, units);
+    let apart = if apart.is_empty() { agreement(hull, found, units) } else { apart.join("; ") };
+    format!("Lifelines beside {RULES}, {length}, {launched}: {apart}.")
+}
+
+/// That all of it agrees, with the numbers that go by the length of the boat or her age.
+fn agreement(hull: &Hull, found: &[Finding], units: Units) -> String {
+    let single = found.iter().map(|finding| finding.bound).find(|bound| matches!(bound, Bound::Between(..)));
+    match single {
+        // Where the top wire does as the only one, nothing is asked of what is below it.
+        Some(height) => {
+            let (small, height) = (tape_long(SMALL_HULL, units), bound_words(height, units));
+            format!("supports agree, and so does the top wire: under {small} a single line at {height} will do")
+        }
+        None => {
+            let openings = bound_words(opening_bound(hull), units);
+            format!("heights, supports and openings ({openings}) agree")
+        }
+    }
+}
+
+/// `at most 380 mm`.
+fn bound_words(bound: Bound, units: Units) -> String {
     let tape = |length: Length| tape_measure(length, units);
-    let apart: Vec<String> = found
-        .iter()
-        .filter(|finding| !finding.agrees)
-        .map(|finding| {
-            let (name, bound) = match finding.requirement {
-                Requirement::UpperHeight => ("top wire".to_owned(), "at least"),
-                Requirement::IntermediateHeight { wire } => (format!("wire {}", wire + 1), "at least"),
-                Requirement::Opening { below_wire } => (format!("opening below wire {}", below_wire + 1), "at most"),
-                Requirement::SupportsApart { bay } => (format!("posts of bay {} apart", bay + 1), "at most"),
-            };
-            format!("{name} {}, 3.14 says {bound} {}", tape(finding.measured), tape(finding.regulation))
-        })
-        .collect();
-    if apart.is_empty() { vec!["heights, openings and supports are within its numbers".to_owned()] } else { apart }
+    match bound {
+        Bound::AtLeast(least) => format!("at least {}", tape(least)),
+        Bound::AtMost(most) => format!("at most {}", tape(most)),
+        Bound::Between(least, most) => format!("{} to {}", tape(least), tape(most)),
+        Bound::SingleOrUpper { single: [least, most], upper } => {
+            format!("{} to {} for a single line, else at least {}", tape(least), tape(most), tape(upper))
+        }
+        Bound::AtMostByLaunch { since, before } => {
+            format!("at most {}; launched before {NARROW_OPENINGS_SINCE}, {}", tape(since), tape(before))
+        }
+    }
+}
+
+/// One for each measure that does not agree, or agrees only for an earlier launch.
+fn apart(found: &[Finding], units: Units) -> Vec<String> {
+    let words = |finding: &Finding| {
+        let name = match finding.requirement {
+            Requirement::UpperHeight => "top wire".to_owned(),
+            Requirement::IntermediateHeight { wire } => format!("wire {}", wire + 1),
+            Requirement::Opening { below_wire } => format!("opening below wire {}", below_wire + 1),
+            Requirement::SupportsApart { bay } => format!("posts of bay {} apart", bay + 1),
+        };
+        format!("{name} {}, 3.14 says {}", tape_measure(finding.measured, units), bound_words(finding.bound, units))
+    };
+    found.iter().filter(|finding| finding.agrees != Some(true)).map(words).collect()
+}
+
+/// `11.5 m`, `33.5 ft`.
+fn tape_long(length: Length, units: Units) -> String {
+    let long = (measures::in_long(length, units) * 100.0).round() / 100.0;
+    format!("{} {}", mark::print_decimal(long), measures::long_unit(units))
 }
 
 fn working(lacing: &Lacing, side: &LacingSide) -> Vec<Passage> {

@@ -8,7 +8,7 @@ use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 
-use crate::book::{Book, Place, Problem, Settings, Table, suggest, words as words_of_book};
+use crate::book::{Book, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
@@ -67,6 +67,8 @@ pub struct Kind {
     pub name: &'static str,
     /// One sentence for people.
     pub about: &'static str,
+    /// The sections of a book that its cards are made of as they stand. What they refer to by name is not listed.
+    pub made_of: &'static [Section],
     /// The cards that one entry of the book's `cards` list asks for; reads the entry's own fields.
     pub from_entry: fn(&Book, Table, &mut Vec<Problem>) -> Vec<Card>,
     /// The cards of this kind that a book without a `cards` list gets.
@@ -74,6 +76,13 @@ pub struct Kind {
     /// What differs between two contents of this kind, in a shipmate's words, the weightiest first. Takes out of both the
     /// fields it has compared; what is left is compared field by field.
     pub changes: fn(&mut Fields, &mut Fields) -> Vec<String>,
+}
+
+impl Kind {
+    /// Whether a part of the book that its cards are made of was taken out because of an error.
+    fn lacks_anything(&self, book: &Book) -> bool {
+        self.made_of.iter().any(|section| book.lacks(*section))
+    }
 }
 
 /// What a card says: plain data, made from the book and the numbers.
@@ -215,8 +224,8 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
         None => {
-            let made = |kind: &Kind| Made { cards: (kind.by_default)(book, problems), back: None };
-            cards.extend(KINDS.iter().map(made));
+            let made = |kind: &Kind| Made { cards: (kind.by_default)(book, problems), back: None, is_broken: false };
+            cards.extend(KINDS.iter().filter(|kind| !kind.lacks_anything(book)).map(made));
         }
         Some(entries) => {
             for entry in entries {
@@ -227,6 +236,9 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
                     problems.push(unknown_kind(&entry.kind.value, entry.kind.place.clone()));
                     continue;
                 };
+                if kind.lacks_anything(book) || book.lacks_what_is_named_in(&entry.node) {
+                    continue;
+                }
                 let gone = |text: &&str| successors.get(*text).is_some_and(Option::is_none);
                 if let Some(name) = back::texts_but_back(&entry.node).find(gone) {
                     problems.push(Problem::warning(
@@ -241,8 +253,11 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
                     continue;
                 };
                 table.take("kind");
+                let before = problems.len();
                 let back = back::of_entry(&mut table, problems);
-                cards.push(Made { cards: (kind.from_entry)(book, table, problems), back });
+                let made = (kind.from_entry)(book, table, problems);
+                let is_broken = problems[before..].iter().any(|problem| problem.level == Level::Error);
+                cards.push(Made { cards: made, back, is_broken });
             }
         }
     }

@@ -11,7 +11,7 @@ use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::{after_the, sail_names};
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Control, Place, Problem, Table, suggest};
+use crate::book::{Book, Control, Place, Problem, Section, Table, suggest};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Drawing, Shape, Weight};
 use crate::size::NamedSize;
@@ -19,6 +19,7 @@ use crate::size::NamedSize;
 pub const KIND: Kind = Kind {
     name: "re-mark",
     about: "Where each strip lies and how a new line takes over the old numbers",
+    made_of: &[Section::Controls],
     from_entry,
     by_default: |book, _| {
         let controls: Vec<&Control> = book.controls.iter().filter(|control| has_datum(control)).collect();

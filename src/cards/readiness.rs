@@ -13,7 +13,7 @@ use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
-use crate::book::{Book, Place, Problem, Table, When};
+use crate::book::{Book, Place, Problem, Section, Table, When};
 use crate::drawing::Drawing;
 use crate::rigging::stowage::Plan;
 use crate::size::NamedSize;
@@ -22,6 +22,16 @@ use crate::tuning::{Ground, ScaleKind};
 pub const KIND: Kind = Kind {
     name: "readiness",
     about: "What must be done before the start, by person and deadline",
+    made_of: &[
+        Section::WindSource,
+        Section::Controls,
+        Section::Sails,
+        Section::Settings,
+        Section::Checks,
+        Section::Stowage,
+        Section::Lacing,
+        Section::OutboardLead,
+    ],
     from_entry,
     by_default: |book, problems| match book.race.checks.first() {
         Some(first) => cards(book, None, None, &first.place.clone(), problems),

@@ -15,7 +15,7 @@ use super::parts::words::{ground_legend, ground_sign, grounded, limit_words, poi
 use super::parts::working::Passage;
 use super::wardrobe::ranges;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Control, Problem, Sail, Settings, Table, suggest};
+use crate::book::{Book, Control, Problem, Sail, Section, Settings, Table, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{HandOver, hand_overs};
@@ -24,6 +24,7 @@ use crate::tuning::{Band, Column, Ground, Setting, Span};
 pub const KIND: Kind = Kind {
     name: "sail-change",
     about: "Before, during and after a change from one sail to another",
+    made_of: &[Section::Sails, Section::Settings, Section::Controls],
     from_entry,
     by_default: |_, _| Vec::new(),
     changes: |old, new| by_lines(old, new, lines),

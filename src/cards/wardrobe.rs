@@ -10,7 +10,7 @@ use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Problem, Sail, SailKind, Table};
+use crate::book::{Book, Problem, Sail, SailKind, Section, Table};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{Area, Part, SailRange, cell, gaps, hand_overs};
@@ -19,6 +19,7 @@ use crate::tuning::{Angle, Axis, Span, Wind};
 pub const KIND: Kind = Kind {
     name: "wardrobe",
     about: "Which sail is for which wind and angle, and where none is",
+    made_of: &[Section::WindBands, Section::Wardrobe, Section::Sails],
     from_entry,
     by_default: |_, _| Vec::new(),
     changes: |old, new| by_lines(old, new, lines),
@@ -88,7 +89,7 @@ fn reefs(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
 
 /// Warns of every gap inside what the book asks of its sails.
 pub fn warn_of_gaps(book: &Book, problems: &mut Vec<Problem>) {
-    let Some(plan) = &book.wardrobe else { return };
+    let Some(plan) = book.wardrobe.as_ref().filter(|_| !book.lacks(Section::Sails)) else { return };
     let (_, ranges) = ranges(book);
     for gap in gaps(&ranges, plan.asked) {
         problems.push(Problem::warning(

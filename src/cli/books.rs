@@ -51,7 +51,7 @@ pub fn named(arguments: &[PathBuf]) -> Vec<Named> {
 }
 
 /// Files that end in `.yaml` or `.yml`, but no hidden ones and none that this program itself keeps.
-fn books_in(folder: &Path) -> io::Result<Vec<PathBuf>> {
+pub fn books_in(folder: &Path) -> io::Result<Vec<PathBuf>> {
     let mut books = Vec::new();
     for entry in fs::read_dir(folder)? {
         let path = entry?.path();

@@ -4,18 +4,24 @@ use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::{Problem, report};
-use cockpit_cards::printing;
+use cockpit_cards::door::{self, Passed};
 use rayon::prelude::*;
 use serde_json::Value;
 
 use super::books::{self, Named, worst};
-use super::{Opened, Outcome, Stopped, complain_in_words, complaint, count, open, read, say, stops};
+use super::chosen::{Usage, example, named_or_here};
+use super::{Opened, Outcome, Stopped, complain_in_words, complaint, count, read, say, stops};
+
+const USAGE: Usage = Usage { before: "check", after: "", has_example: true };
 
 #[derive(Args)]
 pub struct Check {
-    /// The book, several, or a folder of them; the built-in example if none is named
+    /// The book, several, or a folder of them; the one in this folder if none is named
     #[arg(value_name = "BOOK")]
     books: Vec<PathBuf>,
+    /// The built-in example in place of a book
+    #[arg(long, conflicts_with = "books")]
+    example: bool,
     /// A JSON list of {level, file, line, column, what, instead} on standard output
     #[arg(long)]
     json: bool,
@@ -35,8 +41,9 @@ struct Checked {
 impl Check {
     pub fn run(self) -> Outcome {
         match self.books.as_slice() {
-            [] => match open(None) {
-                Ok(example) => self.tell(&[Ok(check(example))]),
+            [] if self.example => self.tell(&[Ok(check(example()))]),
+            [] => match named_or_here(None, USAGE) {
+                Ok(book) => self.tell(&[read(&book).map(check)]),
                 Err(outcome) => outcome,
             },
             [book] if !book.is_dir() => self.tell(&[read(book).map(check)]),
@@ -77,12 +84,9 @@ impl Check {
 }
 
 fn check(opened: Opened) -> Checked {
-    let mut problems = opened.loaded.problems;
-    if let Some(book) = &opened.loaded.book {
-        printing::check(book, &mut problems);
-    }
-    let for_people = complaint(&mut problems, &opened.loaded.sources);
-    let for_machines = report::for_machines(&problems, &opened.loaded.sources);
+    let Passed { mut problems, sources, .. } = door::check(opened.loaded);
+    let for_people = complaint(&mut problems, &sources);
+    let for_machines = report::for_machines(&problems, &sources);
     Checked { name: opened.name, problems, for_people, for_machines }
 }
 

@@ -4,17 +4,20 @@ use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::Book;
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::editions::due::{check_stamp, left_the_book};
 use cockpit_cards::editions::{Due as DueCards, Editions, Holding, Release, Why, store};
 use cockpit_cards::reissuing;
 
-use super::{Outcome, complain, count, editions_of, open, refuse, say, stops};
+use super::chosen::{Usage, named_or_here};
+use super::{Outcome, complain, editions_of, open, refuse, refused, say};
+
+const USAGE: Usage = Usage { before: "due", after: "", has_example: false };
 
 #[derive(Args)]
 pub struct Due {
-    /// The book
-    #[arg(default_value = "boat.yaml")]
-    book: PathBuf,
+    /// The book; the one in this folder if none is named
+    book: Option<PathBuf>,
     /// Say what the card with this stamp is worth (several may be given)
     #[arg(long, value_name = "STAMP", num_args = 1..)]
     stamp: Vec<String>,
@@ -25,26 +28,29 @@ pub struct Due {
 
 impl Due {
     pub fn run(self) -> Outcome {
-        let mut opened = match open(Some(&self.book)) {
+        let path = match named_or_here(self.book.as_deref(), USAGE) {
+            Ok(path) => path,
+            Err(outcome) => return outcome,
+        };
+        let opened = match open(&path) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let editions = match editions_of(&self.book) {
+        let editions = match editions_of(&path) {
             Ok(editions) => editions,
             Err(outcome) => return outcome,
         };
-        let problems = &mut opened.loaded.problems;
         let released = editions.clone().unwrap_or_default();
-        let book = opened.loaded.book;
-        let found = book.as_ref().and_then(|book| reissuing::due(book, &released, &[], self.labels, problems));
-        complain(problems, &opened.loaded.sources);
-        let (Some(book), Some((cards, due)), false) = (book, found, stops(problems, false)) else {
-            return refuse(&format!("{} in {}", count(problems), opened.name), "mend what is listed above");
-        };
+        let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
+            let (cards, due) = reissuing::due(book, &released, &[], self.labels, problems)?;
+            Some((former_names(book, &cards, &released), cards, due))
+        });
+        complain(&mut problems, &sources);
+        let Some((former_names, cards, due)) = made else { return refused(&problems, &opened.name) };
         if self.stamp.is_empty() {
             let mut text = report(&due, &opened.name, editions.is_some());
             if !self.labels {
-                text.push_str(&former_names(&book, &cards, &released));
+                text.push_str(&former_names);
             }
             return match say(&text) {
                 Outcome::Done if !due.is_empty() => Outcome::Due,
@@ -52,7 +58,7 @@ impl Due {
             };
         }
         if editions.is_none() {
-            let file = store::path_of(&self.book);
+            let file = store::path_of(&path);
             return refuse(
                 &format!("there is no {}: nothing was released of this book, or the file was lost", file.display()),
                 "bring it back from a copy; without it no stamp can be looked up",

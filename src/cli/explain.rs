@@ -1,21 +1,23 @@
 //! `explain`: the working behind a card, in the terminal: what went in and from where, by which formula, what came out.
 
-use std::path::PathBuf;
-
 use clap::Args;
 use cockpit_cards::book::{Source, report, suggest};
 use cockpit_cards::cards::parts::working::{Line, Passage};
 use cockpit_cards::cards::{self, Card};
+use cockpit_cards::door::{self, Passed};
 use serde_json::{Value, json};
 
-use super::{Outcome, complain, count, open, refuse, say, stops};
+use super::chosen::{ChosenBook, Usage};
+use super::{Outcome, complain, headed, refuse, refused, say};
+
+const USAGE: Usage = Usage { before: "explain CARD", after: "", has_example: true };
 
 #[derive(Args)]
 pub struct Explain {
     /// The id of a card, or a kind: all the cards of that kind
     card: String,
-    /// The book; the built-in example if none is named
-    book: Option<PathBuf>,
+    #[command(flatten)]
+    book: ChosenBook,
     /// Only what is worked out for something of that name, such as a control
     #[arg(long, value_name = "WORDS")]
     about: Option<String>,
@@ -26,29 +28,28 @@ pub struct Explain {
 
 impl Explain {
     pub fn run(self) -> Outcome {
-        let mut opened = match open(self.book.as_deref()) {
+        let opened = match self.book.open(USAGE) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let mut problems = std::mem::take(&mut opened.loaded.problems);
-        let all = opened.loaded.book.as_ref().map(|book| cards::cards(book, &mut problems)).unwrap_or_default();
-        complain(&mut problems, &opened.loaded.sources);
-        if opened.loaded.book.is_none() || stops(&problems, false) {
-            return refuse(&format!("{} in {}", count(&problems), opened.name), "mend what is listed above");
-        }
+        let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
+            Some((book.boat.name.value.clone(), cards::cards(book, problems)))
+        });
+        complain(&mut problems, &sources);
+        let Some((boat, all)) = made else { return refused(&problems, &opened.name) };
         let sides = || all.iter().flat_map(Card::sides);
         let chosen: Vec<&Card> = sides().filter(|card| card.id == self.card || card.kind == self.card).collect();
         if chosen.is_empty() {
             let ids = sides().map(|card| card.id.as_str()).collect::<Vec<_>>();
             return refuse(&format!("there is no card `{}`", self.card), &suggest::advice(&self.card, ids));
         }
-        let sources = &opened.loaded.sources;
+        let sources = &sources;
         if self.json {
             let list: Vec<Value> = chosen.iter().map(|card| self.as_json(card, sources)).collect();
             return say(&format!("{:#}\n", Value::Array(list)));
         }
         let texts: Vec<String> = chosen.iter().map(|card| self.as_text(card, sources)).collect();
-        say(&texts.join("\n"))
+        say(&format!("{}{}", headed(&boat, &opened.name), texts.join("\n")))
     }
 
     fn passages(&self, card: &Card) -> Vec<Passage> {

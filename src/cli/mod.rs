@@ -1,12 +1,14 @@
 //! The commands and what they have in common: reading a book, saying what is wrong, exit codes.
 
 mod books;
-mod build;
 mod check;
+mod chosen;
 mod due;
 mod explain;
 mod feed;
 mod new;
+mod print_books;
+mod print_flags;
 mod printer;
 mod readings;
 mod reissue;
@@ -24,10 +26,6 @@ use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::Editions;
 use cockpit_cards::editions::store::{self, Failure, Lock};
 
-/// The book used where none is named.
-pub const EXAMPLE: &str = include_str!("../../examples/full.yaml");
-const EXAMPLE_NAME: &str = "(built-in example)";
-
 /// Laminated cockpit cards and deck scales, true to length, from one YAML book of the boat.
 #[derive(Parser)]
 #[command(version, about, max_term_width = 100)]
@@ -39,7 +37,7 @@ struct Arguments {
 #[derive(Subcommand)]
 enum Command {
     /// Print every card and strip: PDF, SVG, a proof page and a manifest
-    Build(build::Build),
+    Build(print_books::Build),
     /// Say what is wrong with a book; write nothing
     Check(check::Check),
     /// Show the settings at a wind speed in the terminal
@@ -132,12 +130,8 @@ impl Stopped {
     }
 }
 
-/// Reads a book, or the built-in example where none is named.
-pub fn open(path: Option<&Path>) -> Result<Opened, Outcome> {
-    let Some(path) = path else {
-        let loaded = book::from_text(EXAMPLE_NAME, EXAMPLE, &|_| None, has_glyph);
-        return Ok(Opened { loaded, name: EXAMPLE_NAME.to_owned() });
-    };
+/// Reads a book, and says so if the machine fails at that.
+pub fn open(path: &Path) -> Result<Opened, Outcome> {
     read(path).map_err(Stopped::say)
 }
 
@@ -241,6 +235,16 @@ pub fn machine_failed(what: &str, error: &dyn std::fmt::Display) -> Outcome {
 
 pub fn refuse(what: &str, instead: &str) -> Outcome {
     Stopped::refused(what, instead).say()
+}
+
+/// The first line of what is printed about a boat.
+pub fn headed(boat: &str, book: &str) -> String {
+    format!("{boat}  ({})\n\n", report::safe_words(book))
+}
+
+/// Refuses a book whose problems have been told.
+pub fn refused(problems: &[Problem], name: &str) -> Outcome {
+    refuse(&format!("{} in {name}", count(problems)), "correct what is listed above")
 }
 
 /// The folder a book prints into if none is named.

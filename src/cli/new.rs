@@ -5,7 +5,9 @@ use std::io::{self, Write as _};
 use std::path::PathBuf;
 
 use clap::Args;
+use cockpit_cards::book::report;
 
+use super::chosen::as_typed;
 use super::{Outcome, machine_failed, refuse, say};
 
 /// A book that prints as it stands, with the comments a first reader needs.
@@ -23,7 +25,9 @@ pub struct New {
 
 impl New {
     pub fn run(self) -> Outcome {
-        let text = match starter(&self.boat) {
+        // Whatever a disk takes for a name, a comment in a book is one line.
+        let book = as_typed(&report::safe_words(&self.book.display().to_string()));
+        let text = match starter(&self.boat, &book) {
             Ok(text) => text,
             Err(error) => return machine_failed("the starter book", &error),
         };
@@ -35,7 +39,6 @@ impl New {
             .and_then(|mut file| file.write_all(text.as_bytes()))
         {
             Ok(()) => {
-                let book = self.book.display();
                 say(&format!("wrote {book}\nNext: put your own numbers into it, then\n  cockpit-cards build {book}\n"))
             }
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => refuse(
@@ -47,11 +50,12 @@ impl New {
     }
 }
 
-fn starter(boat: &str) -> Result<String, tera::Error> {
+fn starter(boat: &str, book: &str) -> Result<String, tera::Error> {
     let mut engine = tera::Tera::default();
     engine.add_raw_template("starter.yaml", STARTER)?;
     let mut context = tera::Context::new();
     // JSON's quoting is also YAML's, so any name stays one value.
     context.insert("boat", &serde_json::Value::String(boat.to_owned()).to_string());
+    context.insert("book", book);
     engine.render("starter.yaml", &context)
 }

@@ -5,24 +5,25 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::editions::store;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::PaperSize;
 use cockpit_cards::reissuing::{self, FILE, File, Reissue as Made, Request};
 
-use super::build::two_sides;
+use super::chosen::{Usage, named_or_here};
 use super::due::report;
-use super::printer::FlipFlag;
-use super::readings::MeasuredPrinter;
+use super::print_books::two_sides;
+use super::print_flags::TwoSidedPrintFlags;
 use super::{
     Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops, today, usual_folder,
 };
 
+const USAGE: Usage = Usage { before: "reissue", after: "", has_example: false };
+
 #[derive(Args)]
 pub struct Reissue {
-    /// The book
-    #[arg(default_value = "boat.yaml")]
-    book: PathBuf,
+    /// The book; the one in this folder if none is named
+    book: Option<PathBuf>,
     /// The folder to write the PDF into
     #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
@@ -38,14 +39,8 @@ pub struct Reissue {
     /// Say what would be done; write nothing
     #[arg(long)]
     dry_run: bool,
-    /// What is in the printer
-    #[arg(long, default_value = "a4")]
-    paper: String,
     #[command(flatten)]
-    measured: MeasuredPrinter,
-    /// The edge about which the printer turns the paper for the backs of cards
-    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
-    flip: FlipFlag,
+    print: TwoSidedPrintFlags,
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
@@ -53,18 +48,17 @@ pub struct Reissue {
 
 impl Reissue {
     pub fn run(self) -> Outcome {
-        let paper = match PaperSize::parse(&self.paper) {
-            Ok(paper) => paper,
-            Err(error) => return refuse(&format!("--paper: {}", error.what), &error.instead),
-        };
-        let flip = self.flip.into();
-        let printer = match self.measured.correction(&paper, flip) {
-            Ok(correction) => correction,
+        let job = match self.print.job() {
+            Ok(job) => job,
             Err(outcome) => return outcome,
         };
-        if !self.book.is_file() {
+        let path = match named_or_here(self.book.as_deref(), USAGE) {
+            Ok(path) => path,
+            Err(outcome) => return outcome,
+        };
+        if !path.is_file() {
             // Said before a lock file is made beside a book that is not there.
-            return match open(Some(&self.book)) {
+            return match open(&path) {
                 Ok(mut opened) => {
                     complain(&mut opened.loaded.problems, &opened.loaded.sources);
                     Outcome::BadBook
@@ -73,30 +67,30 @@ impl Reissue {
             };
         }
         // Held from the first look at the book to the last byte written. A dry run only looks.
-        let _lock = match (self.dry_run, locked(&self.book)) {
+        let _lock = match (self.dry_run, locked(&path)) {
             (false, Err(outcome)) => return outcome,
             (_, lock) => lock.ok(),
         };
-        let opened = match open(Some(&self.book)) {
+        let opened = match open(&path) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let editions = match editions_of(&self.book) {
+        let editions = match editions_of(&path) {
             Ok(editions) => editions,
             Err(outcome) => return outcome,
         };
         let date = self.date.unwrap_or_else(today).to_string();
-        let request = Request { date, only: self.only, labels: self.labels, paper, printer, flip };
+        let request = Request { date, only: self.only, labels: self.labels, job };
         let released = editions.clone().unwrap_or_default();
-        let mut problems = opened.loaded.problems;
-        let made = opened.loaded.book.and_then(|book| reissuing::reissue(&book, &released, &request, &mut problems));
-        complain(&mut problems, &opened.loaded.sources);
+        let Passed { made, mut problems, sources } =
+            door::through(opened.loaded, |book, problems| reissuing::reissue(book, &released, &request, problems));
+        complain(&mut problems, &sources);
         let made = match made {
             Some(made) if !stops(&problems, self.strict) => made,
             _ => {
                 return refuse(
                     &format!("{} in {}; nothing was written", count(&problems), opened.name),
-                    "mend what is listed above and reissue again",
+                    "correct what is listed above and reissue again",
                 );
             }
         };
@@ -114,7 +108,7 @@ impl Reissue {
         if let Err(error) = write_all(&self.out, &written) {
             return machine_failed("nothing was released", &error);
         }
-        if let Err(error) = store::save(&self.book, &next) {
+        if let Err(error) = store::save(&path, &next) {
             let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
             return machine_failed(&format!("nothing was released; do not use {}", names.join(", ")), &error);
         }
@@ -124,7 +118,7 @@ impl Reissue {
             let slip = if file.name == FILE { ", the change slip first" } else { "" };
             text.push_str(&format!("  {}: {pages}{slip}\n", self.out.join(&file.name).display()));
         }
-        text.push_str(&format!("  {}: keep it with the book\n", store::path_of(&self.book).display()));
+        text.push_str(&format!("  {}: keep it with the book\n", store::path_of(&path).display()));
         text.push_str(&clear_away(&self.out, &files));
         for file in &files {
             if let Some(flip) = file.flip {

@@ -7,13 +7,17 @@ use std::path::{Path, PathBuf};
 use clap::{Args, Subcommand};
 use cockpit_cards::book::edit::{add_entry, scalar};
 use cockpit_cards::book::{self, Book, Loaded, Problem};
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::store::folder_of;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::reissuing;
 
+use super::chosen::{Usage, named_or_here};
 use super::due::report;
-use super::{Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops};
+use super::{Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say};
+
+const USAGE: Usage = Usage { before: "sail add", after: " --id j3b --kind headsail", has_example: false };
 
 #[derive(Args)]
 pub struct Sail {
@@ -30,9 +34,8 @@ enum Command {
 /// What is not given is asked for, where there is a terminal to ask on.
 #[derive(Args)]
 struct Add {
-    /// The book
-    #[arg(default_value = "boat.yaml")]
-    book: PathBuf,
+    /// The book; the one in this folder if none is named
+    book: Option<PathBuf>,
     /// What the book calls it: j3b
     #[arg(long)]
     id: Option<String>,
@@ -74,7 +77,8 @@ impl Sail {
 
 impl Add {
     fn run(mut self) -> Result<Outcome, Outcome> {
-        let opened = open(Some(&self.book))?;
+        let path = named_or_here(self.book.as_deref(), USAGE)?;
+        let opened = open(&path)?;
         let (before, _) = sound(opened.loaded, &opened.name, "the book has to be sound before anything is added")?;
         if io::stdin().is_terminal() && io::stderr().is_terminal() {
             self.ask(&before).map_err(|error| machine_failed("the terminal", &error))?;
@@ -87,22 +91,22 @@ impl Add {
         };
         let value = self.value(kind)?;
 
-        let _lock = locked(&self.book)?;
+        let _lock = locked(&path)?;
         // A link stays a link: what it leads to is changed.
-        let place = self.book.canonicalize().map_err(|error| machine_failed(&opened.name, &error))?;
+        let place = path.canonicalize().map_err(|error| machine_failed(&opened.name, &error))?;
         let text = fs::read_to_string(&place).map_err(|error| machine_failed(&opened.name, &error))?;
         let refused = |problem: Problem, loaded: &Loaded| {
             complain(&mut [problem], &loaded.sources);
             refuse("nothing was written", "see above")
         };
-        let now = read(&self.book, &text)?;
+        let now = read(&path, &text)?;
         let changed = add_entry(&text, "sails", &scalar(id), &value).map_err(|problem| refused(problem, &now))?;
-        let after = read(&self.book, &changed)?;
+        let after = read(&path, &changed)?;
         let (after, mut problems) =
             sound(after, &opened.name, "nothing was written: with this sail the book has errors")?;
         write_back(&place, changed).map_err(|error| machine_failed("nothing was written", &error))?;
 
-        let editions = editions_of(&self.book)?;
+        let editions = editions_of(&path)?;
         let released = editions.clone().unwrap_or_default();
         let due = reissuing::due(&after, &released, &[], false, &mut problems);
         let due = due.map(|(_, due)| report(&due, &opened.name, editions.is_some())).unwrap_or_default();
@@ -184,11 +188,11 @@ fn read(path: &Path, text: &str) -> Result<Loaded, Outcome> {
 
 /// The book if it has no error, with its warnings; says what is wrong otherwise.
 fn sound(loaded: Loaded, name: &str, otherwise: &str) -> Result<(Book, Vec<Problem>), Outcome> {
-    let mut problems = loaded.problems;
-    match loaded.book {
-        Some(book) if !stops(&problems, false) => Ok((book, problems)),
-        _ => {
-            complain(&mut problems, &loaded.sources);
+    let Passed { made, mut problems, sources } = door::through(loaded, |book, _| Some(book.clone()));
+    match made {
+        Some(book) => Ok((book, problems)),
+        None => {
+            complain(&mut problems, &sources);
             Err(refuse(&format!("{} in {name}", count(&problems)), otherwise))
         }
     }

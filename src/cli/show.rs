@@ -1,20 +1,20 @@
 //! `show`: the settings at a wind speed, in the terminal.
 
-use cockpit_cards::wrong::Wrong;
-use std::path::PathBuf;
-
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::parts::matrix::{columns, shared_range};
 use cockpit_cards::cards::parts::moves::limits;
 use cockpit_cards::cards::parts::words::{ground_legend, ground_sign, grounded, point_of_sail, sail_names};
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
 use cockpit_cards::tuning::{Column, Ground, Setting, Wind};
+use cockpit_cards::wrong::Wrong;
 use serde_json::json;
 
-use super::{Outcome, complain, count, open, refuse, say, stops};
+use super::chosen::{ChosenBook, Usage};
+use super::{Outcome, complain, headed, refuse, refused, say};
 
 const POINTS_OF_SAIL: [PointOfSail; 5] = [
     PointOfSail::Upwind,
@@ -26,10 +26,12 @@ const POINTS_OF_SAIL: [PointOfSail; 5] = [
 /// Change points listed of one control; a gauge read to 1 psi may have more than anyone wants.
 const MOST_CHANGES: usize = 2_000;
 
+const USAGE: Usage = Usage { before: "show", after: " --wind 13", has_example: true };
+
 #[derive(Args)]
 pub struct Show {
-    /// The book; the built-in example if none is named
-    book: Option<PathBuf>,
+    #[command(flatten)]
+    book: ChosenBook,
     /// Wind speed in the book's wind unit
     #[arg(long)]
     wind: f64,
@@ -83,16 +85,13 @@ struct Shown<'a> {
 
 impl Show {
     pub fn run(self) -> Outcome {
-        let mut opened = match open(self.book.as_deref()) {
+        let opened = match self.book.open(USAGE) {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let problems = &mut opened.loaded.problems;
-        complain(problems, &opened.loaded.sources);
-        let book = match opened.loaded.book {
-            Some(book) if !stops(problems, false) => book.afloat(),
-            _ => return refuse(&format!("{} in {}", count(problems), opened.name), "mend what is listed above"),
-        };
+        let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, _| Some(book.afloat()));
+        complain(&mut problems, &sources);
+        let Some(book) = made else { return refused(&problems, &opened.name) };
         if !self.wind.is_finite() || self.wind <= 0.0 {
             return refuse(&format!("--wind {}: no wind speed", self.wind), "give a number above 0, such as --wind 13");
         }
@@ -127,10 +126,11 @@ impl Show {
             let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, adjustment)).collect();
             return say(&format!("{:#}\n", serde_json::Value::Array(list)));
         }
+        let head = headed(&book.boat.name.value, &opened.name);
         if chosen.is_empty() {
             return say(&format!(
-                "no sails of {} are for {}\n",
-                book.boat.name.value,
+                "{head}no sails are for {}
+",
                 wind.as_written(book.units.wind)
             ));
         }
@@ -139,7 +139,7 @@ impl Show {
         used.sort_unstable();
         used.dedup();
         let legend: Vec<&str> = used.into_iter().map(ground_legend).collect();
-        say(&format!("{}\n{}\n", tables.join("\n"), legend.join("   ")))
+        say(&format!("{head}{}\n{}\n", tables.join("\n"), legend.join("   ")))
     }
 
     /// The wind to read the settings at.
@@ -150,7 +150,7 @@ impl Show {
         let Some(feel) = Feel::of(book) else {
             return Err(Wrong::new(
                 "--below needs `crew` and `righting` of the book",
-                "write both; the built-in example shows how",
+                "write both; the built-in example shows how: cockpit-cards show --example --wind 13 --below 4",
             ));
         };
         let bunks = Bunks::from(self.bunks);

@@ -5,14 +5,14 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use cockpit_cards::book::{self, Level, Problem};
 use cockpit_cards::cards::{self, Edition, Label};
+use cockpit_cards::door;
 use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::output::{pdf, png, svg};
-use cockpit_cards::paper::{Correction, Flip, Heading, PaperSize, Piece, Printer, lay_out_for, tile};
+use cockpit_cards::paper::{Flip, Heading, Piece, PrintJob};
 
-use super::printer::parse_paper;
-use super::readings::MeasuredPrinter;
+use super::print_flags::PrintFlags;
 use super::{Outcome, machine_failed, refuse, say};
 
 #[derive(Args)]
@@ -66,11 +66,8 @@ pub struct Strip {
     width: Option<String>,
     #[arg(long)]
     reading_distance: Option<String>,
-    /// What is in the printer (PDF only): a4, letter, `297 x 600 mm`, roll-610mm
-    #[arg(long, default_value = "a4")]
-    paper: String,
     #[command(flatten)]
-    measured: MeasuredPrinter,
+    print: PrintFlags,
     /// The file to write: .pdf, .svg or .png
     #[arg(short, long, value_name = "FILE")]
     output: PathBuf,
@@ -82,8 +79,8 @@ impl Strip {
     }
 
     fn print(self) -> Result<Outcome, Outcome> {
-        let paper = parse_paper(&self.paper)?;
-        let correction = self.measured.correction(&paper, Flip::default())?;
+        // A strip has no back.
+        let job = self.print.job(Flip::default())?;
         let (label, card) = self.card().map_err(|problems| refuse_all(&problems))?;
         let mut problems = Vec::new();
         let Some(drawing) = cards::draw(&card, &label, &mut problems) else { return Err(refuse_all(&problems)) };
@@ -91,7 +88,7 @@ impl Strip {
             return Err(refuse_all(&problems));
         }
         let bytes = match self.output.extension().and_then(|extension| extension.to_str()) {
-            Some("pdf") => as_pdf(&card.title, &drawing, &paper, correction.as_ref()),
+            Some("pdf") => as_pdf(&card.title, &drawing, &job),
             Some("svg") => Ok(svg::svg(&drawing, svg::Options::default()).into_bytes()),
             Some("png") => png::png(&drawing, png::most_dots_per_inch(drawing.size))
                 .map_err(|error| machine_failed(&self.output.display().to_string(), &error)),
@@ -106,7 +103,7 @@ impl Strip {
         };
         write_all(folder, &[(Path::new(name), bytes)])
             .map_err(|error| machine_failed("nothing was written", &error))?;
-        let left = correction.map(|correction| format!("{}\n", correction.words())).unwrap_or_default();
+        let left = job.correction.map(|correction| format!("{}\n", correction.words())).unwrap_or_default();
         Ok(say(&format!(
             "wrote {}: {} by {} mm\n{left}{}",
             self.output.display(),
@@ -151,32 +148,21 @@ impl Strip {
             .concat(),
         );
         let loaded = book::from_text("flags", &text, &|_| None, has_glyph);
-        let mut problems = loaded.problems;
-        let cards = loaded.book.map(|book| cards::cards(&book, &mut problems)).unwrap_or_default();
-        match cards.into_iter().next() {
-            Some(card) if problems.iter().all(|problem| problem.level == Level::Warning) => {
-                let boat = self.boat.clone().unwrap_or_default();
-                Ok((Label { boat, stamp: card.stamp.clone(), edition: Edition::Loose, ..Label::default() }, card))
-            }
-            _ => Err(problems),
-        }
+        let passed = door::through(loaded, |book, problems| cards::cards(book, problems).into_iter().next());
+        let card = passed.made.ok_or(passed.problems)?;
+        let boat = self.boat.clone().unwrap_or_default();
+        Ok((Label { boat, stamp: card.stamp.clone(), edition: Edition::Loose, ..Label::default() }, card))
     }
 }
 
-fn as_pdf(
-    title: &str,
-    drawing: &Drawing,
-    paper: &PaperSize,
-    correction: Option<&Correction>,
-) -> Result<Vec<u8>, Outcome> {
+fn as_pdf(title: &str, drawing: &Drawing, job: &PrintJob) -> Result<Vec<u8>, Outcome> {
     let heading = Heading { title, note: "Print at 100 % on polyester film: paper swells with damp." };
-    let printer = Printer { correction, flip: Flip::default() };
-    let tiles = tile::tiles(drawing, paper, heading, printer).unwrap_or_default();
+    let tiles = job.cut(drawing, heading);
     let pieces: Vec<Piece> = match tiles.as_slice() {
         [] => vec![Piece::new("strip", drawing)],
         tiles => tiles.iter().map(|tile| Piece::new("strip", &tile.drawing)).collect(),
     };
-    let layout = lay_out_for(&pieces, paper, heading, printer).map_err(|misfits| {
+    let layout = job.lay_out(&pieces, heading).map_err(|misfits| {
         let words = misfits.first().map(|misfit| (misfit.what(), misfit.instead())).unwrap_or_default();
         refuse(&words.0, &words.1)
     })?;

@@ -3,13 +3,18 @@
 /// An opaque colour, each channel 0 to 1, in the display's own RGB.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Colour {
+    /// The share of red light, 0 to 1.
     pub red: f32,
+    /// The share of green light, 0 to 1.
     pub green: f32,
+    /// The share of blue light, 0 to 1.
     pub blue: f32,
 }
 
 impl Colour {
+    /// What almost everything is printed in.
     pub const BLACK: Colour = Colour::grey(0.0);
+    /// The paper's own colour, for what is cut out of black.
     pub const WHITE: Colour = Colour::grey(1.0);
 
     /// A grey from 0 (black) to 1 (white).
@@ -17,6 +22,7 @@ impl Colour {
         Colour { red: level, green: level, blue: level }
     }
 
+    /// A colour of three channels, each 0 to 1.
     pub const fn rgb(red: f32, green: f32, blue: f32) -> Self {
         Colour { red, green, blue }
     }

@@ -27,22 +27,31 @@ const COMMON_CHARACTERS: usize = LETTERS.end + SIGNS.end - SIGNS.start;
 /// The two weights a card may use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Weight {
+    /// For words that are read at leisure.
     Regular,
+    /// For marks, titles and whatever is read at a glance.
     Bold,
 }
 
 /// One of the bundled font files.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum FaceId {
+    /// Our own fractions, to stand among regular numerals.
     FractionsRegular,
+    /// Our own fractions, to stand among bold numerals.
     FractionsBold,
+    /// The face of the product.
     B612Regular,
+    /// Its bold weight.
     B612Bold,
+    /// The fallback for characters that B612 lacks.
     DejaVuSans,
+    /// The same in bold.
     DejaVuSansBold,
 }
 
 impl FaceId {
+    /// Every bundled face.
     pub const ALL: [FaceId; 6] = [
         FaceId::FractionsRegular,
         FaceId::FractionsBold,
@@ -83,28 +92,42 @@ impl FaceId {
 /// A character as a glyph of one face.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Glyph {
+    /// The face it belongs to.
     pub face: FaceId,
+    /// Its number in that face.
     pub id: u16,
+    /// What it shows.
     pub character: char,
     /// Advance width in ems.
     pub advance: f64,
 }
 
+/// What was once found out about each common character, in each weight. Layouts measure the same words again and again,
+/// and a search of a face's character table takes a hundred times as long as this look-up, its outline longer still.
+struct Common<Known>([[OnceLock<Known>; COMMON_CHARACTERS]; 2]);
+
+impl<Known: Copy> Common<Known> {
+    const fn new() -> Self {
+        Common([const { [const { OnceLock::new() }; COMMON_CHARACTERS] }; 2])
+    }
+
+    fn get_or(&self, character: char, weight: Weight, find: impl FnOnce() -> Known) -> Known {
+        let code = character as usize;
+        let index = if LETTERS.contains(&code) {
+            code
+        } else if SIGNS.contains(&code) {
+            code - SIGNS.start + LETTERS.end
+        } else {
+            return find();
+        };
+        *self.0[weight as usize][index].get_or_init(find)
+    }
+}
+
 /// The glyph for a character, or `None` if no bundled face has it. Control and private-use characters have none.
 pub fn glyph(character: char, weight: Weight) -> Option<Glyph> {
-    // Layouts measure the same words again and again, and a search of a face's character table takes a hundred times
-    // as long as this look-up.
-    static COMMON: [[OnceLock<Option<Glyph>>; COMMON_CHARACTERS]; 2] =
-        [const { [const { OnceLock::new() }; COMMON_CHARACTERS] }; 2];
-    let code = character as usize;
-    let index = if LETTERS.contains(&code) {
-        code
-    } else if SIGNS.contains(&code) {
-        code - SIGNS.start + LETTERS.end
-    } else {
-        return search(character, weight);
-    };
-    *COMMON[weight as usize][index].get_or_init(|| search(character, weight))
+    static GLYPHS: Common<Option<Glyph>> = Common::new();
+    GLYPHS.get_or(character, weight, || search(character, weight))
 }
 
 fn search(character: char, weight: Weight) -> Option<Glyph> {
@@ -136,8 +159,15 @@ pub fn width(text: &str, weight: Weight) -> f64 {
 
 /// How far the ink of a text reaches above and below its baseline, in ems.
 pub fn reach(text: &str, weight: Weight) -> (f64, f64) {
-    let boxes = glyphs(text, weight).map(|glyph| outline(glyph).bounding_box());
-    boxes.fold((0.0, 0.0), |(above, below), ink| (f64::max(above, -ink.y0), f64::max(below, ink.y1)))
+    static REACHES: Common<(f64, f64)> = Common::new();
+    let of = |glyph: Glyph| {
+        REACHES.get_or(glyph.character, weight, || {
+            let ink = outline(glyph).bounding_box();
+            (-ink.y0, ink.y1)
+        })
+    };
+    let least = (0.0, 0.0);
+    glyphs(text, weight).map(of).fold(least, |most, glyph| (f64::max(most.0, glyph.0), f64::max(most.1, glyph.1)))
 }
 
 /// A glyph's outline in ems, y down, origin on the baseline.

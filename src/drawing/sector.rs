@@ -27,6 +27,7 @@ impl Sector {
         self.sweep.abs() * self.radius
     }
 
+    /// Across it, from the measured edge to the other.
     pub fn width(&self) -> f64 {
         (self.radius - self.other_radius).abs()
     }

@@ -10,7 +10,9 @@ pub const CURVE_TOLERANCE_MM: f64 = 0.001;
 /// What a shape is for: ink on the card, or a guide for the knife.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Layer {
+    /// What is printed on the card.
     Print,
+    /// Where the knife goes; printed thin, or not at all.
     Cut,
 }
 
@@ -27,7 +29,9 @@ impl Layer {
 /// A shape in its layer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
+    /// What it is for.
     pub layer: Layer,
+    /// What is drawn.
     pub shape: Shape,
 }
 
@@ -36,16 +40,23 @@ pub struct Item {
 pub enum Shape {
     /// A filled outline (nonzero winding).
     Fill {
+        /// The outline; open pieces are closed to be filled.
         path: BezPath,
+        /// The ink it is filled with.
         colour: Colour,
     },
     /// A line along a path, butt caps, mitred joins; `dash` is (on, off) in millimetres.
     Stroke {
+        /// The middle of the line.
         path: BezPath,
+        /// The ink of the line.
         colour: Colour,
+        /// The thickness of the line.
         width: f64,
+        /// Lengths of stroke and gap; `None` for a line without gaps.
         dash: Option<(f64, f64)>,
     },
+    /// A line of text.
     Text(Text),
 }
 

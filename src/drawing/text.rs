@@ -8,20 +8,26 @@ use crate::length::Length;
 /// Which point of the text's baseline stands at the place given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Anchor {
+    /// The left end of the line.
     Start,
+    /// The middle of the line's width.
     Middle,
+    /// The right end of the line.
     End,
 }
 
 /// A line of text with its baseline origin in millimetres.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Text {
+    /// The characters, on one line.
     pub content: String,
     /// The left end of the baseline.
     pub origin: Point,
     /// Size of the em square, millimetres.
     pub em: f64,
+    /// Which of the two weights it is set in.
     pub weight: Weight,
+    /// The ink it is printed in.
     pub colour: Colour,
     /// Clockwise turn about `origin` as seen on the page, radians.
     pub turn: f64,
@@ -66,6 +72,7 @@ impl Text {
         self
     }
 
+    /// The same text in another ink.
     pub fn coloured(mut self, colour: Colour) -> Self {
         self.colour = colour;
         self
@@ -83,6 +90,7 @@ impl Text {
         font::width(&self.content, self.weight) * self.em
     }
 
+    /// Height of its capital letters in millimetres, which is what legibility is judged by.
     pub fn cap_height(&self) -> f64 {
         self.em * font::CAP_HEIGHT_EM
     }

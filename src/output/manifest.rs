@@ -9,8 +9,11 @@ const FORMAT: u32 = 1;
 /// One printed thing.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Entry<'a> {
+    /// The name it has in the book, unique in the list.
     pub id: &'a str,
+    /// What kind of card it is, as the book's list of cards asks for it.
     pub kind: &'a str,
+    /// What is written largest on it.
     pub title: &'a str,
     /// Which side of a card this is, if the card has two; each side is an entry of its own.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -18,7 +21,9 @@ pub struct Entry<'a> {
     /// The id of what is on its other side.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub other_side: Option<&'a str>,
+    /// Its true width, cut out.
     pub width_mm: f64,
+    /// Its true height, cut out.
     pub height_mm: f64,
     /// The short hash of its content, of both sides if there are two.
     pub stamp: &'a str,
@@ -39,7 +44,9 @@ pub struct Entry<'a> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Side {
+    /// The side whose id the whole card goes by.
     Front,
+    /// What is read when the card is turned over.
     Back,
 }
 
@@ -66,6 +73,7 @@ pub struct Printed<'a> {
 pub struct Part {
     /// Counted from 1.
     pub number: usize,
+    /// How many pieces there are.
     pub of: usize,
     /// From the left or top end of the whole thing, along its longer side, to where the piece's rectangle begins; of a
     /// curved strip along the pointer's edge.
@@ -81,6 +89,7 @@ pub struct Part {
 /// A mark of a scale.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Mark {
+    /// What is printed beside it: `4½`.
     pub label: String,
     /// Distance from the lowest mark, where the strip is laid from.
     pub at_mm: f64,

@@ -5,15 +5,14 @@
 
 mod fonts;
 
-use std::fmt;
-use std::io::Write as _;
+use std::cell::RefCell;
+use std::{fmt, io, mem};
 
-use flate2::Compression;
-use flate2::write::ZlibEncoder;
+use flate2::{Compress, Compression, FlushCompress, Status};
 use kurbo::{Affine, BezPath, CubicBez, PathEl, Point, QuadBez, Size};
 use printpdf::{
-    Codepoint, Color, Greyscale, LayerIntent, LayerInternalId, LayerSubtype, Line, LineDashPattern, LinePoint, Op,
-    PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, Rgb, TextItem, TextMatrix,
+    Color, Greyscale, LayerIntent, LayerInternalId, LayerSubtype, Line, LineDashPattern, LinePoint, Op, PdfDocument,
+    PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, Rgb, TextItem, TextMatrix,
 };
 
 use crate::drawing::font::{self, FaceId, Glyph};
@@ -34,6 +33,8 @@ const WIDTH_UNITS_PER_EM: f64 = 1000.0;
 const MATRIX_NOISE: f64 = 1e-9;
 /// Of 9: more takes a fifth more time for a five-hundredth of the size.
 const COMPRESSION: u32 = 6;
+/// Room for the head and tail of a compressed stream, so that a short one is written at once.
+const LEAST_COMPRESSED: usize = 64;
 const POINTS_PER_MM: f64 = POINTS_PER_INCH / MM_PER_INCH;
 
 /// What the file says about itself.
@@ -50,29 +51,39 @@ pub struct Options<'a> {
 /// Why pages cannot become a PDF.
 #[derive(Debug)]
 pub enum Error {
+    /// The list of pages is empty.
     NoPages,
     /// A page (counted from 1) is not of the first page's size. Some viewers squeeze every page to the first.
     UnequalPages {
+        /// The page, counted from 1.
         page: usize,
+        /// The first page's size, millimetres.
         first: Size,
+        /// The size of this page, millimetres.
         size: Size,
     },
     /// A side is nothing, not a number, or longer than [`LONGEST_SIDE`].
     PageSize {
+        /// The page, counted from 1.
         page: usize,
+        /// Its size, millimetres.
         size: Size,
     },
     /// A place or width on the page is not a finite number.
     NotFinite {
+        /// The page, counted from 1.
         page: usize,
     },
     /// No bundled face has this character.
     NoGlyph {
+        /// The page, counted from 1.
         page: usize,
+        /// The first such character on it.
         character: char,
     },
     /// A bundled face cannot be read.
     Face(FaceId),
+    /// Memory did not take what was written.
     Write(std::io::Error),
 }
 
@@ -130,14 +141,13 @@ pub fn pdf(pages: &[Page], options: &Options) -> Result<Vec<u8>, Error> {
         };
         document.resources.layers.map.insert(layer_id(layer), described);
     }
-    let fonts = Fonts::of(pages.iter().flat_map(texts));
     for (index, page) in pages.iter().enumerate() {
-        let mut content = Content::new(index + 1, size, &fonts);
+        let mut content = Content::new(index + 1, size);
         content.page(page)?;
         let (width, height) = (Length::mm(size.width), Length::mm(size.height));
         document.pages.push(PdfPage::new(Pt(number(width)).into(), Pt(number(height)).into(), content.ops));
     }
-    for font in fonts.embedded() {
+    for font in Fonts::of(pages.iter().flat_map(texts)).embedded() {
         let (id, font) = font.map_err(Error::Face)?;
         document.resources.fonts.map.insert(id, font);
     }
@@ -206,52 +216,42 @@ fn finish(document: &PdfDocument, size: Size, options: &Options) -> Result<Vec<u
         }
         page.remove(b"Annots");
     }
-    let pages = file.get_pages();
-    for page_id in pages.values().copied() {
-        for content_id in file.get_page_contents(page_id) {
-            let content = file.get_object_mut(content_id).and_then(lopdf::Object::as_stream_mut).map_err(unwritable)?;
-            content.set_content(with_whole_strings(&content.content));
-        }
-    }
-    compress(&mut file, pages.len())?;
+    compress(&mut file, document.pages.len())?;
     let mut bytes = Vec::new();
     file.save_to(&mut bytes).map_err(Error::Write)?;
     Ok(bytes)
-}
-
-/// A content stream in which glyphs that follow each other stand in one string. The library gives each glyph a string of
-/// its own, which is most of a page of text; what is shown is the same (ISO 32000-1, 9.4.3).
-fn with_whole_strings(content: &[u8]) -> Vec<u8> {
-    // There is nothing else in these streams that one bracket closes and the next opens: no dictionary, no literal text.
-    const BETWEEN: &[u8] = b"><";
-    let mut whole = Vec::with_capacity(content.len());
-    let mut rest = content;
-    while let Some((first, after)) = rest.split_first() {
-        match rest.strip_prefix(BETWEEN) {
-            Some(next) => rest = next,
-            None => {
-                whole.push(*first);
-                rest = after;
-            }
-        }
-    }
-    whole
 }
 
 /// Compresses every stream of a file of so many pages, each by itself.
 fn compress(file: &mut lopdf::Document, pages: usize) -> Result<(), Error> {
     let streams = file.objects.values_mut().filter_map(|object| object.as_stream_mut().ok());
     let mut plain: Vec<&mut lopdf::Stream> = streams.filter(|stream| !stream.dict.has(b"Filter")).collect();
-    let compressed = parallel::each(&plain, pages, |stream| {
-        let mut encoder = ZlibEncoder::new(Vec::new(), Compression::new(COMPRESSION));
-        encoder.write_all(&stream.content)?;
-        encoder.finish()
-    });
+    let compressed = parallel::each(&plain, pages, |stream| compressed(&stream.content));
     for (stream, compressed) in plain.iter_mut().zip(compressed) {
         stream.set_content(compressed.map_err(Error::Write)?);
         stream.dict.set("Filter", "FlateDecode");
     }
     Ok(())
+}
+
+thread_local! {
+    /// Kept from stream to stream: to clear a new one's tables takes as long as to compress a short stream.
+    static COMPRESSOR: RefCell<Compress> = RefCell::new(Compress::new(Compression::new(COMPRESSION), true));
+}
+
+/// The content in the zlib format, as the filter `FlateDecode` takes it (ISO 32000-1, 7.4.4).
+fn compressed(content: &[u8]) -> io::Result<Vec<u8>> {
+    COMPRESSOR.with_borrow_mut(|compressor| {
+        compressor.reset();
+        let mut bytes = Vec::with_capacity(content.len() / 2 + LEAST_COMPRESSED);
+        let mut rest = content;
+        while compressor.compress_vec(rest, &mut bytes, FlushCompress::Finish)? != Status::StreamEnd {
+            let taken = usize::try_from(compressor.total_in()).map_err(io::Error::other)?;
+            rest = content.get(taken..).unwrap_or_default();
+            bytes.reserve(bytes.len() + LEAST_COMPRESSED);
+        }
+        Ok(bytes)
+    })
 }
 
 fn layer_id(layer: Layer) -> LayerInternalId {
@@ -274,20 +274,19 @@ struct State {
 }
 
 /// The content stream of one page as it grows.
-struct Content<'a> {
+struct Content {
     page: usize,
     /// Millimetres with y down to points with y up.
     to_points: Affine,
-    fonts: &'a Fonts,
     state: State,
     ops: Vec<Op>,
 }
 
-impl<'a> Content<'a> {
-    fn new(page: usize, size: Size, fonts: &'a Fonts) -> Self {
+impl Content {
+    fn new(page: usize, size: Size) -> Self {
         let to_points =
             Affine::new([POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, Length::mm(size.height).to_points()]);
-        Content { page, to_points, fonts, state: State::default(), ops: Vec::new() }
+        Content { page, to_points, state: State::default(), ops: Vec::new() }
     }
 
     fn page(&mut self, page: &Page) -> Result<(), Error> {
@@ -386,9 +385,7 @@ impl<'a> Content<'a> {
                 *entry = self.finite(if exact.abs() < MATRIX_NOISE { 0.0 } else { exact })?;
             }
             self.ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
-            self.ops.push(Op::ShowText {
-                items: vec![TextItem::GlyphIds(run.iter().map(|glyph| self.codepoint(glyph)).collect())],
-            });
+            self.ops.push(Op::ShowText { items: shown(run) });
             pen_em += run.iter().map(|glyph| glyph.advance).sum::<f64>();
         }
         self.ops.push(Op::EndTextSection);
@@ -443,18 +440,29 @@ impl<'a> Content<'a> {
         Ok(LinePoint { p, bezier })
     }
 
-    /// A glyph and, after it, what the font's rounded-down width leaves to its true advance.
-    fn codepoint(&self, glyph: &Glyph) -> Codepoint {
-        let advance = glyph.advance * WIDTH_UNITS_PER_EM;
-        let whole = (advance + MATRIX_NOISE).floor();
-        Codepoint::with_cid(self.fonts.number(glyph), (whole - advance) as f32 + 0.0, glyph.character.to_string())
-    }
-
     /// The number as an operand, without a negative nought.
     fn finite(&self, exact: f64) -> Result<f32, Error> {
         let operand = exact as f32;
         if operand.is_finite() { Ok(operand + 0.0) } else { Err(Error::NotFinite { page: self.page }) }
     }
+}
+
+/// The characters of a run and, after each glyph whose width in the font is rounded down, what is left to its advance.
+fn shown(run: &[Glyph]) -> Vec<TextItem> {
+    let mut items = Vec::new();
+    let mut characters = String::new();
+    for glyph in run {
+        characters.push(glyph.character);
+        let advance = glyph.advance * WIDTH_UNITS_PER_EM;
+        let left = ((advance + MATRIX_NOISE).floor() - advance) as f32;
+        if left != 0.0 {
+            items.extend([TextItem::Text(mem::take(&mut characters)), TextItem::Offset(left)]);
+        }
+    }
+    if !characters.is_empty() {
+        items.push(TextItem::Text(characters));
+    }
+    items
 }
 
 /// Greys as grey, so that black text is black ink alone.

@@ -24,10 +24,14 @@ pub enum Error {
     Resolution(f64),
     /// More than [`MAX_PIXELS`], or none at all.
     Pixels {
+        /// Pixels across.
         width: f64,
+        /// Pixels down.
         height: f64,
     },
+    /// The SVG it is drawn from could not be read.
     Draw(usvg::Error),
+    /// The picture could not be compressed.
     Write(png::EncodingError),
 }
 

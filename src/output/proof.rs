@@ -2,7 +2,10 @@
 //!
 //! Knows drawings and words to show, not what a card is. A screen is not true to size; the page says so.
 
+use std::sync::OnceLock;
+
 use serde::Serialize;
+use tera::Tera;
 
 use crate::drawing::Drawing;
 use crate::output::svg;
@@ -17,23 +20,31 @@ const TEMPLATE: &str = include_str!("../../templates/proof.html.tera");
 pub struct Proof<'a> {
     /// The heading: the boat's name.
     pub title: &'a str,
+    /// Every card, in the order of the book.
     pub cards: &'a [Card<'a>],
+    /// What was found wrong with the book, told above the cards.
     pub problems: &'a [Problem<'a>],
 }
 
 /// A card: its front, and its back if it has one.
 #[derive(Debug)]
 pub struct Card<'a> {
+    /// Its front, and its back if it has one.
     pub sides: Vec<Side<'a>>,
 }
 
 /// One side of a card and what is said about it.
 #[derive(Debug)]
 pub struct Side<'a> {
+    /// The name it has in the book.
     pub id: &'a str,
+    /// What kind of card it is.
     pub kind: &'a str,
+    /// What is written largest on it.
     pub title: &'a str,
+    /// The short hash of the whole card's content.
     pub stamp: &'a str,
+    /// What is shown.
     pub drawing: &'a Drawing,
 }
 
@@ -44,7 +55,9 @@ pub struct Problem<'a> {
     pub level: &'a str,
     /// File, line and column, as a person would type them: `boat.yaml:12:5`.
     pub place: &'a str,
+    /// What is wrong.
     pub what: &'a str,
+    /// What would be right.
     pub instead: &'a str,
 }
 
@@ -94,7 +107,16 @@ pub fn proof(proof: &Proof) -> Result<String, tera::Error> {
         cards: parallel::each(proof.cards, proof.cards.len(), |card| card.sides.iter().map(Shown::new).collect()),
         problems: proof.problems,
     };
-    let mut engine = tera::Tera::default();
+    engine()?.render(NAME, &tera::Context::from_serialize(&page)?)
+}
+
+/// The template engine, which reads the template once in the process, however many books it prints.
+fn engine() -> Result<&'static Tera, tera::Error> {
+    static ENGINE: OnceLock<Tera> = OnceLock::new();
+    if let Some(engine) = ENGINE.get() {
+        return Ok(engine);
+    }
+    let mut engine = Tera::default();
     engine.add_raw_template(NAME, TEMPLATE)?;
-    engine.render(NAME, &tera::Context::from_serialize(&page)?)
+    Ok(ENGINE.get_or_init(|| engine))
 }

@@ -47,6 +47,7 @@ pub enum TextAs {
 /// How a drawing is written as SVG.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Options {
+    /// Whether letters are outlines or stay text.
     pub text: TextAs,
 }
 
@@ -79,8 +80,9 @@ pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) ->
     xml.open(Element::new("svg").plain("width", "0").plain("height", "0").plain("aria-hidden", "true"));
     xml.open(Element::new("defs"));
     for glyph in each.into_values() {
-        let outline = relative_path_data(&font::outline(glyph), &EM);
-        xml.empty(Element::new("path").plain("id", &name(glyph)).plain("d", &outline));
+        let mut data = String::new();
+        push_outline(&mut data, glyph, 1.0, 0.0, &EM);
+        xml.empty(Element::new("path").plain("id", &name(glyph)).plain("d", &data));
     }
     xml.close("defs");
     xml.close("svg");
@@ -121,9 +123,9 @@ fn document(drawing: &Drawing, style: Style) -> String {
     xml.finish()
 }
 
-/// Glyphs already written, by face, glyph, size and turn. A card repeats few glyphs many times, and the cards of a book
-/// repeat each other's.
-type Outlines = HashMap<(FaceId, u16, u64, u64), String>;
+/// Glyphs already written, by face, glyph, size, turn and steps in a unit. A card repeats few glyphs many times, and the
+/// cards of a book repeat each other's.
+type Outlines = HashMap<(FaceId, u16, u64, u64, u64), String>;
 
 /// A book of 60 cards writes some hundreds of glyphs; beyond this, memory is worth more than time.
 const MOST_OUTLINES: usize = 4000;
@@ -134,6 +136,9 @@ thread_local! {
 
 /// A start of an element's length: one without a path is shorter.
 const USUAL_ELEMENT: usize = 128;
+
+/// Room for the outline of a letter and where it begins.
+const USUAL_OUTLINE: usize = 512;
 
 /// An element's name and attributes.
 struct Element(BytesStart<'static>);
@@ -247,23 +252,13 @@ impl Xml {
     fn outlined(&mut self, text: &Text) {
         let turn = Affine::rotate(text.turn);
         let mut pen_em = 0.0;
-        let mut data = String::new();
-        OUTLINES.with_borrow_mut(|outlines| {
-            if outlines.len() > MOST_OUTLINES {
-                outlines.clear();
-            }
-            for glyph in font::glyphs(&text.content, text.weight) {
-                let pen = text.origin + (turn * Point::new(pen_em * text.em, 0.0)).to_vec2();
-                push_command(&mut data, 'M', [pen]);
-                let key = (glyph.face, glyph.id, text.em.to_bits(), text.turn.to_bits());
-                let outline = outlines.entry(key).or_insert_with(|| {
-                    let in_place = turn * Affine::scale(text.em);
-                    relative_path_data(&(in_place * font::outline(glyph)), &OUTLINE)
-                });
-                data.push_str(outline);
-                pen_em += glyph.advance;
-            }
-        });
+        let mut data = String::with_capacity(text.content.len() * USUAL_OUTLINE);
+        for glyph in font::glyphs(&text.content, text.weight) {
+            let pen = text.origin + (turn * Point::new(pen_em * text.em, 0.0)).to_vec2();
+            push_command(&mut data, 'M', [pen]);
+            push_outline(&mut data, glyph, text.em, text.turn, &OUTLINE);
+            pen_em += glyph.advance;
+        }
         self.empty(Element::new("path").words("aria-label", &text.content).fill(text.colour).plain("d", &data));
     }
 
@@ -335,6 +330,21 @@ fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item 
         }
         PLACE.push(data, PLACE.to_steps(coordinate));
     }
+}
+
+/// A glyph's outline in steps from the pen.
+fn push_outline(data: &mut String, glyph: Glyph, em: f64, turn: f64, precision: &Precision) {
+    OUTLINES.with_borrow_mut(|outlines| {
+        if outlines.len() > MOST_OUTLINES {
+            outlines.clear();
+        }
+        let key = (glyph.face, glyph.id, em.to_bits(), turn.to_bits(), precision.steps);
+        let outline = outlines.entry(key).or_insert_with(|| {
+            let in_place = Affine::rotate(turn) * Affine::scale(em);
+            relative_path_data(&(in_place * font::outline(glyph)), precision)
+        });
+        data.push_str(outline);
+    });
 }
 
 /// A path in steps from point to point, the first from where the pen is. Points are rounded, not steps, so no error

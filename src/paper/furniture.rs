@@ -31,6 +31,7 @@ pub struct Heading<'a> {
 pub struct CheckBar {
     /// Page millimetres: the left end, or the lower end.
     pub from: Point,
+    /// The right end, or the upper end.
     pub to: Point,
 }
 

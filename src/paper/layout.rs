@@ -17,7 +17,9 @@ const LEAST_ROLL_MM: u32 = 140;
 /// A drawing to be printed and cut out, and the name it is known by.
 #[derive(Clone, Copy, Debug)]
 pub struct Piece<'a> {
+    /// The name by which a complaint tells it from other pieces.
     pub id: &'a str,
+    /// What is printed on its front, of its true size.
     pub drawing: &'a Drawing,
     /// What is printed on its other side; of the same size.
     pub back: Option<&'a Drawing>,
@@ -38,6 +40,7 @@ impl<'a> Piece<'a> {
 /// All pages of one document, of one size; where anything has a back, a front and its back by turns.
 #[derive(Clone, Debug)]
 pub struct Layout<'a> {
+    /// The pages in the order they are printed in.
     pub pages: Vec<Page<'a>>,
     /// Where each piece went, in the order of the pieces given.
     pub positions: Vec<Position>,
@@ -65,9 +68,11 @@ pub struct Position {
 /// A piece that the paper cannot hold.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Misfit {
+    /// The name of the piece.
     pub id: String,
     /// Millimetres.
     pub size: Size,
+    /// The paper that was asked for.
     pub paper: PaperSize,
     /// The smallest common paper that holds it, of the same family if there is one.
     pub fits_on: Option<PaperSize>,

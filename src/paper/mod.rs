@@ -3,6 +3,7 @@
 mod axis;
 mod crop;
 pub mod furniture;
+mod job;
 mod layout;
 mod pack;
 pub mod printer;
@@ -13,6 +14,7 @@ pub mod tile;
 pub mod used;
 
 pub use furniture::{CheckBar, Heading};
+pub use job::PrintJob;
 pub use layout::{Layout, Misfit, Piece, Position, lay_out, lay_out_for};
 pub use printer::{Correction, Flip, Printer};
 pub use size::{MARGIN, PaperSize};
@@ -30,6 +32,7 @@ pub struct Page<'a> {
     pub size: Size,
     /// Check bars, crop marks, words: a drawing of the page's size.
     pub furniture: Drawing,
+    /// What lies on it.
     pub placed: Vec<Placed<'a>>,
     /// From places on the printed paper to places in the file: what makes up for a printer's own error.
     pub to_file: Affine,
@@ -38,6 +41,7 @@ pub struct Page<'a> {
 /// A drawing on a page.
 #[derive(Clone, Debug)]
 pub struct Placed<'a> {
+    /// What is printed there.
     pub drawing: &'a Drawing,
     /// From the drawing's millimetres to the page's; a move, and a quarter turn where that packs better.
     pub to_page: Affine,

@@ -112,7 +112,9 @@ impl Flip {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Measured {
+    /// As it should be.
     pub nominal_mm: f64,
+    /// As the rule shows it.
     pub measured_mm: f64,
 }
 
@@ -133,7 +135,9 @@ impl Measured {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BackShift {
+    /// To the right; negative to the left.
     pub x_mm: f64,
+    /// Down; negative up.
     pub y_mm: f64,
     /// How the sheet was turned when it was measured.
     #[serde(default)]
@@ -144,6 +148,7 @@ pub struct BackShift {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Reading {
+    /// What its owner calls the printer.
     pub name: String,
     /// Name of the paper it was measured on.
     pub paper: String,

@@ -56,6 +56,7 @@ impl Readings {
         Ok(format!("{HEADING}{yaml}"))
     }
 
+    /// The reading of the printer of this name.
     pub fn get(&self, name: &str) -> Option<&Reading> {
         self.0.iter().find(|reading| reading.name == name)
     }
@@ -68,10 +69,12 @@ impl Readings {
         }
     }
 
+    /// Each reading, in the order the printers were first measured.
     pub fn iter(&self) -> std::slice::Iter<'_, Reading> {
         self.0.iter()
     }
 
+    /// Whether no printer has been measured.
     pub fn is_empty(&self) -> bool {
         self.0.is_empty()
     }

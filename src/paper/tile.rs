@@ -34,9 +34,11 @@ const WIDE_NUMBER: usize = 88;
 /// One piece of a drawing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tile {
+    /// The piece with its tabs and the words that tell where it belongs.
     pub drawing: Drawing,
     /// Counted from 1.
     pub number: usize,
+    /// How many pieces the whole is cut into.
     pub count: usize,
     /// Where the piece begins along the longer side of the whole, or along its sector, its tab included, millimetres.
     pub from_mm: f64,

@@ -17,7 +17,9 @@ mod lifelines;
 mod nodes;
 
 pub use length::{CutList, FootLine, Piece, Purpose, Run, Stretch, cut_list};
-pub use lifelines::{Finding, Requirement};
+pub use lifelines::{
+    Bound, Finding, Hull, NARROW_OPENINGS_SINCE, PULPIT_OPENING, Requirement, SMALL_HULL, opening_bound,
+};
 pub use nodes::{Node, Opening, Tie};
 
 use super::is_above_nought;
@@ -30,7 +32,7 @@ pub struct Rail {
     pub posts: Vec<Length>,
     /// Where the lacing's feet are.
     pub deck_edge: Length,
-    /// Two or three lifelines, from the lowest up.
+    /// One to three lifelines, from the lowest up.
     pub wires: Vec<Length>,
     /// Bays that stay open: bay 0 lies between posts 0 and 1.
     pub gates: Vec<usize>,
@@ -101,6 +103,9 @@ pub enum Crests {
 /// Uprights stand this far apart by common practice: 12 to 18 in, or what a metric book writes for it. No source is known.
 pub const USUAL_SPACING: [Length; 2] = [Length::mm(300.0), Length::mm(460.0)];
 
+/// Lifelines that a rail may have.
+pub const MOST_WIRES: usize = 3;
+
 /// Why there is no answer. Posts, wires and bays are named by their place in the rail, from 0.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Impossible {
@@ -110,7 +115,7 @@ pub enum Impossible {
     TooFewPosts { posts: usize },
     /// A post is no further aft than the one before, or not a number.
     PostsNotRising { post: usize, at: Length },
-    /// Other than two or three lifelines.
+    /// None, or more than three lifelines.
     Wires { wires: usize },
     /// A wire is no higher than what is below it (the deck edge, for the lowest), or not a number.
     HeightsNotRising { wire: usize, at: Length, below: Length },
@@ -173,7 +178,7 @@ pub struct Bay {
 ///
 /// ```
 /// use cockpit_cards::length::Length;
-/// use cockpit_cards::rigging::lacing::{Crests, Foot, Hitch, Pattern, Rail, Rig, work_out};
+/// use cockpit_cards::rigging::lacing::{Crests, Foot, Hitch, Hull, Pattern, Rail, Rig, work_out};
 ///
 /// let rail = Rail {
 ///     posts: vec![Length::ZERO, Length::metres(1.5)],
@@ -194,12 +199,12 @@ pub struct Bay {
 ///     allowance: 0.05,
 ///     cut_to: Length::mm(100.0),
 /// };
-/// let worked = work_out(&rail, &rig).unwrap();
+/// let worked = work_out(&rail, &rig, &Hull::default()).unwrap();
 /// let bay = worked.bays[0].unwrap();
 /// // 400 mm does not go into 1.5 m, so the uprights stand a little closer:
 /// assert_eq!((bay.count, bay.spacing), (4, Length::mm(375.0)));
 /// ```
-pub fn work_out(rail: &Rail, rig: &Rig) -> Result<Worked, Vec<Impossible>> {
+pub fn work_out(rail: &Rail, rig: &Rig, hull: &Hull) -> Result<Worked, Vec<Impossible>> {
     let mut faults = faults_of_rig(rig);
     faults.extend(faults_of_rail(rail));
     if !faults.is_empty() {
@@ -224,7 +229,7 @@ pub fn work_out(rail: &Rail, rig: &Rig) -> Result<Worked, Vec<Impossible>> {
         hitch_at_foot: length::hitch(rig, rig.foot_diameter()),
         widest_opening,
         spacing_is_usual: (rig.pattern == Pattern::Uprights).then(|| (low..=high).contains(&rig.spacing)),
-        lifelines: lifelines::findings(rail),
+        lifelines: lifelines::findings(rail, hull),
     })
 }
 
@@ -303,7 +308,7 @@ fn faults_of_rail(rail: &Rail) -> Vec<Impossible> {
             )
             .map(|post| Impossible::PostsNotRising { post, at: posts[post] }),
     );
-    if !(2..=3).contains(&rail.wires.len()) {
+    if !(1..=MOST_WIRES).contains(&rail.wires.len()) {
         faults.push(Impossible::Wires { wires: rail.wires.len() });
     }
     faults.extend((0..rail.wires.len()).filter_map(|wire| {

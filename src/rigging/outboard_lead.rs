@@ -106,6 +106,11 @@ pub enum Part {
     PadEye,
 }
 
+impl Part {
+    /// Every part, in the order of the sheet.
+    pub const ALL: [Part; 5] = [Part::Sheet, Part::OutboardBlock, Part::TweakerBlock, Part::Tweaker, Part::PadEye];
+}
+
 /// The edge of the hull in plan, from forward aft: how far aft of the stem, and how far out from the centreline.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HullLine {
@@ -236,12 +241,44 @@ pub struct BlockLoad {
     pub kilonewton: f64,
 }
 
+/// From this part of its working load on, a part is told to be hard pressed by a steady pull.
+///
+/// The pull of a sail goes with the square of the wind, so a gust of √2 = 1.4 times the mean wind doubles it, and such a gust
+/// is ordinary (common practice, from memory; no standard says where to warn). A part that is half loaded by the steady pull
+/// is then at its working load.
+pub const HARD_PRESSED_FROM: f64 = 0.5;
+
+/// The steady load of one part beside what its maker allows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LoadRatio {
+    /// Which part.
     pub part: Part,
+    /// What it carries.
     pub kilonewton: f64,
+    /// Its working load.
     pub working_kilonewton: f64,
+    /// The first over the second.
     pub ratio: f64,
+}
+
+impl LoadRatio {
+    /// Whether an ordinary gust takes the part to its working load or beyond.
+    pub fn is_hard_pressed(&self) -> bool {
+        self.ratio >= HARD_PRESSED_FROM
+    }
+}
+
+impl Worked {
+    /// For each part whose working load is known, the mark of the tweaker at which it carries most, and that load.
+    pub fn hardest(&self) -> Vec<(f64, LoadRatio)> {
+        let hardest_of = |part: Part| {
+            let of_part = self.marks.iter().flat_map(|marked| {
+                marked.ratios.iter().filter(|ratio| ratio.part == part).map(|ratio| (marked.mark, *ratio))
+            });
+            of_part.max_by(|a, b| a.1.ratio.total_cmp(&b.1.ratio))
+        };
+        Part::ALL.into_iter().filter_map(hardest_of).collect()
+    }
 }
 
 /// The outboard lead at every mark of its tweaker; or everything that is wrong with it.

@@ -6,8 +6,9 @@
 //!
 //! - change of trim = (change of Σ m·(x − x_f)) / (moment to change trim 1 cm), about the centre of flotation x_f;
 //! - sinkage = (change of Σ m) / (mass to sink 1 cm);
-//! - list: tan θ = (Δ·y_G + change of Σ m·y) / (Δ'·GM'), with Δ' the displacement then; with the boat's centre of
-//!   gravity known, GM' is GM less the rise of G, the metacentre held where it is, else GM as given;
+//! - stability: GM' = GM − (change of Σ m·(z − z_G)) / Δ', the metacentre held where it is, with Δ' the displacement
+//!   then. While nothing is landed or used up this does not hang on z_G; else it is only known if G is;
+//! - list: tan θ = (Δ·y_G + change of Σ m·y) / (Δ'·GM'), for small angles only: see [`SMALL_LIST_DEG`];
 //! - pitch moment of inertia of the gear = Σ m·((x − x₀)² + (z − z₀)²), each item taken as a point, about an axis that
 //!   stays where it is.
 //!
@@ -16,6 +17,11 @@
 
 use super::{Position, is_above_nought};
 use crate::length::Length;
+
+/// Up to this list the metacentre is taken to stand still, degrees. Handbooks of stability allow as much as 15 (from
+/// memory of the one named above); a broad, shallow hull stands in for less, so we stop sooner. Past it the formula
+/// says too much or too little, and only a curve of righting levers can tell.
+pub const SMALL_LIST_DEG: f64 = 10.0;
 
 /// The boat, as she floats with every item where it is now.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -30,6 +36,8 @@ pub struct Boat {
     pub mass_to_sink_kg_per_cm: Option<f64>,
     /// GM, of the upright boat.
     pub metacentric_height: Option<Length>,
+    /// Radius of gyration in pitch about her centre of gravity, with everything aboard.
+    pub gyradius: Option<Length>,
     pub extent: Extent,
 }
 
@@ -54,6 +62,24 @@ pub struct Item {
     pub wet_factor: f64,
     /// What changes from a stage on, until a later stage changes it again.
     pub changes: Vec<(Stage, Change)>,
+}
+
+impl Item {
+    /// All that is said of it up to this stage, the latest word on each.
+    pub fn in_force(&self, stage: Stage) -> Change {
+        let mut so_far: Vec<&(Stage, Change)> = self.changes.iter().filter(|(from, _)| *from <= stage).collect();
+        so_far.sort_by_key(|(from, _)| *from);
+        so_far.into_iter().fold(Change::default(), |before, (_, change)| Change {
+            left: change.left.or(before.left),
+            wet: change.wet.or(before.wet),
+            at: change.at.or(before.at),
+        })
+    }
+
+    /// Whether any stage makes it wet.
+    pub fn gets_wet(&self) -> bool {
+        self.changes.iter().any(|(_, change)| change.wet == Some(true))
+    }
 }
 
 /// What is to happen to an item.
@@ -132,6 +158,7 @@ pub enum Figure {
     MomentToTrim,
     MassToSink,
     MetacentricHeight,
+    Gyradius,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -160,6 +187,8 @@ pub enum Axis {
 pub struct Worked {
     /// Where `x₀` and `z₀` are: the centre of gravity if known, else the centre of flotation at the waterline.
     pub pitch_axis: PitchAxis,
+    /// Of the whole boat as described: Δ·k². `None` without the radius of gyration.
+    pub own_inertia_kg_m2: Option<f64>,
     /// One for each of [`Stage::ALL`].
     pub stages: [StageWorked; 4],
 }
@@ -194,7 +223,7 @@ pub struct State {
     pub trim: Option<Trim>,
     /// `None` without the mass to sink.
     pub sinkage: Option<Sinkage>,
-    /// `None` without GM.
+    /// `None` without GM, and where it is not known how high what was landed or used up lay above her centre of gravity.
     pub list: Option<List>,
 }
 
@@ -238,9 +267,20 @@ pub struct List {
     /// Of boat and gear about the centreline, to starboard positive.
     pub moment_kg_m: f64,
     pub displacement_kg: f64,
+    /// How much higher her centre of gravity is than in the boat as described.
+    pub rise: Length,
+    /// GM then.
     pub metacentric_height: Length,
+    pub angle: ListAngle,
+}
+
+/// How far she lists, where the formula for small angles can say it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ListAngle {
     /// To starboard positive.
-    pub to_starboard_deg: f64,
+    Small { to_starboard_deg: f64 },
+    /// More than [`SMALL_LIST_DEG`], and no telling how much.
+    PastSmall { to_starboard: bool },
 }
 
 /// What an item buys at a stage.
@@ -296,6 +336,10 @@ pub fn work_out(boat: &Boat, items: &[Item]) -> Result<Worked, Vec<Impossible>> 
     if faults.is_empty() && gear_kg >= boat.displacement_kg {
         faults.push(Impossible::GearOutweighsBoat { gear_kg, displacement_kg: boat.displacement_kg });
     }
+    let own_inertia_kg_m2 = boat.gyradius.map(|radius| boat.displacement_kg * in_metres(radius).powi(2));
+    if own_inertia_kg_m2.is_some_and(f64::is_infinite) {
+        faults.push(Impossible::TooLarge);
+    }
     let Some(pitch_axis) = pitch_axis.filter(|_| faults.is_empty()) else { return Err(faults) };
 
     let as_described = Sums::of(&terms(items, &pitch_axis, |item| Some((item.mass_kg, item.now))));
@@ -313,7 +357,7 @@ pub fn work_out(boat: &Boat, items: &[Item]) -> Result<Worked, Vec<Impossible>> 
         .flat_map(|worked| [(Stowed::Now, worked.stage, &worked.now), (Stowed::Planned, worked.stage, &worked.planned)])
         .filter_map(|(stowed, stage, state)| fault_of_state(stowed, stage, state))
         .collect();
-    if faults.is_empty() { Ok(Worked { pitch_axis, stages }) } else { Err(faults) }
+    if faults.is_empty() { Ok(Worked { pitch_axis, own_inertia_kg_m2, stages }) } else { Err(faults) }
 }
 
 fn pitch_axis(boat: &Boat) -> Option<PitchAxis> {
@@ -334,13 +378,7 @@ fn aboard(item: &Item, stowed: Stowed, stage: Stage) -> Option<(f64, Position)> 
         (Stowed::Planned, Plan::Move(to)) => to,
         (Stowed::Planned, Plan::Keep) | (Stowed::Now, _) => item.now,
     };
-    let mut so_far: Vec<&(Stage, Change)> = item.changes.iter().filter(|(from, _)| *from <= stage).collect();
-    so_far.sort_by_key(|(from, _)| *from);
-    let in_force = so_far.into_iter().fold(Change::default(), |before, (_, change)| Change {
-        left: change.left.or(before.left),
-        wet: change.wet.or(before.wet),
-        at: change.at.or(before.at),
-    });
+    let in_force = item.in_force(stage);
     let wet_factor = if in_force.wet == Some(true) { item.wet_factor } else { 1.0 };
     let mass_kg = item.mass_kg * in_force.left.unwrap_or(1.0) * wet_factor;
     (mass_kg > 0.0).then(|| (mass_kg, in_force.at.unwrap_or(place)))
@@ -374,7 +412,8 @@ struct Sums {
 
 impl Sums {
     fn of(terms: &[Term]) -> Sums {
-        let sum = |part: fn(&Term) -> f64| terms.iter().map(part).sum();
+        // From nought up: the sum of nothing is 0, where `sum` would give −0.
+        let sum = |part: fn(&Term) -> f64| terms.iter().map(part).fold(0.0, |sum, part| sum + part);
         Sums {
             mass_kg: sum(|term| term.mass_kg),
             aft: sum(|term| term.moment_aft_kg_m),
@@ -384,6 +423,9 @@ impl Sums {
         }
     }
 }
+
+/// A change of mass that is only the last bits of the arithmetic, as a part of the boat's.
+const SAME_MASS: f64 = 1e-12;
 
 fn state(boat: &Boat, as_described: &Sums, terms: Vec<Term>) -> State {
     let sums = Sums::of(&terms);
@@ -401,19 +443,30 @@ fn state(boat: &Boat, as_described: &Sums, terms: Vec<Term>) -> State {
     let sinkage = boat
         .mass_to_sink_kg_per_cm
         .map(|to_sink| Sinkage { mass_kg: added_kg, deeper: Length::cm(added_kg / to_sink) });
-    let list = boat.metacentric_height.map(|metacentric_height| list(boat, metacentric_height, as_described, &sums));
+    let list =
+        boat.metacentric_height.and_then(|metacentric_height| list(boat, metacentric_height, as_described, &sums));
     State { mass_kg: sums.mass_kg, centre, inertia_kg_m2: sums.inertia, trim, sinkage, list, terms }
 }
 
-fn list(boat: &Boat, metacentric_height: Length, as_described: &Sums, sums: &Sums) -> List {
-    let displacement_kg = boat.displacement_kg + (sums.mass_kg - as_described.mass_kg);
+/// `None` if the rise of her centre of gravity is not known.
+fn list(boat: &Boat, metacentric_height: Length, as_described: &Sums, sums: &Sums) -> Option<List> {
+    let added_kg = sums.mass_kg - as_described.mass_kg;
+    let displacement_kg = boat.displacement_kg + added_kg;
     let off_centre_kg_m = boat.centre_of_gravity.map_or(0.0, |centre| boat.displacement_kg * in_metres(centre.y));
     let moment_kg_m = off_centre_kg_m + (sums.to_starboard - as_described.to_starboard);
-    // The pitch axis is at the height of G whenever G is known, so the moments above it are those that raise G.
-    let rise = boat.centre_of_gravity.map_or(0.0, |_| (sums.above - as_described.above) / displacement_kg);
-    let metacentric_height = metacentric_height - Length::metres(rise);
+    // The pitch axis is at the height of G whenever G is known. Where it is not, shifting gear still raises G by the
+    // moment of the shift, from whatever height that is taken.
+    let same_mass = added_kg.abs() <= SAME_MASS * boat.displacement_kg;
+    let known = boat.centre_of_gravity.is_some() || same_mass;
+    let rise = known.then(|| Length::metres((sums.above - as_described.above) / displacement_kg))?;
+    let metacentric_height = metacentric_height - rise;
     let to_starboard_deg = moment_kg_m.atan2(displacement_kg * in_metres(metacentric_height)).to_degrees();
-    List { moment_kg_m, displacement_kg, metacentric_height, to_starboard_deg }
+    let angle = if to_starboard_deg.abs() > SMALL_LIST_DEG {
+        ListAngle::PastSmall { to_starboard: to_starboard_deg > 0.0 }
+    } else {
+        ListAngle::Small { to_starboard_deg }
+    };
+    Some(List { moment_kg_m, displacement_kg, rise, metacentric_height, angle })
 }
 
 fn ranking(items: usize, now: &State, planned: &State) -> Vec<Worth> {
@@ -453,6 +506,7 @@ fn faults_of_boat(boat: &Boat) -> Vec<Impossible> {
         (Figure::MomentToTrim, boat.moment_to_trim_kg_m_per_cm),
         (Figure::MassToSink, boat.mass_to_sink_kg_per_cm),
         (Figure::MetacentricHeight, boat.metacentric_height.map(in_metres)),
+        (Figure::Gyradius, boat.gyradius.map(in_metres)),
     ];
     let mut faults: Vec<Impossible> = figures
         .into_iter()
@@ -525,9 +579,7 @@ fn fault_of_state(stowed: Stowed, stage: Stage, state: &State) -> Option<Impossi
         && state.centre.is_none_or(Position::is_finite)
         && state.trim.is_none_or(|trim| trim.moment_kg_m.is_finite() && trim.bow_up_cm.is_finite())
         && state.sinkage.is_none_or(|sinkage| sinkage.deeper.to_mm().is_finite())
-        && state
-            .list
-            .is_none_or(|list| list.to_starboard_deg.is_finite() && list.metacentric_height.to_mm().is_finite());
+        && state.list.is_none_or(|list| list.moment_kg_m.is_finite() && list.metacentric_height.to_mm().is_finite());
     (!finite).then_some(Impossible::TooLarge)
 }
 

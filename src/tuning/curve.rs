@@ -76,6 +76,12 @@ impl Curve {
         (above > 0).then(|| self.between_points(above - 1, x))
     }
 
+    /// The value at `x`; beyond the first and last point, that of the nearer of them.
+    pub fn at_or_nearest(&self, x: f64) -> Option<f64> {
+        let (first, last) = (self.points.first()?, self.points.last()?);
+        self.at(x.max(first.0).min(last.0))
+    }
+
     /// Every place where the curve stands at `level`, in rising order: one for each crossing of a bent curve, and a
     /// stretch where it is flat. A step that jumps over the level is not there at any place.
     pub fn crossings(&self, level: f64) -> Vec<Crossing> {

@@ -124,7 +124,12 @@ impl Scale {
     pub fn whole_mark(&self) -> f64 {
         match self.kind {
             ScaleKind::Measured { every, .. } | ScaleKind::Gauge { every, .. } => every,
-            _ => 1.0,
+            ScaleKind::Even { .. }
+            | ScaleKind::Around { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Tapes(_)
+            | ScaleKind::Turns { .. }
+            | ScaleKind::Words(_) => 1.0,
         }
     }
 
@@ -142,7 +147,12 @@ impl Scale {
     pub fn unit(&self) -> Option<&str> {
         match &self.kind {
             ScaleKind::Measured { unit, .. } | ScaleKind::Gauge { unit, .. } => Some(unit),
-            _ => None,
+            ScaleKind::Even { .. }
+            | ScaleKind::Around { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Tapes(_)
+            | ScaleKind::Turns { .. }
+            | ScaleKind::Words(_) => None,
         }
     }
 
@@ -194,7 +204,15 @@ impl Scale {
                     Crossing::At(reading) | Crossing::Along(reading, _) => Some(reading),
                 }
             }
-            _ => Some(if top > Length::ZERO { first + (last - first) * (place / top) } else { first }),
+            ScaleKind::Even { .. }
+            | ScaleKind::Around { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Tapes(_)
+            | ScaleKind::Turns { .. }
+            | ScaleKind::Gauge { .. }
+            | ScaleKind::Words(_) => {
+                Some(if top > Length::ZERO { first + (last - first) * (place / top) } else { first })
+            }
         }
     }
 
@@ -266,7 +284,13 @@ impl Scale {
         let step = self.step();
         let clear = match self.kind {
             ScaleKind::Measured { every, .. } => every / 2.0,
-            _ => step,
+            ScaleKind::Even { .. }
+            | ScaleKind::Around { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Tapes(_)
+            | ScaleKind::Turns { .. }
+            | ScaleKind::Gauge { .. }
+            | ScaleKind::Words(_) => step,
         };
         let lowest = ((first + clear) / step - SAME).ceil();
         let highest = ((last - clear) / step + SAME).floor();

@@ -10,7 +10,7 @@ use cockpit_cards::editions::Editions;
 use cockpit_cards::editions::store::{self, Failure};
 use cockpit_cards::length::Length;
 use cockpit_cards::output::png;
-use cockpit_cards::paper::PaperSize;
+use cockpit_cards::paper::{PaperSize, PrintJob};
 use cockpit_cards::printing::{self, Options};
 use cockpit_cards::{cards, limits};
 use kurbo::Size;
@@ -368,7 +368,11 @@ fn of_pages(count: u64) -> Vec<String> {
     let long = count / pages_of_long;
     let short = count % pages_of_long;
     let mut problems = Vec::new();
-    let files = printing::print(&wide_strips(long, short), &Options { paper, ..Options::default() }, &mut problems);
+    let files = printing::print(
+        &wide_strips(long, short),
+        &Options { job: PrintJob::on(paper), ..Options::default() },
+        &mut problems,
+    );
     if let Some(files) = files {
         assert_eq!(files.documents[0].pages as u64, count);
     }
@@ -376,7 +380,7 @@ fn of_pages(count: u64) -> Vec<String> {
 }
 
 fn pages(book: &Book, paper: &PaperSize) -> u64 {
-    let options = Options { paper: paper.clone(), ..Options::default() };
+    let options = Options { job: PrintJob::on(paper.clone()), ..Options::default() };
     printing::print(book, &options, &mut Vec::new()).unwrap().documents[0].pages as u64
 }
 

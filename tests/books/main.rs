@@ -15,3 +15,4 @@ mod limits;
 mod new_book;
 mod readme;
 mod schema;
+mod what_is_left;

@@ -176,3 +176,15 @@ fn every_bad_field_of_crew_and_righting_is_told_at_its_place() {
         assert!(!problem.instead.is_empty());
     }
 }
+
+#[test]
+fn the_mass_of_the_crew_is_told_in_the_unit_of_the_book() {
+    let pounds = CREW.replace("mass: 80 kg", "mass: 180 lb");
+    assert_ne!(pounds, CREW);
+    let text = format!("units: {{mass: lb}}\n{}", book(&pounds, RIGHTING, "{kind: crew-below, below: [4]}"));
+    let (cards, _) = cards_of(&text);
+    let data = cards[0].content.data().to_string();
+    assert!(data.contains("Reckoned for 8 of 180 lb"), "{data}");
+    let working: Vec<_> = cards[0].content.working().into_iter().flat_map(|passage| passage.lines).collect();
+    assert!(working.iter().any(|line| line.value == "8 aboard, 180 lb each"), "{working:?}");
+}

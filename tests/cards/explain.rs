@@ -46,8 +46,10 @@ fn value(passage: &Value, finds: &str) -> String {
 #[test]
 fn every_card_of_the_example_can_be_explained() {
     for card in example_cards() {
-        let text = out(&["explain", &card.id]);
-        assert!(text.starts_with(&format!("{}  ({}, {}, {})", card.title, card.kind, card.id, card.stamp)), "{text}");
+        let text = out(&["explain", "--example", &card.id]);
+        let head = format!("Pepperwort  (built-in example)\n\n{}  ", card.title);
+        let head = format!("{head}({}, {}, {})", card.kind, card.id, card.stamp);
+        assert!(text.starts_with(&head), "{text}");
         let reckoned =
             ["wind-settings", "strip", "crew-below", "watch-plan", "change-points", "wardrobe", "sail-change"]
                 .contains(&card.kind);
@@ -61,7 +63,7 @@ fn every_card_of_the_example_can_be_explained() {
 fn the_working_of_a_cell_ends_in_the_mark_that_the_card_prints() {
     for card in example_cards().iter().filter(|card| card.kind == "wind-settings") {
         let data = card.content.data();
-        let working = &json(&["explain", &card.id, "--json"])[0]["working"];
+        let working = &json(&["explain", "--example", &card.id, "--json"])[0]["working"];
         let mut passages = working.as_array().unwrap().iter();
         for column in 0..data["columns"].as_array().unwrap().len() {
             for row in data["rows"].as_array().unwrap() {
@@ -81,7 +83,7 @@ fn the_working_of_a_cell_ends_in_the_mark_that_the_card_prints() {
 
 #[test]
 fn a_known_row_stands_with_its_place_in_the_book() {
-    let working = &json(&["explain", "j1-upwind", "--about", "backstay", "--json"])[0]["working"];
+    let working = &json(&["explain", "--example", "j1-upwind", "--about", "backstay", "--json"])[0]["working"];
     let place = working[0]["lines"][0]["place"].as_str().unwrap();
     let mut parts = place.rsplit(':');
     let (column, line): (usize, usize) =
@@ -92,7 +94,7 @@ fn a_known_row_stands_with_its_place_in_the_book() {
 
 #[test]
 fn a_mark_of_a_strip_is_spacing_times_purchase_times_n() {
-    let working = &json(&["explain", "strip-outhaul", "--json"])[0]["working"][0];
+    let working = &json(&["explain", "--example", "strip-outhaul", "--json"])[0]["working"][0];
     let line = working["lines"].as_array().unwrap().iter().find(|line| line["finds"] == "mark 5").unwrap();
     // 8 mm of the clew, 3 of the tail for 1 of the clew, the fifth mark.
     assert_eq!((line["how"].as_str(), line["value"].as_str()), (Some("8 mm × 3 × 5"), Some("120 mm")));
@@ -104,7 +106,7 @@ fn a_mark_of_a_strip_is_spacing_times_purchase_times_n() {
 
 #[test]
 fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
-    let working = json(&["explain", "crew-below", "--json"]);
+    let working = json(&["explain", "--example", "crew-below", "--json"]);
     let passages = working[0]["working"].as_array().unwrap();
     let passage = passages.iter().find(|it| it["of"] == "J1 + Main, 14 kn, 4 below in leeward bunks").unwrap();
     let number = |finds: &str| -> f64 { value(passage, finds).split(' ').next().unwrap().parse().unwrap() };
@@ -114,30 +116,53 @@ fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
     assert!((factor - number("factor on the wind")).abs() < 2e-3, "{factor}");
     assert!((number("apparent wind, A") * factor - number("apparent wind as she feels it, A′")).abs() < 0.05);
     assert_eq!(value(passage, "printed"), "16½");
-    let shown =
-        json(&["show", "--wind", "14", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind", "--json"]);
+    let shown = json(&[
+        "show",
+        "--example",
+        "--wind",
+        "14",
+        "--below",
+        "4",
+        "--bunks",
+        "leeward",
+        "--settings",
+        "j1-upwind",
+        "--json",
+    ]);
     assert!((shown[0]["read_at_kn"].as_f64().unwrap() - number("read the card at")).abs() < 0.01);
 }
 
 #[test]
 fn show_reads_the_settings_at_the_wind_with_hands_below_and_says_why() {
-    let text = out(&["show", "--wind", "11", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind"]);
+    let text =
+        out(&["show", "--example", "--wind", "11", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind"]);
     assert!(text.contains("read at 13½ kn: 4 below in leeward bunks"), "{text}");
-    let exact =
-        json(&["show", "--wind", "11", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind", "--json"]);
+    let exact = json(&[
+        "show",
+        "--example",
+        "--wind",
+        "11",
+        "--below",
+        "4",
+        "--bunks",
+        "leeward",
+        "--settings",
+        "j1-upwind",
+        "--json",
+    ]);
     let wind = exact[0]["read_at_kn"].to_string();
-    let there = json(&["show", "--wind", &wind, "--settings", "j1-upwind", "--json"]);
+    let there = json(&["show", "--example", "--wind", &wind, "--settings", "j1-upwind", "--json"]);
     assert_eq!(exact[0]["controls"], there[0]["controls"]);
-    let reaching = out(&["show", "--wind", "11", "--below", "4", "--settings", "j1-close-reach"]);
+    let reaching = out(&["show", "--example", "--wind", "11", "--below", "4", "--settings", "j1-close-reach"]);
     assert!(reaching.contains("no change, heel is not the limit"), "{reaching}");
 }
 
 #[test]
 fn bad_asking_is_refused_with_what_would_be_right() {
     for (arguments, remedy) in [
-        (&["explain", "j1-upwnd"][..], "j1-upwind"),
-        (&["show", "--wind", "14", "--below", "9"][..], "from 0 to 8"),
-        (&["show", "--wind", "14", "--bunks", "leeward"][..], "--below"),
+        (&["explain", "--example", "j1-upwnd"][..], "j1-upwind"),
+        (&["show", "--example", "--wind", "14", "--below", "9"][..], "from 0 to 8"),
+        (&["show", "--example", "--wind", "14", "--bunks", "leeward"][..], "--below"),
     ] {
         let output = cockpit_cards(arguments);
         assert_eq!(output.status.code(), Some(2), "{arguments:?}");

@@ -6,7 +6,7 @@ use cockpit_cards::book::{Book, Level};
 use cockpit_cards::cards::parts::hydraulics;
 use common::whole::{draw, load};
 
-const RAM: &str = "{bore: 40 mm, rod: 20 mm, max: 220 bar, rig_max: 17 kN}";
+const RAM: &str = "{acts: pull, bore: 40 mm, rod: 20 mm, max: 220 bar, rig_max: 17 kN}";
 
 fn book_with(units: &str, scale: &str, ram: &str) -> String {
     format!(
@@ -39,7 +39,7 @@ fn the_lowest_limit_is_printed_in_bar_and_kilonewton_and_never_rounded_up() {
         assert!(words.contains("never above 180 bar, 17 kN, the limit of the rig"), "{id}: {words}");
         assert!(words.contains("Keep within the makers' working limits"), "{id}: {words}");
     }
-    let (book, _) = read("{bore: 40 mm, rod: 20 mm, max: 150 bar, rig_max: 17 kN}");
+    let (book, _) = read("{acts: pull, bore: 40 mm, rod: 20 mm, max: 150 bar, rig_max: 17 kN}");
     let book = book.expect("a book");
     // 150 bar on 942.478 mm² is 14 137 N.
     let words = hydraulics::limit_words(&book.controls[0], book.units).expect("a ram");
@@ -52,18 +52,101 @@ fn a_book_of_psi_gets_psi_first() {
     let text = book_with(
         "units: {pressure: psi}",
         "{marks: 0..8, spacing: 20 mm}",
-        "{bore: 40 mm, rod: 20 mm, rig_max: 17 kN}",
+        "{acts: pull, bore: 40 mm, rod: 20 mm, rig_max: 17 kN}",
     );
     assert!(texts(&text, "upwind").contains("never above 2610 psi, 180 bar, 17 kN"), "{}", texts(&text, "upwind"));
 }
 
 #[test]
 fn anything_else_in_the_line_of_the_pull_can_be_the_lowest() {
-    let (book, told) = read("{bore: 40 mm, rod: 20 mm, max: 220 bar, others: {hose: 160 bar, chainplate: 14 kN}}");
+    let (book, told) =
+        read("{acts: pull, bore: 40 mm, rod: 20 mm, max: 220 bar, others: {hose: 160 bar, chainplate: 14 kN}}");
     assert!(told.is_empty(), "{told:?}");
     let book = book.expect("a book");
     let words = hydraulics::limit_words(&book.controls[0], book.units).expect("a ram");
     assert!(words.contains("148 bar, 14 kN, the limit of the chainplate"), "{words}");
+}
+
+/// By hand: π/4·40² = 1256.637 mm²; 17 000 N over it is 13.5282 N/mm², 135.28 bar, where the same ram pulls at 180.
+#[test]
+fn a_ram_that_pushes_has_its_limit_at_its_full_bore_and_says_so_on_strip_and_card() {
+    let push = RAM.replace("acts: pull", "acts: push");
+    let text = book_with("", "{marks: 0..8, spacing: 20 mm}", &push);
+    for (id, way) in
+        [("strip-backstay", "Ram pushes"), ("upwind", "Backstay ram pushes"), ("upwind", "Vang ram pushes")]
+    {
+        let words = texts(&text, id);
+        let wanted = format!("{way}: never above 135 bar, 17 kN, the limit of the rig");
+        assert!(words.contains(&wanted), "{id}: {words}");
+    }
+    let pulls = texts(&book_with("", "{marks: 0..8, spacing: 20 mm}", RAM), "strip-backstay");
+    assert!(pulls.contains("Ram pulls: never above 180 bar"), "{pulls}");
+}
+
+/// Two books of jacks that push, each with what its rig bears: 10 kN on a bore of 40 mm (10 000 N / 1256.637 mm² = 79.58 bar)
+/// and 60 kN on one of 60 mm (212.2 bar). Taken as pulls they would stand at 130 and 694 bar.
+#[test]
+fn a_vang_and_a_mast_jack_that_push_are_never_let_past_what_the_rig_bears() {
+    let text = include_str!("../books/found/rams_that_push.yaml");
+    let words = texts(text, "up");
+    assert!(words.contains("ram pushes: never above 79 bar, 10 kN, the limit of the rig"), "{words}");
+    assert!(words.contains("Mast jack ram pushes: never above 212 bar, 60 kN, the limit of the rig"), "{words}");
+    assert!(text.contains("[20, 100]"));
+    let problems = load(&text.replace("[20, 100]", "[80, 213]")).problems;
+    assert_eq!(problems.iter().filter(|problem| problem.level == Level::Error).count(), 2, "{problems:?}");
+}
+
+#[test]
+fn a_book_that_does_not_say_which_way_a_ram_acts_is_told_what_to_add() {
+    let (book, told) = read("{bore: 40 mm, rod: 20 mm, max: 220 bar, rig_max: 17 kN}");
+    let [(what, instead, true), ..] = &told[..] else { panic!("{told:?}") };
+    assert!(what.contains("the ram of control \"backstay\" has no `acts`"), "{what}");
+    assert!(instead.contains("`acts: pull`") && instead.contains("`acts: push`"), "{instead}");
+    assert!(book.is_none_or(|book| book.controls.iter().all(|control| control.ram.is_none())));
+}
+
+/// By hand: through a lever of 2 a rig that bears 10 kN lets the ram push 5 kN: 5000 N / 1256.637 mm² = 39.79 bar; a pin of the
+/// ram's own that bears 4 kN, 31.83 bar, with 8 kN at the rig.
+#[test]
+fn through_a_lever_both_forces_are_printed_and_a_limit_says_where_it_is() {
+    let ram = |others: &str| format!("{{acts: push, lever: 2, bore: 40 mm, rod: 20 mm, rig_max: 10 kN{others}}}");
+    let words = |others: &str| {
+        let text = book_with("", "{marks: 0..8, spacing: 20 mm}", &ram(others)).replace("[2, 100]", "[2, 20]");
+        let loaded = load(&text);
+        assert!(loaded.problems.is_empty(), "{:?}", loaded.problems);
+        let book = loaded.book.expect("a book");
+        hydraulics::limit_words(&book.controls[0], book.units).expect("a ram")
+    };
+    assert!(words("").ends_with("39 bar, 5 kN at the ram, 10 kN at the rig, the limit of the rig"), "{}", words(""));
+    let pin = words(", others: {pin: 4 kN at the ram, tang: 12 kN at rig, hose: 350 bar}");
+    assert!(pin.ends_with("31 bar, 4 kN at the ram, 8 kN at the rig, the limit of the pin"), "{pin}");
+    let (book, told) = read(&ram(", others: {pin: 4 kN}"));
+    assert!(told[0].0.contains("on which side") && told[0].1.contains("`4 kN at the ram`"), "{told:?}");
+    assert!(book.is_none_or(|book| book.controls.iter().all(|control| control.ram.is_none())));
+    let (_, told) = read(&ram("").replace("lever: 2", "lever: 0"));
+    assert!(told[0].0.contains("lever"), "{told:?}");
+}
+
+/// By hand: 2000 psi on 1.5² · π/4 = 1.767146 in² is 3534.3 lbf; rounded down to tens.
+#[test]
+fn a_book_of_pounds_gets_its_limit_in_psi_and_pound_force() {
+    let text = book_with(
+        "units: {pressure: psi, mass: lb, length: in}",
+        "{marks: 0..8, spacing: 20 mm}",
+        "{acts: push, bore: 1.5 in, rod: 3/4 in, max: 2000 psi}",
+    );
+    let words = texts(&text, "upwind");
+    assert!(words.contains("pushes: never above 2000 psi, 137 bar, 3530 lbf, the limit of the ram"), "{words}");
+}
+
+/// By hand: 17 000 N on the ring of 942.478 mm² is 180.376 bar, 2616 psi.
+#[test]
+fn the_same_limit_has_one_number_wherever_it_stands() {
+    let text = book_with("units: {pressure: psi}", "{gauge: {unit: psi, least: 0, most: 4000, every: 50}}", RAM);
+    let text = text.replace("    strip: {place: beside the ram}\n", "").replace("[2, 100]", "[2000, 100]");
+    let words = texts(&text, "upwind");
+    assert_eq!(words.matches("never above 2610 psi").count(), 3, "{words}");
+    assert!(!words.contains("2616"), "{words}");
 }
 
 #[test]
@@ -93,14 +176,14 @@ fn a_pressure_beside_a_mark_is_not_past_the_limit() {
 #[test]
 fn every_bad_ram_gets_a_place_and_a_remedy_and_no_card() {
     for (ram, what) in [
-        ("{bore: 40 mm, rod: 40 mm, max: 180 bar}", "as thick as the bore"),
-        ("{bore: 40 mm, rod: 20 mm}", "how hard is too hard"),
-        ("{bore: 0 mm, rod: 20 mm, max: 180 bar}", "bore"),
-        ("{bore: 40 mm, rod: 20 mm, max: -5 bar}", "max"),
-        ("{bore: 40 mm, rod: 20 mm, max: 180 bar, rig_max: 17}", "no unit"),
-        ("{bore: nan, rod: 20 mm, max: 180 bar}", "bore"),
-        ("{rod: 20 mm, max: 180 bar}", "bore"),
-        ("{bore: 40 mm, rod: 20 mm, max: 180 bar, others: {hose: lots}}", "hose"),
+        ("{acts: pull, bore: 40 mm, rod: 40 mm, max: 180 bar}", "as thick as the bore"),
+        ("{acts: pull, bore: 40 mm, rod: 20 mm}", "how hard is too hard"),
+        ("{acts: pull, bore: 0 mm, rod: 20 mm, max: 180 bar}", "bore"),
+        ("{acts: pull, bore: 40 mm, rod: 20 mm, max: -5 bar}", "max"),
+        ("{acts: pull, bore: 40 mm, rod: 20 mm, max: 180 bar, rig_max: 17}", "no unit"),
+        ("{acts: pull, bore: nan, rod: 20 mm, max: 180 bar}", "bore"),
+        ("{acts: pull, rod: 20 mm, max: 180 bar}", "bore"),
+        ("{acts: pull, bore: 40 mm, rod: 20 mm, max: 180 bar, others: {hose: lots}}", "hose"),
     ] {
         let (book, told) = read(ram);
         assert!(told.iter().any(|(said, _, _)| said.contains(what)), "{ram}: {told:?}");

@@ -23,8 +23,18 @@ fn drawing(lacing: &str) -> Drawing {
 #[test]
 fn an_opening_that_is_too_wide_is_reported_beside_the_rule() {
     let words = joined(&drawing(LACING));
-    // World Sailing Offshore Special Regulations 3.14: at most 380 mm.
-    assert!(words.contains("opening below wire 2 410 mm, 3.14 says at most 380 mm"), "{words}");
+    // World Sailing Offshore Special Regulations 3.14: at most 380 mm, or 560 mm with a primary launch before 1993; an
+    // open pulpit at most 360 mm off the boat. From public copies, not compared with the edition in force.
+    let told = [
+        "opening below wire 2 410 mm, 3.14 says at most 380 mm; launched before 1993, 560 mm",
+        "hull 11.5 m, launch year not given",
+        "public copies",
+        "edition in force",
+        "open pulpit (at most 360 mm)",
+    ];
+    for part in told {
+        assert!(words.contains(part), "{part}: {words}");
+    }
     for part in [
         "no guardrail",
         "clips on",
@@ -37,6 +47,74 @@ fn an_opening_that_is_too_wide_is_reported_beside_the_rule() {
     ] {
         assert!(words.contains(part), "{part}: {words}");
     }
+}
+
+/// The words of the card in a book of this boat.
+fn words_of_boat(boat: &str) -> String {
+    let text = book(LACING).replace("length: 11.5 m", boat);
+    assert!(text.contains(boat), "{text}");
+    joined(&gear::drawing(&text, "lacing"))
+}
+
+#[test]
+fn the_card_says_for_which_boat_it_compares() {
+    let old = words_of_boat("length: 11.5 m, hull: 10.9 m, launched: 1988");
+    assert!(old.contains("hull 10.9 m, launched 1988: heights, supports and openings (at most 560 mm) agree"), "{old}");
+    let newer = words_of_boat("length: 11.5 m, launched: 1993");
+    assert!(newer.contains("launched 1993: opening below wire 2 410 mm, 3.14 says at most 380 mm."), "{newer}");
+    let unknown = gear::drawing(&book(LACING).replace(", length: 11.5 m", ""), "lacing");
+    assert!(joined(&unknown).contains("a hull of 8.5 m or more"), "{}", joined(&unknown));
+}
+
+/// World Sailing Offshore Special Regulations 3.14.1 b, from public copies: a hull under 8.5 m may have a single line at 450
+/// to 560 mm.
+#[test]
+fn the_rail_of_a_small_boat_is_compared_with_what_a_small_boat_may_have() {
+    const BOOK: &str = include_str!("../books/found/rail-of-a-small-boat.yaml");
+    let words = joined(&gear::drawing(BOOK, "lacing"));
+    assert!(
+        words.contains("hull 7.5 m, launch year not given: supports agree, and so does the top wire: under 8.5 m a single line at 450 mm to 560 mm"),
+        "{words}"
+    );
+    let single = BOOK.replace("wires: [230 mm, 460 mm]", "wires: [500 mm]");
+    assert_ne!(single, BOOK);
+    let words = joined(&gear::drawing(&single, "lacing"));
+    assert!(words.contains("so does the top wire"), "{words}");
+    let low = joined(&gear::drawing(&single.replace("[500 mm]", "[400 mm]"), "lacing"));
+    assert!(low.contains("top wire 400 mm, 3.14 says 450 mm to 560 mm"), "{low}");
+}
+
+#[test]
+fn a_single_wire_needs_a_hull_that_may_have_one() {
+    for boat in ["length: 8.5 m", "length: 8 m, hull: 8.6 m"] {
+        let text = book(&LACING.replace("[300 mm, 710 mm]", "[500 mm]")).replace("length: 11.5 m", boat);
+        let problems = load(&text).problems;
+        let told = problems.iter().find(|problem| problem.what.contains("one wire is too few"));
+        let told = told.unwrap_or_else(|| panic!("{boat}: {problems:?}"));
+        assert!(told.level == Level::Error && told.instead.contains("hull: 7.5 m"), "{told:?}");
+    }
+}
+
+#[test]
+fn a_hull_longer_than_the_boat_or_launched_in_no_year_is_told() {
+    for (boat, told) in [("length: 9 m, hull: 9.2 m", "longer than the boat"), ("launched: 91", "91 is no year")] {
+        let problems = load(&book(LACING).replace("length: 11.5 m", boat)).problems;
+        let problem = problems.iter().find(|problem| problem.what.contains(told));
+        assert!(problem.is_some_and(|problem| problem.level == Level::Error), "{told}: {problems:?}");
+    }
+}
+
+#[test]
+fn rope_is_told_in_metres_or_in_feet_and_inches() {
+    let metric = joined(&drawing(LACING));
+    assert!(metric.contains(" m, foot line ") && metric.contains("; total "), "{metric}");
+    let feet = include_str!("../books/found/pounds-and-inches.yaml");
+    let start = feet.find("outboard_lead:").expect("an outboard lead");
+    let (drawn, _) = draw(&feet[..start]);
+    let card = drawn.into_iter().find(|drawn| drawn.card.id == "lacing").expect("the card");
+    let words = joined(&card.drawing.expect("it fits"));
+    let cut = words.split("cut ").nth(1).and_then(|rest| rest.split(" in").next()).expect("a cut");
+    assert!(cut.contains(" ft "), "{cut}: {words}");
 }
 
 #[test]

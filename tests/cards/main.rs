@@ -14,6 +14,7 @@ mod handover;
 mod hydraulics_card;
 mod lacing_card;
 mod legible;
+mod measures;
 mod outboard_lead_card;
 mod re_mark_card;
 mod readiness;

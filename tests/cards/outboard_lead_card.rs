@@ -3,6 +3,7 @@
 
 use crate::common;
 
+use cockpit_cards::book::Level;
 use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::legibility::LEGEND_DISTANCE;
 use common::gear::{self, assert_refused, book};
@@ -147,8 +148,59 @@ proptest! {
 fn without_a_load_the_card_speaks_of_each_hundred_kilograms() {
     let lead = LEAD.replace("  sheet_load: 3 kN\n  working_loads: {tweaker: 5 kN}\n", "");
     let words = joined(&drawing(&lead));
-    assert!(words.contains("each 100 kg on the sheet"), "{words}");
-    assert!(words.contains("lead 6 TIGHTER EASED 65 kg"), "{words}");
+    assert!(words.contains("each 100 kgf on the sheet"), "{words}");
+    assert!(words.contains("lead 6 TIGHTER EASED 66 kgf"), "{words}");
+}
+
+#[test]
+fn the_card_says_that_its_loads_are_a_steady_pull_and_what_a_gust_does_to_them() {
+    let words = joined(&drawing(LEAD));
+    let steady = "steady pull; a gust or a flogging sail pulls several times more";
+    assert!(words.contains(steady), "{words}");
+    assert!(!words.contains("Too near the working load"), "{words}");
+    let lead = LEAD.replace("{tweaker: 5 kN}", "{tweaker: 3.9 kN, sheet: 6.1 kN}");
+    let (drawn, problems) = draw(&book(&lead));
+    let card = drawn.into_iter().find(|drawn| drawn.card.id == "outboard-lead").expect("the card");
+    let words = joined(&card.drawing.expect("it fits"));
+    // 1.96 kN on the tweaker is half of 3.9; 3 kN on the sheet is less than half of 6.1.
+    assert!(words.contains("Too near the working load: tweaker. From half of it on, a gust of 1.4 times"), "{words}");
+    let [problem] = &problems[..] else { panic!("{problems:?}") };
+    assert_eq!(problem.level, Level::Warning);
+    assert!(problem.place.is_some() && problem.what.contains("0.50 of its working load"), "{problem:?}");
+}
+
+#[test]
+fn the_card_says_beside_what_leech_and_foot_are_eased_or_tighter() {
+    let words = joined(&drawing(LEAD));
+    assert!(words.contains("EASED and TIGHTER: against the usual lead with its car at mark 8"), "{words}");
+}
+
+#[test]
+fn forces_are_in_the_units_that_people_buy_gear_by() {
+    let words = joined(&drawing(LEAD));
+    // 3 kN is 305.9 kgf (1 kgf = 9.80665 N, NIST SP 811); a load is never told as less than it is.
+    assert!(words.contains("a sheet of 3.0 kN (310 kgf)"), "{words}");
+    let pounds = book(LEAD).replacen("controls:", "units: {length: in, mass: lb, pressure: psi}\ncontrols:", 1);
+    let words = joined(&gear::drawing(&pounds, "outboard-lead"));
+    // 3 kN is 674.4 lbf (1 lbf = 4.4482216152605 N, NIST SP 811); 200 mm is 7.87 in.
+    assert!(words.contains("a sheet of 680 lbf") && words.contains("7.87 in"), "{words}");
+    for foreign in ["kN", "kg", " mm"] {
+        assert!(!words.contains(foreign), "{foreign}: {words}");
+    }
+}
+
+/// Gear at 1.00 of what its makers allow was once taken in silence.
+#[test]
+fn a_steady_pull_at_the_working_load_is_warned_of_in_the_books_units() {
+    let text = include_str!("../books/found/loads_at_their_limit.yaml");
+    let problems = load(text).problems;
+    let said = |part: &str| problems.iter().find(|problem| problem.what.contains(part)).expect(part);
+    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{problems:?}");
+    assert!(said("the sheet carries 680 lbf, 1.00 of its working load").instead.contains("1350 lbf or more"));
+    assert!(said("the outboard block carries").what.contains(" of its working load, by a steady pull alone"));
+    for problem in &problems {
+        assert!(problem.place.is_some() && !format!("{problem:?}").contains(" kN"), "{problem:?}");
+    }
 }
 
 #[test]
@@ -181,7 +233,7 @@ fn the_working_follows_the_load_to_the_tweaker() {
         .flat_map(|passage| &passage.lines)
         .map(|line| format!("{} {} {}\n", line.finds, line.how, line.value))
         .collect();
-    for part in ["2·cos(φ/2)", "pulls like lead", "least |CB| + |BS|", "slack", "/ 5.00 kN"] {
+    for part in ["2·cos(φ/2)", "pulls like lead", "least |CB| + |BS|", "slack", "/ 5.000 kN"] {
         assert!(all.contains(part), "{part}: {all}");
     }
 }

@@ -5,11 +5,12 @@ use crate::common;
 
 use std::collections::BTreeSet;
 
+use cockpit_cards::book::Level;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::drawing::{Drawing, Shape, Text, Weight};
 use common::gear::{assert_refused, book, drawing};
 use common::picture::{self, joined, lines};
-use common::whole::{self, draw};
+use common::whole::{self, draw, load};
 use kurbo::{Rect, Shape as _};
 use proptest::prelude::*;
 
@@ -79,25 +80,229 @@ fn destinations_come_first_and_what_stays_ashore_stands_apart() {
     assert!(card.card.content.working().iter().any(|passage| !passage.lines.is_empty()));
 }
 
-/// By hand: 28 kg and 16·(5.3² + 0.9²) + 12·(4.4² + 0.8²) = 702 kg·m² as it was; 16 kg and 16·(0.3² + 0.2²) = 2 kg·m² as
-/// planned; tan θ = Δ(Σ m·y)/(Δ·GM) = −12·0.8/(6388·1.25), 0.07° to port.
+/// By hand: 28 kg, their centre (16·1.0 + 12·0.9)/28 = 0.96 m up, and 16·(5.3² + 0.9²) + 12·(4.4² + 0.8²) = 702 kg·m² as it
+/// was; 16 kg, 0.1 m under the waterline, and 16·(0.3² + 0.2²) = 2.08 kg·m² as planned. G sinks by
+/// (16·1.1 + 12·0.8)/6388 = 0.004 m; tan θ = Δ(Σ m·y)/(Δ·GM) = −12·0.8/(6388·1.254), 0.07° to port.
 #[test]
 fn the_states_are_a_table_with_its_heads() {
     let words = joined(&drawing(&book(STOWAGE), "stowage"));
-    for part in ["STAGE MASS kg LIST PITCHING kg·m²", "As it was 28 0.0° 702", "Dock 16 0.1° to port 2"] {
+    let rows = [
+        "STAGE MASS kg CENTRE m GM m LIST PITCHING kg·m²",
+        "As it was 28 0.96 1.25 0.0° 700",
+        "Dock 16 −0.10 1.25 0.1° port 2.1",
+        "Height of gear's centre: 0.96 to −0.10 m. GM: 1.25 m, no change.",
+        "Pitching: inertia of this gear alone.",
+    ];
+    for part in rows {
         assert!(words.contains(part), "{part}: {words}");
     }
-    assert!(!words.contains("Middle"), "nothing is new then: {words}");
+    assert!(!words.contains("Middle") && !words.contains("mid-race"), "nothing is new then: {words}");
+}
+
+/// By hand: 6400·2.5² = 40 000 kg·m² of her own; 702 of them is 1.8 %, 2.08 is 0.0052 %.
+#[test]
+fn with_a_radius_of_gyration_the_inertia_of_the_gear_is_told_as_a_part_of_the_boats_own() {
+    let words = joined(&drawing(&book(&with_field("gyradius: 2.5 m")), "stowage"));
+    let told = "Pitching: inertia of this gear alone; of the boat's own 1.8 % as it was, 0.0052 % as planned.";
+    assert!(words.contains(told), "{words}");
+}
+
+/// The stowage with one more figure of the boat.
+fn with_field(field: &str) -> String {
+    let changed = STOWAGE.replace("  beam:", &format!("  {field}\n  beam:"));
+    assert_ne!(changed, STOWAGE);
+    changed
+}
+
+fn warnings(text: &str) -> Vec<String> {
+    let loaded = load(text);
+    assert!(loaded.problems.iter().all(|problem| problem.level == Level::Warning), "{:?}", loaded.problems);
+    loaded.problems.into_iter().map(|problem| format!("{}; {}", problem.what, problem.instead)).collect()
+}
+
+/// The words of the stowage card of a book that has warnings and no errors.
+fn words_in_spite_of_warnings(text: &str) -> String {
+    let (drawn, problems) = draw(text);
+    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{problems:?}");
+    let card = drawn.into_iter().find(|drawn| drawn.card.id == "stowage").expect("the card");
+    joined(&card.drawing.expect("it fits"))
+}
+
+/// By hand: 900 kg up 2 m in 5000 kg takes 0.36 m off GM 0.5 m; moved 1.5 m out besides, tan θ = 1350/(5000·0.14): far past
+/// what GM can tell.
+#[test]
+fn a_list_past_small_angles_is_a_warning_and_no_figure_and_gm_is_told_before_and_after() {
+    const BOOK: &str = include_str!("../books/found/list-past-small-angles.yaml");
+    let told = warnings(BOOK);
+    assert!(told.iter().any(|words| words.contains("more than 10° to starboard")), "{told:?}");
+    let words = words_in_spite_of_warnings(BOOK);
+    for part in ["over 10° stbd", "Height of gear's centre: 0.00 to 2.00 m. GM: 0.50 to 0.14 m."] {
+        assert!(words.contains(part), "{part}: {words}");
+    }
+    assert!(!words.contains("62"), "{words}");
 }
 
 #[test]
-fn every_thing_of_the_example_has_its_number_in_both_views_of_a_card_in_a6() {
+fn the_working_of_a_list_shows_every_input_and_the_formula_that_was_used() {
+    let figures =
+        with_field("gyradius: 2.5 m\n  moment_to_trim: 95\n  mass_to_sink: 190 kg\n  centre_of_flotation: 6.3 m");
+    let (drawn, problems) = draw(&book(&figures));
+    assert_eq!(problems, vec![]);
+    let card = &drawn.iter().find(|drawn| drawn.card.id == "stowage").expect("the card").card;
+    let lines: Vec<_> = card.content.working().into_iter().flat_map(|passage| passage.lines).collect();
+    let inputs = [
+        ("displacement Δ", "6400 kg"),
+        ("centre of gravity G", "6.10 m aft, 0.00 m to starboard, 0.10 m up"),
+        ("centre of flotation x_f", "6.30 m aft"),
+        ("GM", "1.25 m"),
+        ("radius of gyration k", "2.50 m"),
+        ("beam", "3.60 m"),
+        ("moment to change trim", "95.0 kg·m/cm"),
+        ("mass to sink", "190 kg/cm"),
+    ];
+    for (finds, value) in inputs {
+        let line = lines.iter().find(|line| line.finds == finds).unwrap_or_else(|| panic!("no {finds}: {lines:?}"));
+        assert!(line.value == value && line.place.is_some(), "{line:?}");
+    }
+    let list = lines.iter().rfind(|line| line.finds == "list θ").expect("the list");
+    // By hand: −12·0.8; 6400 − 12; 1.25 + (16·1.1 + 12·0.8)/6388.
+    assert_eq!(list.how, "tan θ = (Δ·y_G + change of Σ m·y) / (Δ′·GM′) = −9.6 / (6388 · 1.2543)");
+    assert_eq!(list.value, "0.07° to port");
+    let trim = lines.iter().rfind(|line| line.finds == "change of trim").expect("the trim");
+    // By hand: 16·5.0 − 12·(10.5 − 6.3).
+    assert_eq!(trim.how, "change of Σ m·(x − x_f) / moment to change trim = 29.6 / 95.0");
+}
+
+#[test]
+fn what_a_stage_moves_or_wets_is_told_with_its_stage() {
+    const BOOK: &str = include_str!("../books/found/kite-below-and-wet.yaml");
+    let words = words_in_spite_of_warnings(BOOK);
+    for part in [
+        "Where it is, at first: 1 kite 60 kg",
+        "From mid-race: 1 kite to 5.0 m aft of the stem, 1.2 m to port, at the waterline, wet, 120 kg",
+    ] {
+        assert!(words.contains(part), "{part}: {words}");
+    }
+    assert!(!words.contains("Stays where it is"), "{words}");
+}
+
+#[test]
+fn stores_that_are_used_up_are_told_stage_by_stage() {
+    let stages = "stages: {start: {left: 0.75}, middle: {left: 0.5, wet: true}, finish: {left: 0}}";
+    let item = format!("{{what: potatoes, mass: 10 kg, now: [6 m, 0 m, 0 m], wet: 1.5, {stages}}}");
+    let words = joined(&drawing(&with_items(&[item]), "stowage"));
+    let told = "From the start: 1 potatoes 7.5 kg left From mid-race: 1 potatoes wet, 7.5 kg left \
+                At the finish: 1 potatoes used up";
+    assert!(words.contains(told), "{words}");
+}
+
+#[test]
+fn a_wet_mass_that_no_stage_sets_is_warned_of() {
+    let item = |more: &str| with_items(&[format!("{{what: J3, mass: 22 kg, now: [2 m, 0 m, 0 m], wet: 1.3{more}}}")]);
+    let told = warnings(&item(""));
+    assert!(told.len() == 1 && told[0].contains("the J3") && told[0].contains("wet: true"), "{told:?}");
+    assert_eq!(warnings(&item(", stages: {middle: {wet: true}}")), Vec::<String>::new());
+    assert_eq!(warnings(&item(", stages: {middle: {wet: false}}")).len(), 1);
+}
+
+#[test]
+fn with_everything_ashore_nothing_is_less_than_nought() {
+    let words = joined(&drawing(include_str!("../books/found/everything-ashore.yaml"), "stowage"));
+    assert!(words.contains("Dock 0 none 0"), "{words}");
+    assert!(words.contains("Height of gear's centre: 1.00 m, then none aboard."), "{words}");
+    assert!(!words.contains("-0") && !words.contains("−0"), "{words}");
+}
+
+#[test]
+fn masses_are_whole_in_the_unit_of_the_book() {
+    let items = [
+        "{what: kedge, mass: 18.5 kg, now: [2 m, 0 m, 0 m]}".to_owned(),
+        "{what: flares, mass: 0.9 kg, now: [3 m, 0 m, 0 m]}".to_owned(),
+    ];
+    let words = joined(&drawing(&with_items(&items), "stowage"));
+    for part in ["kedge 18.5 kg", "flares 0.9 kg", "As it was 19.4 "] {
+        assert!(words.contains(part), "{part}: {words}");
+    }
+}
+
+/// By hand: 35 lb moved 16 ft aft is 560 lb·ft; over 500 lb·ft/in 1.1 in. 35·(16² + 3²) lb·ft² about the centre of flotation.
+#[test]
+fn a_book_in_pounds_and_inches_is_told_in_them() {
+    const BOOK: &str = include_str!("../books/found/pounds-and-inches.yaml");
+    let told = warnings(BOOK);
+    for part in ["read as 60 kg·m/cm", "for 1 cm", "the kite has a wet mass"] {
+        assert!(told.iter().any(|words| words.contains(part)), "{part}: {told:?}");
+    }
+    let items = "items: [{what: anchor, mass: 35 lb, now: [2 ft, 0 ft, 3 ft], plan: move, to: [18 ft, 0 ft, 0 ft]}, \
+                 {what: flares, mass: 0.9 lb, now: [18 ft, 0 ft, 0 ft], plan: ashore}]";
+    let stowage = format!(
+        "units: {{length: in, mass: lb, pressure: psi}}\nstowage: {{displacement: 11000 lb, centre_of_flotation: 18 ft, \
+         moment_to_trim: 500 lb·ft/in, mass_to_sink: 9 lb/in, gm: 4 ft, {items}}}\n"
+    );
+    let words = words_in_spite_of_warnings(&book(&stowage));
+    let parts = [
+        "anchor 35 lb",
+        "flares 0.9 lb",
+        "18.0 ft aft of the stem, on the centreline, at the waterline",
+        "STAGE MASS lb CENTRE ft GM ft TRIM in FLOATS in LIST PITCHING lb·ft²",
+        "As it was 35.9 2.92 4.00 0.0 0.0 0.0° 9300",
+        "Dock 35 0.00 unknown 1.1 bow up 0.1 lighter unknown 0",
+    ];
+    for part in parts {
+        assert!(words.contains(part), "{part}: {words}");
+    }
+    assert!(!words.contains("kg") && !words.contains(" cm"), "{words}");
+}
+
+#[test]
+fn metres_written_bare_in_a_book_of_millimetres_are_told_with_their_unit() {
+    let problems = load(include_str!("../books/found/metres-written-bare.yaml")).problems;
+    for what in
+        ["`gm` of the stowage", "`centre_of_flotation` of the stowage", "the centre of gravity, aft of the stem"]
+    {
+        let problem = problems.iter().find(|problem| problem.what.contains(what));
+        let problem = problem.unwrap_or_else(|| panic!("{what}: {problems:?}"));
+        assert!(problem.level == Level::Error && problem.instead.contains("without a unit is in mm"), "{problem:?}");
+    }
+}
+
+#[test]
+fn the_figures_of_trim_take_their_units() {
+    let boat = |figures: &str| {
+        let loaded = load(&book(&with_field(figures)));
+        assert!(loaded.problems.is_empty(), "{:?}", loaded.problems);
+        loaded.book.expect("a book").rigging.stowage.clone().expect("a stowage").boat
+    };
+    // NIST SP 811: 1 lb = 0.453 592 37 kg, 1 ft = 0.3048 m, 1 in = 2.54 cm.
+    let moments = [("95", 95.0), ("95 kg·m/cm", 95.0), ("0.095 t·m/cm", 95.0), ("500 lb·ft/in", 27.215_542_2)];
+    for (written, wanted) in moments {
+        let found = boat(&format!("moment_to_trim: {written}")).moment_to_trim_kg_m_per_cm.expect("a moment");
+        assert!((found - wanted).abs() < 1e-6, "{written}: {found}");
+    }
+    for (written, wanted) in [("190 kg", 190.0), ("190 kg/cm", 190.0), ("1064 lb/in", 190.008_77)] {
+        let found = boat(&format!("mass_to_sink: {written}")).mass_to_sink_kg_per_cm.expect("a mass");
+        assert!((found - wanted).abs() < 1e-4, "{written}: {found}");
+    }
+}
+
+#[test]
+fn gm_that_cannot_be_told_is_unknown_on_the_card_and_warned_of() {
+    let unweighed = STOWAGE.replace("centre_of_gravity: [6.1 m, 0 m, 0.1 m]", "centre_of_flotation: 6.3 m");
+    assert_ne!(unweighed, STOWAGE);
+    let text = book(&unweighed);
+    let told = warnings(&text);
+    assert!(told.len() == 1 && told[0].contains("GM and list cannot be told"), "{told:?}");
+    assert!(words_in_spite_of_warnings(&text).contains("GM: 1.25 m, then unknown."));
+}
+
+#[test]
+fn every_thing_of_the_example_has_its_number_in_both_views_of_a_card_in_a5() {
     let (drawn, problems) = draw(whole::EXAMPLES.iter().find(|(name, _)| name.contains("full")).expect("it").1);
     assert_eq!(problems, vec![]);
     let card = drawn.into_iter().find(|drawn| drawn.card.kind == "stowage").expect("the card");
     let drawing = card.drawing.expect("it fits");
     // ISO 216.
-    assert_eq!((drawing.size.width, drawing.size.height), (105.0, 148.0));
+    assert_eq!((drawing.size.width, drawing.size.height), (148.0, 210.0));
     for view in numbers_in_views(&drawing) {
         let mut numbers: Vec<usize> = view.iter().map(|(number, _)| *number).collect();
         numbers.sort_unstable();
@@ -200,16 +405,20 @@ proptest! {
 
 #[test]
 fn a_list_of_items_comes_from_a_table() {
-    let csv = "what,mass,aft,starboard,up,plan,to_aft,to_starboard,to_up,required\nchain,30 kg,1.2 m,0 m,0.6 m,move,5.9 m,0 m,-0.1 m,true\n";
+    let csv = "what,mass,aft,starboard,up,plan,to_aft,to_starboard,to_up,required,wet,wet_from\n\
+               chain,30 kg,1.2 m,0 m,0.6 m,move,5.9 m,0 m,-0.1 m,true,,\n\
+               jib,20 kg,1.2 m,0 m,0.6 m,keep,,,,,1.4,middle\n";
     let text = book(STOWAGE.split("  items:").next().expect("a head")) + "  table: gear.csv\n";
     let table = |name: &str| (name == "gear.csv").then(|| csv.to_owned());
     let loaded = cockpit_cards::book::from_text("boat.yaml", &text, &table, has_glyph);
     assert!(loaded.problems.is_empty(), "{:?}", loaded.problems);
-    let stowage = loaded.book.expect("a book").rigging.stowage.expect("a stowage");
+    let stowage = loaded.book.expect("a book").rigging.stowage.clone().expect("a stowage");
     assert_eq!(
         (stowage.items[0].name.as_str(), stowage.items[0].item.mass_kg, stowage.items[0].item.required),
         ("chain", 30.0, true)
     );
+    // By hand: 30 + 20·1.4.
+    assert!((stowage.worked.stages[2].planned.mass_kg - 58.0).abs() < 1e-9);
 }
 
 #[test]
@@ -224,6 +433,10 @@ fn impossible_stowage_is_told_with_place_and_remedy_and_gets_no_card() {
         ("mass: 12 kg", "mass: 7 t", "as much as the boat"),
         (", to: [5.8 m, 0 m, -0.1 m]", "", "not where to"),
         ("mass: 12 kg", "mass: nan", "mass"),
+        ("gm: 1.25 m", "gm: 1.25", "too little"),
+        ("beam: 3.6 m", "beam: 3.6", "too little"),
+        ("gm: 1.25 m", "gm: 1.25 m\n  gyradius: 0 m", "too little"),
+        ("gm: 1.25 m", "gm: 1.25 m\n  moment_to_trim: 95 kg", "not a moment"),
     ];
     assert_refused(STOWAGE, &changes, |book| book.rigging.stowage.is_some());
 }

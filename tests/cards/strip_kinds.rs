@@ -8,7 +8,7 @@ use approx::assert_abs_diff_eq;
 use cockpit_cards::book::{Book, Level};
 use cockpit_cards::cards::parts::matrix::columns;
 use cockpit_cards::cards::{self, Card, Edition, Label};
-use cockpit_cards::drawing::{Drawing, Shape};
+use cockpit_cards::drawing::{Colour, Drawing, Shape, Text, Weight};
 use cockpit_cards::output::png;
 use kurbo::{Line, PathEl, Point, Rect};
 use proptest::prelude::*;
@@ -218,25 +218,192 @@ fn new_fields_of_a_strip_are_refused_with_their_place_and_remedy() {
     }
 }
 
+/// What the first lane of a strip says: where, what, and whether it was worked out.
+fn lane(card: &Card) -> Vec<(f64, String, bool)> {
+    let labels = &card.content.data()["lanes"][0]["labels"];
+    let label = |label: &serde_json::Value| {
+        let at_mm = label["at_mm"].as_f64().expect("a place");
+        let worked_out = label["worked_out"].as_bool().unwrap_or_default();
+        (at_mm, label["text"].as_str().expect("words").to_owned(), worked_out)
+    };
+    labels.as_array().expect("labels").iter().map(label).collect()
+}
+
 #[test]
-fn a_gauge_stands_beside_the_marks_where_it_was_read_and_nowhere_else() {
-    // What a ram's stroke does to its pressure depends on all that it pulls at: nothing is worked out in between.
+fn between_pressures_that_were_measured_a_strip_prints_about_what_to_look_for_and_that_the_gauge_decides() {
     let text = with_control(
         "{marks: 0..8, spacing: 20 mm}",
-        "{width: 40 mm, reading_distance: 700 mm, beside: {6: 140 bar, 0: 0 bar, 4: 95 bar}}",
+        "{width: 40 mm, reading_distance: 700 mm, grows: up, beside: {4: 143 bar, 0: 0 bar}}",
     );
     let (card, drawing) = strips(&book(&text)).remove(0);
-    let lane = &card.content.data()["lanes"][0];
-    let read: Vec<(f64, &str)> = lane["labels"]
-        .as_array()
-        .expect("labels")
-        .iter()
-        .map(|label| (label["at_mm"].as_f64().expect("a place"), label["text"].as_str().expect("words")))
-        .collect();
-    assert_eq!(read, [(0.0, "0 bar"), (80.0, "95 bar"), (120.0, "140 bar")]);
+    let read = lane(&card);
+    let measured: Vec<(f64, &str)> =
+        read.iter().filter(|(_, _, worked_out)| !worked_out).map(|(at, text, _)| (*at, text.as_str())).collect();
+    assert_eq!(measured, [(0.0, "0 bar"), (80.0, "143 bar")]);
+    // By hand, on the straight through two points: 35.75, 71.5 and 107.25; never rounded up.
+    let about: Vec<(f64, &str)> =
+        read.iter().filter(|(_, _, worked_out)| *worked_out).map(|(at, text, _)| (*at, text.as_str())).collect();
+    assert_eq!(about, [(20.0, "≈ 35 bar"), (40.0, "≈ 71 bar"), (60.0, "≈ 107 bar")]);
+    let printed = drawing.texts().filter(|text| text.content.ends_with(" bar")).count();
+    assert_eq!(printed, 5);
+    let words: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
+    let words = words.join(" ");
+    assert!(words.contains("The gauge decides") && words.contains("≈ is worked out between two"), "{words}");
+}
+
+#[test]
+fn nothing_but_pressures_of_one_unit_is_worked_out_between_marks_and_nothing_beyond_them() {
+    for beside in ["{2: 0 kN, 6: 9 kN}", "{2: 0 bar, 6: 2000 psi}", "{2: 0 bar, 6: 14 kN}"] {
+        let strip = format!("{{width: 40 mm, reading_distance: 700 mm, grows: up, beside: {beside}}}");
+        let (card, _) = strips(&book(&with_control("{marks: 0..8, spacing: 20 mm}", &strip))).remove(0);
+        assert_eq!(lane(&card).len(), 2, "{beside}");
+    }
+    let strip = "{width: 40 mm, reading_distance: 700 mm, grows: up, beside: {2: 300 psi, 6: 1900 psi}}";
+    let (card, _) = strips(&book(&with_control("{marks: 0..8, spacing: 20 mm}", strip))).remove(0);
+    // Two points, so a straight line: 400 psi from mark to mark.
+    let texts: Vec<String> = lane(&card).into_iter().map(|(_, text, _)| text).collect();
+    assert_eq!(texts, ["300 psi", "≈ 700 psi", "≈ 1100 psi", "≈ 1500 psi", "1900 psi"]);
+    let tapes = "{tapes: [{name: red, from: 0 mm, to: 60 mm}, {name: blue, from: 60 mm, to: 120 mm}, {name: green, from: 120 mm, to: 180 mm}]}";
+    let strip = "{width: 60 mm, reading_distance: 700 mm, grows: up, beside: {red: 10 bar, green: 90 bar}}";
+    let (card, _) = strips(&book(&with_control(tapes, strip))).remove(0);
+    assert_eq!(lane(&card).len(), 2, "there is no place between two tapes");
+}
+
+#[test]
+fn on_a_crowded_strip_what_was_measured_goes_before_what_is_worked_out() {
+    let strip = "{width: 30 mm, reading_distance: 500 mm, grows: starboard, reader_stands: aft, beside: {0: 0 bar, 2: 60 bar, 8: 150 bar}}";
+    let (card, drawing) = strips(&book(&with_control("{marks: 0..8, spacing: 12 mm}", strip))).remove(0);
+    assert_eq!(lane(&card).len(), 9);
     let printed: Vec<&str> =
         drawing.texts().map(|text| text.content.as_str()).filter(|text| text.ends_with(" bar")).collect();
-    assert_eq!(printed, ["0 bar", "95 bar", "140 bar"]);
+    for measured in ["0 bar", "60 bar", "150 bar"] {
+        assert!(printed.contains(&measured), "{measured}: {printed:?}");
+    }
+    assert!(printed.len() < 9, "{printed:?}");
+}
+
+/// Numbers of a strip as they are printed, in the order of the marks: hollow ones are white on a contour.
+fn numbers(drawing: &Drawing) -> Vec<(String, bool)> {
+    let is_number =
+        |text: &&Text| text.weight == Weight::Bold && text.content.starts_with(|c: char| c.is_ascii_digit());
+    let numbers = drawing.texts().filter(is_number).filter(|text| !text.content.contains(' '));
+    numbers.map(|text| (text.content.clone(), text.colour == Colour::WHITE)).collect()
+}
+
+fn limited(scale: &str, limit: &str, rest: &str) -> String {
+    format!(
+        "book: 1\nboat: {{name: Pepperwort}}\ncontrols:\n  lead: {{scale: {scale}, limit: {limit}, strip: {{width: 30 mm, reading_distance: 700 mm, grows: up}}}}\n{rest}"
+    )
+}
+
+fn listed(numbers: &[(&str, bool)]) -> Vec<(String, bool)> {
+    numbers.iter().map(|(number, hollow)| ((*number).to_owned(), *hollow)).collect()
+}
+
+#[test]
+fn a_limit_is_always_numbered_and_numbers_past_it_are_hollow_on_every_strip() {
+    const BAR: &str = "{measured: {0 bar: 0 mm, 60 bar: 40 mm, 120 bar: 80 mm, 180 bar: 120 mm}, every: 30 bar}";
+    let (solid, hollow) = (false, true);
+    let cases = [
+        // Between two marks the limit has a number all the same.
+        (
+            BAR,
+            "{never_above: 110 bar}",
+            vec![
+                ("0", solid),
+                ("30", solid),
+                ("60", solid),
+                ("90", solid),
+                ("110", solid),
+                ("150", hollow),
+                ("180", hollow),
+            ],
+        ),
+        (
+            "{marks: 0..6, spacing: 20 mm}",
+            "{never_above: 4}",
+            vec![("0", solid), ("1", solid), ("2", solid), ("3", solid), ("4", solid), ("5", hollow), ("6", hollow)],
+        ),
+        (
+            "{marks: 0..4, spacing: 20 mm, halves: true}",
+            "{never_above: 2½}",
+            vec![("0", solid), ("1", solid), ("2", solid), ("2½", solid), ("3", hollow), ("4", hollow)],
+        ),
+        (
+            "{marks: 0..4, spacing: 20 mm}",
+            "{never_below: 1, never_above: 3}",
+            vec![("0", hollow), ("1", solid), ("2", solid), ("3", solid), ("4", hollow)],
+        ),
+        // Where every second mark has a number, so has the limit between them, and what would touch it goes.
+        ("{marks: 0..20, spacing: 5 mm}", "{never_above: 13}", vec![]),
+    ];
+    for (scale, limit, wanted) in cases {
+        let (_, drawing) = strips(&book(&limited(scale, limit, ""))).remove(0);
+        let found = numbers(&drawing);
+        if wanted.is_empty() {
+            assert!(found.contains(&("13".to_owned(), solid)), "{found:?}");
+            assert!(!found.iter().any(|(number, _)| number == "12" || number == "14"), "{found:?}");
+            for (number, is_hollow) in &found {
+                assert_eq!(*is_hollow, number.parse::<u32>().expect("a number") > 13, "{number}");
+            }
+        } else {
+            assert_eq!(found, listed(&wanted), "{scale} {limit}");
+        }
+    }
+}
+
+#[test]
+fn a_limit_between_the_steps_never_reads_as_one_number_with_its_neighbour() {
+    // Every second mark has its number.
+    for never_above in [1, 3, 5, 7, 9, 11] {
+        let text = limited("{marks: 0..12, spacing: 10 mm}", &format!("{{never_above: {never_above}}}"), "");
+        let text = text.replace("grows: up", "grows: starboard, reader_stands: aft").replace("700 mm", "1.2 m");
+        let (_, drawing) = strips(&book(&text)).remove(0);
+        let is_number = |text: &&Text| text.weight == Weight::Bold && text.content.parse::<u32>().is_ok();
+        let mut numbers: Vec<&Text> = drawing.texts().filter(is_number).collect();
+        numbers.sort_by(|a, b| a.bounds().x0.total_cmp(&b.bounds().x0));
+        assert!(numbers.iter().any(|text| text.content == never_above.to_string()), "{never_above}");
+        let is_limit = |text: &&Text| text.content == never_above.to_string();
+        for pair in numbers.windows(2).filter(|pair| pair.iter().any(is_limit)) {
+            let gap = pair[1].bounds().x0 - pair[0].bounds().x1;
+            assert!(gap > 0.5 * pair[0].cap_height(), "{} and {}: {gap} mm", pair[0].content, pair[1].content);
+        }
+    }
+}
+
+#[test]
+fn the_strip_of_a_measured_scale_numbers_what_the_settings_ask_for() {
+    const BAR: &str = "{measured: {0 bar: 0 mm, 60 bar: 40 mm, 120 bar: 80 mm, 180 bar: 120 mm}, every: 60 bar}";
+    let rest = |rows: &str| {
+        format!(
+            "sails: {{main: {{kind: mainsail}}}}\nsettings:\n  - {{id: up, sails: [main], point_of_sail: upwind, controls: [lead], at: {{{rows}}}}}\n"
+        )
+    };
+    // 61 bar would run into 60: two thirds of a millimetre.
+    let text = limited(BAR, "{never_above: 150 bar}", &rest("8: [25 bar], 12: [61 bar], 16: [100 bar], 20: [150 bar]"));
+    let (card, drawing) = strips(&book(&text)).remove(0);
+    let numbers = numbers(&drawing);
+    assert_eq!(
+        numbers,
+        listed(&[
+            ("0", false),
+            ("25", false),
+            ("60", false),
+            ("100", false),
+            ("120", false),
+            ("150", false),
+            ("180", true)
+        ])
+    );
+    let marks: Vec<f64> = card.content.marks().iter().map(|mark| mark.at_mm).collect();
+    // On the straight through evenly measured pairs: two thirds of a millimetre to the bar.
+    for (found, wanted) in marks.iter().zip([0.0, 25.0 / 1.5, 40.0, 100.0 / 1.5, 80.0, 100.0, 120.0]) {
+        assert_abs_diff_eq!(*found, wanted, epsilon = TRUE);
+    }
+    assert_eq!(marks.len(), 7);
+    // Numbered marks keep to what is asked: a book without settings has the steps alone.
+    let (plain, _) = strips(&book(&limited(BAR, "{never_above: 150 bar}", ""))).remove(0);
+    assert_eq!(plain.content.marks().len(), 4);
 }
 
 #[test]

@@ -14,9 +14,7 @@ fn full(unit: WindUnit) -> Book {
     assert_eq!(FULL.matches(pointer).count(), 1);
     let text = FULL.replace(pointer, &format!("{pointer}      winds: [j1-upwind]\n      width: 60 mm\n"));
     let loaded = book::from_text("book", &text, &|_| None, has_glyph);
-    let mut book = loaded.book.expect("a sound book");
-    book.units.wind = unit;
-    book
+    loaded.book.expect("a sound book").with_winds_in(unit)
 }
 
 /// Every card with its back behind it.

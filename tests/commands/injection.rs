@@ -5,6 +5,8 @@ use crate::common;
 use std::collections::BTreeMap;
 
 use cockpit_cards::book::Level;
+use cockpit_cards::door::{self, Passed};
+use cockpit_cards::paper::{PaperSize, PrintJob};
 use cockpit_cards::printing::{self, Options};
 use common::books::{Book, HOSTILE};
 use common::whole::Run;
@@ -71,7 +73,7 @@ controls:
     read_when: §read when§
     scale: {marks: 0..8, spacing: 30 mm}
     limit: {never_above: 7, why: §limit why§}
-    ram: {bore: 40 mm, rod: 20 mm, max: 180 bar, others: {§ram limit§: 17 kN}}
+    ram: {acts: pull, bore: 40 mm, rod: 20 mm, max: 180 bar, others: {§ram limit§: 17 kN}}
     strip:
       {place: §strip place§, reading_distance: 0.4 m, width: 110 mm, pointer: §pointer§, beside: {4: §beside§},
        datum: {from: §datum from§, distance: 310 mm}, second_datum: {from: §second datum§, distance: 200 mm}}
@@ -171,16 +173,11 @@ fn bare(text: &str) -> String {
 
 /// The files of a book, or `None` if it is refused; what it is told is looked at either way.
 fn run(book: &Book, about: &str) -> Option<Run> {
-    let loaded = inputs::load(book);
-    let mut problems = loaded.problems.clone();
-    let files = loaded.book.as_ref().filter(|_| loaded.is_sound()).and_then(|model| {
-        let paper = cockpit_cards::paper::PaperSize::parse(book.paper).expect("a paper");
-        printing::print(model, &Options { paper, ..Options::default() }, &mut problems)
-    });
-    inputs::told(&problems, &loaded).unwrap_or_else(|fault| panic!("{about}: {fault}"));
-    let refused = problems.iter().any(|problem| problem.level == Level::Error);
-    assert_eq!(files.is_none(), refused, "{about}: {problems:?}");
-    files.map(|files| Run::of(files, problems))
+    let paper = PaperSize::parse(book.paper).expect("a paper");
+    let passed = door::print(inputs::load(book), &Options { job: PrintJob::on(paper), ..Options::default() });
+    inputs::told_of(&passed).unwrap_or_else(|fault| panic!("{about}: {fault}"));
+    let Passed { made, problems, .. } = passed;
+    made.map(|files| Run::of(files, problems))
 }
 
 /// The proof page as XML: its own void elements closed.
@@ -287,14 +284,15 @@ fn every_text_in_every_field_is_printed_as_it_is_or_is_a_problem_with_a_place() 
         let takes = |field: &&(&str, &str, bool)| {
             let loaded = inputs::load(&book(&BTreeMap::from([(field.0, given(field.0, hostile))])));
             let about = format!("{} is {hostile:?}", field.0);
-            inputs::told(&loaded.problems, &loaded).unwrap_or_else(|fault| panic!("{about}: {fault}"));
-            let mut problems = loaded.problems.clone();
-            if let (Some(model), "card id" | "size") = (&loaded.book, field.0) {
-                // What an entry of the list of cards holds is read with the cards.
-                printing::check(model, &mut problems);
-                inputs::told(&problems, &loaded).unwrap_or_else(|fault| panic!("{about}: {fault}"));
-            }
-            problems.iter().all(|problem| problem.level == Level::Warning)
+            let passed = door::through(loaded, |book, problems| {
+                if let "card id" | "size" = field.0 {
+                    // What an entry of the list of cards holds is read with the cards.
+                    printing::check(book, problems);
+                }
+                Some(())
+            });
+            inputs::told_of(&passed).unwrap_or_else(|fault| panic!("{about}: {fault}"));
+            passed.made.is_some()
         };
         let fields: Vec<_> = FIELDS.iter().filter(takes).collect();
         taken += fields.len();
@@ -307,11 +305,7 @@ fn every_text_in_every_field_is_printed_as_it_is_or_is_a_problem_with_a_place() 
         let about = format!("{hostile:?}");
         let whole = book(&texts);
         let Some(run) = run(&whole, &about) else {
-            let loaded = inputs::load(&whole);
-            let mut problems = loaded.problems.clone();
-            if let Some(model) = &loaded.book {
-                printing::print(model, &Options::default(), &mut problems);
-            }
+            let Passed { problems, .. } = door::print(inputs::load(&whole), &Options::default());
             panic!("{about} is taken by each of {texts:?} but not by all: {problems:?}");
         };
         assert_harmless(&run, &about);
@@ -348,7 +342,7 @@ fn a_table_of_any_name_is_read_only_if_it_is_there() {
              settings:\n  {settings}\n"
         );
         let loaded = inputs::load(&Book { text, ..Book::default() });
-        inputs::told(&loaded.problems, &loaded).unwrap_or_else(|fault| panic!("{hostile:?}: {fault}"));
+        inputs::told(&loaded.problems, &loaded.sources).unwrap_or_else(|fault| panic!("{hostile:?}: {fault}"));
         assert!(!loaded.is_sound() && loaded.sources.len() == 1, "{hostile:?}");
     }
 }
@@ -362,11 +356,7 @@ fn an_id_that_windows_keeps_for_a_device_is_a_problem_with_a_remedy() {
             [device.clone(), device.to_uppercase(), format!("{device}.svg"), format!("{}.Svg", device.to_uppercase())]
         {
             for field in ["control id", "sail id", "settings id", "card id", "adjust id"] {
-                let loaded = inputs::load(&book(&BTreeMap::from([(field, id.clone())])));
-                let mut problems = loaded.problems.clone();
-                if let Some(model) = &loaded.book {
-                    printing::check(model, &mut problems);
-                }
+                let Passed { problems, .. } = door::check(inputs::load(&book(&BTreeMap::from([(field, id.clone())]))));
                 let told = problems.iter().find(|problem| problem.level == Level::Error).expect("a problem");
                 assert!(told.place.is_some() && told.what.contains(&id), "{field} {id}: {told:?}");
                 // What is offered instead can be had.

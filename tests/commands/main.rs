@@ -13,5 +13,6 @@ mod new_sail;
 mod reissue;
 mod sail_add;
 mod show;
+mod which_book;
 mod whole_run;
 mod written_whole;

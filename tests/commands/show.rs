@@ -152,8 +152,8 @@ fn show_refuses_a_wind_or_settings_that_are_none() {
 }
 
 #[test]
-fn without_a_book_the_example_is_shown() {
-    let output = run(&["show", "--wind", "13", "--json"]);
+fn the_example_is_shown_where_it_is_asked_for() {
+    let output = run(&["show", "--example", "--wind", "13", "--json"]);
     assert_eq!(code(&output), Some(0));
     assert_eq!(as_json(&output)[0]["settings"], "j1-upwind");
 }
@@ -242,13 +242,14 @@ fn a_book_that_is_not_there_or_is_a_folder_is_a_fault_of_the_command_line() {
 
 #[test]
 fn show_adjusts_picks_a_point_of_sail_and_refuses_names_it_does_not_know() {
-    let flat =
-        String::from_utf8(run(&["show", "--wind", "26", "--point-of-sail", "upwind", "--adjust", "flat"]).stdout);
+    let flat = String::from_utf8(
+        run(&["show", "--example", "--wind", "26", "--point-of-sail", "upwind", "--adjust", "flat"]).stdout,
+    );
     let flat = flat.expect("text");
     assert!(flat.contains("Backstay               7  (held at its limit)"), "{flat}");
     assert!(!flat.contains("close reach"), "{flat}");
     for (arguments, remedy) in [(["--adjust", "flt"], "flat"), (["--point-of-sail", "upwnd"], "upwind")] {
-        let output = run(&["show", "--wind", "14", arguments[0], arguments[1]]);
+        let output = run(&["show", "--example", "--wind", "14", arguments[0], arguments[1]]);
         assert_eq!(code(&output), Some(2));
         assert!(stderr(&output).contains(remedy), "{}", stderr(&output));
     }
@@ -256,6 +257,7 @@ fn show_adjusts_picks_a_point_of_sail_and_refuses_names_it_does_not_know() {
 
 #[test]
 fn where_two_headsails_overlap_the_wardrobe_picks_the_first_in_the_book() {
-    let text = String::from_utf8(run(&["show", "--wind", "15", "--point-of-sail", "upwind"]).stdout).expect("text");
+    let text = String::from_utf8(run(&["show", "--example", "--wind", "15", "--point-of-sail", "upwind"]).stdout)
+        .expect("text");
     assert!(text.contains("(j1-upwind)") && !text.contains("(j2-upwind)"), "{text}");
 }

@@ -60,7 +60,7 @@ settings:
 #[test]
 fn build_writes_the_files_that_it_promises() {
     let folder = tempfile::tempdir().expect("a folder");
-    let output = program().current_dir(&folder).args(["build", "--png"]).output().expect("it runs");
+    let output = program().current_dir(&folder).args(["build", "--example", "--png"]).output().expect("it runs");
     assert_eq!(code(&output), Some(0), "{}", said(&output));
     let files = files(&folder.path().join("out"));
     let manifest: serde_json::Value = serde_json::from_slice(&files["manifest.json"]).expect("JSON");
@@ -301,9 +301,9 @@ fn a_wrong_command_line_is_exit_code_two() {
     let wrong: [&[&str]; 6] = [
         &[],
         &["bild"],
-        &["build", "--paper", "a44"],
-        &["build", "--paper", "30 x 40 mm"],
-        &["build", "--only", "j1-upwnd"],
+        &["build", "--example", "--paper", "a44"],
+        &["build", "--example", "--paper", "30 x 40 mm"],
+        &["build", "--example", "--only", "j1-upwnd"],
         &["new", "one.yaml", "two.yaml"],
     ];
     for arguments in wrong {
@@ -317,7 +317,7 @@ fn a_wrong_command_line_is_exit_code_two() {
 #[test]
 fn only_the_cards_asked_for_are_printed() {
     let folder = tempfile::tempdir().expect("a folder");
-    let only = ["build", "--only", "j2-upwind", "--only", "strip-outhaul"];
+    let only = ["build", "--example", "--only", "j2-upwind", "--only", "strip-outhaul"];
     let output = program().current_dir(&folder).args(only).output().expect("it runs");
     assert_eq!(code(&output), Some(0), "{}", said(&output));
     let files = files(&folder.path().join("out"));

@@ -2,8 +2,9 @@
 //! from its seed alone, and trying one says whether it was taken or what it broke.
 
 use cockpit_cards::book::quantity::{self, Dimension};
-use cockpit_cards::book::{self, Level, Loaded, Problem, Units, report};
+use cockpit_cards::book::{self, Level, Loaded, Problem, Source, Units, report};
 use cockpit_cards::cards;
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::{Due, Editions};
 use cockpit_cards::length::Length;
@@ -138,20 +139,14 @@ pub fn load(book: &Book) -> Loaded {
 /// A refusal that does not tell where and what instead, or a value that cannot be.
 pub fn attempt(sort: Sort, input: &Book) -> Result<bool, String> {
     match sort {
-        Sort::Book => {
-            let loaded = load(input);
-            told(&loaded.problems, &loaded)?;
-            Ok(loaded.is_sound())
-        }
+        Sort::Book => looked_over(load(input)),
         Sort::Table => {
             let book = Book {
                 text: SEEDS[2].to_owned(),
                 tables: vec![("imperial-genoa.csv".to_owned(), input.text.clone())],
                 ..Book::default()
             };
-            let loaded = load(&book);
-            told(&loaded.problems, &loaded)?;
-            Ok(loaded.is_sound())
+            looked_over(load(&book))
         }
         Sort::Quantity => quantities(&input.text),
         Sort::Readings => match Readings::from_yaml(&input.text) {
@@ -174,6 +169,13 @@ pub fn attempt(sort: Sort, input: &Book) -> Result<bool, String> {
             Err(wrong) => in_words(&wrong.what, &wrong.instead),
         },
     }
+}
+
+/// Reads a book by the door that every command goes in by; whether it is sound.
+fn looked_over(loaded: Loaded) -> Result<bool, String> {
+    let passed = door::through(loaded, |_, _| Some(()));
+    told_of(&passed)?;
+    Ok(passed.made.is_some())
 }
 
 /// Holds what was released against a book, as `due` and `reissue` do.
@@ -199,33 +201,40 @@ fn in_words(what: &str, instead: &str) -> Result<bool, String> {
     Ok(false)
 }
 
+/// Whether all that is said of a book is said well, and nothing is refused without a word or made in spite of one.
+pub fn told_of<T>(passed: &Passed<T>) -> Result<(), String> {
+    told(&passed.problems, &passed.sources)?;
+    let has_error = passed.problems.iter().any(|problem| problem.level == Level::Error);
+    match (&passed.made, has_error) {
+        (None, false) => Err("refused without a word".to_owned()),
+        (Some(_), true) => Err(format!("made in spite of {:?}", passed.problems)),
+        _ => Ok(()),
+    }
+}
+
 /// Whether every problem says where it is, what is wrong and what would be right, and can be shown to people and machines.
-pub fn told(problems: &[Problem], loaded: &Loaded) -> Result<(), String> {
+pub fn told(problems: &[Problem], sources: &[Source]) -> Result<(), String> {
     for problem in problems {
         in_words(&problem.what, &problem.instead)?;
         let Some(place) = &problem.place else { return Err(format!("no place: {problem:?}")) };
-        let Some(source) = loaded.sources.get(place.source.0) else { return Err(format!("no such file: {problem:?}")) };
+        let Some(source) = sources.get(place.source.0) else { return Err(format!("no such file: {problem:?}")) };
         let inside = place.bytes.start <= place.bytes.end && place.bytes.end <= source.text.len();
         if !inside || source.text.get(place.bytes.clone()).is_none() {
             return Err(format!("not a place in its file: {problem:?}"));
         }
     }
-    let refused = !loaded.is_sound();
-    if refused && !problems.iter().any(|problem| problem.level == Level::Error) {
-        return Err("refused without a word".to_owned());
-    }
     if problems.is_empty() {
         return Ok(());
     }
-    let plain = report::for_people(problems, &loaded.sources, false);
-    let coloured = report::for_people(problems, &loaded.sources, true);
+    let plain = report::for_people(problems, sources, false);
+    let coloured = report::for_people(problems, sources, true);
     if let Some(odd) = plain.chars().find(|letter| letter.is_control() && *letter != '\n') {
         return Err(format!("U+{:04X} goes to the terminal", u32::from(odd)));
     }
     if coloured.len() < plain.len() {
         return Err("colours take words away".to_owned());
     }
-    let listed = report::for_machines(problems, &loaded.sources);
+    let listed = report::for_machines(problems, sources);
     match listed.as_array() {
         Some(list) if list.len() == problems.len() => Ok(()),
         _ => Err("the list for machines is another one".to_owned()),

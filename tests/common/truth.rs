@@ -109,7 +109,7 @@ fn strip(
     let Some(control) = book.controls.iter().find(|control| control.place == card.place) else {
         return vec![format!("{}: a strip of no control", entry.id)];
     };
-    let Some(wanted) = wanted(control) else { return vec![format!("{}: a strip without a scale", entry.id)] };
+    let Some(mut wanted) = wanted(control) else { return vec![format!("{}: a strip without a scale", entry.id)] };
     let mut faults = Vec::new();
     if let Some(places) =
         known.iter().find(|known| known.id == control.id.value).and_then(|known| known.places.as_ref())
@@ -123,6 +123,7 @@ fn strip(
             faults.push(format!("{}: written {places:?}, read {:?}", entry.id, wanted.marks));
         }
     }
+    ask_for(book, control, &mut wanted);
     seen.strips += 1;
     seen.pieces += entry.printed.len();
     seen.marks += wanted.marks.len();
@@ -185,6 +186,31 @@ fn wanted(control: &Control) -> Option<Wanted> {
         lines.extend(scale.at(limit.reading.value).map(|at| at.to_mm()));
     }
     Some(Wanted { marks, lines })
+}
+
+/// Adds a mark for each reading of a measured quantity that some settings ask for, unless it would run into a neighbour.
+fn ask_for(book: &Book, control: &Control, wanted: &mut Wanted) {
+    /// No two marks stand nearer to each other, millimetres.
+    const NEAREST_MM: f64 = 1.0;
+    if !matches!(control.scale.kind, ScaleKind::Measured { .. }) {
+        return;
+    }
+    let afloat = book.afloat();
+    let mut readings: Vec<f64> = Vec::new();
+    for settings in &afloat.settings {
+        for (column, index) in settings.controls.iter().enumerate() {
+            if book.controls[*index].id.value == control.id.value {
+                readings.extend(settings.rows.iter().filter_map(|row| Some(row.readings[column].as_ref()?.value)));
+            }
+        }
+    }
+    readings.sort_by(f64::total_cmp);
+    for at in readings.into_iter().filter_map(|reading| Some(control.scale.at(reading)?.to_mm())) {
+        if wanted.marks.iter().all(|mark| (mark - at).abs() >= NEAREST_MM) {
+            wanted.marks.push(at);
+        }
+    }
+    wanted.marks.sort_by(f64::total_cmp);
 }
 
 /// The two ends, and every multiple of the step that keeps half a whole step clear of both.

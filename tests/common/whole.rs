@@ -1,11 +1,12 @@
 //! A whole run: a book in, its files out; and single cards of those files, wherever they lie on paper.
 
-use cockpit_cards::book::{self, Level, Loaded, Problem, report};
+use cockpit_cards::book::{self, Loaded, Problem, report};
 use cockpit_cards::cards::{self, Card, Edition, Label};
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::paper::PaperSize;
-use cockpit_cards::printing::{self, Files, Options};
+use cockpit_cards::paper::{PaperSize, PrintJob};
+use cockpit_cards::printing::{Files, Options};
 use kurbo::{Affine, Point, Rect, Size};
 use serde::Deserialize;
 
@@ -17,7 +18,7 @@ pub const EXAMPLES: [(&str, &str); 3] = [
     ("full", include_str!("../../examples/full.yaml")),
     ("imperial", include_str!("../../examples/imperial.yaml")),
 ];
-const TABLES: [(&str, &str); 1] = [("imperial-genoa.csv", include_str!("../../examples/imperial-genoa.csv"))];
+pub const TABLES: [(&str, &str); 1] = [("imperial-genoa.csv", include_str!("../../examples/imperial-genoa.csv"))];
 
 /// What the manifest says of a card.
 #[derive(Clone, Debug, Deserialize)]
@@ -83,13 +84,9 @@ pub fn load(text: &str) -> Loaded {
 
 /// Prints a book; `Err` holds the problems in the words a person gets.
 pub fn try_print(text: &str, paper: &str) -> Result<Run, String> {
-    let loaded = load(text);
-    let mut problems = loaded.problems;
-    let options = Options { paper: PaperSize::parse(paper).expect("a paper"), ..Options::default() };
-    let files = loaded.book.and_then(|book| printing::print(&book, &options, &mut problems));
-    let Some(files) = files.filter(|_| problems.iter().all(|problem| problem.level == Level::Warning)) else {
-        return Err(report::for_people(&problems, &loaded.sources, false));
-    };
+    let options = Options { job: PrintJob::on(PaperSize::parse(paper).expect("a paper")), ..Options::default() };
+    let Passed { made, problems, sources } = door::print(load(text), &options);
+    let Some(files) = made else { return Err(report::for_people(&problems, &sources, false)) };
     Ok(Run::of(files, problems))
 }
 

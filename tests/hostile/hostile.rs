@@ -15,9 +15,10 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::{Duration, Instant};
 
-use cockpit_cards::book::{Book, Level};
+use cockpit_cards::book::Book;
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::editions::Editions;
-use cockpit_cards::paper::{Flip, PaperSize};
+use cockpit_cards::paper::{Flip, PaperSize, PrintJob};
 use cockpit_cards::printing::{self, Options};
 use cockpit_cards::reissuing::{self, Request};
 use common::inputs::{self, SORTS, Sort, attempt, input};
@@ -46,36 +47,24 @@ enum Fate {
 fn options(book: &books::Book) -> Result<Options, String> {
     let paper = PaperSize::parse(book.paper).map_err(|error| error.to_string())?;
     let flip = if book.flips_short { Flip::Short } else { Flip::Long };
-    Ok(Options { paper, flip, ..Options::default() })
+    Ok(Options { job: PrintJob { flip, ..PrintJob::on(paper) }, ..Options::default() })
 }
 
 /// Reads a book, and prints it whole if it is sound; `Err` holds what is untrue or badly told.
 fn print_whole(book: &books::Book, known: &[books::Control]) -> Result<Fate, String> {
-    let mut loaded = inputs::load(book);
-    inputs::told(&loaded.problems, &loaded)?;
-    let Some(model) =
-        loaded.book.take().filter(|_| loaded.problems.iter().all(|problem| problem.level == Level::Warning))
-    else {
-        return Ok(Fate::Refused);
-    };
     let options = options(book)?;
-    let mut problems = loaded.problems.clone();
-    let files = printing::print(&model, &options, &mut problems);
-    loaded.book = Some(model);
-    inputs::told(&problems, &loaded)?;
-    let errors = problems.iter().filter(|problem| problem.level == Level::Error).count();
-    let Some(files) = files else {
-        return if errors > 0 { Ok(Fate::Refused) } else { Err("nothing is printed, and nobody says why".to_owned()) };
-    };
-    if errors > 0 {
-        return Err(format!("printed in spite of {problems:?}"));
-    }
+    let passed = door::through(inputs::load(book), |model, problems| {
+        let files = printing::print(model, &options, problems)?;
+        Some((model.clone(), files))
+    });
+    inputs::told_of(&passed)?;
+    let Passed { made, problems, .. } = passed;
+    let Some((model, files)) = made else { return Ok(Fate::Refused) };
     let run = Run::of(files, problems);
-    let Some(model) = &loaded.book else { return Ok(Fate::Refused) };
-    let (mut faults, count) = truth::faults(model, &run, known, options.flip);
-    faults.extend(truth::hard_to_read(model));
-    faults.extend(truth::not_explained(model));
-    faults.extend(reissued(model, &options).err());
+    let (mut faults, count) = truth::faults(&model, &run, known, options.job.flip);
+    faults.extend(truth::hard_to_read(&model));
+    faults.extend(truth::not_explained(&model));
+    faults.extend(reissued(&model, &options).err());
     match faults.first() {
         None => Ok(Fate::Printed(Box::new((count, run)))),
         Some(first) => Err(format!("{} faults: {first}", faults.len())),
@@ -84,21 +73,15 @@ fn print_whole(book: &books::Book, known: &[books::Control]) -> Result<Fate, Str
 
 /// Releases every card of a book that prints; `Err` says what does not follow.
 fn reissued(book: &Book, options: &Options) -> Result<(), String> {
-    let request = |date: &str| Request {
-        date: date.to_owned(),
-        only: Vec::new(),
-        labels: false,
-        paper: options.paper.clone(),
-        printer: None,
-        flip: options.flip,
-    };
+    let request =
+        |date: &str| Request { date: date.to_owned(), only: Vec::new(), labels: false, job: options.job.clone() };
     let mut problems = Vec::new();
     let Some(first) = reissuing::reissue(book, &Editions::default(), &request("2041-05-01"), &mut problems) else {
         return Err(format!("printed and not reissued: {problems:?}"));
     };
     for file in first.files.iter().filter(|file| file.flip.is_some()) {
         let segments = content::of_pdf(&file.bytes).segments;
-        if let Some(fault) = two_sides::cuts_off_each_other(&file.bytes, &segments, options.flip).first() {
+        if let Some(fault) = two_sides::cuts_off_each_other(&file.bytes, &segments, options.job.flip).first() {
             return Err(format!("{}: {fault}", file.name));
         }
     }
@@ -416,12 +399,8 @@ fn show(wanted: &str) {
         match print_whole(&book, &book.controls) {
             Ok(Fate::Printed(run)) => println!("printed, {:?}", run.0),
             Ok(Fate::Refused) => {
-                let loaded = inputs::load(&book);
-                let mut problems = loaded.problems.clone();
-                if let Some(model) = &loaded.book {
-                    printing::print(model, &options(&book).expect("a paper"), &mut problems);
-                }
-                println!("{}", cockpit_cards::book::report::for_people(&problems, &loaded.sources, false));
+                let passed = door::print(inputs::load(&book), &options(&book).expect("a paper"));
+                println!("{}", cockpit_cards::book::report::for_people(&passed.problems, &passed.sources, false));
             }
             Err(fault) => println!("{fault}"),
         }

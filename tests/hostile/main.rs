@@ -5,4 +5,5 @@ mod common;
 #[path = "../reading/mod.rs"]
 mod reading;
 
+mod every_command;
 mod hostile;

@@ -300,7 +300,7 @@ fn a_pieces_rectangle_is_all_that_it_inks() {
 #[test]
 fn what_a_printer_leaves_of_a_curve_is_the_worse_of_both_ways() {
     use cockpit_cards::paper::printer::{Feed, Flip, Measured, Reading};
-    use cockpit_cards::paper::{Correction, PaperSize};
+    use cockpit_cards::paper::{Correction, PaperSize, PrintJob};
     use cockpit_cards::printing::{self, Options};
     let paper = PaperSize::default();
     let reading = Reading {
@@ -317,7 +317,10 @@ fn what_a_printer_leaves_of_a_curve_is_the_worse_of_both_ways() {
     let left = |text: &str| {
         let loaded = whole::load(text);
         let mut problems = loaded.problems;
-        let options = Options { printer: Some(correction.clone()), ..Options::default() };
+        let options = Options {
+            job: PrintJob { correction: Some(correction.clone()), ..PrintJob::default() },
+            ..Options::default()
+        };
         let files = printing::print(&loaded.book.expect("a book"), &options, &mut problems).expect("files");
         assert!(files.cards[0].pieces > 1);
         files.cards[0].marks_mm

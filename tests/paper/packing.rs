@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 
 use cockpit_cards::drawing::Drawing;
 use cockpit_cards::paper::used::{Reason, Used};
-use cockpit_cards::paper::{Heading, PaperSize, Piece, lay_out};
+use cockpit_cards::paper::{Heading, PaperSize, Piece, PrintJob, lay_out};
 use common::{content, whole};
 use kurbo::{Rect, Size};
 
@@ -91,8 +91,10 @@ fn sixty_cards_are_all_on_paper_and_none_touches_another() {
 fn used(text: &str, paper: &str) -> Vec<(&'static str, usize, Used)> {
     let loaded = whole::load(text);
     let mut problems = loaded.problems;
-    let options =
-        cockpit_cards::printing::Options { paper: PaperSize::parse(paper).expect("a paper"), ..Default::default() };
+    let options = cockpit_cards::printing::Options {
+        job: PrintJob::on(PaperSize::parse(paper).expect("a paper")),
+        ..Default::default()
+    };
     let book = loaded.book.expect("a book");
     let files = cockpit_cards::printing::print(&book, &options, &mut problems).expect("files");
     files.documents.into_iter().map(|document| (document.file, document.pages, document.used)).collect()

@@ -441,7 +441,7 @@ fn a_damaged_file_of_readings_is_an_error_and_stays_as_it_is() {
         for arguments in [
             &["printer", "set", "office", "--across", "179.4", "--along", "250.9", "--readings", readings][..],
             &["printer", "list", "--readings", readings],
-            &["build", "--printer", "office", "--readings", readings, "--out", text(folder.path())],
+            &["build", "--example", "--printer", "office", "--readings", readings, "--out", text(folder.path())],
         ] {
             let (code, words) = refused(arguments);
             let start = String::from_utf8_lossy(&bytes[..bytes.len().min(60)]).into_owned();
@@ -511,7 +511,7 @@ fn flags_of_a_printer_are_refused_in_words() {
     let readings = ["--readings", text(&file)];
     run(&[&["printer", "set", "office", "--across", "179.4", "--along", "250.9"], &readings[..]].concat());
     for (arguments, words) in [
-        (&["build", "--printer", "ofice"][..], "did you mean `office`?"),
+        (&["build", "--example", "--printer", "ofice"][..], "did you mean `office`?"),
         (&["printer", "set", "office", "--across", "174.6", "--along", "242.5"], "actual size, 100 %"),
         (&["printer", "set", "office", "--across", "180,5", "--along", "250"], "180.5"),
         (&["printer", "set", "office", "--across", "180 kg", "--along", "250"], "--across"),
@@ -523,7 +523,7 @@ fn flags_of_a_printer_are_refused_in_words() {
         assert_eq!(code, 2, "{said}");
         assert!(said.contains(words), "{arguments:?}: {said}");
     }
-    let (_, said) = refused(&["build", "--printer", "office", "--readings", "nowhere.yaml"]);
+    let (_, said) = refused(&["build", "--example", "--printer", "office", "--readings", "nowhere.yaml"]);
     assert!(said.contains("printer page"), "a first step is named where there is no reading yet: {said}");
     assert!(run(&[&["printer", "list"], &readings[..]].concat()).contains("-0.33 %"), "refusals change nothing");
 }

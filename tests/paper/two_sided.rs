@@ -12,7 +12,7 @@ use cockpit_cards::editions::due::left_the_book;
 use cockpit_cards::editions::{Due, Editions, Holding, Why};
 use cockpit_cards::output::manifest::Printed;
 use cockpit_cards::paper::printer::{BackShift, Feed, Measured, Reading};
-use cockpit_cards::paper::{Correction, Flip, PaperSize};
+use cockpit_cards::paper::{Correction, Flip, PaperSize, PrintJob};
 use cockpit_cards::printing::{self, Files, Options};
 use cockpit_cards::reissuing::{self, Request};
 use common::content;
@@ -57,6 +57,11 @@ fn file<'a>(files: &'a Files, name: &str) -> &'a [u8] {
     &files.files.iter().find(|(known, _)| known == name).unwrap_or_else(|| panic!("a file {name}")).1
 }
 
+/// Printed by a printer that turns the paper like this.
+fn turned(flip: Flip) -> Options {
+    Options { job: PrintJob { flip, ..PrintJob::default() }, ..Options::default() }
+}
+
 fn manifest(files: &Files) -> BTreeMap<String, whole::Entry> {
     let manifest: serde_json::Value = serde_json::from_slice(file(files, "manifest.json")).expect("JSON");
     let entries: Vec<whole::Entry> = serde_json::from_value(manifest["cards"].clone()).expect("entries");
@@ -70,7 +75,8 @@ fn in_the_file_every_outline_of_a_back_falls_on_that_of_its_front() {
             for paper in ["A4", "Letter", "A3"] {
                 let paper = PaperSize::parse(paper).expect("a paper");
                 let said = format!("{name}, {}, {flip:?}", paper.name());
-                let files = print(&text, &Options { paper, flip, ..Options::default() });
+                let files =
+                    print(&text, &Options { job: PrintJob { flip, ..PrintJob::on(paper) }, ..Options::default() });
                 let bytes = file(&files, TWO_SIDED);
                 let segments = content::of_pdf(bytes).segments;
                 assert_eq!(cuts_off_each_other(bytes, &segments, flip), [""; 0], "{said}");
@@ -82,7 +88,7 @@ fn in_the_file_every_outline_of_a_back_falls_on_that_of_its_front() {
 #[test]
 fn the_manifest_says_which_side_each_is_and_where_and_the_places_fall_on_each_other() {
     for flip in [Flip::Long, Flip::Short] {
-        let files = print(&mixed(), &Options { flip, ..Options::default() });
+        let files = print(&mixed(), &turned(flip));
         let entries = manifest(&files);
         let side = |id: &str| (entries[id].side.as_deref(), entries[id].other_side.as_deref());
         assert_eq!(side("j1-upwind"), (Some("front"), Some("change-j1-upwind")));
@@ -107,7 +113,7 @@ fn the_manifest_says_which_side_each_is_and_where_and_the_places_fall_on_each_ot
 fn turned_over_a_back_stands_upright_wherever_it_can() {
     let text = whole::EXAMPLES[1].1;
     for flip in [Flip::Long, Flip::Short] {
-        let entries = manifest(&print(text, &Options { flip, ..Options::default() }));
+        let entries = manifest(&print(text, &turned(flip)));
         let fronts = entries.values().filter(|entry| entry.side.as_deref() == Some("front"));
         for front in fronts {
             let back = &entries[front.other_side.as_deref().expect("a back")];
@@ -143,7 +149,13 @@ fn what_the_printer_does_to_its_second_side_is_undone_in_the_file_and_only_there
     let paper = PaperSize::default();
     for flip in [Flip::Long, Flip::Short] {
         let correction = Correction::new(&shifting(shift, flip), &paper, None, flip).expect("a correction");
-        let files = print(&mixed(), &Options { flip, printer: Some(correction), ..Options::default() });
+        let files = print(
+            &mixed(),
+            &Options {
+                job: PrintJob { flip, correction: Some(correction), ..PrintJob::default() },
+                ..Options::default()
+            },
+        );
         let bytes = file(&files, TWO_SIDED);
         let page = Size::from(content::page_sizes(bytes)[0]);
         let contents = content::of_pdf(bytes);
@@ -159,7 +171,7 @@ fn what_the_printer_does_to_its_second_side_is_undone_in_the_file_and_only_there
             assert!(off > 1.0, "in the file the back stands off: {off}");
         }
         // The manifest and the one-sided files know nothing of it.
-        let plain = print(&mixed(), &Options { flip, ..Options::default() });
+        let plain = print(&mixed(), &turned(flip));
         assert_eq!(content::page_sizes(file(&files, "cards.pdf")), content::page_sizes(file(&plain, "cards.pdf")));
     }
 }
@@ -167,7 +179,7 @@ fn what_the_printer_does_to_its_second_side_is_undone_in_the_file_and_only_there
 #[test]
 fn each_file_is_printed_in_one_way_and_asks_the_print_dialogue_for_it() {
     for (flip, wanted) in [(Flip::Long, "DuplexFlipLongEdge"), (Flip::Short, "DuplexFlipShortEdge")] {
-        let files = print(&mixed(), &Options { flip, ..Options::default() });
+        let files = print(&mixed(), &turned(flip));
         // ISO 32000-1, table 150.
         let duplex = |name: &str| {
             let document = lopdf::Document::load_mem(file(&files, name)).expect("a PDF");
@@ -209,7 +221,10 @@ fn off_a_roll_what_has_two_sides_goes_on_ordinary_paper() {
         let paper = PaperSize::parse(roll).expect("a roll");
         let correction = Correction::new(&shifting(Vec2::new(2.0, 2.0), Flip::Long), &paper, None, Flip::Long);
         let printer = correction.ok();
-        let files = print(&mixed(), &Options { paper, printer, ..Options::default() });
+        let files = print(
+            &mixed(),
+            &Options { job: PrintJob { correction: printer, ..PrintJob::on(paper) }, ..Options::default() },
+        );
         for (width, height) in content::page_sizes(file(&files, TWO_SIDED)) {
             assert!((width - page.0).abs() < TRUE_MM && (height - page.1).abs() < TRUE_MM, "{width} by {height}");
         }
@@ -229,7 +244,7 @@ fn a_card_with_two_sides_too_large_for_the_paper_in_place_of_a_roll_is_told_why_
     ] {
         let text = book(&format!("{{kind: wardrobe, size: {size}, back: {{lines: Repairs}}}}, {{kind: strip}}"));
         let (model, mut of_build, mut of_reissue) = (read(&text), Vec::new(), Vec::new());
-        let options = Options { paper: paper.clone(), ..Options::default() };
+        let options = Options { job: PrintJob::on(paper.clone()), ..Options::default() };
         assert!(printing::print(&model, &options, &mut of_build).is_none());
         let request = request("roll-610mm", Flip::Long, &[]);
         assert!(reissuing::reissue(&model, &Editions::default(), &request, &mut of_reissue).is_none());
@@ -245,8 +260,11 @@ fn a_card_with_two_sides_too_large_for_the_paper_in_place_of_a_roll_is_told_why_
         assert!(of_build.place.is_some());
     }
     let alone = book("{kind: wardrobe, size: 240 x 300 mm, back: {lines: Repairs}}, {kind: strip}");
-    let options =
-        Options { paper: PaperSize::parse("A3").expect("A3"), only: vec!["wardrobe".to_owned()], ..Options::default() };
+    let options = Options {
+        job: PrintJob::on(PaperSize::parse("A3").expect("A3")),
+        only: vec!["wardrobe".to_owned()],
+        ..Options::default()
+    };
     assert!(print(&alone, &options).documents.iter().all(|document| document.file == TWO_SIDED), "the remedy works");
 }
 
@@ -489,9 +507,7 @@ fn request(paper: &str, flip: Flip, only: &[&str]) -> Request {
         date: "2027-05-01".to_owned(),
         only: only.iter().map(|id| (*id).to_owned()).collect(),
         labels: false,
-        paper: PaperSize::parse(paper).expect("a paper"),
-        printer: None,
-        flip,
+        job: PrintJob { flip, ..PrintJob::on(PaperSize::parse(paper).expect("a paper")) },
     }
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use cockpit_cards::book::Problem;
-use cockpit_cards::printing;
+use cockpit_cards::door;
 
 use super::load;
 
@@ -32,7 +32,7 @@ controls:
   unknown: {scale: {QQQQ: 0}}
   chosen: {scale: {words: [a, b]}, when: QQQQ, strip: {sides: QQQQ, grows: QQQQ, reader_stands: QQQQ, ticks: QQQQ}}
   coloured: {scale: {tapes: [{name: a, colour: QQQQ, from: 0, to: 10}]}}
-  driven: {scale: {gauge: {unit: bar}}, ram: {bore: 40 mm, rod: 20 mm, max: 180 bar, QQQQ: 0}}
+  driven: {scale: {gauge: {unit: bar}}, ram: {acts: QQQQ, bore: 40 mm, rod: 20 mm, max: 180 bar, QQQQ: 0}}
   bent: {scale: {marks: 0..8, spacing: 20 mm}, strip: {arc: {radius: 2 m, QQQQ: 0}}}
 sails:
   jib: {kind: headsail, QQQQ: 0}
@@ -48,6 +48,18 @@ checks: [{what: x, QQQQ: 0}]
 outboard_lead: {working_loads: {QQQQ: 0}, QQQQ: 0}
 stowage: {displacement: 6 t, items: [{what: x, mass: 3 kg, now: [1 m, 0 m, 1 m], plan: QQQQ, stages: {middle: {left: 1, QQQQ: 0}, QQQQ: {left: 1}}, QQQQ: 0}], QQQQ: 0}
 lacing: {pattern: QQQQ, spacing: 350 mm, foot: {eyes: 6 mm, QQQQ: 0}, both: {posts: [0 m, 2 m], wires: [300 mm, 600 mm], QQQQ: 0}, QQQQ: 0}
+";
+
+/// The same of the entries of the list of cards, which are looked at only where what they are made of has no error.
+pub const CARDS_PROBE: &str = "\
+book: 1
+boat: {name: Chervil}
+wind_bands: [4, 20]
+wardrobe: {wind: 4..20, angle: 40..60}
+controls:
+  even: {scale: {marks: 0..8, spacing: 20 mm}, strip: {datum: {from: eye, distance: 0}}}
+sails: {jib: {kind: headsail, wind: 4..20, angle: 40..60}}
+settings: [{id: a, sails: [jib], point_of_sail: upwind, controls: [even], at: {6: [1], 10: [2]}}]
 cards:
   - {kind: crew-below, bunks: QQQQ, QQQQ: 0}
   - {kind: watch-plan, QQQQ: 0}
@@ -68,12 +80,17 @@ cards:
 
 /// Loads and draws a book; everything it is told.
 pub fn problems(text: &str) -> Vec<Problem> {
-    let loaded = load(text);
-    let mut problems = loaded.problems;
-    if let Some(book) = &loaded.book {
-        printing::check(book, &mut problems);
-    }
-    problems
+    door::check(load(text)).problems
+}
+
+/// What both probes are told, with this for each name that nobody knows.
+pub fn told(name: &str) -> Vec<Problem> {
+    [PROBE, CARDS_PROBE].iter().flat_map(|probe| problems(&probe.replace("QQQQ", name))).collect()
+}
+
+/// Whether some probe has this.
+pub fn has(text: &str) -> bool {
+    [PROBE, CARDS_PROBE].iter().any(|probe| probe.contains(text))
 }
 
 /// What stands between backticks.
@@ -91,7 +108,7 @@ pub struct Offer {
 /// Every list of names that the probe brings out.
 pub fn offers() -> Vec<Offer> {
     // A name unlike any other, so that all are listed and none is suggested.
-    let found = problems(&PROBE.replace("QQQQ", "qqqqqqqqqqqq")).into_iter().map(|problem| Offer {
+    let found = told("qqqqqqqqqqqq").into_iter().map(|problem| Offer {
         names: quoted(&problem.instead).map(str::to_owned).collect(),
         are_fields: problem.instead.starts_with("its fields are"),
     });
@@ -103,6 +120,6 @@ pub fn choices() -> Vec<BTreeSet<String>> {
     let is_choice = |problem: &Problem| {
         problem.what.contains(" cannot be `qqqqqqqqqqqq`") && !problem.what.starts_with("a stage cannot")
     };
-    let found = problems(&PROBE.replace("QQQQ", "qqqqqqqqqqqq")).into_iter().filter(is_choice);
+    let found = told("qqqqqqqqqqqq").into_iter().filter(is_choice);
     found.map(|problem| quoted(&problem.instead).map(str::to_owned).collect()).collect()
 }

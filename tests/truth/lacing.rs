@@ -3,11 +3,16 @@
 use approx::assert_relative_eq;
 use cockpit_cards::length::Length;
 use cockpit_cards::rigging::lacing::{
-    Crests, Figure, Finding, Foot, Hitch, Impossible, Pattern, Purpose, Rail, Requirement, Rig, Run, Tie, cut_list,
-    work_out,
+    Bound, Crests, Figure, Finding, Foot, Hitch, Hull, Impossible, Pattern, Purpose, Rail, Requirement, Rig, Run, Tie,
+    Worked, cut_list,
 };
 use proptest::prelude::*;
 use std::f64::consts::PI;
+
+/// On a boat of which nothing is known.
+fn work_out(rail: &Rail, rig: &Rig) -> Result<Worked, Vec<Impossible>> {
+    cockpit_cards::rigging::lacing::work_out(rail, rig, &Hull::default())
+}
 
 fn mm(millimetres: &[f64]) -> Vec<Length> {
     millimetres.iter().copied().map(Length::mm).collect()
@@ -188,29 +193,88 @@ fn the_widest_opening_is_the_widest_gap_between_lines_or_posts() {
     assert_eq!((opening.from, opening.to, opening.clear), (Length::ZERO, Length::mm(300.0), Length::mm(298.0)));
 }
 
-// World Sailing Offshore Special Regulations 3.14: upper lifeline at least 600 mm, intermediate at least 230 mm, openings
-// at most 380 mm, supports at most 2.2 m apart.
+fn hull(metres: Option<f64>, launched: Option<i32>) -> Hull {
+    Hull { length: metres.map(Length::metres), launched }
+}
+
+/// The lifelines of a rail with these wires, on this boat.
+fn lifelines(posts: &[f64], wires: &[f64], hull: &Hull) -> Vec<Finding> {
+    let rail = Rail { posts: mm(posts), wires: mm(wires), ..one_bay() };
+    cockpit_cards::rigging::lacing::work_out(&rail, &rig(Pattern::Vee, 450.0), hull).unwrap().lifelines
+}
+
+// World Sailing Offshore Special Regulations 3.14, from public copies of them; the words were not compared with the edition
+// in force: upper lifeline at least 600 mm, intermediate at least 230 mm, openings at most 380 mm, supports at most 2.2 m
+// apart.
 #[test]
 fn the_rail_is_reported_beside_the_offshore_special_regulations() {
-    let rail = Rail { posts: mm(&[0.0, 2200.0, 4450.0]), wires: mm(&[220.0, 630.0]), ..one_bay() };
-    let findings = work_out(&rail, &rig(Pattern::Vee, 450.0)).unwrap().lifelines;
-    let finding = |requirement, measured, regulation, agrees| Finding {
+    let findings = lifelines(&[0.0, 2200.0, 4450.0], &[220.0, 630.0], &hull(Some(11.5), Some(2005)));
+    let finding = |requirement, measured, bound, agrees| Finding {
         requirement,
         measured: Length::mm(measured),
-        regulation: Length::mm(regulation),
-        agrees,
+        bound,
+        agrees: Some(agrees),
     };
+    let [at_least, at_most] =
+        [Bound::AtLeast as fn(Length) -> Bound, Bound::AtMost].map(|bound| move |length| bound(Length::mm(length)));
     assert_eq!(
         findings,
         [
-            finding(Requirement::UpperHeight, 630.0, 600.0, true),
-            finding(Requirement::IntermediateHeight { wire: 0 }, 220.0, 230.0, false),
-            finding(Requirement::Opening { below_wire: 1 }, 410.0, 380.0, false),
-            finding(Requirement::Opening { below_wire: 0 }, 220.0, 380.0, true),
-            finding(Requirement::SupportsApart { bay: 0 }, 2200.0, 2200.0, true),
-            finding(Requirement::SupportsApart { bay: 1 }, 2250.0, 2200.0, false),
+            finding(Requirement::UpperHeight, 630.0, at_least(600.0), true),
+            finding(Requirement::IntermediateHeight { wire: 0 }, 220.0, at_least(230.0), false),
+            finding(Requirement::Opening { below_wire: 1 }, 410.0, at_most(380.0), false),
+            finding(Requirement::Opening { below_wire: 0 }, 220.0, at_most(380.0), true),
+            finding(Requirement::SupportsApart { bay: 0 }, 2200.0, at_most(2200.0), true),
+            finding(Requirement::SupportsApart { bay: 1 }, 2250.0, at_most(2200.0), false),
         ]
     );
+}
+
+// The same, 3.14.1 b and g: under 8.5 m of hull a single line at 450 to 560 mm will do; with a primary launch before 1993
+// openings up to 560 mm.
+#[test]
+fn what_the_regulations_say_of_a_rail_goes_by_the_length_of_the_boat_and_her_age() {
+    let (two, wide, low, single) = (&[300.0, 620.0][..], &[240.0, 780.0][..], &[230.0, 460.0][..], &[500.0][..]);
+    let (yes, no, by_age) = (Some(true), Some(false), None);
+    let table = [
+        // Wires, length of hull, launched; whether the top wire and the widest opening agree (none: not asked for).
+        (two, Some(11.5), Some(2005), yes, Some(yes)),
+        (two, None, None, yes, Some(yes)),
+        (wide, Some(11.5), Some(1993), yes, Some(no)),
+        (wide, Some(11.5), Some(1992), yes, Some(yes)),
+        (wide, Some(11.5), None, yes, Some(by_age)),
+        (wide, Some(8.49), Some(2005), yes, Some(no)),
+        (&[230.0, 800.0][..], Some(11.5), None, yes, Some(no)),
+        (low, Some(11.5), Some(1980), no, Some(yes)),
+        (low, Some(8.5), Some(2005), no, Some(yes)),
+        (low, Some(8.49), Some(2005), yes, None),
+        (low, None, Some(2005), no, Some(yes)),
+        (single, Some(7.5), None, yes, None),
+        (&[450.0][..], Some(7.5), None, yes, None),
+        (&[560.0][..], Some(7.5), None, yes, None),
+        (&[440.0][..], Some(7.5), None, no, None),
+        (&[570.0][..], Some(7.5), None, no, None),
+        (&[290.0, 580.0][..], Some(7.5), Some(2005), no, Some(yes)),
+    ];
+    for (wires, length, launched, top, opening) in table {
+        let found = lifelines(&[0.0, 1500.0], wires, &hull(length, launched));
+        let of = |wanted: fn(&Requirement) -> bool| {
+            let all = found.iter().filter(move |finding| wanted(&finding.requirement));
+            all.max_by(|a, b| a.measured.to_mm().total_cmp(&b.measured.to_mm())).map(|finding| finding.agrees)
+        };
+        let case = format!("{wires:?}, {length:?} m, {launched:?}: {found:?}");
+        assert_eq!(of(|requirement| *requirement == Requirement::UpperHeight), Some(top), "{case}");
+        assert_eq!(of(|requirement| matches!(requirement, Requirement::Opening { .. })), opening, "{case}");
+    }
+}
+
+#[test]
+fn a_single_line_is_laced_from_foot_to_line() {
+    let rail = Rail { wires: mm(&[500.0]), ..one_bay() };
+    let run = only_run(&rail, &rig(Pattern::Vee, 500.0));
+    // By hand: legs of √(250² + 500²), a quarter of the spacing from either post.
+    assert_eq!(places(&run)[..3], [(0, 125.0), (1, 375.0), (0, 625.0)]);
+    assert_relative_eq!(run.straight.to_mm(), 5.0 * 250.0_f64.hypot(500.0), max_relative = 1e-12);
 }
 
 #[test]
@@ -219,7 +283,13 @@ fn a_height_that_is_just_enough_is_not_lost_to_arithmetic() {
     let (deck_edge, top) = (Length::cm(0.12), Length::cm(60.12));
     assert!(top - deck_edge < Length::mm(600.0));
     let rail = Rail { deck_edge, wires: vec![Length::cm(30.0), top], ..one_bay() };
-    assert!(work_out(&rail, &rig(Pattern::Vee, 450.0)).unwrap().lifelines.iter().all(|finding| finding.agrees));
+    assert!(
+        work_out(&rail, &rig(Pattern::Vee, 450.0))
+            .unwrap()
+            .lifelines
+            .iter()
+            .all(|finding| finding.agrees == Some(true))
+    );
 }
 
 // Common practice: uprights stand 12 to 18 in apart.

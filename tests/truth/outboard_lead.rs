@@ -374,6 +374,29 @@ fn a_load_above_a_makers_working_load_is_refused() {
 }
 
 #[test]
+fn from_half_of_its_working_load_on_a_part_is_hard_pressed() {
+    // The sheet carries 10 kN; the eye 2·cos(67.5°) = 0.765 of it, 7.65 kN.
+    let hardest = |sheet, pad_eye| {
+        let working_loads = WorkingLoads {
+            sheet_kilonewton: Some(sheet),
+            pad_eye_kilonewton: Some(pad_eye),
+            ..WorkingLoads::default()
+        };
+        let gear = Gear { working_loads, tweaker: tweaker(&[0.5, 0.8]), ..by_hand() };
+        work_out(&gear).unwrap().hardest()
+    };
+    let told = |sheet, pad_eye| -> Vec<(f64, Part, bool)> {
+        hardest(sheet, pad_eye).into_iter().map(|(mark, ratio)| (mark, ratio.part, ratio.is_hard_pressed())).collect()
+    };
+    let both = told(20.0, 15.4);
+    assert_eq!(both[0].1, Part::Sheet);
+    assert!(both[0].2, "half is too much");
+    assert_eq!(both[1], (0.0, Part::PadEye, false), "the shorter tweaker is the harder one");
+    assert!(!told(20.1, 15.4)[0].2);
+    assert!(told(20.1, 15.3)[1].2);
+}
+
+#[test]
 fn gear_outside_the_hull_line_is_refused() {
     let hull = |half_breadth_m: f64| HullLine {
         points: vec![

@@ -4,8 +4,8 @@ use approx::assert_relative_eq;
 use cockpit_cards::length::Length;
 use cockpit_cards::rigging::Position;
 use cockpit_cards::rigging::stowage::{
-    Axis, Boat, BoatPlace, Change, Extent, Figure, Impossible, Item, ItemPlace, Plan, Saving, Stage, State, Stowed,
-    work_out,
+    Axis, Boat, BoatPlace, Change, Extent, Figure, Impossible, Item, ItemPlace, ListAngle, Plan, Saving, Stage, State,
+    Stowed, work_out,
 };
 use proptest::prelude::*;
 
@@ -30,6 +30,7 @@ fn boat() -> Boat {
         moment_to_trim_kg_m_per_cm: Some(95.0),
         mass_to_sink_kg_per_cm: Some(205.0),
         metacentric_height: Some(Length::metres(1.1)),
+        gyradius: Some(Length::metres(2.9)),
         extent: Extent {
             x: Some([Length::metres(-0.5), Length::metres(11.5)]),
             y: Some([Length::metres(-1.8), Length::metres(1.8)]),
@@ -48,6 +49,14 @@ fn heeling(displacement_t: f64, metacentric_height_m: f64) -> Boat {
     }
 }
 
+/// The list in degrees, to starboard positive; none if there is no figure for it.
+fn list_deg(state: &State) -> Option<f64> {
+    match state.list?.angle {
+        ListAngle::Small { to_starboard_deg } => Some(to_starboard_deg),
+        ListAngle::PastSmall { .. } => None,
+    }
+}
+
 fn at_dock(boat: &Boat, items: &[Item]) -> (State, State) {
     let [dock, ..] = work_out(boat, items).unwrap().stages;
     (dock.now, dock.planned)
@@ -59,11 +68,11 @@ fn at_dock(boat: &Boat, items: &[Item]) -> (State, State) {
 fn ten_tonnes_moved_ten_metres_across_list_a_ship_as_the_handbook_says() {
     let moved = item(10_000.0, metres(50.0, 0.0, 2.0), Plan::Move(metres(50.0, 10.0, 2.0)));
     let (now, planned) = at_dock(&heeling(1500.0, 3.1 - 2.7), &[moved]);
-    assert_eq!(now.list.unwrap().to_starboard_deg, 0.0);
+    assert_eq!(list_deg(&now), Some(0.0));
     let minute = 1.0 / 60.0;
     let expected = 9.0 + 27.0 * minute;
     // The handbook reads its tangent from a table, to a minute.
-    assert!((planned.list.unwrap().to_starboard_deg - expected).abs() < minute, "{:?}", planned.list);
+    assert!((list_deg(&planned).unwrap() - expected).abs() < minute, "{:?}", planned.list);
 }
 
 // The same, exercise 14.2: 4515 t, GM 0.4 m; 15 t moved 4.2 m across list her 2°.
@@ -72,7 +81,7 @@ fn fifteen_tonnes_list_a_ship_two_degrees_when_moved_as_far_as_the_handbook_says
     let moved = item(15_000.0, metres(50.0, 0.0, 2.0), Plan::Move(metres(50.0, -4.2, 2.0)));
     let (_, planned) = at_dock(&heeling(4515.0, 0.4), &[moved]);
     // 4.2 m is rounded to 0.05 m, so the angle is known to 0.05/4.2 of itself.
-    assert!((planned.list.unwrap().to_starboard_deg + 2.0).abs() < 2.0 * 0.05 / 4.2, "{:?}", planned.list);
+    assert!((list_deg(&planned).unwrap() + 2.0).abs() < 2.0 * 0.05 / 4.2, "{:?}", planned.list);
 }
 
 // From memory of the same handbook, chapter on trim: 6000 t, MCT 1 cm 240 t·m, centre of flotation 3 m abaft amidships
@@ -89,6 +98,60 @@ fn a_weight_shifted_forward_trims_a_ship_by_the_head_as_the_handbook_says() {
     let trim = at_dock(&ship, &[shifted]).1.trim.unwrap();
     assert_relative_eq!(trim.moment_kg_m, -5_400_000.0, max_relative = 1e-12);
     assert_relative_eq!(trim.bow_up_cm, -22.5, max_relative = 1e-12);
+}
+
+// Common practice: GM alone tells a list of up to 10° or so; past it a curve of righting levers is asked.
+#[test]
+fn past_ten_degrees_there_is_no_figure_of_a_list_but_only_its_side() {
+    // By hand: 100 kg moved d across in 6000 kg with GM 0.5 m; tan 10° · 3000/100 = 5.2898 m.
+    let moved = |across: f64| {
+        let gear = [item(100.0, metres(50.0, 0.0, 0.0), Plan::Move(metres(50.0, across, 0.0)))];
+        at_dock(&heeling(6.0, 0.5), &gear).1.list.unwrap().angle
+    };
+    assert!(matches!(moved(5.289), ListAngle::Small { to_starboard_deg } if to_starboard_deg > 9.99));
+    assert_eq!(moved(5.291), ListAngle::PastSmall { to_starboard: true });
+    assert_eq!(moved(-5.291), ListAngle::PastSmall { to_starboard: false });
+}
+
+#[test]
+fn a_list_is_of_the_gm_that_is_left_after_the_gear_went_up() {
+    // By hand: 100 kg up 1 m in 5000 kg takes 20 mm off GM 1 m; moved 1 m out as well, tan θ = 100/(5000·0.98).
+    let tender = Boat { displacement_kg: 5000.0, metacentric_height: Some(Length::metres(1.0)), ..boat() };
+    let raised = item(100.0, metres(6.0, 0.0, 0.0), Plan::Move(metres(6.0, 1.0, 1.0)));
+    let (_, planned) = at_dock(&tender, &[raised]);
+    assert_relative_eq!(in_metres(planned.list.unwrap().metacentric_height), 0.98, max_relative = 1e-12);
+    let expected = (100.0_f64 / (5000.0 * 0.98)).atan().to_degrees();
+    assert_relative_eq!(list_deg(&planned).unwrap(), expected, max_relative = 1e-12);
+}
+
+#[test]
+fn without_the_height_of_the_centre_of_gravity_a_shift_still_changes_gm_and_a_landing_leaves_it_unknown() {
+    let unweighed = Boat { centre_of_gravity: None, ..boat() };
+    // By hand: 62 kg lowered by 1 m in 6200 kg.
+    let lowered = item(62.0, metres(6.0, 0.0, 0.6), Plan::Move(metres(6.0, 0.0, -0.4)));
+    let (_, planned) = at_dock(&unweighed, &[lowered]);
+    assert_relative_eq!(in_metres(planned.list.unwrap().metacentric_height), 1.11, max_relative = 1e-12);
+    let (now, planned) = at_dock(&unweighed, &[item(62.0, metres(6.0, 0.0, 0.6), Plan::Ashore)]);
+    assert!(now.list.is_some());
+    assert_eq!(planned.list, None);
+}
+
+#[test]
+fn the_inertia_of_the_boat_is_her_mass_and_the_square_of_her_radius_of_gyration() {
+    let gear = [item(20.0, metres(1.1, 0.3, 0.85), Plan::Keep)];
+    // By hand: 6200·2.9².
+    assert_relative_eq!(work_out(&boat(), &gear).unwrap().own_inertia_kg_m2.unwrap(), 52_142.0, max_relative = 1e-12);
+    let unknown = Boat { gyradius: None, ..boat() };
+    assert_eq!(work_out(&unknown, &gear).unwrap().own_inertia_kg_m2, None);
+    let flat = Boat { gyradius: Some(Length::ZERO), ..boat() };
+    assert_eq!(work_out(&flat, &gear), Err(vec![Impossible::Figure { figure: Figure::Gyradius, value: 0.0 }]));
+}
+
+#[test]
+fn nothing_aboard_weighs_nought_and_not_less() {
+    let (_, planned) = at_dock(&boat(), &[item(12.0, metres(9.0, 0.0, 1.0), Plan::Ashore)]);
+    assert!(planned.mass_kg == 0.0 && planned.mass_kg.is_sign_positive());
+    assert!(planned.inertia_kg_m2 == 0.0 && planned.inertia_kg_m2.is_sign_positive());
 }
 
 #[test]
@@ -129,7 +192,7 @@ fn a_centre_of_gravity_off_the_centreline_lists_the_boat_before_anything_moves()
     let crooked = Boat { centre_of_gravity: Some(metres(6.1, 0.02, -0.15)), ..boat() };
     let (now, _) = at_dock(&crooked, &[item(30.0, metres(6.0, 1.0, 0.0), Plan::Keep)]);
     // By hand: tan θ = 0.02/1.1.
-    assert_relative_eq!(now.list.unwrap().to_starboard_deg, (0.02_f64 / 1.1).atan().to_degrees(), max_relative = 1e-12);
+    assert_relative_eq!(list_deg(&now).unwrap(), (0.02_f64 / 1.1).atan().to_degrees(), max_relative = 1e-12);
 }
 
 #[test]
@@ -323,7 +386,7 @@ fn near(a: f64, b: f64) -> bool {
 fn same_floating(a: &State, b: &State) -> bool {
     near(a.trim.unwrap().bow_up_cm, b.trim.unwrap().bow_up_cm)
         && near(a.sinkage.unwrap().deeper.to_mm(), b.sinkage.unwrap().deeper.to_mm())
-        && near(a.list.unwrap().to_starboard_deg, b.list.unwrap().to_starboard_deg)
+        && near(list_deg(a).unwrap_or(0.0), list_deg(b).unwrap_or(0.0))
 }
 
 proptest! {

@@ -8,11 +8,11 @@ use crate::book::words::{self, Names, Reference};
 use crate::limits;
 use crate::tuning::adjust::Offset;
 use crate::tuning::mark;
-use crate::wrong::{Wrong, shown};
+use crate::wrong::shown;
 
 pub fn adjustments(node: &Node, controls: &[Control], names: &Names, problems: &mut Vec<Problem>) -> Vec<Adjustment> {
     let mut found = Vec::new();
-    for (key, value) in declarations(node, "adjust", problems) {
+    for (key, value) in declarations(node, "adjust", problems).unwrap_or_default() {
         let Some(id) = words::id(key, "an adjustment", problems) else { continue };
         let what = format!("adjustment \"{}\"", id.value);
         let Some(entries) = value.some_entries(&what, 0..=limits::MAX_ROWS, "{backstay: +1}", problems) else {
@@ -52,7 +52,7 @@ fn offset(node: &Node, control: &Control, what: &str, problems: &mut Vec<Problem
     match Offset::new(marks, &control.scale) {
         Ok(offset) => Some(offset),
         Err(error) => {
-            problems.push(Wrong::from(error).about(&about).at(&node.place));
+            problems.push(error.about(&about).at(&node.place));
             None
         }
     }

@@ -19,8 +19,30 @@ pub fn boat(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<B
     let length = fields
         .take("length")
         .and_then(|node| quantity::length(node, units, "the boat's length", &limits::BOAT_LENGTH, problems));
+    let hull_node = fields.take("hull");
+    let hull = hull_node
+        .and_then(|node| quantity::length(node, units, "the length of the hull", &limits::BOAT_LENGTH, problems));
+    let launched = fields.take("launched").and_then(|node| year(node, problems));
     fields.finish(problems);
-    Some(Boat { name: name?, length })
+    if let Some((node, (hull, length))) = hull_node.zip(hull.zip(length)).filter(|(_, (hull, length))| hull > length) {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("her hull, {hull}, is longer than the boat, {length}"),
+            "`length` is the boat with all that sticks out; `hull` is the hull alone",
+        ));
+    }
+    Some(Boat { name: name?, length, hull, launched })
+}
+
+/// The year of the primary launch.
+fn year(node: &Node, problems: &mut Vec<Problem>) -> Option<i32> {
+    let year = words::whole_number(node, "the year she was launched", "1991", problems)?;
+    let fits = limits::LAUNCHED.contains(&year);
+    if !fits {
+        let what = format!("{year} is no year that a boat was launched in");
+        problems.push(Problem::error(node.place.clone(), what, "write the year with its four digits: `1991`"));
+    }
+    fits.then_some(year)
 }
 
 pub fn units(node: &Node, problems: &mut Vec<Problem>) -> Units {

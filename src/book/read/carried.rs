@@ -2,10 +2,11 @@
 //! marked as carried over, wherever the new sail has no rows of its own. Knows sails and settings; prints nothing.
 
 use super::controls::within_limits;
-use crate::book::model::{Control, Row, Sail, Settings, Spanned, Units};
+use crate::book::model::{Control, Row, Sail, Settings, Spanned, Targets, Units};
 use crate::book::problem::Problem;
 use crate::book::quantity::{self, Dimension};
 use crate::book::suggest;
+use crate::book::words::Names;
 use crate::limits::{MAX_DECLARED, MAX_SUGGESTIONS};
 use crate::tuning::{Band, Ground, Scale, ScaleKind, Wind, mark};
 use crate::wrong::{Wrong, shown};
@@ -14,8 +15,10 @@ use crate::wrong::{Wrong, shown};
 pub struct Known<'a> {
     pub units: Units,
     pub controls: &'a [Control],
+    pub control_names: &'a Names,
     pub bands: &'a [Band],
     pub sails: &'a [Sail],
+    pub settings_names: &'a Names,
 }
 
 /// How far each control is moved, by index: in its scale's own coordinate.
@@ -48,6 +51,8 @@ pub fn carry_over(known: &Known<'_>, settings: &mut Vec<Settings>, problems: &mu
         });
         if waiting.len() == before {
             let ids: Vec<&str> = settings.iter().map(|settings| settings.id.value.as_str()).collect();
+            // What is declared and could not be read has had its complaint.
+            waiting.retain(|(_, source)| !known.settings_names.may_have(&source.value));
             for (index, source) in waiting {
                 let instead = advice(&source.value, &ids, problems.len());
                 problems.push(Problem::error(
@@ -101,7 +106,7 @@ fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>)
     copy.id = Spanned { value: id_for(sail, &stands_for.value, source), place: sail.id.place.clone() };
     copy.sails = source.sails.iter().map(new_id).collect();
     // What the boat did with the old sail is no target for the new one.
-    copy.targets = Vec::new();
+    copy.targets = Targets::default();
     copy.place = sail.place.clone();
     for row in &mut copy.rows {
         row.ground = Ground::CarriedOver;
@@ -217,6 +222,9 @@ fn offsets(sail: &Sail, known: &Known<'_>, problems: &mut Vec<Problem>) -> Offse
     let mut offsets = Offsets::new();
     for (control, text) in &sail.offsets {
         let Some(index) = known.controls.iter().position(|known| known.id.value == control.value) else {
+            if known.control_names.may_have(&control.value) {
+                continue;
+            }
             let ids: Vec<&str> = known.controls.iter().map(|control| control.id.value.as_str()).collect();
             let what = format!("there is no control {}", shown(&control.value));
             let instead = advice(&control.value, &ids, problems.len());

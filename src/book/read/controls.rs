@@ -10,10 +10,17 @@ use crate::tuning::{Scale, ScaleKind};
 use crate::wrong::{Wrong, shown};
 
 pub fn controls(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Control>, Names) {
-    let mut names = Names::new("control");
     let mut controls: Vec<Control> = Vec::new();
-    for (key, value) in declarations(node, "controls", problems) {
-        let control = words::id(key, "a control", problems).and_then(|id| control(id, key, value, units, problems));
+    let Some(entries) = declarations(node, "controls", problems) else {
+        return (controls, Names::unreadable("control"));
+    };
+    let mut names = Names::new("control");
+    for (key, value) in entries {
+        let id = words::id(key, "a control", problems);
+        if id.is_none() {
+            names.lose_one();
+        }
+        let control = id.and_then(|id| control(id, key, value, units, problems));
         let index = control.is_some().then_some(controls.len());
         names.declare(words::text_of(key).unwrap_or_default(), index);
         let Some(control) = control else { continue };
@@ -29,18 +36,18 @@ pub fn controls(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec
     (controls, names)
 }
 
-/// The entries of a section that declares things by id; none if there are too many to be meant.
-pub fn declarations<'a>(node: &'a Node, what: &str, problems: &mut Vec<Problem>) -> &'a [(Node, Node)] {
-    let entries = node.entries(&format!("`{what}`"), problems).unwrap_or_default();
+/// The entries of a section that declares things by id; `None` if it is no such section, or there are too many to be meant.
+pub fn declarations<'a>(node: &'a Node, what: &str, problems: &mut Vec<Problem>) -> Option<&'a [(Node, Node)]> {
+    let entries = node.entries(&format!("`{what}`"), problems)?;
     if entries.len() <= MAX_DECLARED {
-        return entries;
+        return Some(entries);
     }
     problems.push(Problem::error(
         super::start_of(node),
         format!("the book has {} {what}, more than {MAX_DECLARED}", entries.len()),
         "keep those that are used",
     ));
-    &[]
+    None
 }
 
 fn control(
@@ -149,7 +156,7 @@ pub fn reading(node: &Node, scale: &Scale, what: &str, problems: &mut Vec<Proble
     match scale.parse(text) {
         Ok(value) => Some(Spanned { value, place: node.place.clone() }),
         Err(error) => {
-            problems.push(Wrong::from(error).about(what).at(&node.place));
+            problems.push(error.about(what).at(&node.place));
             None
         }
     }

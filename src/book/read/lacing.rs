@@ -1,6 +1,6 @@
 //! The section `lacing`: the rail of each side and how the bow lacing is to be rigged on it.
 
-use crate::book::model::{Lacing, LacingSide, Units};
+use crate::book::model::{Boat, Lacing, LacingSide, LengthUnit, Units};
 use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
@@ -8,20 +8,27 @@ use crate::book::tree::Node;
 use crate::book::words;
 use crate::length::Length;
 use crate::limits;
-use crate::rigging::lacing::{Crests, Figure, Foot, Hitch, Impossible, Pattern, Rail, Rig, USUAL_SPACING, work_out};
+use crate::rigging::lacing::{
+    Crests, Figure, Foot, Hitch, Hull, Impossible, MOST_WIRES, Pattern, Rail, Rig, SMALL_HULL, USUAL_SPACING, work_out,
+};
 use crate::tuning::mark;
 use crate::wrong::Wrong;
 
 const USUAL_LINE: Length = Length::mm(4.0);
 const USUAL_WIRE: Length = Length::mm(5.0);
-const USUAL_TAIL: Length = Length::mm(300.0);
 const USUAL_ALLOWANCE: f64 = 0.05;
-const USUAL_CUT: Length = Length::mm(100.0);
+/// A tail, and what a cut is rounded up to.
+const USUAL_IN_METRES: [Length; 2] = [Length::mm(300.0), Length::mm(100.0)];
+/// The same in a book of inches or feet, so that pieces come out in whole inches.
+const USUAL_IN_FEET: [Length; 2] = [Length::inches(12.0), Length::inches(4.0)];
 const RAIL: &str = "both: {posts: [0 m, 1.5 m, 3.2 m], wires: [300 mm, 610 mm]}";
 
-pub fn lacing(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Lacing> {
+pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Vec<Problem>) -> Option<Lacing> {
     const WHAT: &str = "the lacing";
     let before = problems.len();
+    let hull =
+        Hull { length: boat.and_then(|boat| boat.hull.or(boat.length)), launched: boat.and_then(|boat| boat.launched) };
+    let [usual_tail, usual_cut] = if measures_feet(units) { USUAL_IN_FEET } else { USUAL_IN_METRES };
     let mut fields = Table::open(node, WHAT, problems)?;
     fields.place = super::start_of(node);
     let patterns = [("vee", Pattern::Vee), ("uprights", Pattern::Uprights)];
@@ -37,8 +44,8 @@ pub fn lacing(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option
     };
     let line = length("line", &limits::LACING_THICKNESS, problems).unwrap_or(USUAL_LINE);
     let wire = length("wire", &limits::LACING_THICKNESS, problems).unwrap_or(USUAL_WIRE);
-    let tail = length("tail", &limits::LACING_SHORT, problems).unwrap_or(USUAL_TAIL);
-    let cut_to = length("cut_to", &limits::LACING_PIECE, problems).unwrap_or(USUAL_CUT);
+    let tail = length("tail", &limits::LACING_SHORT, problems).unwrap_or(usual_tail);
+    let cut_to = length("cut_to", &limits::LACING_PIECE, problems).unwrap_or(usual_cut);
     let hitch_takes = length("hitch_takes", &limits::HITCH_LENGTH, problems);
     let allowance = fields.take("allowance").and_then(|node| {
         quantity::plain_number(node, "`allowance` of the lacing", &limits::CUTTING_ALLOWANCE, problems)
@@ -69,7 +76,7 @@ pub fn lacing(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option
     let mut rails = Vec::new();
     for (field, side) in [("both", ""), ("port", "PORT"), ("starboard", "STARBOARD")] {
         let Some(node) = fields.take(field) else { continue };
-        rails.extend(rail(node, field, units, problems).map(|(rail, places)| (side, rail, places)));
+        rails.extend(rail(node, field, &hull, units, problems).map(|(rail, places)| (side, rail, places)));
         if field == "both" && (fields.has("port") || fields.has("starboard")) {
             let what = "the lacing has `both` and a side of its own";
             problems.push(Problem::error(node.place.clone(), what, "write `both`, or `port` and `starboard`"));
@@ -98,7 +105,7 @@ pub fn lacing(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option
     };
     let mut sides = Vec::new();
     for (side, rail, places) in rails {
-        match work_out(&rail, &rig) {
+        match work_out(&rail, &rig, &hull) {
             Ok(worked) => sides.push(LacingSide { side, rail, worked }),
             Err(faults) => {
                 for fault in faults {
@@ -126,7 +133,7 @@ pub fn lacing(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option
             format!("common practice is {low} to {high}, 12 to 18 in"),
         ));
     }
-    Some(Lacing { rig, sides, spares: spares.unwrap_or(0), place: node.place.clone() })
+    Some(Lacing { rig, hull, sides, spares: spares.unwrap_or(0), place: node.place.clone() })
 }
 
 struct RailPlaces {
@@ -136,7 +143,17 @@ struct RailPlaces {
     gates: Vec<Place>,
 }
 
-fn rail(node: &Node, side: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<(Rail, RailPlaces)> {
+fn measures_feet(units: &Units) -> bool {
+    matches!(units.length, LengthUnit::Inch | LengthUnit::Foot)
+}
+
+fn rail(
+    node: &Node,
+    side: &str,
+    hull: &Hull,
+    units: &Units,
+    problems: &mut Vec<Problem>,
+) -> Option<(Rail, RailPlaces)> {
     let what = format!("the rail, {side}");
     let mut fields = Table::open(node, what.as_str(), problems)?;
     fields.place = super::start_of(node);
@@ -152,7 +169,8 @@ fn rail(node: &Node, side: &str, units: &Units, problems: &mut Vec<Problem>) -> 
         .and_then(|node| lengths(node, &format!("the posts of {what}"), 2..=limits::MAX_ROWS, problems));
     let wires = fields
         .need("wires", "wires: [300 mm, 610 mm]", problems)
-        .and_then(|node| lengths(node, &format!("the wires of {what}"), 2..=3, problems));
+        .and_then(|node| lengths(node, &format!("the wires of {what}"), 1..=MOST_WIRES, problems))
+        .filter(|(wires, places)| enough_wires(wires.len(), places, hull, problems));
     let deck_edge = fields
         .take("deck_edge")
         .and_then(|node| quantity::length(node, units, &format!("the deck edge of {what}"), &limits::ABOARD, problems));
@@ -181,6 +199,20 @@ fn rail(node: &Node, side: &str, units: &Units, problems: &mut Vec<Problem>) -> 
     let ((posts, post_places), (wires, wire_places)) = (posts?, wires?);
     let places = RailPlaces { rail: super::start_of(node), posts: post_places, wires: wire_places, gates: gate_places };
     Some((Rail { posts, deck_edge: deck_edge.unwrap_or(Length::ZERO), wires, gates }, places))
+}
+
+/// Two lifelines, or the one that a small boat may have.
+fn enough_wires(wires: usize, places: &[Place], hull: &Hull, problems: &mut Vec<Problem>) -> bool {
+    let enough = wires > 1 || hull.is_small();
+    if let Some(place) = places.first().filter(|_| !enough) {
+        let small = mark::print_decimal(SMALL_HULL / Length::metres(1.0));
+        problems.push(Problem::error(
+            place.clone(),
+            format!("one wire is too few for a hull of {small} m or more, or of unknown length: at least 2 wanted"),
+            format!("give two or three heights; a hull under {small} m may have one: `boat: {{name: …, hull: 7.5 m}}`"),
+        ));
+    }
+    enough
 }
 
 /// `{eyes: 6 mm}` or `{line: 5 mm, bases: 25 mm}`.
@@ -231,7 +263,7 @@ fn wording(fault: &Impossible) -> (Of, Wrong) {
                 Figure::Allowance => "allowance",
                 Figure::CutTo => "cut_to",
             };
-            (Of::Rig, Wrong::new(format!("`{name}` is nought or less"), "measure it and write it with its unit"))
+            (Of::Rig, Wrong::new(format!("`{name}` is 0 or less"), "measure it and write it with its unit"))
         }
         Impossible::TooFewPosts { .. } => {
             (Of::Rail, Wrong::new("there is nothing to lace between", "give at least two posts"))
@@ -244,7 +276,7 @@ fn wording(fault: &Impossible) -> (Of, Wrong) {
             ),
         ),
         Impossible::Wires { wires } => {
-            (Of::Rail, Wrong::new(format!("{wires} wires cannot be laced"), "give two or three heights"))
+            (Of::Rail, Wrong::new(format!("{wires} wires cannot be laced"), "give one to three heights"))
         }
         Impossible::HeightsNotRising { wire, at, below } => (
             Of::Wire(*wire),

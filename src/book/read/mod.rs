@@ -24,7 +24,7 @@ mod watches;
 pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
-use super::model::{Book, RaceSections, RiggingSections, Units};
+use super::model::{RaceSections, RiggingSections, Sections, Units};
 use super::problem::{Place, Problem};
 use super::table::Table;
 use super::tree::Node;
@@ -37,7 +37,7 @@ use crate::wrong::shown;
 const FORM: &str = "1";
 
 /// Reads the whole book. `None` if not even its boat could be made out.
-pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Book> {
+pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Sections> {
     let mut fields = Table::open(root, "the book", problems)?;
     fields.place = start_of(root);
     if let Some(form) = fields.need("book", "book: 1", problems) {
@@ -57,7 +57,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     let (controls, control_names) =
         match fields.need("controls", "backstay: {scale: {marks: 0..8, spacing: 20 mm}}", problems) {
             Some(node) => controls::controls(node, &units, problems),
-            None => (Vec::new(), Names::new("control")),
+            None => (Vec::new(), Names::unreadable("control")),
         };
     let adjustments = match fields.take("adjust") {
         Some(node) => adjust::adjustments(node, &controls, &control_names, problems),
@@ -67,20 +67,25 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         Some(node) => sails::sails(node, &units, problems),
         None => (Vec::new(), Names::new("sail")),
     };
-    let mut settings = match fields.take_nearest("settings", problems) {
-        Some(node) => {
-            let known = settings::Known { units, controls: &controls, control_names, sails: &sails, sail_names };
-            settings::settings(node, &known, tables, problems)
-        }
-        None => Vec::new(),
+    let known = settings::Known { units, controls: &controls, control_names, sails: &sails, sail_names };
+    let (mut settings, settings_names) = match fields.take_nearest("settings", problems) {
+        Some(node) => settings::settings(node, &known, tables, problems),
+        None => (Vec::new(), Names::new("settings")),
     };
-    let known = carried::Known { units, controls: &controls, bands: &bands, sails: &sails };
+    let known = carried::Known {
+        units,
+        controls: &controls,
+        control_names: &known.control_names,
+        bands: &bands,
+        sails: &sails,
+        settings_names: &settings_names,
+    };
     carried::carry_over(&known, &mut settings, problems);
     let race = race(&mut fields, &units, problems);
     let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
-    Some(Book {
+    Some(Sections {
         example,
         boat: boat?,
         units,
@@ -107,7 +112,7 @@ fn rigging(
 ) -> RiggingSections {
     let outboard_lead =
         fields.take("outboard_lead").and_then(|node| outboard_lead::outboard_lead(node, units, problems));
-    let lacing = fields.take("lacing").and_then(|node| lacing::lacing(node, units, problems));
+    let lacing = fields.take("lacing").and_then(|node| lacing::lacing(node, boat, units, problems));
     let stowage = fields.take("stowage").and_then(|node| stowage::stowage(node, boat, units, tables, problems));
     RiggingSections { outboard_lead, lacing, stowage }
 }
@@ -115,7 +120,7 @@ fn rigging(
 fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {
     let crew = fields.take("crew").and_then(|node| crew::crew(node, units, problems));
     let righting = fields.take("righting").and_then(|node| righting::righting(node, units, problems));
-    let watches_node = fields.take("watches");
+    let watches_node = fields.take_nearest("watches", problems);
     let watches = watches_node.and_then(|node| watches::watches(node, units, problems));
     let forecast = fields.take("forecast").map(|node| {
         if watches_node.is_none() {

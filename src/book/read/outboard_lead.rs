@@ -6,7 +6,8 @@ use std::ops::RangeInclusive;
 
 use super::places;
 use super::ram::kilonewton;
-use crate::book::model::{OutboardLead, Units};
+use crate::book::force;
+use crate::book::model::{LengthUnit, OutboardLead, Units};
 use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
@@ -15,7 +16,8 @@ use crate::book::words;
 use crate::length::Length;
 use crate::limits;
 use crate::rigging::outboard_lead::{
-    Fixed, Gear, HullLine, Impossible, Numbers, Part, SheetLoad, Track, TrackMark, TweakerMark, WorkingLoads, work_out,
+    Fixed, Gear, HARD_PRESSED_FROM, HullLine, Impossible, LoadRatio, Numbers, Part, SheetLoad, Track, TrackMark,
+    TweakerMark, WorkingLoads, work_out,
 };
 use crate::tuning::mark;
 
@@ -91,11 +93,20 @@ pub fn outboard_lead(node: &Node, units: &Units, problems: &mut Vec<Problem>) ->
         hull_line: hull_line.flatten(),
     };
     match work_out(&gear) {
-        Ok(worked) => Some(OutboardLead { sail: sail.map(|sail| sail.value), gear, worked, place: node.place.clone() }),
+        Ok(worked) => {
+            problems.extend(worked.hardest().iter().filter(|(_, ratio)| ratio.is_hard_pressed()).map(
+                |(mark, ratio)| {
+                    let wrong = hard_pressed(*mark, ratio, *units).about(WHAT);
+                    let place = at.get(part(ratio.part).1).unwrap_or(&node.place);
+                    Problem::warning(place.clone(), wrong.what, wrong.instead)
+                },
+            ));
+            Some(OutboardLead { sail: sail.map(|sail| sail.value), gear, worked, place: node.place.clone() })
+        }
         Err(faults) => {
             let whole = super::start_of(node);
             for fault in faults {
-                let (field, wrong) = wording(&fault);
+                let (field, wrong) = wording(&fault, *units);
                 let of_mark = mark_of(&fault).and_then(|mark| tweaker_places.iter().find(|(at, _)| *at == mark));
                 let place = of_mark.map(|(_, place)| place).or_else(|| at.get(field)).unwrap_or(&whole);
                 problems.push(wrong.about(WHAT).at(place));
@@ -209,10 +220,33 @@ pub fn part(part: Part) -> (&'static str, &'static str) {
     }
 }
 
+/// What a crew should know of a part that its maker would still allow.
+fn hard_pressed(mark: f64, ratio: &LoadRatio, units: Units) -> Wrong {
+    let (name, _) = part(ratio.part);
+    let at = match ratio.part {
+        Part::Sheet => String::new(),
+        _ => format!("at tweaker {} ", mark::print(mark)),
+    };
+    Wrong::new(
+        format!(
+            "{at}the {name} carries {}, {:.2} of its working load, by a steady pull alone",
+            force::load(ratio.kilonewton, units),
+            ratio.ratio
+        ),
+        format!(
+            "fit gear of {} or more, or sail with less: a gust of 1.4 times the wind pulls twice as hard, a flogging sail harder",
+            force::load(ratio.kilonewton / HARD_PRESSED_FROM, units)
+        ),
+    )
+}
+
 /// The field to point at, and the words.
-fn wording(fault: &Impossible) -> (&'static str, Wrong) {
+fn wording(fault: &Impossible, units: Units) -> (&'static str, Wrong) {
     const MEASURE: &str = "measure the place again: aft of the stem, to starboard, up from the waterline";
-    let mm = |length: Length| format!("{:.0} mm", length.to_mm());
+    let tape = |length: Length| match units.length {
+        LengthUnit::Inch | LengthUnit::Foot => format!("{:.1} in", length / Length::inches(1.0)),
+        LengthUnit::Millimetre | LengthUnit::Centimetre | LengthUnit::Metre => format!("{:.0} mm", length.to_mm()),
+    };
     match *fault {
         Impossible::NotANumber { what } => {
             let field = match what {
@@ -228,7 +262,7 @@ fn wording(fault: &Impossible) -> (&'static str, Wrong) {
         Impossible::ClewAheadOfTack => ("clew", Wrong::new("the clew is not aft of the tack", MEASURE)),
         Impossible::ClewNotAbove { gear: fixed, clew, height } => {
             let (name, _) = gear(fixed);
-            let what = format!("the clew, at {}, is not above {name}, at {}", mm(clew), mm(height));
+            let what = format!("the clew, at {}, is not above {name}, at {}", tape(clew), tape(height));
             ("clew", Wrong::new(what, "give the height of the clew under load, up from the waterline"))
         }
         Impossible::AheadOfTack { gear: fixed } => {
@@ -236,8 +270,11 @@ fn wording(fault: &Impossible) -> (&'static str, Wrong) {
             (field, Wrong::new(format!("{name} is not aft of the tack"), MEASURE))
         }
         Impossible::OutboardBlockAheadOfClew { block, clew } => {
-            let what =
-                format!("the outboard block, {} aft of the stem, is not aft of the clew, at {}", mm(block), mm(clew));
+            let what = format!(
+                "the outboard block, {} aft of the stem, is not aft of the clew, at {}",
+                tape(block),
+                tape(clew)
+            );
             ("outboard_block", Wrong::new(what, "the sheet leads aft from the clew: check both places"))
         }
         Impossible::OtherSide { gear: fixed } => {
@@ -261,7 +298,7 @@ fn wording(fault: &Impossible) -> (&'static str, Wrong) {
         Impossible::OutsideHull { gear: fixed, by } => {
             let (name, field) = gear(fixed);
             let what = match by {
-                Some(by) => format!("{name} is {} outside the hull line", mm(by)),
+                Some(by) => format!("{name} is {} outside the hull line", tape(by)),
                 None => format!("{name} is ahead of the hull line's first point or abaft its last"),
             };
             (field, Wrong::new(what, "bring it inboard, or correct `hull_line`: rules limit where sheets may lead"))
@@ -281,7 +318,7 @@ fn wording(fault: &Impossible) -> (&'static str, Wrong) {
         Impossible::SlackAtEveryMark { slack_from } => {
             let what = format!(
                 "the tweaker is slack at every mark: the straight sheet passes {} from its eye",
-                mm(slack_from)
+                tape(slack_from)
             );
             ("tweaker", Wrong::new(what, "give a mark at which it is shorter than that"))
         }
@@ -310,10 +347,10 @@ fn wording(fault: &Impossible) -> (&'static str, Wrong) {
         Impossible::Overload { mark, ratio } => {
             let (name, field) = part(ratio.part);
             let what = format!(
-                "at tweaker {} the {name} carries {:.1} kN, more than its working load of {:.1} kN",
+                "at tweaker {} the {name} carries {}, more than its working load of {}",
                 mark::print(mark),
-                ratio.kilonewton,
-                ratio.working_kilonewton
+                force::load(ratio.kilonewton, units),
+                force::allowed(ratio.working_kilonewton, units)
             );
             (
                 field,

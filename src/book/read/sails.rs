@@ -19,12 +19,18 @@ const KINDS: [(&str, SailKind); 6] = [
 ];
 
 pub fn sails(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Sail>, Names) {
-    let mut names = Names::new("sail");
     let mut sails = Vec::new();
+    let Some(entries) = super::controls::declarations(node, "sails", problems) else {
+        return (sails, Names::unreadable("sail"));
+    };
+    let mut names = Names::new("sail");
     let mut reefs: Vec<(usize, Place)> = Vec::new();
-    let entries = super::controls::declarations(node, "sails", problems);
     for (key, value) in entries {
-        let sail = words::id(key, "a sail", problems).map(|id| sail(id, key, value, units, problems));
+        let id = words::id(key, "a sail", problems);
+        if id.is_none() {
+            names.lose_one();
+        }
+        let sail = id.map(|id| sail(id, key, value, units, problems));
         let index = match sail {
             Some(Some((sail, reef_place))) => {
                 reefs.extend(reef_place.map(|place| (sails.len(), place)));

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::controls::{reading, within_limits};
 use super::csv_table::{self, Tables};
 use super::{entry_place, start_of};
-use crate::book::model::{Control, PointOfSail, Row, Sail, SailKind, Settings, Spanned, Target, Units, When};
+use crate::book::model::{Control, PointOfSail, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
 use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
@@ -55,30 +55,49 @@ pub struct RawRow {
     pub cells: Vec<Option<Node>>,
 }
 
-pub fn settings(node: &Node, known: &Known<'_>, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Vec<Settings> {
+/// The settings of a book, and the ids of all of them.
+pub fn settings(
+    node: &Node,
+    known: &Known<'_>,
+    tables: &mut Tables<'_>,
+    problems: &mut Vec<Problem>,
+) -> (Vec<Settings>, Names) {
     let example = "[{id: j1-upwind, sails: [main, j1], point_of_sail: upwind, controls: [backstay], at: {10: [2]}}]";
-    let items = node.some_items("`settings`", 0..=limits::MAX_DECLARED, example, problems).unwrap_or_default();
-    let mut ids: Vec<String> = Vec::new();
+    let Some(items) = node.some_items("`settings`", 0..=limits::MAX_DECLARED, example, problems) else {
+        return (Vec::new(), Names::unreadable("settings"));
+    };
+    let mut names = Names::new("settings");
     let mut settings = Vec::new();
     for item in items {
-        let Some(mut fields) = Table::open(item, "a group of settings", problems) else { continue };
+        let Some(mut fields) = Table::open(item, "a group of settings", problems) else {
+            names.lose_one();
+            continue;
+        };
         fields.place = start_of(item);
-        let id = fields.need("id", "id: j1-upwind", problems).and_then(|node| words::id(node, "settings", problems));
+        let id = fields.need("id", "id: j1-upwind", problems);
+        let written = id.and_then(words::text_of);
+        let is_twin = written.is_some_and(|written| names.has(written));
+        let id = id.and_then(|node| words::id(node, "settings", problems));
         if let Some(id) = &id {
-            if ids.contains(&id.value) {
+            if is_twin {
                 problems.push(Problem::error(
                     id.place.clone(),
                     format!("there are two settings called {}", shown(&id.value)),
                     "give each an id of its own",
                 ));
             }
-            ids.push(id.value.clone());
             fields.what = format!("settings \"{}\"", id.value);
             fields.place = id.place.clone();
         }
-        settings.extend(one(item, id, fields, known, tables, problems));
+        let has_id = id.is_some();
+        let read = one(item, id, fields, known, tables, problems);
+        match written.filter(|_| has_id) {
+            Some(written) => names.declare(written, read.as_ref().map(|_| settings.len())),
+            None => names.lose_one(),
+        }
+        settings.extend(read);
     }
-    settings
+    (settings, names)
 }
 
 fn one(
@@ -387,20 +406,20 @@ fn check_wind(rows: &[Row], sails: &[Spanned<String>], what: &str, known: &Known
     }
 }
 
-fn targets(node: &Node, what: &str, units: &Units, problems: &mut Vec<Problem>) -> Vec<Target> {
+fn targets(node: &Node, what: &str, units: &Units, problems: &mut Vec<Problem>) -> Targets {
     let Some(entries) =
         node.some_entries(&format!("`targets` of {what}"), 0..=limits::MAX_ROWS, "{10: {speed: 6.5 kn}}", problems)
     else {
-        return Vec::new();
+        return Targets::default();
     };
     if check_row_count(entries.len(), &start_of(node), &format!("`targets` of {what}"), problems).is_none() {
-        return Vec::new();
+        return Targets::default();
     }
     let targets: Vec<Target> =
         entries.iter().filter_map(|(key, value)| target(key, value, what, units, problems)).collect();
     let winds = targets.iter().map(|target| &target.at);
     check_rising(winds, units.wind, &format!("`targets` of {what}"), problems);
-    targets
+    Targets::sorted(targets)
 }
 
 fn target(key: &Node, value: &Node, settings: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<Target> {

@@ -2,16 +2,20 @@
 
 use super::csv_table::{self, Tables};
 use super::places;
-use crate::book::model::{Boat as BookBoat, Stowage, StowedItem, Units};
-use crate::book::problem::{Place, Problem};
-use crate::book::quantity;
+use crate::book::model::{Boat as BookBoat, LengthUnit, MassUnit, Spanned, Stowage, StowedItem, Units};
+use crate::book::problem::{Level, Place, Problem};
+use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
 use crate::length::Length;
 use crate::limits;
 use crate::rigging::axes::Position;
-use crate::rigging::stowage::{Boat, Change, Extent, Figure, Impossible, Item, Plan, Stage, work_out};
+use crate::rigging::stowage::{
+    Boat, Change, Extent, Figure, Impossible, Item, ListAngle, Plan, SMALL_LIST_DEG, Stage, StageWorked, Stowed,
+    Worked, work_out,
+};
+use crate::tuning::mark;
 use crate::wrong::Wrong;
 
 const STAGES: [(&str, Stage); 4] =
@@ -30,24 +34,7 @@ pub fn stowage(
     let before = problems.len();
     let mut fields = Table::open(node, WHAT, problems)?;
     fields.place = super::start_of(node);
-    let displacement = fields
-        .need("displacement", "displacement: 6400 kg", problems)
-        .and_then(|node| quantity::mass_kg(node, units, "the displacement", &limits::DISPLACEMENT_KG, problems));
-    let gravity = fields
-        .take("centre_of_gravity")
-        .and_then(|node| places::position(node, "the centre of gravity", units, problems));
-    let mut length = |field, problems: &mut Vec<Problem>| {
-        let node = fields.take(field)?;
-        quantity::length(node, units, &format!("`{field}` of {WHAT}"), &limits::ABOARD, problems)
-    };
-    let (flotation, gm, beam) =
-        (length("centre_of_flotation", problems), length("gm", problems), length("beam", problems));
-    let to_trim = fields.take("moment_to_trim").and_then(|node| {
-        quantity::plain_number(node, "the moment to change trim 1 cm, in kg·m", &limits::STABILITY_FIGURE, problems)
-    });
-    let to_sink = fields
-        .take("mass_to_sink")
-        .and_then(|node| quantity::mass_kg(node, units, "the mass to sink 1 cm", &limits::STOWED_MASS_KG, problems));
+    let figures = Figures::read(&mut fields, units, problems);
     let mut nodes: Vec<Node> = Vec::new();
     if let Some(list) = fields.take("items") {
         nodes.extend_from_slice(
@@ -63,26 +50,18 @@ pub fn stowage(
         problems.push(Problem::error(super::start_of(node), "nothing is stowed", format!("write `items: [{ITEM}]`")));
     }
     let items: Option<Vec<StowedItem>> = items.into_iter().collect();
-    let (displacement_kg, items) = (displacement?, items?);
-    if problems.len() > before {
+    let is_error = |problem: &Problem| problem.level == Level::Error;
+    let (figures, items) = (figures?, items?);
+    if problems.iter().skip(before).any(is_error) {
         return None;
     }
-    let boat = Boat {
-        displacement_kg,
-        centre_of_gravity: gravity,
-        centre_of_flotation: flotation,
-        moment_to_trim_kg_m_per_cm: to_trim,
-        mass_to_sink_kg_per_cm: to_sink,
-        metacentric_height: gm,
-        extent: Extent {
-            x: hull.and_then(|hull| hull.length).map(|length| [Length::ZERO, length]),
-            y: beam.map(|beam| [beam * -0.5, beam * 0.5]),
-            z: None,
-        },
-    };
+    let boat = figures.boat(hull);
     let plain: Vec<Item> = items.iter().map(|item| item.item.clone()).collect();
     match work_out(&boat, &plain) {
-        Ok(worked) => Some(Stowage { boat, items, worked, place: node.place.clone() }),
+        Ok(worked) => {
+            problems.extend(doubts(&worked, &boat, &super::start_of(node)));
+            Some(Stowage { boat, given: figures.given, items, worked, place: node.place.clone() })
+        }
         Err(faults) => {
             for fault in faults {
                 let (of, wrong) = wording(&fault, &items);
@@ -95,7 +74,154 @@ pub fn stowage(
     }
 }
 
-/// A line of a CSV list as an item of the book: `aft, starboard, up` and `to_aft, to_starboard, to_up` are its places.
+/// The boat's figures as the book gives them.
+struct Figures {
+    displacement_kg: f64,
+    gravity: Option<Position>,
+    flotation: Option<Length>,
+    gm: Option<Length>,
+    gyradius: Option<Length>,
+    beam: Option<Length>,
+    to_trim: Option<f64>,
+    to_sink: Option<f64>,
+    given: Vec<Spanned<&'static str>>,
+}
+
+impl Figures {
+    fn read(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> Option<Figures> {
+        let mut given = Vec::new();
+        let mut note =
+            |field: &'static str, node: &Node| given.push(Spanned { value: field, place: node.place.clone() });
+        let displacement = fields.need("displacement", "displacement: 6400 kg", problems).and_then(|node| {
+            note("displacement", node);
+            quantity::mass_kg(node, units, "the displacement", &limits::DISPLACEMENT_KG, problems)
+        });
+        let gravity = fields.take("centre_of_gravity").and_then(|node| {
+            note("centre_of_gravity", node);
+            places::within(node, "the centre of gravity", units, &limits::CENTRE_AFT, problems)
+        });
+        let mut length = |field, within, problems: &mut Vec<Problem>| {
+            let node = fields.take(field)?;
+            note(field, node);
+            quantity::length(node, units, &format!("`{field}` of the stowage"), within, problems)
+        };
+        let flotation = length("centre_of_flotation", &limits::CENTRE_AFT, problems);
+        let gm = length("gm", &limits::METACENTRIC_HEIGHT, problems);
+        let beam = length("beam", &limits::BEAM, problems);
+        let gyradius = length("gyradius", &limits::GYRADIUS, problems);
+        let to_trim = fields.take("moment_to_trim").and_then(|node| {
+            note("moment_to_trim", node);
+            moment_to_trim(node, units, problems)
+        });
+        let to_sink = fields.take("mass_to_sink").and_then(|node| {
+            note("mass_to_sink", node);
+            mass_to_sink(node, units, problems)
+        });
+        let displacement_kg = displacement?;
+        Some(Figures { displacement_kg, gravity, flotation, gm, gyradius, beam, to_trim, to_sink, given })
+    }
+
+    fn boat(&self, hull: Option<&BookBoat>) -> Boat {
+        Boat {
+            displacement_kg: self.displacement_kg,
+            centre_of_gravity: self.gravity,
+            centre_of_flotation: self.flotation,
+            moment_to_trim_kg_m_per_cm: self.to_trim,
+            mass_to_sink_kg_per_cm: self.to_sink,
+            metacentric_height: self.gm,
+            gyradius: self.gyradius,
+            extent: Extent {
+                x: hull.and_then(|hull| hull.length).map(|length| [Length::ZERO, length]),
+                y: self.beam.map(|beam| [beam * -0.5, beam * 0.5]),
+                z: None,
+            },
+        }
+    }
+}
+
+/// Whether a figure of trim without its unit may well be meant in other units than those it is read in.
+fn thinks_in_inches(units: &Units) -> bool {
+    matches!(units.length, LengthUnit::Inch | LengthUnit::Foot) || units.mass == MassUnit::Pound
+}
+
+/// `95`, `95 kg·m/cm`, `530 lb·ft/in`.
+fn moment_to_trim(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<f64> {
+    const WHAT: &str = "the moment to change trim";
+    let read = quantity::measure(node, units.bare(Dimension::MomentToTrim), WHAT, &limits::MOMENT_TO_TRIM, problems)?;
+    let bare = words::text_of(node).and_then(quantity::split).is_some_and(|(_, unit)| unit.is_empty());
+    if bare && thinks_in_inches(units) {
+        problems.push(Problem::warning(
+            node.place.clone(),
+            format!("{WHAT} has no unit and is read as {} kg·m/cm", mark::print_decimal(read)),
+            format!("write `{} kg·m/cm` if you mean that, else its unit: `1100 lb·ft/in`", mark::print_decimal(read)),
+        ));
+    }
+    Some(read)
+}
+
+/// `190 kg`, for 1 cm; `190 kg/cm`, `1060 lb/in`.
+fn mass_to_sink(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<f64> {
+    const WHAT: &str = "the mass to sink";
+    let for_what = words::text_of(node).and_then(quantity::split).is_some_and(|(_, unit)| unit.contains('/'));
+    if for_what {
+        return quantity::measure(node, units.bare(Dimension::MassToSink), WHAT, &limits::MASS_TO_SINK, problems);
+    }
+    let read = quantity::mass_kg(node, units, "the mass to sink 1 cm", &limits::MASS_TO_SINK, problems)?;
+    if thinks_in_inches(units) {
+        problems.push(Problem::warning(
+            node.place.clone(),
+            format!("{WHAT} does not say how deep, and is read as the mass for 1 cm"),
+            format!(
+                "write `{}/cm` if you mean that, else its unit: `900 lb/in`",
+                words::text_of(node).unwrap_or_default()
+            ),
+        ));
+    }
+    Some(read)
+}
+
+/// What the plan does that a skipper should think about, and what cannot be told of it.
+fn doubts(worked: &Worked, boat: &Boat, place: &Place) -> Vec<Problem> {
+    let states = || {
+        let each = |stage: &'_ StageWorked| {
+            [(Stowed::Now, stage.stage, stage.now.list), (Stowed::Planned, stage.stage, stage.planned.list)]
+        };
+        worked.stages.iter().flat_map(each)
+    };
+    let when = |stowed: Stowed, stage: Stage| {
+        let how = if stowed == Stowed::Now { "stowed as now" } else { "stowed as planned" };
+        let stage = STAGES.iter().find(|(_, known)| *known == stage).map_or("", |(name, _)| name);
+        format!("{how}, stage `{stage}`")
+    };
+    let mut doubts = Vec::new();
+    let past = states().find_map(|(stowed, stage, list)| match list?.angle {
+        ListAngle::PastSmall { to_starboard } => Some((stowed, stage, to_starboard)),
+        ListAngle::Small { .. } => None,
+    });
+    if let Some((stowed, stage, to_starboard)) = past {
+        let (side, most) = (if to_starboard { "starboard" } else { "port" }, mark::print_decimal(SMALL_LIST_DEG));
+        doubts.push(Problem::warning(
+            place.clone(),
+            format!("{}: she lists more than {most}° to {side}, more than GM alone can tell", when(stowed, stage)),
+            "shift weight to the other side or lower; no figure is printed, since it takes her curve of righting levers",
+        ));
+    }
+    let unknown = states().find(|(_, _, list)| boat.metacentric_height.is_some() && list.is_none());
+    if let Some((stowed, stage, _)) = unknown {
+        doubts.push(Problem::warning(
+            place.clone(),
+            format!(
+                "{}: GM and list cannot be told, for the gear weighs more or less than it did",
+                when(stowed, stage)
+            ),
+            "say how high her centre of gravity is: `centre_of_gravity: [6 m, 0 m, 0.2 m]`",
+        ));
+    }
+    doubts
+}
+
+/// A line of a CSV list as an item of the book: `aft, starboard, up` and `to_aft, to_starboard, to_up` are its places,
+/// `wet_from` the stage from which it is wet.
 fn from_csv(record: Vec<(Node, Node)>) -> Node {
     let place = record
         .first()
@@ -113,7 +239,13 @@ fn from_csv(record: Vec<(Node, Node)>) -> Node {
             fields.push((key, Node { place, value: Value::List(parts) }));
         }
     }
-    let places = ["aft", "starboard", "up", "to_aft", "to_starboard", "to_up"];
+    if let Some(stage) = cell("wet_from") {
+        let text = |text: &str| Value::Text { text: text.to_owned(), plain: true };
+        let at = |value| Node { place: stage.place.clone(), value };
+        let wet = at(Value::Map(vec![(at(text("wet")), at(text("true")))]));
+        fields.push((at(text("stages")), at(Value::Map(vec![(stage.clone(), wet)]))));
+    }
+    let places = ["aft", "starboard", "up", "to_aft", "to_starboard", "to_up", "wet_from"];
     let rest = record.into_iter().filter(|(key, value)| {
         let name = words::text_of(key).unwrap_or_default();
         !places.contains(&name) && words::text_of(value).is_some_and(|text| !text.is_empty())
@@ -158,8 +290,8 @@ fn item(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Stowe
         .take("required")
         .and_then(|node| words::flag(node, &format!("`required` of {what}"), problems))
         .unwrap_or(false);
-    let wet_factor = fields
-        .take("wet")
+    let wet = fields.take("wet");
+    let wet_factor = wet
         .and_then(|node| {
             quantity::plain_number(node, &format!("the wet factor of {what}"), &limits::WET_FACTOR, problems)
         })
@@ -189,6 +321,13 @@ fn item(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Stowe
         _ => Plan::Move(to?),
     };
     let item = Item { mass_kg: mass?, now: now?, plan, required, wet_factor, changes };
+    if let Some(node) = wet.filter(|_| !item.gets_wet()) {
+        problems.push(Problem::warning(
+            node.place.clone(),
+            format!("{what} has a wet mass, but no stage in which it is wet: it counts as dry"),
+            "write `stages: {middle: {wet: true}}` (`wet_from: middle` in a table), or take `wet` out",
+        ));
+    }
     Some(StowedItem { name: name.value, stow: stow.map(|stow| stow.value), item, place: name.place })
 }
 
@@ -205,14 +344,15 @@ fn wording(fault: &Impossible, items: &[StowedItem]) -> (Option<usize>, Wrong) {
                 Figure::MomentToTrim => "moment_to_trim",
                 Figure::MassToSink => "mass_to_sink",
                 Figure::MetacentricHeight => "gm",
+                Figure::Gyradius => "gyradius",
             };
-            (None, Wrong::new(format!("`{field}` is nought or less"), "take it from the boat's papers or her designer"))
+            (None, Wrong::new(format!("`{field}` is 0 or less"), "take it from the boat's papers or her designer"))
         }
         Impossible::NoPitchAxis => {
             let what = "nothing says what she pitches about";
             (None, Wrong::new(what, "give `centre_of_gravity: [6 m, 0 m, 0.2 m]` or `centre_of_flotation: 6.3 m`"))
         }
-        Impossible::Mass { item, .. } => say(*item, "its mass is nought or less", "weigh it"),
+        Impossible::Mass { item, .. } => say(*item, "its mass is 0 or less", "weigh it"),
         Impossible::WetFactor { item, .. } => say(*item, "water makes it lighter", "write 1 or more"),
         Impossible::Left { item, .. } => say(*item, "the part left is not from 0 to 1", "1 is whole, 0 is used up"),
         Impossible::OutsideBoat { item, at, from, to, .. } => {

@@ -14,14 +14,6 @@ use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
 
-const ORDER: [&str; 6] = [
-    "Block and tweaker on their eyes, tweaker slack.",
-    "New sheet from the clew, outside lifelines and shrouds, through tweaker block and outboard block, to a free winch.",
-    "Take up on the new sheet until it holds the sail.",
-    "Only then ease the old sheet, slowly, and leave it slack.",
-    "Tweaker in to its mark; look at leech and foot; trim.",
-    "Before a tack: old sheet on, tweaker off, new sheet off.",
-];
 const CAUTION: &str = "Caution: loaded blocks. Never stand or reach inside the bight of the sheet. Keep within the makers' \
                        working loads, the class and the race rules; have pad eyes and rail holes looked at by a rigger.";
 /// The smallest view that a hand can work from: 1 m aboard is this on the card.
@@ -39,14 +31,17 @@ fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<
         title: vec!["Outboard lead".to_owned()],
         at_right: card.side.to_owned(),
         subtitle: card.sail.clone().unwrap_or_default(),
-        foot: vec![(card.facts.join(" "), Weight::Regular), (CAUTION.to_owned(), Weight::Bold)],
+        foot: std::iter::once((card.facts.join(" "), Weight::Regular))
+            .chain(card.cautions.iter().map(|caution| (caution.clone(), Weight::Bold)))
+            .chain([(CAUTION.to_owned(), Weight::Bold)])
+            .collect(),
     };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;
     let table = gear::small_table(&card.tweaker, CARD_DISTANCE, Weight::Regular, Weight::Bold);
     let table = table.measured();
     let table = table.laid_out(cap, body.width())?;
-    let steps = Steps::new(ORDER, cap, body.width());
+    let steps = Steps::new(card.steps.iter().copied(), cap, body.width());
     let views = Rect::new(body.x0, body.y0, body.x1, body.y1 - table.height() - steps.height() - cap);
     let mut drawing = frame.start(
         format!("{}: outboard lead", card.boat),

@@ -11,8 +11,9 @@ use super::parts::gear;
 use super::parts::stamp::settled_mm;
 use super::parts::telling::{Said, before_colon, by_lines, taken, texts};
 use super::parts::working::Passage;
+use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, OutboardLead, Problem, Table, Units};
+use crate::book::{Book, OutboardLead, Problem, Section, Table, Units, force};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::rigging::axes::Position;
@@ -23,6 +24,7 @@ use crate::tuning::mark;
 pub const KIND: Kind = Kind {
     name: "outboard-lead",
     about: "Sheeting the headsail outboard: places, tweaker, loads, order of rigging",
+    made_of: &[Section::OutboardLead],
     from_entry,
     by_default: |book, _| book.rigging.outboard_lead.iter().map(|lead| card(book, lead, None, None)).collect(),
     changes: |old, new| by_lines(old, new, lines),
@@ -30,6 +32,15 @@ pub const KIND: Kind = Kind {
 
 /// An equivalent lead this part of a mark from the car is the car's own.
 const SAME_WITHIN_MARKS: f64 = 0.25;
+/// The order in which it is rigged, so that the sail always hangs on one sheet that is known to hold.
+const STEPS: [&str; 6] = [
+    "Both blocks on at the rail, the tweaker long.",
+    "Spare sheet forward from an unused winch: outboard block, tweaker block, clew, outside all wires and rigging.",
+    "Grind the spare until the usual sheet hangs loose.",
+    "The usual sheet stays on the clew: the way home.",
+    "Tweaker in mark by mark; it tightens the sheet: ease.",
+    "To tack: usual sheet loaded, tweaker long, spare off.",
+];
 /// Leads are printed to half marks.
 const HALVES: f64 = 2.0;
 
@@ -49,6 +60,11 @@ pub struct OutboardLeadCard {
     pub tweaker: Vec<Vec<String>>,
     /// Angles and loads, in sentences.
     pub facts: Vec<String>,
+    /// What is done first, second and so on.
+    pub steps: Vec<&'static str>,
+    /// Parts that a gust takes to their working load.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
 }
@@ -111,8 +127,10 @@ fn content(book: &Book, lead: &OutboardLead, size: Option<NamedSize>) -> Outboar
         side,
         places: places(gear, worked),
         tweaker: tweaker(gear, worked, book.units),
-        facts: facts(gear, worked),
-        working: working(lead),
+        facts: facts(gear, worked, book.units),
+        steps: STEPS.to_vec(),
+        cautions: hard_pressed(worked).into_iter().collect(),
+        working: working(lead, book.units),
     }
 }
 
@@ -165,10 +183,16 @@ fn tweaker(gear: &Gear, worked: &Worked, units: Units) -> Vec<Vec<String>> {
             }
             None => ("no lead".to_owned(), "–", "–"),
         };
-        let pull = marked.bears.map_or_else(|| "slack".to_owned(), |bears| force(bears.tweaker_kilonewton, gear));
+        let pull = marked.bears.map_or_else(
+            || "slack".to_owned(),
+            |bears| match gear.sheet_load {
+                SheetLoad::Kilonewton(_) => force::load_in_brief(bears.tweaker_kilonewton, units),
+                SheetLoad::PerHundredKilograms => force(bears.tweaker_kilonewton, gear, units),
+            },
+        );
         vec![
             mark::print(marked.mark),
-            super::strip::tape_measure(marked.length, units),
+            tape_measure(marked.length, units),
             lead,
             leech.to_owned(),
             foot.to_owned(),
@@ -178,19 +202,21 @@ fn tweaker(gear: &Gear, worked: &Worked, units: Units) -> Vec<Vec<String>> {
     std::iter::once(heads).chain(rows).collect()
 }
 
-/// A load in kilonewtons; for a sheet of unknown load, in kilograms for each hundred of the sheet.
-fn force(kilonewton: f64, gear: &Gear) -> String {
+/// A load in the units that gear is bought by; for a sheet of unknown load, in parts of a hundred.
+fn force(kilonewton: f64, gear: &Gear, units: Units) -> String {
     match gear.sheet_load {
-        SheetLoad::Kilonewton(_) => format!("{kilonewton:.1} kN"),
+        SheetLoad::Kilonewton(_) => force::load(kilonewton, units),
         SheetLoad::PerHundredKilograms => {
             const HUNDRED: f64 = 100.0;
-            format!("{:.0} kg", kilonewton / gear.sheet_load.kilonewton() * HUNDRED)
+            let parts = (kilonewton / gear.sheet_load.kilonewton() * HUNDRED).ceil();
+            format!("{parts:.0} {}", force::small_unit(units))
         }
     }
 }
 
-fn facts(gear: &Gear, worked: &Worked) -> Vec<String> {
-    let mut facts = Vec::new();
+fn facts(gear: &Gear, worked: &Worked, units: Units) -> Vec<String> {
+    let mut facts =
+        vec![format!("EASED and TIGHTER: against the usual lead with its car at mark {}.", mark::print(gear.car))];
     facts.push(format!(
         "Angle at the tack, off the centreline: clew {:.1}°, inboard lead {:.1}°, outboard lead {:.1}°.",
         worked.clew_angle_deg, worked.inboard.lead_angle_deg, worked.outboard.lead_angle_deg
@@ -205,16 +231,17 @@ fn facts(gear: &Gear, worked: &Worked) -> Vec<String> {
         lead("inboard", &worked.inboard),
         lead("outboard, tweaker slack", &worked.outboard)
     ));
+    facts.push("Loads: steady pull; a gust or a flogging sail pulls several times more.".to_owned());
     let load = match gear.sheet_load {
-        SheetLoad::Kilonewton(load) => format!("a sheet of {load:.1} kN"),
-        SheetLoad::PerHundredKilograms => "each 100 kg on the sheet".to_owned(),
+        SheetLoad::Kilonewton(load) => format!("a sheet of {}", force::load(load, units)),
+        SheetLoad::PerHundredKilograms => format!("each 100 {} on the sheet", force::small_unit(units)),
     };
     let most = worked.marks.iter().max_by(|a, b| a.outboard_block.kilonewton.total_cmp(&b.outboard_block.kilonewton));
     if let Some(most) = most {
         let taken = if most.outboard_block.between_parts_deg.is_none() { ", the most it can be" } else { "" };
         facts.push(format!(
             "For {load}: outboard block up to {}, {:.2} × the sheet{taken}.",
-            force(most.outboard_block.kilonewton, gear),
+            force(most.outboard_block.kilonewton, gear, units),
             most.outboard_block.load_factor
         ));
     }
@@ -223,7 +250,7 @@ fn facts(gear: &Gear, worked: &Worked) -> Vec<String> {
         let way = bears.pull_on_eye;
         facts.push(format!(
             "Tweaker, its block and its eye up to {} at mark {}, {:.2} × the sheet; the eye is pulled toward {:.0}° off the bow, clockwise, {:.0}° up.",
-            force(bears.tweaker_kilonewton, gear),
+            force(bears.tweaker_kilonewton, gear, units),
             mark::print(at),
             bears.load_factor,
             way.relative_bearing_deg,
@@ -233,29 +260,43 @@ fn facts(gear: &Gear, worked: &Worked) -> Vec<String> {
             && outside > Length::ZERO
         {
             facts.push(format!(
-                "The tweaker block rides up to {:.0} mm outside the hull line: check the rules in force.",
-                outside.to_mm()
+                "The tweaker block rides up to {} outside the hull line: check the rules in force.",
+                tape_measure(outside, units)
             ));
         }
     }
-    let ratios: Vec<String> = [Part::Sheet, Part::OutboardBlock, Part::TweakerBlock, Part::Tweaker, Part::PadEye]
-        .into_iter()
-        .filter_map(|part| {
-            let of_part = worked.marks.iter().flat_map(|marked| &marked.ratios).filter(|ratio| ratio.part == part);
-            let most = of_part.max_by(|a, b| a.ratio.total_cmp(&b.ratio))?;
-            Some(format!("{} {:.2}", part_name(part), most.ratio))
-        })
-        .collect();
-    if !ratios.is_empty() {
-        facts.push(format!("Load by working load: {}.", ratios.join(", ")));
-    }
+    facts.extend(load_by_working_load(worked));
     let likes =
         worked.marks.iter().map(|marked| marked.bears.map_or(worked.outboard_pulls_like, |bears| bears.pulls_like));
     if likes.flatten().any(|like| !like.on_track) {
-        facts.push("A lead in brackets is beyond the ends of the track.".to_owned());
+        facts.push("Leads in brackets: beyond the track.".to_owned());
     }
     facts.push("Reckoned with the clew held fixed, without friction: the real clew gives a little.".to_owned());
     facts
+}
+
+/// How near the steady loads come to what the makers allow.
+fn load_by_working_load(worked: &Worked) -> Option<String> {
+    let hardest = worked.hardest();
+    let ratios: Vec<String> =
+        hardest.iter().map(|(_, hardest)| format!("{} {:.2}", part_name(hardest.part), hardest.ratio)).collect();
+    (!ratios.is_empty()).then(|| format!("Load by working load: {}.", ratios.join(", ")))
+}
+
+/// The parts that an ordinary gust takes to their working load.
+fn hard_pressed(worked: &Worked) -> Option<String> {
+    let hardest = worked.hardest();
+    let pressed: Vec<&str> = hardest
+        .iter()
+        .filter(|(_, hardest)| hardest.is_hard_pressed())
+        .map(|(_, hardest)| part_name(hardest.part))
+        .collect();
+    (!pressed.is_empty()).then(|| {
+        format!(
+            "Too near the working load: {}. From half of it on, a gust of 1.4 times the wind reaches it: fit stronger gear.",
+            pressed.join(", ")
+        )
+    })
 }
 
 fn part_name(part: Part) -> &'static str {
@@ -268,11 +309,11 @@ fn part_name(part: Part) -> &'static str {
     }
 }
 
-fn working(lead: &OutboardLead) -> Vec<Passage> {
+fn working(lead: &OutboardLead, units: Units) -> Vec<Passage> {
     let (gear, worked) = (&lead.gear, &lead.worked);
     let at = |place: Position| {
-        let [x, y, z] = [place.x, place.y, place.z].map(|part| format!("{:.0}", part.to_mm()));
-        format!("{x} mm aft, {y} mm to starboard, {z} mm up")
+        let [x, y, z] = [place.x, place.y, place.z].map(|part| tape_measure(part, units));
+        format!("{x} aft, {y} to starboard, {z} up")
     };
     let mut places = Passage::new("Outboard lead: the gear");
     for (name, place) in
@@ -295,12 +336,12 @@ fn working(lead: &OutboardLead) -> Vec<Passage> {
     places.step(
         "tweaker slack from",
         "least distance from its eye to the straight sheet",
-        format!("{:.0} mm", worked.slack_from.to_mm()),
+        tape_measure(worked.slack_from, units),
     );
     let mut passages = vec![places];
     for marked in &worked.marks {
         let mut passage = Passage::new(format!("Outboard lead: tweaker {}", mark::print(marked.mark)));
-        passage.input("eye to block, ℓ", format!("{:.0} mm", marked.length.to_mm()), &lead.place);
+        passage.input("eye to block, ℓ", tape_measure(marked.length, units), &lead.place);
         match &marked.bears {
             None => passage.step("block", "the straight sheet passes within ℓ of the eye", "slack"),
             Some(bears) => {
@@ -315,10 +356,10 @@ fn working(lead: &OutboardLead) -> Vec<Passage> {
                     format!("{:.2}°", bears.between_parts_deg),
                 );
                 passage.step("load factor", "2·cos(φ/2)", format!("{:.3}", bears.load_factor));
-                let pull = format!("{:.3} kN", bears.tweaker_kilonewton);
+                let pull = force::exact(bears.tweaker_kilonewton, units);
                 passage.step(
                     "pull of the tweaker",
-                    format!("factor × {:.3} kN of sheet", worked.sheet_kilonewton),
+                    format!("factor × {} of sheet", force::exact(worked.sheet_kilonewton, units)),
                     pull,
                 );
                 if let Some(like) = bears.pulls_like {
@@ -329,7 +370,8 @@ fn working(lead: &OutboardLead) -> Vec<Passage> {
         }
         for ratio in &marked.ratios {
             let value = format!("{:.3}", ratio.ratio);
-            let how = format!("{:.2} kN / {:.2} kN", ratio.kilonewton, ratio.working_kilonewton);
+            let [load, allowed] = [ratio.kilonewton, ratio.working_kilonewton].map(|load| force::exact(load, units));
+            let how = format!("{load} / {allowed}");
             passage.step(format!("{}, load by working load", part_name(ratio.part)), how, value);
         }
         passages.push(passage);
@@ -349,6 +391,7 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
             lines.push(Said::one(format!("tweaker {mark}, {head}"), cell.clone()));
         }
     }
+    lines.extend(texts(content, "steps").into_iter().map(|words| Said::among("step", words)));
     lines.extend(texts(content, "facts").iter().map(|words| before_colon(words)));
     if let Some(serde_json::Value::Object(places)) = content.shift_remove("places") {
         for (place, at) in places {

@@ -29,6 +29,8 @@ enum Side {
 pub struct Made {
     pub cards: Vec<Card>,
     pub back: Option<Wanted>,
+    /// Whether the entry has an error: then it may make other cards once that is corrected.
+    pub is_broken: bool,
 }
 
 /// Two entries whose cards are the sides of one.
@@ -99,6 +101,7 @@ pub fn join(book: &Book, mut made: Vec<Made>, successors: &Successors, problems:
                     made[*index].cards.push(with_lines(book, front, title, place));
                 }
             }
+            Side::Card(id) if may_be_missing(id, book, &made) => {}
             Side::Card(id) => match the_back(id, *index, &made, &asks, &pairs, successors) {
                 Ok(back) => pairs.push(Pair { front: *index, back, place: place.clone() }),
                 Err(problem) => problems.push(Problem { place: Some(place.clone()), ..problem }),
@@ -111,6 +114,12 @@ pub fn join(book: &Book, mut made: Vec<Made>, successors: &Successors, problems:
         }
     }
     made.into_iter().flat_map(|made| made.cards).collect()
+}
+
+/// Whether a card that is not there may be one of those that errors have left out: there is nothing to say of it then.
+fn may_be_missing(id: &str, book: &Book, made: &[Made]) -> bool {
+    let is_there = made.iter().flat_map(|made| &made.cards).any(|card| card.id == id);
+    !is_there && (book.lacks_anything() || made.iter().any(|made| made.is_broken))
 }
 
 fn with_lines(book: &Book, front: Card, title: &str, place: &Place) -> Card {

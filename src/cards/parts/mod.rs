@@ -9,6 +9,7 @@ pub mod hydraulics;
 pub mod label;
 pub mod lines;
 pub mod matrix;
+pub mod measures;
 pub mod moves;
 pub(crate) mod placing;
 pub(crate) mod read_at;

@@ -199,7 +199,7 @@ fn centred(words: &Text, middle: Point) -> Rect {
 }
 
 fn nearest(room: Rect, to: Point) -> Point {
-    Point::new(to.x.clamp(room.x0, room.x1), to.y.clamp(room.y0, room.y1))
+    Point::new(to.x.max(room.x0).min(room.x1), to.y.max(room.y0).min(room.y1))
 }
 
 fn reaches(disc: Circle, room: Rect) -> bool {

@@ -3,7 +3,7 @@
 use crate::book::{Book, PointOfSail, Righting, Settings, Target, WindKind};
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Bunks, Course, Crew, ReadAt, RightingError, Row, RowWind, wind_to_read_at};
-use crate::tuning::{Angle, Axis, Between, BoatSpeed, Curve, Wind};
+use crate::tuning::{Angle, BoatSpeed, Wind};
 
 /// Crew and righting of a book, which has both.
 #[derive(Clone, Copy, Debug)]
@@ -50,7 +50,7 @@ impl<'a> Feel<'a> {
         if settings.point_of_sail != PointOfSail::Upwind {
             return None;
         }
-        let at = |read: fn(&Target) -> Option<f64>| target_at(settings, wind, read);
+        let at = |read: fn(&Target) -> Option<f64>| settings.targets.at(wind, read);
         let heel_deg = match at(|target| target.heel_deg) {
             Some(heel_deg) => (heel_deg >= self.righting.limited_from_deg).then_some(heel_deg)?,
             None => {
@@ -70,13 +70,4 @@ impl<'a> Feel<'a> {
         };
         Some(Row { wind, heel_deg })
     }
-}
-
-/// A target at any wind: by the curve between those given, beyond them the nearest; `None` if none is given.
-fn target_at(settings: &Settings, wind: Wind, read: fn(&Target) -> Option<f64>) -> Option<f64> {
-    let given = settings.targets.iter().filter_map(|target| Some((target.at.value.number(), read(target)?)));
-    let points: Vec<(f64, f64)> = given.collect();
-    let (first, last) = (*points.first()?, *points.last()?);
-    let held = wind.number().clamp(first.0, last.0);
-    Curve::new(points, Between::Monotone)?.at(held)
 }

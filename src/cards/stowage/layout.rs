@@ -7,13 +7,13 @@ use std::f64::consts::TAU;
 use kurbo::{Arc, BezPath, Circle, Point, Rect, Size, Triangle, Vec2};
 
 use super::{Disc, Figure, Floats, StowageCard};
-use crate::cards::parts::flow;
+use crate::cards::parts::flow::{self, Line};
 use crate::cards::parts::frame::{Frame, LINE_PITCH, Surround, draw_lines, lines_height};
 use crate::cards::parts::gear;
 use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, View, note};
-use crate::drawing::legibility::LEGEND_DISTANCE;
+use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
 use crate::drawing::line_breaks::{Word, Words};
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use crate::length::Length;
@@ -21,7 +21,10 @@ use crate::length::Length;
 /// Racing Rules of Sailing, rule 51, Movable Ballast (from memory).
 const CAUTION: &str = "Shifting gear for trim or stability while racing is restricted: Racing Rules of Sailing 51, Movable \
                        Ballast. Check the rules in force. Lash heavy gear: it must not come adrift in a knockdown.";
-const LEGEND: &str = "Disc: as planned, mass by area. Dashed: as it was. △ ▲ their centres.";
+const LEGEND: &str =
+    "Disc: as planned, mass by area. Dashed: as it was. △ ▲ their centres. Heights from the waterline.";
+/// Over and under the heights together, in capital heights.
+const HEIGHTS_GAP: f64 = 0.5;
 /// The largest disc, millimetres across.
 const LARGEST_DISC: f64 = 8.0;
 const DISC_CLEAR: f64 = 0.8;
@@ -66,10 +69,20 @@ fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawi
     let mut drawing =
         frame.start(format!("{}: stowage", card.boat), "Where the gear goes, with views to scale".to_owned(), label);
     let top = draw_list(&mut drawing, card, cap, body);
-    let views = Rect::new(body.x0, top + cap, body.x1, body.y1 - states.height());
+    let heights: Vec<_> = heights(card, cap, body.width());
+    let foot = body.y1 - states.height();
+    let views = Rect::new(body.x0, top + cap, body.x1, foot - lines_height(&heights) - cap * HEIGHTS_GAP);
     draw_views(&mut drawing, card, cap, views)?;
-    states.draw(&mut drawing, Point::new(body.x0, views.y1));
+    draw_lines(&mut drawing, &heights, body.x0, views.y1 + cap * HEIGHTS_GAP / 2.0);
+    states.draw(&mut drawing, Point::new(body.x0, foot));
     Some(drawing)
+}
+
+/// The heights, on one line if they fit, else each from a line of its own.
+fn heights(card: &StowageCard, cap: f64, width: f64) -> Vec<Line> {
+    let wrapped = |words: &str| flow::wrapped(words, cap, Weight::Bold, CARD_DISTANCE, width);
+    let together = wrapped(&card.heights.join(" "));
+    if together.len() > 1 { card.heights.iter().flat_map(|words| wrapped(words)).collect() } else { together }
 }
 
 /// The states as rows of a table, heads first.
@@ -83,28 +96,45 @@ fn state_rows(card: &StowageCard) -> Vec<Vec<String>> {
     heads.into_iter().chain(card.states.iter().map(|state| row(&state.stage, &cell, state))).collect()
 }
 
-/// Places and what goes there, a thing and its number on one line; gives where the last line ends.
+/// Places and what goes there, then what each stage changes, a thing and its number on one line where it fits; gives
+/// where the last line ends.
 fn draw_list(drawing: &mut Drawing, card: &StowageCard, cap: f64, body: Rect) -> f64 {
     let ashore = (!card.ashore.is_empty()).then_some(("STAYS ASHORE", &card.ashore));
     let (mut top, mut numbers) = (body.y0, 1_usize..);
     for (to, gear) in card.destinations.iter().map(|place| (place.to.as_str(), &place.gear)).chain(ashore) {
-        let last = gear.len().saturating_sub(1);
-        let things = gear.iter().zip(numbers.by_ref()).enumerate().map(|(index, (thing, number))| {
-            let comma = if index < last { "," } else { "" };
-            (number.to_string(), format!("{thing}{comma}"))
-        });
-        let (head, things): (String, Vec<_>) = (format!("{to}:"), things.collect());
-        let groups = things
-            .iter()
-            .map(|(number, thing)| vec![(number.as_str(), Weight::Bold), (thing.as_str(), Weight::Regular)]);
-        // The words of a place may be broken anywhere.
-        let head = head.split_whitespace().map(|word| vec![(word, Weight::Bold)]);
-        for line in Words::of_groups(head.chain(groups)).lines(body.width() / cap) {
-            for (x, words, weight) in Word::runs(line) {
-                drawing.print(Text::new(words, (body.x0 + x * cap, top + cap), Anchor::Start, cap, weight));
-            }
-            top += cap * LINE_PITCH;
+        let things: Vec<_> = gear.iter().map(String::as_str).zip(numbers.by_ref()).collect();
+        top = draw_things(drawing, to, &things, ",", (cap, body, top));
+    }
+    for at in &card.changes {
+        let things: Vec<_> = at.gear.iter().map(|changed| (changed.says.as_str(), changed.number)).collect();
+        top = draw_things(drawing, at.from, &things, ";", (cap, body, top));
+    }
+    top
+}
+
+/// A head and the things that stand under it, each behind its number; gives where the last line ends.
+fn draw_things(
+    drawing: &mut Drawing,
+    head: &str,
+    things: &[(&str, usize)],
+    between: &str,
+    (cap, body, mut top): (f64, Rect, f64),
+) -> f64 {
+    let last = things.len().saturating_sub(1);
+    let things = things.iter().enumerate().map(|(index, (thing, number))| {
+        let end = if index < last { between } else { "" };
+        (number.to_string(), format!("{thing}{end}"))
+    });
+    let (head, things): (String, Vec<_>) = (format!("{head}:"), things.collect());
+    let groups =
+        things.iter().map(|(number, thing)| vec![(number.as_str(), Weight::Bold), (thing.as_str(), Weight::Regular)]);
+    // The words of a place may be broken anywhere.
+    let head = head.split_whitespace().map(|word| vec![(word, Weight::Bold)]);
+    for line in Words::of_groups(head.chain(groups)).lines(body.width() / cap) {
+        for (x, words, weight) in Word::runs(line) {
+            drawing.print(Text::new(words, (body.x0 + x * cap, top + cap), Anchor::Start, cap, weight));
         }
+        top += cap * LINE_PITCH;
     }
     top
 }
@@ -120,7 +150,8 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, cap: f64, area: Rect) -
     // The whole boat, so that an eye can place the discs.
     x = (x.0 - MARGIN_MM, x.1.max(card.length_mm.unwrap_or(0.0)) + MARGIN_MM);
     let row = legend_cap_mm() * LINE_PITCH;
-    let legend = flow::wrapped(LEGEND, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, area.width());
+    let legend = format!("{LEGEND} {}", card.pitching);
+    let legend = flow::wrapped(&legend, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, area.width());
     // A disc stands out over the place of what it weighs, and clear of the words over and under the view.
     let around = LARGEST_DISC + DISC_CLEAR;
     let room = area.height() - 2.0 * (row + around) - CENTRE_ROW - lines_height(&legend) - scaled::bar_height();

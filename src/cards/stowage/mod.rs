@@ -1,32 +1,41 @@
 //! The kind `stowage`: where the gear goes, what stays ashore, and what that does to trim, list and pitching.
 
 mod layout;
+mod words;
 
 use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::gear;
+use super::parts::measures;
 use super::parts::stamp::settled_mm;
-use super::parts::telling::{Said, by_lines, drawn, taken, texts};
+use super::parts::telling::{Said, before_colon, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Problem, Stowage, StowedItem, Table, Units};
+use crate::book::{Book, Problem, Section, Stowage, StowedItem, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::rigging::axes::Position;
-use crate::rigging::stowage::{Plan, Stage, State, Term};
+use crate::rigging::stowage::{ListAngle, Plan, SMALL_LIST_DEG, Sinkage, Stage, State, Term, Trim};
 use crate::size::NamedSize;
 
 pub const KIND: Kind = Kind {
     name: "stowage",
     about: "Where the gear goes, what stays ashore, and what that does to the boat",
+    made_of: &[Section::Stowage],
     from_entry,
     by_default: |book, _| book.rigging.stowage.iter().map(|stowage| card(book, stowage, None, None)).collect(),
     changes: |old, new| by_lines(old, new, lines),
 };
 
+/// Of a thing that no stage moves, and of one that a later stage does.
 const STAYS: &str = "Stays where it is";
+const STAYS_AT_FIRST: &str = "Where it is, at first";
+
+/// In place of the height of a centre, when nothing is aboard; and of a figure that cannot be told.
+const NONE_ABOARD: &str = "none";
+const NOT_KNOWN: &str = "unknown";
 
 /// What the card says. Items are numbered from 1 in the order in which it lists them: destinations, then ashore.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -40,6 +49,12 @@ pub struct StowageCard {
     pub destinations: Vec<Destination>,
     /// `awning 12 kg`.
     pub ashore: Vec<String>,
+    /// What is new about what is aboard, stage by stage.
+    pub changes: Vec<AtStage>,
+    /// `Height of gear's centre: 0.46 to 0.12 m.`, `GM: 1.25 to 1.26 m.`
+    pub heights: Vec<String>,
+    /// What the figures of pitching are.
+    pub pitching: String,
     /// How the boat floats as it was, then as planned at each stage that differs from the one before.
     pub states: Vec<Floats>,
     /// One for each number.
@@ -59,6 +74,23 @@ pub struct Destination {
     pub to: String,
     /// `chain 30 kg`.
     pub gear: Vec<String>,
+}
+
+/// What is new about the gear from a stage on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AtStage {
+    /// `From mid-race`.
+    pub from: &'static str,
+    pub gear: Vec<Changed>,
+}
+
+/// What is new about one thing.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Changed {
+    /// By which the card calls it.
+    pub number: usize,
+    /// `J3 wet, 28.6 kg`.
+    pub says: String,
 }
 
 /// How the boat floats at one time.
@@ -116,24 +148,28 @@ fn from_entry(book: &Book, entry: Table, problems: &mut Vec<Problem>) -> Vec<Car
 
 fn card(book: &Book, stowage: &Stowage, id: Option<String>, size: Option<NamedSize>) -> Card {
     let [dock, ..] = &stowage.worked.stages;
-    let (destinations, ashore) = sorted(stowage);
+    let (destinations, ashore) = sorted(stowage, book.units);
     let aboard = destinations.iter().flat_map(|(_, items)| items);
     let discs = aboard.chain(&ashore).map(|item| disc(*item, &dock.now, &dock.planned)).collect();
     let listed = |items: Vec<usize>| -> Vec<String> {
-        items.into_iter().filter_map(|item| stowage.items.get(item)).map(with_mass).collect()
+        items.into_iter().filter_map(|item| stowage.items.get(item)).map(|item| with_mass(item, book.units)).collect()
     };
+    let listed_order: Vec<usize> = destinations.iter().flat_map(|(_, items)| items).copied().collect();
     let content = StowageCard {
         size,
         units: book.units,
         boat: book.boat.name.value.clone(),
         destinations: destinations.into_iter().map(|(to, items)| Destination { to, gear: listed(items) }).collect(),
         ashore: listed(ashore),
-        states: states(stowage),
+        changes: words::changes(stowage, &listed_order, book.units),
+        heights: words::heights(stowage, book.units),
+        pitching: words::pitching(&stowage.worked),
+        states: states(stowage, book.units),
         discs,
         length_mm: book.boat.length.map(|length| settled_mm(length.to_mm())),
         old_centre: dock.now.centre.map(xyz),
         new_centre: dock.planned.centre.map(xyz),
-        working: working(stowage),
+        working: words::working(stowage, book.units),
     };
     Card::new(
         id.unwrap_or_else(|| KIND.name.to_owned()),
@@ -145,8 +181,8 @@ fn card(book: &Book, stowage: &Stowage, id: Option<String>, size: Option<NamedSi
     )
 }
 
-fn with_mass(item: &StowedItem) -> String {
-    format!("{} {:.0} kg", item.name, item.item.mass_kg)
+fn with_mass(item: &StowedItem, units: Units) -> String {
+    format!("{} {}", item.name, measures::mass(item.item.mass_kg, units))
 }
 
 fn xyz(place: Position) -> [f64; 3] {
@@ -154,20 +190,17 @@ fn xyz(place: Position) -> [f64; 3] {
 }
 
 /// Items by where they go, then those that go ashore; in each, what buys most first.
-fn sorted(stowage: &Stowage) -> (Vec<(String, Vec<usize>)>, Vec<usize>) {
+fn sorted(stowage: &Stowage, units: Units) -> (Vec<(String, Vec<usize>)>, Vec<usize>) {
     let [dock, ..] = &stowage.worked.stages;
     let mut destinations: Vec<(String, Vec<usize>)> = Vec::new();
     let mut ashore = Vec::new();
     for worth in &dock.ranking {
         let Some(item) = stowage.items.get(worth.item) else { continue };
-        let to = match item.item.plan {
-            Plan::Ashore => {
-                ashore.push(worth.item);
-                continue;
-            }
-            Plan::Keep => item.stow.clone().unwrap_or_else(|| STAYS.to_owned()),
-            Plan::Move(to) => item.stow.clone().unwrap_or_else(|| place_words(to)),
-        };
+        if item.item.plan == Plan::Ashore {
+            ashore.push(worth.item);
+            continue;
+        }
+        let to = destination(item, units);
         match destinations.iter_mut().find(|(known, _)| *known == to) {
             Some((_, items)) => items.push(worth.item),
             None => destinations.push((to, vec![worth.item])),
@@ -176,20 +209,18 @@ fn sorted(stowage: &Stowage) -> (Vec<(String, Vec<usize>)>, Vec<usize>) {
     (destinations, ashore)
 }
 
-/// `5.8 m aft of the stem, 0.5 m to port, 0.1 m below the waterline`.
-fn place_words(place: Position) -> String {
-    let metres = |length: Length| format!("{:.1} m", (length / Length::metres(1.0)).abs());
-    let from_nought = |length: Length, low: &str, high: &str, nought: &str| match metres(length) {
-        none if none == metres(Length::ZERO) => nought.to_owned(),
-        some if length < Length::ZERO => format!("{some} {low}"),
-        some => format!("{some} {high}"),
-    };
-    format!(
-        "{}, {}, {}",
-        from_nought(place.x, "ahead of the stem", "aft of the stem", "at the stem"),
-        from_nought(place.y, "to port", "to starboard", "on the centreline"),
-        from_nought(place.z, "below the waterline", "above the waterline", "at the waterline"),
-    )
+/// Where a thing that stays aboard is at the dock, as planned.
+fn destination(item: &StowedItem, units: Units) -> String {
+    let plan = &item.item;
+    if let Some(at) = plan.in_force(Stage::Dock).at {
+        return words::place(at, units);
+    }
+    let moves_later = Stage::ALL.iter().any(|stage| plan.in_force(*stage).at.is_some());
+    item.stow.clone().unwrap_or_else(|| match plan.plan {
+        Plan::Move(to) => words::place(to, units),
+        Plan::Keep | Plan::Ashore if moves_later => STAYS_AT_FIRST.to_owned(),
+        Plan::Keep | Plan::Ashore => STAYS.to_owned(),
+    })
 }
 
 fn disc(item: usize, now: &State, planned: &State) -> Disc {
@@ -217,69 +248,60 @@ impl Figure {
 }
 
 /// All that is known of a state.
-fn figures(state: &State) -> Vec<Figure> {
-    let plain = |name, unit, size: f64| Figure { name, unit, size: format!("{size:.0}"), way: "" };
-    let mut figures = vec![plain("mass", "kg", state.mass_kg)];
-    if let Some(trim) = state.trim {
-        let way = if trim.bow_up_cm < 0.0 { "bow down" } else { "bow up" };
-        figures.push(Figure::either_way("trim", "cm", [trim.bow_up_cm.abs(), 0.0].map(|cm| format!("{cm:.1}")), way));
+fn figures(stowage: &Stowage, state: &State, units: Units) -> Vec<Figure> {
+    let plain = |name, unit, size: String| Figure { name, unit, size, way: "" };
+    let height = |height: Length| measures::height(height, units);
+    let mut figures = vec![plain("mass", measures::mass_unit(units), measures::mass_number(state.mass_kg, units))];
+    let centre = state.centre.map_or_else(|| NONE_ABOARD.to_owned(), |centre| height(centre.z));
+    figures.push(plain("centre", measures::long_unit(units), centre));
+    if stowage.boat.metacentric_height.is_some() {
+        let gm = state.list.map_or_else(|| NOT_KNOWN.to_owned(), |list| height(list.metacentric_height));
+        figures.push(plain("GM", measures::long_unit(units), gm));
     }
-    if let Some(sinkage) = state.sinkage {
-        let deeper = sinkage.deeper.to_mm();
-        let way = if deeper < 0.0 { "lighter" } else { "deeper" };
-        figures.push(Figure::either_way("floats", "mm", [deeper.abs(), 0.0].map(|mm| format!("{mm:.0}")), way));
+    figures.extend(state.trim.map(|trim| trim_figure(&trim, units)));
+    figures.extend(state.sinkage.map(|sinkage| sinkage_figure(&sinkage, units)));
+    if stowage.boat.metacentric_height.is_some() {
+        figures.push(list(state));
     }
-    if let Some(list) = state.list {
-        let way = if list.to_starboard_deg < 0.0 { "to port" } else { "starboard" };
-        let sizes = [list.to_starboard_deg.abs(), 0.0].map(|degrees| format!("{degrees:.1}°"));
-        figures.push(Figure::either_way("list", "", sizes, way));
-    }
-    figures.push(plain("pitching", "kg·m²", state.inertia_kg_m2));
+    let pitching = measures::two_digits(measures::inertia(state.inertia_kg_m2, units));
+    figures.push(plain("pitching", measures::inertia_unit(units), pitching));
     figures
 }
 
-fn states(stowage: &Stowage) -> Vec<Floats> {
+fn trim_figure(trim: &Trim, units: Units) -> Figure {
+    let way = if trim.bow_up_cm < 0.0 { "bow down" } else { "bow up" };
+    let sizes = [trim.bow_up_cm, 0.0].map(|cm| measures::trim(Length::cm(cm), units));
+    Figure::either_way("trim", measures::trim_unit(units), sizes, way)
+}
+
+fn sinkage_figure(sinkage: &Sinkage, units: Units) -> Figure {
+    let way = if sinkage.deeper < Length::ZERO { "lighter" } else { "deeper" };
+    let sizes = [sinkage.deeper, Length::ZERO].map(|deeper| measures::sinkage(deeper, units));
+    Figure::either_way("floats", measures::sinkage_unit(units), sizes, way)
+}
+
+fn list(state: &State) -> Figure {
+    let side = |to_starboard: bool| if to_starboard { "stbd" } else { "port" };
+    match state.list.map(|list| list.angle) {
+        Some(ListAngle::Small { to_starboard_deg }) => {
+            let sizes = [to_starboard_deg, 0.0].map(|degrees| format!("{}°", measures::fixed(degrees.abs(), 1)));
+            Figure::either_way("list", "", sizes, side(to_starboard_deg > 0.0))
+        }
+        Some(ListAngle::PastSmall { to_starboard }) => {
+            Figure { name: "list", unit: "", size: format!("over {SMALL_LIST_DEG}°"), way: side(to_starboard) }
+        }
+        None => Figure { name: "list", unit: "", size: NOT_KNOWN.to_owned(), way: "" },
+    }
+}
+
+fn states(stowage: &Stowage, units: Units) -> Vec<Floats> {
     let [dock, ..] = &stowage.worked.stages;
-    let floats = |stage: &str, state| Floats { stage: stage.to_owned(), figures: figures(state) };
+    let floats = |stage: &str, state| Floats { stage: stage.to_owned(), figures: figures(stowage, state, units) };
     let mut planned: Vec<Floats> =
-        stowage.worked.stages.iter().map(|stage| floats(stage_name(stage.stage), &stage.planned)).collect();
+        stowage.worked.stages.iter().map(|stage| floats(words::stage(stage.stage), &stage.planned)).collect();
     planned.dedup_by(|next, before| next.figures == before.figures);
     planned.insert(0, floats("As it was", &dock.now));
     planned
-}
-
-fn stage_name(stage: Stage) -> &'static str {
-    match stage {
-        Stage::Dock => "Dock",
-        Stage::Start => "Start",
-        Stage::Middle => "Middle",
-        Stage::Finish => "Finish",
-    }
-}
-
-fn working(stowage: &Stowage) -> Vec<Passage> {
-    let axis = stowage.worked.pitch_axis;
-    let metres = |length: Length| length / Length::metres(1.0);
-    let mut passages = Vec::new();
-    for stage in &stowage.worked.stages {
-        let mut passage = Passage::new(format!("Stowage, {}, as planned", stage_name(stage.stage).to_lowercase()));
-        for term in &stage.planned.terms {
-            let Some(item) = stowage.items.get(term.item) else { continue };
-            passage.input(
-                item.name.clone(),
-                format!("{:.1} kg at {:.2} m aft", term.mass_kg, metres(term.place.x)),
-                &item.place,
-            );
-            passage.step("its pitch inertia", "m·((x − x₀)² + (z − z₀)²)", format!("{:.1} kg·m²", term.inertia_kg_m2));
-        }
-        passage.step("pitch axis", "x₀, z₀", format!("{:.2} m aft, {:.2} m up", metres(axis.x), metres(axis.z)));
-        let how =
-            "sums; trim = Δ(Σ m·x) about the centre of flotation / moment to trim 1 cm; tan list = Σ m·y / (Δ·GM)";
-        let all: Vec<String> = figures(&stage.planned).iter().map(Figure::words).collect();
-        passage.step("all of it", how, all.join(", "));
-        passages.push(passage);
-    }
-    passages
 }
 
 /// `Under the sole: anchor 16 kg`.
@@ -291,6 +313,12 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         lines.push(Said::one(text(destination.get("to")), list(destination.get("gear"), short)));
     }
     lines.extend(texts(content, "ashore").into_iter().map(|words| Said::among("ashore", words)));
+    for stage in taken(content, "changes") {
+        let gear = list(stage.get("gear"), |changed| text(changed.get("says")));
+        lines.push(Said::one(text(stage.get("from")).to_lowercase(), gear));
+    }
+    lines.extend(texts(content, "heights").iter().map(|words| before_colon(words)));
+    lines.extend(content.shift_remove("pitching").as_ref().map(|words| before_colon(&short(words))));
     for state in taken(content, "states") {
         let figure = |figure: &serde_json::Value| {
             let parts = ["name", "size", "unit", "way"].map(|part| text(figure.get(part)));

@@ -127,7 +127,8 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
         small.push(label.boat.clone());
     }
     small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
-    small.extend(strip.ram.iter().map(|words| format!("Ram: {words}. Ask a rigger before changing it.")));
+    small.extend(strip.ram.iter().map(|words| format!("Ram {words}. Ask a rigger before changing it.")));
+    small.extend(strip.gauge.map(str::to_owned));
     if !strip.no_go.is_empty() || strip.ram.is_some() {
         small.push("Keep within the makers' working limits.".to_owned());
     }

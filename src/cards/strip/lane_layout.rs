@@ -124,17 +124,22 @@ fn title_gap(horizontal: bool) -> f64 {
     if horizontal { TITLE_GAP } else { LABEL_GAP }
 }
 
-/// Which labels are printed: each that clears the one before it.
+/// Which labels are printed: each that clears those before it; what was measured goes before what is worked out between.
 fn thinned(lane: &Lane, horizontal: bool, stretch: f64) -> Vec<usize> {
-    let mut kept = Vec::new();
-    let mut free_from = f64::NEG_INFINITY;
-    for (index, label) in lane.labels.iter().enumerate() {
-        let half = half(&label.text, horizontal) * stretch;
-        if label.at_mm - half >= free_from {
-            kept.push(index);
-            free_from = label.at_mm + half + LABEL_GAP * stretch;
+    let mut kept: Vec<usize> = Vec::new();
+    for worked_out in [false, true] {
+        for (index, label) in lane.labels.iter().enumerate().filter(|(_, label)| label.worked_out == worked_out) {
+            let clears = |other: &usize| {
+                let other = &lane.labels[*other];
+                let room = (half(&label.text, horizontal) + half(&other.text, horizontal) + LABEL_GAP) * stretch;
+                (label.at_mm - other.at_mm).abs() >= room
+            };
+            if kept.iter().all(clears) {
+                kept.push(index);
+            }
         }
     }
+    kept.sort_unstable();
     kept
 }
 

@@ -1,11 +1,12 @@
 //! What may stand beside the marks: the winds at which a sail was fast there, or a second quantity. Draws nothing.
 
 use super::{Lane, LaneLabel};
-use crate::book::{Book, Control, Problem, suggest};
+use crate::book::{Book, Control, Problem, Spanned, StripPlan, quantity, suggest};
+use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::stamp::settled_mm;
 use crate::cards::parts::words::{point_of_sail, sail_names};
-use crate::tuning::{Column, Crossing, Rank, Wind, WindUnit};
+use crate::tuning::{Between, Column, Crossing, Curve, Rank, Wind, WindUnit};
 use crate::wrong::shown;
 
 /// Digits of a wind that enter content.
@@ -48,19 +49,50 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
             labels: wind_labels(control, &column, unit),
         });
     }
-    if !plan.beside.is_empty() {
-        let mut labels: Vec<LaneLabel> = plan
-            .beside
-            .iter()
-            .filter_map(|(reading, words)| {
-                let at_mm = settled_mm(control.scale.at(reading.value)?.to_mm());
-                Some(LaneLabel { at_mm, text: words.clone(), winds: Vec::new() })
-            })
-            .collect();
-        labels.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
-        lanes.push(Lane { title: String::new(), explains: "Measured beside the marks".to_owned(), labels });
-    }
+    lanes.extend((!plan.beside.is_empty()).then(|| beside(control, plan)));
     lanes
+}
+
+/// A second quantity where it was measured. A pressure also stands at the whole marks between, worked out and printed as
+/// such: the ram's stroke does not fix it, but the pairs that were measured say about where to look on the gauge.
+fn beside(control: &Control, plan: &StripPlan) -> Lane {
+    let label = |reading: f64, text: String, worked_out: bool| {
+        let at_mm = settled_mm(control.scale.at(reading)?.to_mm());
+        Some(LaneLabel { at_mm, text, winds: Vec::new(), worked_out })
+    };
+    let measured = plan.beside.iter().filter_map(|(reading, words)| label(reading.value, words.clone(), false));
+    let between = pressures_between(control, plan);
+    let explains = match between.is_empty() {
+        false => "Measured beside the marks; ≈ is worked out between two that were",
+        true => "Measured beside the marks",
+    };
+    let between = between.into_iter().filter_map(|(reading, words)| label(reading, words, true));
+    let mut labels: Vec<LaneLabel> = measured.chain(between).collect();
+    labels.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
+    Lane { title: String::new(), explains: explains.to_owned(), labels }
+}
+
+/// The whole marks between the first and the last pressure that were measured and that have none, each with what the
+/// curve through them says, never rounded up. Empty if anything but pressures of one unit was measured.
+fn pressures_between(control: &Control, plan: &StripPlan) -> Vec<(f64, String)> {
+    let unit = plan.beside.first().and_then(|(_, words)| Some(quantity::split(words)?.1));
+    let Some(one) = unit.and_then(|unit| hydraulics::in_bar(&format!("1 {unit}"))) else { return Vec::new() };
+    let unit = unit.unwrap_or_default();
+    let read = |(reading, words): &(Spanned<f64>, String)| {
+        let is_same = quantity::split(words).is_some_and(|(_, other)| other == unit);
+        is_same.then(|| Some((reading.value, hydraulics::in_bar(words)? / one))).flatten()
+    };
+    let pairs: Option<Vec<(f64, f64)>> = plan.beside.iter().map(read).collect();
+    let Some(mut pairs) = pairs.filter(|_| !control.scale.steps()) else { return Vec::new() };
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let measured: Vec<f64> = pairs.iter().map(|(reading, _)| *reading).collect();
+    let Some(curve) = Curve::new(pairs, Between::Monotone) else { return Vec::new() };
+    let whole = control.scale.graduations().into_iter().filter(|graduation| graduation.rank == Rank::Whole);
+    whole
+        .filter(|graduation| !measured.contains(&graduation.reading))
+        .filter_map(|graduation| Some((graduation.reading, curve.at(graduation.reading)?)))
+        .map(|(reading, pressure)| (reading, format!("≈ {} {unit}", hydraulics::whole_steps(pressure, unit))))
+        .collect()
 }
 
 /// At every mark the winds at which the curve stands there, whole marks before halves and quarters.
@@ -77,7 +109,8 @@ fn wind_labels(control: &Control, column: &Column, unit: WindUnit) -> Vec<LaneLa
             })
             .collect();
         let text = wind_text(&winds, unit);
-        (!winds.is_empty()).then(|| LaneLabel { at_mm: settled_mm(graduation.at.to_mm()), text, winds })
+        let at_mm = settled_mm(graduation.at.to_mm());
+        (!winds.is_empty()).then_some(LaneLabel { at_mm, text, winds, worked_out: false })
     };
     graduations.iter().filter(|graduation| graduation.rank == Rank::Whole).filter_map(label).collect()
 }

@@ -3,36 +3,21 @@
 //! Positions are *u* along the strip and *v* across it; see [`Frame`].
 
 use crate::wrong::Wrong;
-use kurbo::{Affine, BezPath, Point, Rect, Vec2};
+use kurbo::{BezPath, Rect, Vec2};
 
 use super::bend::Bent;
 use super::lane_layout::Lanes;
 use super::lie::{BACK_RIM, CUT_WIDTH, EDGE_RIM, Frame};
-use super::{Strip, StripMark, ends};
+use super::numerals::{NUMERAL_GAP, Numeral, Numerals, UNDERLINE_ROOM, draw_numerals, numerals};
+use super::{Strip, ends};
 use crate::cards::parts::flow::Block;
 use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::view::Screen;
-use crate::drawing::legibility::{
-    LEAST_ARC_MINUTES, LEGEND_DISTANCE, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height,
-};
+use crate::drawing::legibility::LEGEND_DISTANCE;
 use crate::drawing::shape::hatch;
-use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight, font};
-use crate::length::Length;
+use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use crate::tuning::Rank;
 
-/// Length of the whole marks: never shorter, never longer.
-const TICK_LEAST: f64 = 4.5;
-const TICK_MOST: f64 = 9.0;
-const NUMERAL_GAP: f64 = 1.2;
-/// Between the words of two neighbouring numerals.
-const NUMERAL_CLEARANCE: f64 = 1.6;
-/// Room under a numeral for the line that tells 6 from 9.
-const UNDERLINE_ROOM: f64 = 1.4;
-const UNDERLINE_WIDTH: f64 = 0.5;
-/// Round letters and digits reach this far past the straight ones, in ems.
-const OVERSHOOT_EM: f64 = 0.02;
-/// What a word's tails hang below its baseline, in capital heights.
-const TAILS: f64 = font::DESCENT_EM / font::CAP_HEIGHT_EM;
 /// Blank film at either end, for the tape that holds the strip while it is tried.
 const STICKING_MARGIN: f64 = 5.0;
 /// Between the marks and the words beside them.
@@ -49,12 +34,8 @@ const HATCH_PITCH: f64 = 1.7;
 const HATCH_WIDTH: f64 = 0.25;
 /// A tick is at most this part of the distance to its neighbour.
 const TICK_SHARE: f64 = 0.3;
-/// At least this many numbers stand on a strip that has as many marks.
-const NUMERALS_LEAST: usize = 3;
 const BOW_LENGTH: f64 = 9.0;
 const BOW_HEAD: f64 = 3.2;
-/// How many marks one numeral may stand for.
-const NUMERAL_STEPS: [usize; 6] = [1, 2, 5, 10, 20, 50];
 
 /// Draws a strip.
 pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
@@ -64,12 +45,12 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     let identity = ends::identity(strip, label, inner);
     let install = ends::install(strip, inner);
     let stretch = strip.stretch();
-    let end_label = |index: Option<&usize>| {
-        let half = |mark: &StripMark| match strip.view.along.is_horizontal() {
-            true => numerals.width(&mark.label) / 2.0,
+    let end_label = |numeral: Option<&Numeral>| {
+        let half = |numeral: &Numeral| match strip.view.along.is_horizontal() {
+            true => numerals.width(&numeral.label) / 2.0,
             false => numerals.cap / 2.0 + UNDERLINE_ROOM,
         };
-        index.map_or(0.0, |index| half(&strip.marks[*index]) * stretch)
+        numeral.map_or(0.0, |numeral| half(numeral) * stretch)
     };
     let block_room = |block: &Block| if block.width > 0.0 { BLOCK_GAP + block.width * stretch } else { 0.0 };
     let low_room = end_label(numerals.shown.first()).max(lanes.title_room).max(BLOCK_GAP);
@@ -113,129 +94,10 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
         draw_bow(&mut drawing, &frame, bow, frame.span + high - STICKING_MARGIN - BOW_LENGTH * stretch / 2.0);
     }
     drawing.cut(frame.outline());
-    drawing.joints = super::joints::joints(strip, &frame, &numerals.shown);
+    drawing.joints = super::joints::joints(strip, &frame, &numerals.marks());
     drawing.called.clone_from(&label.stamp);
     drawing.sector = frame.sector();
     Ok(drawing)
-}
-
-/// Which marks carry their number, and how big.
-struct Numerals {
-    /// Indices into the strip's marks.
-    shown: Vec<usize>,
-    cap: f64,
-    tick: f64,
-    distance: Length,
-}
-
-impl Numerals {
-    fn width(&self, label: &str) -> f64 {
-        font::width(label, Weight::Bold) * self.cap / font::CAP_HEIGHT_EM
-    }
-
-    /// From the top of a label to the foot of its tails or its underline.
-    fn depth(&self, label: &str) -> f64 {
-        self.cap * (1.0 + heads(label)) + UNDERLINE_ROOM.max(self.cap * TAILS)
-    }
-}
-
-/// The largest numerals that fit; every second, fifth … mark where each would be too small to read.
-fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
-    let distance = Length::mm(strip.reading_distance_mm);
-    let [wanted, good, least] =
-        [NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, LEAST_ARC_MINUTES].map(|arc| cap_height(distance, arc).to_mm());
-    let whole: Vec<usize> = (0..strip.marks.len()).filter(|index| strip.marks[*index].rank == Rank::Whole).collect();
-    let horizontal = strip.view.along.is_horizontal();
-    let across = strip.width_mm - EDGE_RIM - TICK_LEAST - NUMERAL_GAP - BACK_RIM - lanes;
-    // Around a tube the last mark falls on the first, which has the number.
-    let whole = if strip.around.is_some() { whole[..whole.len().saturating_sub(1)].to_vec() } else { whole };
-    // On a two-way scale the numbers to show are counted from the centre.
-    let centre = whole.len() / 2;
-    let two_way = whole.get(centre).is_some_and(|index| !strip.marks[*index].label.chars().any(|c| c.is_ascii_digit()));
-    let mut best: Option<Numerals> = None;
-    let mut width_wanted = strip.width_mm;
-    let steps = if strip.tapes.is_empty() { &NUMERAL_STEPS[..] } else { &NUMERAL_STEPS[..1] };
-    for step in steps {
-        let first = if two_way { centre % step } else { 0 };
-        let shown: Vec<usize> = whole.iter().skip(first).step_by(*step).copied().collect();
-        if shown.len() < NUMERALS_LEAST.min(whole.len()) {
-            break;
-        }
-        let along = room_along(strip, &shown, horizontal);
-        let widest = shown.iter().map(|index| unit_width(&strip.marks[*index].label)).fold(0.0, f64::max);
-        // Under a number stands its line; under a word hang its tails, and its tall letters stand above the capitals.
-        let leaves_capitals = |label: &str| {
-            let (above, below) = font::reach(label, Weight::Bold);
-            above > font::CAP_HEIGHT_EM + OVERSHOOT_EM || below > OVERSHOOT_EM
-        };
-        let has_words =
-            shown.iter().any(|index| !strip.tapes.is_empty() || leaves_capitals(&strip.marks[*index].label));
-        let (under, beyond) = if has_words {
-            (0.0, TAILS + shown.iter().map(|index| heads(&strip.marks[*index].label)).fold(0.0, f64::max))
-        } else {
-            (UNDERLINE_ROOM, 0.0)
-        };
-        let room_across =
-            if horizontal { (across - under) / (1.0 + beyond) } else { across / widest.max(f64::MIN_POSITIVE) };
-        let cap = wanted.min(along).min(room_across);
-        if best.as_ref().is_none_or(|best| cap > best.cap) {
-            let per_cap = if horizontal { 1.0 } else { widest };
-            width_wanted = strip.width_mm + if along >= least { (least - room_across).max(0.0) * per_cap } else { 0.0 };
-            let used = if horizontal { cap * (1.0 + beyond) + under } else { cap * widest };
-            let tick = (strip.width_mm - EDGE_RIM - NUMERAL_GAP - BACK_RIM - lanes - used).clamp(TICK_LEAST, TICK_MOST);
-            best = Some(Numerals { shown, cap, tick, distance });
-        }
-        if best.as_ref().is_some_and(|best| best.cap >= good) {
-            break;
-        }
-    }
-    match best {
-        Some(numerals) if numerals.cap >= least => Ok(numerals),
-        _ if width_wanted > strip.width_mm => Err(Wrong::new(
-            format!(
-                "its numerals are too wide for {} mm: from {} m they must be {least:.1} mm high at least",
-                strip.width_mm,
-                strip.reading_distance_mm / 1000.0
-            ),
-            format!("give the strip `width: {} mm` or more, or a shorter `reading_distance`", width_wanted.ceil()),
-        )),
-        _ => Err(Wrong::new(
-            format!(
-                "its numerals would be {:.1} mm high; from {} m they must be {least:.1} mm at least",
-                best.map_or(0.0, |numerals| numerals.cap.max(0.0)),
-                strip.reading_distance_mm / 1000.0
-            ),
-            "set the marks further apart, use shorter names, or a shorter `reading_distance`",
-        )),
-    }
-}
-
-/// How far a label's tall letters reach above its capitals, in capital heights.
-fn heads(label: &str) -> f64 {
-    (font::reach(label, Weight::Bold).0 / font::CAP_HEIGHT_EM - 1.0).max(0.0)
-}
-
-/// Width of a label for a capital height of 1.
-fn unit_width(label: &str) -> f64 {
-    font::width(label, Weight::Bold) / font::CAP_HEIGHT_EM
-}
-
-/// The capital height at which neighbouring numerals still clear each other.
-fn room_along(strip: &Strip, shown: &[usize], horizontal: bool) -> f64 {
-    let stretch = strip.stretch();
-    if !strip.tapes.is_empty() {
-        let room = |tape: &super::TapeBand| {
-            let length = (tape.to_mm - tape.from_mm) / stretch - 2.0 * NUMERAL_CLEARANCE;
-            if horizontal { length / unit_width(&tape.name) } else { length - UNDERLINE_ROOM }
-        };
-        return strip.tapes.iter().map(room).fold(f64::INFINITY, f64::min);
-    }
-    let room = |pair: &[usize]| {
-        let (a, b) = (&strip.marks[pair[0]], &strip.marks[pair[1]]);
-        let apart = (b.at_mm - a.at_mm) / stretch - NUMERAL_CLEARANCE;
-        if horizontal { apart / ((unit_width(&a.label) + unit_width(&b.label)) / 2.0) } else { apart - UNDERLINE_ROOM }
-    };
-    shown.windows(2).map(room).fold(f64::INFINITY, f64::min)
 }
 
 fn draw_ticks(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
@@ -282,9 +144,17 @@ fn draw_no_go(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
 /// The line a tape measure is laid to: across the strip at its lowest mark, broken only for the numeral there.
 fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals, lanes: &Lanes) {
     let numeral_from = EDGE_RIM + numerals.tick;
-    let number = match strip.marks.first().filter(|_| numerals.shown.first() == Some(&0)) {
-        Some(mark) if frame.along.is_horizontal() => NUMERAL_GAP + numerals.depth(&mark.label) + NUMERAL_GAP / 2.0,
-        Some(mark) => NUMERAL_GAP + numerals.width(&mark.label) + NUMERAL_GAP / 2.0,
+    let on_the_line = |numeral: &&Numeral| {
+        let half = if frame.along.is_horizontal() {
+            numerals.width(&numeral.label) / 2.0
+        } else {
+            numerals.cap / 2.0 + UNDERLINE_ROOM
+        };
+        numeral.at_mm / strip.stretch() < half + DATUM_WIDTH
+    };
+    let number = match numerals.shown.first().filter(on_the_line) {
+        Some(first) if frame.along.is_horizontal() => NUMERAL_GAP + numerals.depth(&first.label) + NUMERAL_GAP / 2.0,
+        Some(first) => NUMERAL_GAP + numerals.width(&first.label) + NUMERAL_GAP / 2.0,
         None => 0.0,
     };
     // The name of a tape stands beside the line, not on it.
@@ -319,44 +189,6 @@ fn draw_meeting(drawing: &mut Drawing, frame: &Frame) {
         }
         drawing.cut(line);
     }
-}
-
-fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
-    let v = EDGE_RIM + numerals.tick + NUMERAL_GAP;
-    for index in &numerals.shown {
-        let mark = &strip.marks[*index];
-        let tape = strip.tapes.get(*index);
-        let u = tape.map_or(mark.at_mm, |tape| (tape.from_mm + tape.to_mm) / 2.0);
-        // A number on the line where the ends meet would be cut in two.
-        let beside_cut = strip.around.is_some() && *index == 0;
-        let half = if frame.along.is_horizontal() { numerals.width(&mark.label) / 2.0 } else { numerals.cap / 2.0 };
-        let u = if beside_cut { u + half + NUMERAL_GAP } else { u };
-        let at = frame.point(u, v);
-        let (anchor, baseline) = match frame.ticks {
-            Screen::Up if tape.is_some() => (Anchor::Middle, at + (0.0, numerals.cap * (1.0 + heads(&mark.label)))),
-            Screen::Up => (Anchor::Middle, at + (0.0, numerals.cap)),
-            Screen::Down if tape.is_some() => (Anchor::Middle, at - (0.0, numerals.cap * TAILS)),
-            Screen::Down => (Anchor::Middle, at - (0.0, UNDERLINE_ROOM)),
-            Screen::Left => (Anchor::Start, at + (0.0, numerals.cap / 2.0)),
-            Screen::Right => (Anchor::End, at + (0.0, numerals.cap / 2.0)),
-        };
-        let text =
-            Text::new(mark.label.clone(), baseline, anchor, numerals.cap, Weight::Bold).read_from(numerals.distance);
-        if reads_upside_down(&mark.label) {
-            let y = text.origin.y + UNDERLINE_ROOM - UNDERLINE_WIDTH;
-            let inset = text.width() * 0.08;
-            let turned = Affine::rotate_about(frame.tilt(u), at);
-            let from = turned * Point::new(text.origin.x + inset, y);
-            let to = turned * Point::new(text.origin.x + text.width() - inset, y);
-            drawing.print(Shape::line(from, to, UNDERLINE_WIDTH));
-        }
-        drawing.print(frame.tilted(text, u, v));
-    }
-}
-
-/// Whether a number stood on its head is another number, as 6 and 9 are.
-fn reads_upside_down(label: &str) -> bool {
-    label.chars().all(|c| matches!(c, '0' | '1' | '6' | '8' | '9')) && label.contains(['6', '9'])
 }
 
 /// An arrow to the bow and the word, upright for the reader.

@@ -9,6 +9,7 @@ mod lanes;
 mod layout;
 mod lie;
 mod mirror;
+mod numerals;
 mod working;
 
 use crate::wrong::Wrong;
@@ -23,11 +24,13 @@ use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
-use crate::tuning::{Rank, ScaleKind, Wind, mark};
+use crate::limits::{MAX_MARKS, MIN_MARK_GAP};
+use crate::tuning::{Rank, Scale, ScaleKind, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "strip",
     about: "A control's scale, true to length, to stick on deck",
+    made_of: &[],
     from_entry,
     by_default: |book, problems| {
         book.controls
@@ -80,18 +83,26 @@ pub struct Strip {
     pub place: Option<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
-    /// What the ram that moves the control may hold. Left out of the data of a strip without a ram.
+    /// Which way the ram that moves the control acts, and what it may hold. Left out of the data of a strip without a ram.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ram: Option<String>,
+    /// What a pressure on the strip is worth. Left out of the data of a strip without pressures.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gauge: Option<&'static str>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StripMark {
     /// Empty for a mark without a number.
     pub label: String,
+    /// A mark with a number that is not whole stands where some settings ask for that reading.
     pub rank: Rank,
     /// From the datum, the lowest mark.
     pub at_mm: f64,
+    /// Some settings ask for this reading of a measured quantity, so its number goes before others. It is looks: the
+    /// mark and its number stand on the strip either way.
+    #[serde(skip)]
+    pub asked: bool,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -120,6 +131,9 @@ pub struct LaneLabel {
     /// The winds the text stands for: from and to, the same where the curve just passes.
     #[serde(rename = "winds_kn")]
     pub winds: Vec<[Wind; 2]>,
+    /// Between two that were measured rather than measured itself.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub worked_out: bool,
 }
 
 /// A curved strip.
@@ -146,6 +160,9 @@ pub struct NoGo {
     /// The mark at which it starts is its lower end (a `never_above`) rather than its upper.
     pub above: bool,
     pub words: String,
+    /// The number of the limit, where no numbered mark has it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub label: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -249,6 +266,7 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
 fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
     let lanes = lanes::lanes(book, control, problems);
+    let asked = asked(book, control);
     if let Some(plan) = control.strip.as_ref().filter(|plan| plan.sides == Sides::Both && plan.grows.is_none()) {
         problems.push(Problem::warning(
             plan.at.clone(),
@@ -260,8 +278,8 @@ fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<P
         ));
     }
     for side in view::sides(control.strip.as_ref()) {
-        let content = match content(control, side, book.units) {
-            Ok(content) => Strip { lanes: lanes.clone(), ..content },
+        let content = match content(control, side, &asked, &lanes, book.units) {
+            Ok(content) => content,
             Err((place, wrong)) => {
                 problems.push(wrong.about(&format!("the strip of {}", control.name)).at(&place));
                 break;
@@ -277,8 +295,83 @@ fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<P
     cards
 }
 
-/// What the strip of a control says on one side.
-fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip, (Place, Wrong)> {
+/// The readings of a measured quantity that settings ask for, rising: no step of `every` need fall on them.
+fn asked(book: &Book, control: &Control) -> Vec<f64> {
+    if !matches!(control.scale.kind, ScaleKind::Measured { .. }) {
+        return Vec::new();
+    }
+    let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
+    let mut asked: Vec<f64> = book
+        .settings
+        .iter()
+        .filter_map(|settings| Some((settings, settings.controls.iter().position(is_this)?)))
+        .flat_map(|(settings, column)| settings.rows.iter().filter_map(move |row| row.readings.get(column)?.as_ref()))
+        .map(|reading| reading.value)
+        .collect();
+    asked.sort_by(f64::total_cmp);
+    asked.dedup();
+    asked
+}
+
+/// The scale's marks, and the readings that are asked for among them: each that has a mark has its number too, and each
+/// other has a mark of its own unless it would run into a neighbour.
+fn marks(control: &Control, asked: &[f64], tack_ends: Option<&[String; 2]>) -> Vec<StripMark> {
+    let scale = &control.scale;
+    let mut marks: Vec<StripMark> = scale
+        .graduations()
+        .into_iter()
+        .map(|graduation| StripMark {
+            label: match tack_ends {
+                Some(_) if graduation.rank == Rank::Whole => numeral(scale, graduation.reading, tack_ends),
+                _ => graduation.label,
+            },
+            rank: graduation.rank,
+            at_mm: settled_mm(graduation.at.to_mm()),
+            asked: false,
+        })
+        .collect();
+    for (reading, at) in asked.iter().filter_map(|reading| Some((*reading, scale.at(*reading)?))) {
+        let at_mm = settled_mm(at.to_mm());
+        let index = marks.partition_point(|mark| mark.at_mm < at_mm);
+        let gap = |mark: Option<&StripMark>| mark.map_or(f64::INFINITY, |mark| (mark.at_mm - at_mm).abs());
+        let nearest = gap(marks.get(index)).min(gap(index.checked_sub(1).and_then(|before| marks.get(before))));
+        let label = numeral(scale, reading, tack_ends);
+        let has_room = nearest >= MIN_MARK_GAP.to_mm() && (marks.len() as u64) < MAX_MARKS;
+        match marks.get_mut(index) {
+            Some(mark) if mark.at_mm == at_mm => (mark.label, mark.asked) = (label, true),
+            _ if has_room => marks.insert(index, StripMark { label, rank: Rank::Half, at_mm, asked: true }),
+            _ => {}
+        }
+    }
+    marks
+}
+
+/// What stands beside a reading: its number, without the unit that the strip states once.
+fn numeral(scale: &Scale, reading: f64, tack_ends: Option<&[String; 2]>) -> String {
+    match (&scale.kind, tack_ends) {
+        (ScaleKind::Measured { .. }, _) => mark::print_decimal(reading),
+        (ScaleKind::Centre { .. }, Some(_)) if reading != 0.0 => mark::print(reading.abs()),
+        (
+            ScaleKind::Even { .. }
+            | ScaleKind::Around { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Tapes(_)
+            | ScaleKind::Turns { .. }
+            | ScaleKind::Gauge { .. }
+            | ScaleKind::Words(_),
+            _,
+        ) => scale.print(reading),
+    }
+}
+
+/// What the strip of a control says on one side. `asked` are the readings that settings ask for.
+fn content(
+    control: &Control,
+    side: Option<Side>,
+    asked: &[f64],
+    lanes: &[Lane],
+    units: Units,
+) -> Result<Strip, (Place, Wrong)> {
     let plan = control.strip.as_ref();
     let view = view::view(plan, side).map_err(|unclear| {
         let place = plan.map_or(&control.place, |plan| plan.ticks.as_ref().map_or(&plan.at, |ticks| &ticks.place));
@@ -296,8 +389,14 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
     let scale = &control.scale;
     // Windward and leeward change with the tack, so a strip that says W on the left is wrong half the time.
     let tack_ends = match &scale.kind {
-        ScaleKind::Centre { ends, .. } if depends_on_tack(ends) => Some(ends.clone()),
-        _ => None,
+        ScaleKind::Centre { ends, .. } => Some(ends.clone()).filter(depends_on_tack),
+        ScaleKind::Even { .. }
+        | ScaleKind::Around { .. }
+        | ScaleKind::Measured { .. }
+        | ScaleKind::Tapes(_)
+        | ScaleKind::Turns { .. }
+        | ScaleKind::Gauge { .. }
+        | ScaleKind::Words(_) => None,
     };
     let tapes = match &scale.kind {
         ScaleKind::Tapes(tapes) => {
@@ -310,25 +409,23 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
             };
             tapes.iter().map(band).collect()
         }
-        _ => Vec::new(),
+        ScaleKind::Even { .. }
+        | ScaleKind::Around { .. }
+        | ScaleKind::Centre { .. }
+        | ScaleKind::Measured { .. }
+        | ScaleKind::Turns { .. }
+        | ScaleKind::Gauge { .. }
+        | ScaleKind::Words(_) => Vec::new(),
     };
-    let marks: Vec<StripMark> = scale
-        .graduations()
-        .into_iter()
-        .map(|graduation| StripMark {
-            label: match &tack_ends {
-                Some(_) if graduation.rank == Rank::Whole && graduation.reading != 0.0 => {
-                    mark::print(graduation.reading.abs())
-                }
-                _ => graduation.label,
-            },
-            rank: graduation.rank,
-            at_mm: settled_mm(graduation.at.to_mm()),
-        })
-        .collect();
+    let marks = marks(control, asked, tack_ends.as_ref());
     let purchase = match scale.kind {
-        ScaleKind::Even { purchase, .. } | ScaleKind::Centre { purchase, .. } if purchase != 1.0 => Some(purchase),
-        _ => None,
+        ScaleKind::Even { purchase, .. } | ScaleKind::Centre { purchase, .. } => Some(purchase).filter(|by| *by != 1.0),
+        ScaleKind::Around { .. }
+        | ScaleKind::Measured { .. }
+        | ScaleKind::Tapes(_)
+        | ScaleKind::Turns { .. }
+        | ScaleKind::Gauge { .. }
+        | ScaleKind::Words(_) => None,
     };
     let datum_words = |datum: &crate::book::Datum| DatumWords {
         from: datum.from.clone(),
@@ -352,20 +449,27 @@ fn content(control: &Control, side: Option<Side>, units: Units) -> Result<Strip,
         pointer: plan.and_then(|plan| plan.pointer.clone()),
         datum: plan.and_then(|plan| plan.datum.as_ref()).map(datum_words),
         second_datum: plan.and_then(|plan| plan.second_datum.as_ref()).map(datum_words),
-        lanes: Vec::new(),
+        lanes: lanes.to_vec(),
         around: match scale.kind {
             ScaleKind::Around { diameter, thickness, .. } => {
                 Some(Around { diameter_mm: settled_mm(diameter.to_mm()), thickness_mm: settled_mm(thickness.to_mm()) })
             }
-            _ => None,
+            ScaleKind::Even { .. }
+            | ScaleKind::Centre { .. }
+            | ScaleKind::Measured { .. }
+            | ScaleKind::Tapes(_)
+            | ScaleKind::Turns { .. }
+            | ScaleKind::Gauge { .. }
+            | ScaleKind::Words(_) => None,
         },
         arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
-        working: working::working(control).into_iter().chain(hydraulics::working(control)).collect(),
-        ram: control.ram.as_ref().map(|ram| hydraulics::never_above(ram, units)),
+        working: working::working(control, asked).into_iter().chain(hydraulics::working(control)).collect(),
+        ram: control.ram.as_ref().map(|ram| hydraulics::acts_and_limit(ram, units)),
+        gauge: hydraulics::gauge_decides(control),
     };
-    strip.no_go = no_go(control, strip.span_mm());
+    strip.no_go = no_go(control, &strip);
     Ok(strip)
 }
 
@@ -374,29 +478,30 @@ pub fn tape_measure(distance: Length, units: Units) -> String {
     let rounded = |value: f64, steps: f64| mark::print_decimal((value * steps).round() / steps);
     match units.length {
         LengthUnit::Inch | LengthUnit::Foot => format!("{} in", rounded(distance / Length::inches(1.0), 100.0)),
-        _ => format!("{} mm", rounded(distance.to_mm(), 10.0)),
+        LengthUnit::Millimetre | LengthUnit::Centimetre | LengthUnit::Metre => {
+            format!("{} mm", rounded(distance.to_mm(), 10.0))
+        }
     }
 }
 
 /// The stretches beyond a control's limits.
-fn no_go(control: &Control, span_mm: f64) -> Vec<NoGo> {
+fn no_go(control: &Control, strip: &Strip) -> Vec<NoGo> {
     let scale = &control.scale;
-    let words = |verb: &str, limit: &crate::book::Limit| {
+    let zone = |above: bool, limit: &crate::book::Limit| {
+        let verb = if above { "above" } else { "below" };
         let reading = scale.print(limit.reading.value);
-        match &limit.why {
+        let words = match &limit.why {
             Some(why) => format!("Never {verb} {reading}: {why}"),
             None => format!("Never {verb} {reading}"),
-        }
+        };
+        let at_mm = settled_mm(scale.at(limit.reading.value)?.to_mm());
+        let (from_mm, to_mm) = if above { (at_mm, strip.span_mm()) } else { (0.0, at_mm) };
+        let is_numbered = strip.marks.iter().any(|mark| mark.at_mm == at_mm && !mark.label.is_empty());
+        let label = (!is_numbered).then(|| numeral(scale, limit.reading.value, strip.ends.as_ref()));
+        Some(NoGo { from_mm, to_mm, above, words, label })
     };
-    let at = |reading: f64| scale.at(reading).map(|place| settled_mm(place.to_mm()));
-    let above = control.never_above.as_ref().and_then(|limit| {
-        let from_mm = at(limit.reading.value)?;
-        Some(NoGo { from_mm, to_mm: span_mm, above: true, words: words("above", limit) })
-    });
-    let below = control.never_below.as_ref().and_then(|limit| {
-        let to_mm = at(limit.reading.value)?;
-        Some(NoGo { from_mm: 0.0, to_mm, above: false, words: words("below", limit) })
-    });
+    let above = control.never_above.as_ref().and_then(|limit| zone(true, limit));
+    let below = control.never_below.as_ref().and_then(|limit| zone(false, limit));
     above.into_iter().chain(below).collect()
 }
 

@@ -6,8 +6,8 @@ use crate::tuning::{Graduation, ScaleKind, mark};
 
 use super::settled_mm;
 
-/// One passage: what the scale says, then a line for each mark.
-pub fn working(control: &Control) -> Vec<Passage> {
+/// One passage: what the scale says, then a line for each mark, then one for each reading that settings ask for.
+pub fn working(control: &Control, asked: &[f64]) -> Vec<Passage> {
     let mut passage = Passage::new(format!("Marks of {}, from the lowest", control.name));
     passage.input("scale", "as written", &control.place);
     let mm = |length: crate::length::Length| format!("{} mm", mark::print_decimal(settled_mm(length.to_mm())));
@@ -64,6 +64,10 @@ pub fn working(control: &Control) -> Vec<Passage> {
             graduation.label.clone()
         };
         passage.step(format!("mark {name}"), how(&graduation), mm(graduation.at));
+    }
+    for (reading, at) in asked.iter().filter_map(|reading| Some((*reading, control.scale.at(*reading)?))) {
+        let finds = format!("{}, which settings ask for", control.scale.print(reading));
+        passage.step(finds, "on the same curve", mm(at));
     }
     vec![passage]
 }

@@ -11,7 +11,7 @@ use super::parts::comparing::{Fields, short, text};
 use super::parts::telling::{Said, by_lines, optional, taken, texts};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Problem, Table, Watches, words};
+use crate::book::{Book, Problem, Section, Table, Watches, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::mark;
@@ -21,6 +21,16 @@ use crate::tuning::watches::{self, ClockChange, Plan, Rota, Watch};
 pub const KIND: Kind = Kind {
     name: "watch-plan",
     about: "Who is on deck when, and the wind, sails and settings to expect",
+    made_of: &[
+        Section::WindSource,
+        Section::Wardrobe,
+        Section::Watches,
+        Section::Forecast,
+        Section::Crew,
+        Section::Righting,
+        Section::Sails,
+        Section::Settings,
+    ],
     from_entry,
     by_default: |book, problems| match &book.race.watches {
         Some(watches) => cards(book, watches, &Asked::default(), problems),

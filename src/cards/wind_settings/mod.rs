@@ -13,7 +13,7 @@ use super::parts::moves::{limits, offset_words};
 use super::parts::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Control, Problem, Settings, Spanned, Table};
+use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
@@ -22,6 +22,7 @@ use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, ScaleKind, Win
 pub const KIND: Kind = Kind {
     name: "wind-settings",
     about: "Which mark on which scale, for each band of wind",
+    made_of: &[Section::WindBands, Section::WindSource, Section::Adjustments],
     from_entry,
     by_default: |book, problems| {
         let cards: Vec<Option<Card>> =

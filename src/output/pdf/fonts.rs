@@ -1,42 +1,26 @@
 //! The faces of one document, each cut down to the glyphs that its pages show. Knows faces and glyphs, not where on a
 //! page they stand.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use printpdf::{FontId, FontMetrics, ParsedFont, PdfFont, PdfFontMetricsStub};
 use subsetter::GlyphRemapper;
 use ttf_parser::{Face, GlyphId, name_id};
 
 use crate::drawing::Text;
-use crate::drawing::font::{self, FaceId, Glyph};
+use crate::drawing::font::{self, FaceId};
 
-/// The faces that a document's text needs, and the number of each glyph in the font that is embedded.
-pub struct Fonts(BTreeMap<FaceId, GlyphRemapper>);
+/// The faces that a document's text needs, with the characters that each shows and their glyphs.
+pub struct Fonts(BTreeMap<FaceId, BTreeMap<char, u16>>);
 
 impl Fonts {
     /// What these texts need; a character without a glyph is left out.
-    ///
-    /// Glyphs are numbered in the order they have in their face. Letters follow each other there as in the alphabet, and a
-    /// table from numbers to characters that both rise is compressed best.
     pub fn of<'a>(texts: impl Iterator<Item = &'a Text>) -> Self {
-        let mut used: BTreeMap<FaceId, BTreeSet<u16>> = BTreeMap::new();
+        let mut used: BTreeMap<FaceId, BTreeMap<char, u16>> = BTreeMap::new();
         for glyph in texts.flat_map(|text| font::glyphs(&text.content, text.weight)) {
-            used.entry(glyph.face).or_default().insert(glyph.id);
+            used.entry(glyph.face).or_default().insert(glyph.character, glyph.id);
         }
-        let numbered = |glyphs: BTreeSet<u16>| {
-            let mut numbers = GlyphRemapper::new();
-            for glyph in glyphs {
-                numbers.remap(glyph);
-            }
-            numbers
-        };
-        Fonts(used.into_iter().map(|(face, glyphs)| (face, numbered(glyphs))).collect())
-    }
-
-    /// The glyph's number in its embedded font, which is also its code in a page's text; 0, the glyph that stands for
-    /// none, if it was not among the texts.
-    pub fn number(&self, glyph: &Glyph) -> u16 {
-        self.0.get(&glyph.face).and_then(|numbers| numbers.get(glyph.id)).unwrap_or_default()
+        Fonts(used)
     }
 
     /// Each face as the PDF library wants it, under its [`id`].
@@ -44,8 +28,7 @@ impl Fonts {
     /// # Errors
     /// The face, if a bundled one cannot be read.
     pub fn embedded(&self) -> impl Iterator<Item = Result<(FontId, PdfFont), FaceId>> {
-        let whole = |(&face, numbers)| Ok((id(face), embedded(face, numbers).map(PdfFont::new).ok_or(face)?));
-        self.0.iter().map(whole)
+        self.0.iter().map(|(&face, used)| Ok((id(face), embedded(face, used).map(PdfFont::new).ok_or(face)?)))
     }
 }
 
@@ -65,18 +48,22 @@ pub fn id(face: FaceId) -> FontId {
     )
 }
 
-/// A font of the numbered glyphs alone, with their widths and what a PDF says of the face they come from.
-fn embedded(id: FaceId, numbers: &GlyphRemapper) -> Option<ParsedFont> {
+/// A font of the glyphs used alone, with their widths and what a PDF says of the face they come from.
+///
+/// Glyphs are numbered in the order they have in their face. Letters follow each other there as in the alphabet, and a
+/// table from numbers to characters that both rise is compressed best.
+fn embedded(id: FaceId, used: &BTreeMap<char, u16>) -> Option<ParsedFont> {
     let face = id.face()?;
-    let outlines = subsetter::subset(id.bytes(), 0, numbers).ok()?;
+    let numbers = GlyphRemapper::new_from_glyphs_sorted(&used.values().copied().collect::<Vec<_>>());
+    let outlines = subsetter::subset(id.bytes(), 0, &numbers).ok()?;
+    let characters = used.iter().map(|(character, glyph)| Some((u32::from(*character), numbers.get(*glyph)?)));
     let widths = (0..).zip(numbers.remapped_gids().map(|glyph| face.glyph_hor_advance(GlyphId(glyph)).unwrap_or(0)));
     let (header, bounds) = (face.tables().hhea, face.global_bounding_box());
     let mut font = ParsedFont::with_glyph_data(
         outlines,
         0,
         Some(tagged_name(id, face)?),
-        // Text is written as glyphs: nothing looks a character up.
-        BTreeMap::new(),
+        characters.collect::<Option<_>>()?,
         widths.collect(),
         face.units_per_em(),
         FontMetrics { ascent: header.ascender, descent: header.descender },

@@ -1,18 +1,47 @@
 //! The rail beside the numbers that the Offshore Special Regulations give for lifelines. Reports; does not judge.
+//!
+//! The numbers are those of World Sailing's Offshore Special Regulations 3.14 as reprinted in public copies (3.14.1 b and
+//! g for small and for older boats, from memory of such copies). The words were not compared with the edition in force.
 
 use super::Rail;
 use crate::length::Length;
 
-/// World Sailing Offshore Special Regulations 3.14: height of the upper lifeline, at least.
+/// Height of the upper of two lifelines, at least.
 const UPPER_HEIGHT: Length = Length::mm(600.0);
-/// The same: height of an intermediate lifeline, at least.
+/// Height of an intermediate lifeline, at least.
 const INTERMEDIATE_HEIGHT: Length = Length::mm(230.0);
-/// The same: vertical opening, at most.
+/// Vertical opening, at most.
 const OPENING: Length = Length::mm(380.0);
-/// The same: from one support to the next, at most.
+/// The same, for a boat of an earlier launch than [`NARROW_OPENINGS_SINCE`].
+const OPENING_BEFORE: Length = Length::mm(560.0);
+/// The year of the primary launch from which on openings are held to the narrower number.
+pub const NARROW_OPENINGS_SINCE: i32 = 1993;
+/// Height of the only lifeline that a small boat may have.
+const SINGLE_HEIGHT: [Length; 2] = [Length::mm(450.0), Length::mm(560.0)];
+/// A hull that is shorter counts as small.
+pub const SMALL_HULL: Length = Length::mm(8500.0);
+/// From one support to the next, at most.
 const SUPPORTS_APART: Length = Length::mm(2200.0);
+/// The opening between an open pulpit and the boat, at most: nothing in a rail says how wide it is.
+pub const PULPIT_OPENING: Length = Length::mm(360.0);
 /// Nobody measures a lifeline finer, and the last bits of the arithmetic are far below it.
 const AS_GOOD_AS: Length = Length::mm(0.01);
+
+/// What the regulations ask about the boat, as far as it is known.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Hull {
+    /// Length of hull; unknown counts as not small.
+    pub length: Option<Length>,
+    /// The year of her primary launch.
+    pub launched: Option<i32>,
+}
+
+impl Hull {
+    /// Whether she is so short that one lifeline will do.
+    pub fn is_small(&self) -> bool {
+        self.length.is_some_and(|length| length < SMALL_HULL)
+    }
+}
 
 /// What is measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,47 +56,89 @@ pub enum Requirement {
     SupportsApart { bay: usize },
 }
 
+/// What the regulations allow.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Bound {
+    AtLeast(Length),
+    AtMost(Length),
+    /// Of the only lifeline, both ends allowed.
+    Between(Length, Length),
+    /// Of the top wire of a small boat: a single lifeline from `single[0]` to `single[1]`, or the upper of two.
+    SingleOrUpper {
+        single: [Length; 2],
+        upper: Length,
+    },
+    /// The year of the launch is not known: at most `since`, or at most `before` for a boat of an earlier one.
+    AtMostByLaunch {
+        since: Length,
+        before: Length,
+    },
+}
+
+impl Bound {
+    /// Whether a measure agrees; `None` if it hangs on the year of the launch.
+    pub fn admits(self, measured: Length) -> Option<bool> {
+        let at_least = |least: Length| measured + AS_GOOD_AS >= least;
+        let at_most = |most: Length| measured <= most + AS_GOOD_AS;
+        match self {
+            Bound::AtLeast(least) => Some(at_least(least)),
+            Bound::AtMost(most) => Some(at_most(most)),
+            Bound::Between(least, most) => Some(at_least(least) && at_most(most)),
+            Bound::SingleOrUpper { single: [least, most], upper } => {
+                Some(at_least(upper) || (at_least(least) && at_most(most)))
+            }
+            Bound::AtMostByLaunch { since, before } => match (at_most(since), at_most(before)) {
+                (true, _) => Some(true),
+                (false, true) => None,
+                (false, false) => Some(false),
+            },
+        }
+    }
+}
+
 /// One measure of the rail beside the one in the regulations.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Finding {
     pub requirement: Requirement,
     pub measured: Length,
-    /// The least, for a height; else the most.
-    pub regulation: Length,
-    pub agrees: bool,
+    pub bound: Bound,
+    /// `None` if it hangs on the year of the launch.
+    pub agrees: Option<bool>,
+}
+
+/// The opening that this boat may have between two of her lines.
+pub fn opening_bound(hull: &Hull) -> Bound {
+    match hull.launched {
+        Some(year) if year < NARROW_OPENINGS_SINCE => Bound::AtMost(OPENING_BEFORE),
+        Some(_) => Bound::AtMost(OPENING),
+        None => Bound::AtMostByLaunch { since: OPENING, before: OPENING_BEFORE },
+    }
 }
 
 /// All that can be measured, wires from the top down, then the posts from forward aft.
-pub(super) fn findings(rail: &Rail) -> Vec<Finding> {
+pub(super) fn findings(rail: &Rail, hull: &Hull) -> Vec<Finding> {
+    let finding =
+        |requirement, measured, bound: Bound| Finding { requirement, measured, bound, agrees: bound.admits(measured) };
     let top = rail.wires.len().saturating_sub(1);
-    let at_least = |requirement, measured, regulation| Finding {
-        requirement,
-        measured,
-        regulation,
-        agrees: measured + AS_GOOD_AS >= regulation,
+    let top_height = rail.height(top + 1) - rail.deck_edge;
+    let single = Bound::Between(SINGLE_HEIGHT[0], SINGLE_HEIGHT[1]);
+    // The top wire does as the only lifeline: what is below it is more than is asked for.
+    let is_single = hull.is_small() && (top == 0 || single.admits(top_height) == Some(true));
+    let upper = match (is_single, hull.is_small()) {
+        (true, _) => single,
+        (false, true) => Bound::SingleOrUpper { single: SINGLE_HEIGHT, upper: UPPER_HEIGHT },
+        (false, false) => Bound::AtLeast(UPPER_HEIGHT),
     };
-    let at_most = |requirement, measured, regulation| Finding {
-        requirement,
-        measured,
-        regulation,
-        agrees: measured <= regulation + AS_GOOD_AS,
-    };
-    let heights = rail.wires.iter().enumerate().rev().map(|(wire, height)| {
-        let above_deck = *height - rail.deck_edge;
-        if wire == top {
-            at_least(Requirement::UpperHeight, above_deck, UPPER_HEIGHT)
-        } else {
-            at_least(Requirement::IntermediateHeight { wire }, above_deck, INTERMEDIATE_HEIGHT)
-        }
+    let lower = (0..top).rev().filter(|_| !is_single).map(|wire| {
+        let above_deck = rail.height(wire + 1) - rail.deck_edge;
+        finding(Requirement::IntermediateHeight { wire }, above_deck, Bound::AtLeast(INTERMEDIATE_HEIGHT))
     });
-    let openings =
-        rail.wires.iter().enumerate().rev().map(|(wire, height)| {
-            at_most(Requirement::Opening { below_wire: wire }, *height - rail.height(wire), OPENING)
-        });
-    let supports = rail
-        .posts
-        .windows(2)
-        .enumerate()
-        .map(|(bay, ends)| at_most(Requirement::SupportsApart { bay }, ends[1] - ends[0], SUPPORTS_APART));
-    heights.chain(openings).chain(supports).collect()
+    let openings = rail.wires.iter().enumerate().rev().filter(|_| !is_single).map(|(wire, height)| {
+        finding(Requirement::Opening { below_wire: wire }, *height - rail.height(wire), opening_bound(hull))
+    });
+    let supports = rail.posts.windows(2).enumerate().map(|(bay, ends)| {
+        finding(Requirement::SupportsApart { bay }, ends[1] - ends[0], Bound::AtMost(SUPPORTS_APART))
+    });
+    let upper = finding(Requirement::UpperHeight, top_height, upper);
+    std::iter::once(upper).chain(lower).chain(openings).chain(supports).collect()
 }

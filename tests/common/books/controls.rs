@@ -128,9 +128,15 @@ fn control(c: &mut Choices<'_>, id: String, text: &mut String) -> Control {
     }
     if kind == Kind::Gauge && limited.is_empty() && c.chance(30) {
         let bore = c.between(30, 60);
-        let others = if c.chance(40) { ", others: {hose: 350 bar, tang: 85 kN}" } else { "" };
-        let _ =
-            writeln!(text, "    ram: {{bore: {bore} mm, rod: {} mm, max: 400 bar, rig_max: 90 kN{others}}}", bore / 2);
+        let acts = c.one(&["pull", "push"]);
+        let (lever, force) =
+            c.one(&[("", "185 kN"), (", lever: 2", "185 kN at the ram"), (", lever: 0.5", "85 kN at rig")]);
+        let others = if c.chance(40) { format!(", others: {{hose: 350 bar, tang: {force}}}") } else { String::new() };
+        let rod = bore / 2;
+        let _ = writeln!(
+            text,
+            "    ram: {{acts: {acts}, bore: {bore} mm, rod: {rod} mm, max: 400 bar, rig_max: 300 kN{lever}{others}}}"
+        );
     }
     let can_have_strip = !matches!(kind, Kind::Turns | Kind::Gauge | Kind::Words);
     let has_strip = can_have_strip && (scale.wants_width || c.chance(90));

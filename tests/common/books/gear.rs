@@ -113,8 +113,12 @@ fn stowage(c: &mut Choices<'_>, tables: &mut Vec<(String, String)>, text: &mut S
     if c.chance(60) {
         text.push_str("  gm: 1.25 m\n  beam: 3.6 m\n");
     }
+    if c.chance(40) {
+        text.push_str("  gyradius: 2.4 m\n");
+    }
     if c.chance(20) {
-        let mut table = "what,mass,aft,starboard,up,plan,to_aft,to_starboard,to_up,stow,required,wet\n".to_owned();
+        let mut table =
+            "what,mass,aft,starboard,up,plan,to_aft,to_starboard,to_up,stow,required,wet,wet_from\n".to_owned();
         for index in 0..1 + c.below(6) {
             let _ = writeln!(
                 table,
@@ -124,7 +128,7 @@ fn stowage(c: &mut Choices<'_>, tables: &mut Vec<(String, String)>, text: &mut S
                 metres(half),
                 c.one(&["", "under the sole"]),
                 c.one(&["", "true", "false"]),
-                c.one(&["", "1.2"])
+                c.one(&[",", "1.2,middle"])
             );
         }
         tables.push(("stowage.csv".to_owned(), table));

@@ -8,7 +8,7 @@ mod cards;
 mod controls;
 mod gear;
 mod race;
-mod spoil;
+pub mod spoil;
 mod words;
 
 use std::fmt::Write as _;
@@ -165,7 +165,9 @@ pub fn sound(row: &[u32]) -> Book {
     let flips_short = c.chance(50);
     let boat = words::name(c);
     let metres = format!("{}.{} m", length / 10, length % 10);
-    let _ = writeln!(text, "boat: {{name: {boat}, length: {metres}}}");
+    let hull =
+        if c.chance(30) { format!(", hull: {metres}, launched: {}", c.between(1960, 2027)) } else { String::new() };
+    let _ = writeln!(text, "boat: {{name: {boat}, length: {metres}{hull}}}");
     if c.chance(25) {
         let units = [
             "{length: in, wind: kn, mass: lb, pressure: psi}",

@@ -310,3 +310,101 @@ fn cut_short(c: &mut Choices<'_>, text: &mut String) {
     let at = place(c, text).max(place(c, text));
     text.truncate(at);
 }
+
+/// Slips of a hand that means well: most of the book stays as it was.
+const SLIPS: [Fault; 9] = [
+    swap_tokens,
+    swap_numbers,
+    drop_digit,
+    double_digit,
+    another_digit,
+    move_point,
+    drop_line,
+    double_line_below,
+    swap_lines,
+];
+
+/// A book with one to three slips of the keys, in its text or in one of its tables.
+pub fn mistyped(book: &Book, c: &mut Choices<'_>) -> Book {
+    let mut book = book.clone();
+    for _ in 0..1 + c.below(3) {
+        let slip = c.one(&SLIPS);
+        let in_table = !book.tables.is_empty() && c.chance(20);
+        let index = c.below(book.tables.len());
+        let text = if in_table { &mut book.tables[index].1 } else { &mut book.text };
+        slip(c, text);
+    }
+    book
+}
+
+/// Two stretches of a text in each other's place.
+fn swap(text: &mut String, one: (usize, usize), other: (usize, usize)) {
+    let (first, last) = if one <= other { (one, other) } else { (other, one) };
+    if first.1 > last.0 {
+        return;
+    }
+    let [a, b] = [first, last].map(|(from, to)| text[from..to].to_owned());
+    text.replace_range(last.0..last.1, &a);
+    text.replace_range(first.0..first.1, &b);
+}
+
+/// Two words or numbers that stand beside each other, or anywhere.
+fn swap_tokens(c: &mut Choices<'_>, text: &mut String) {
+    let found = stretches(text, |letter| letter.is_alphanumeric() || letter == '_');
+    if found.len() > 1 {
+        let index = c.below(found.len() - 1);
+        let other = if c.chance(50) { index + 1 } else { c.below(found.len()) };
+        swap(text, found[index], found[other]);
+    }
+}
+
+fn swap_numbers(c: &mut Choices<'_>, text: &mut String) {
+    let found = stretches(text, |letter| letter.is_ascii_digit());
+    if found.len() > 1 {
+        let index = c.below(found.len());
+        let other = if c.chance(60) { (index + 1 + c.below(4)).min(found.len() - 1) } else { c.below(found.len()) };
+        swap(text, found[index], found[other]);
+    }
+}
+
+/// The place of a digit.
+fn a_digit(c: &mut Choices<'_>, text: &str) -> Option<usize> {
+    let found: Vec<usize> =
+        text.bytes().enumerate().filter(|(_, byte)| byte.is_ascii_digit()).map(|(at, _)| at).collect();
+    (!found.is_empty()).then(|| c.one(&found))
+}
+
+fn drop_digit(c: &mut Choices<'_>, text: &mut String) {
+    if let Some(at) = a_digit(c, text) {
+        text.remove(at);
+    }
+}
+
+fn double_digit(c: &mut Choices<'_>, text: &mut String) {
+    if let Some(at) = a_digit(c, text) {
+        let digit = text[at..=at].to_owned();
+        text.insert_str(at, &digit);
+    }
+}
+
+fn another_digit(c: &mut Choices<'_>, text: &mut String) {
+    if let Some(at) = a_digit(c, text) {
+        let digit = c.below(10).to_string();
+        text.replace_range(at..=at, &digit);
+    }
+}
+
+fn move_point(c: &mut Choices<'_>, text: &mut String) {
+    if let Some(at) = a_digit(c, text) {
+        text.insert(at, '.');
+    }
+}
+
+fn double_line_below(c: &mut Choices<'_>, text: &mut String) {
+    let mut lines = lines(text);
+    if !lines.is_empty() {
+        let index = c.below(lines.len());
+        lines.insert(index, lines[index].clone());
+    }
+    *text = lines.concat();
+}

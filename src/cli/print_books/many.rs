@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 
 use cockpit_cards::book::{Level, suggest};
 use cockpit_cards::cards::Edition;
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::output::write::{Staged, put_in_place, stage};
 use cockpit_cards::paper::Flip;
 use cockpit_cards::printing::{self, Options};
@@ -125,15 +126,15 @@ impl Run<'_> {
         let editions = read_editions(&book.path)?.unwrap_or_default();
         let mut options = Options { editions, ..self.options.clone() };
         let is_whole = options.only.is_empty();
-        let mut problems = opened.loaded.problems;
-        if let (Some(book), false) = (&opened.loaded.book, is_whole) {
-            report.ids = printing::card_ids(book);
-            options.only.retain(|id| report.ids.contains(id));
-        }
-        let is_asked_for = is_whole || !options.only.is_empty();
-        let book = opened.loaded.book.filter(|_| is_asked_for);
-        let files = book.and_then(|book| printing::print(&book, &options, &mut problems));
-        report.words = complaint(&mut problems, &opened.loaded.sources);
+        let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
+            if !is_whole {
+                report.ids = printing::card_ids(book);
+                options.only.retain(|id| report.ids.contains(id));
+            }
+            let is_asked_for = is_whole || !options.only.is_empty();
+            is_asked_for.then(|| printing::print(book, &options, problems)).flatten()
+        });
+        report.words = complaint(&mut problems, &sources);
         report.errors = problems.iter().filter(|problem| problem.level == Level::Error).count();
         report.warnings = problems.len() - report.errors;
         if stops(&problems, self.strict) {
@@ -141,7 +142,7 @@ impl Run<'_> {
             report.words.push_str(&Stopped::refused(&what, REMEDY).words);
             return Ok(None);
         }
-        let Some(files) = files else {
+        let Some(files) = made else {
             report.end = End::HasNone;
             return Ok(None);
         };
@@ -243,7 +244,7 @@ fn summary(reports: &[Report], options: &Options) -> String {
     }
     text.push_str(&format!("\nPrinted {printed} of {of_books}: {cards} on {pages}, {drafts}{found}.\n"));
     text.push_str("Look at each proof.html before printing.\n");
-    if let Some(correction) = &options.printer {
+    if let Some(correction) = &options.job.correction {
         text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
     }
     let flip = reports.iter().find_map(|report| match report.end {

@@ -13,29 +13,28 @@ use cockpit_cards::editions::Editions;
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::printing::Options;
 
-use super::printer::{FlipFlag, parse_paper};
-use super::readings::MeasuredPrinter;
+use super::chosen::{Usage, named_or_here};
+use super::print_flags::TwoSidedPrintFlags;
 use super::{Outcome, books, usual_folder};
+
+const USAGE: Usage = Usage { before: "build", after: "", has_example: true };
 
 #[derive(Args)]
 pub struct Build {
-    /// The book, several, or a folder of them; the built-in example if none is named
+    /// The book, several, or a folder of them; the one in this folder if none is named
     #[arg(value_name = "BOOK")]
     books: Vec<PathBuf>,
+    /// The built-in example in place of a book
+    #[arg(long, conflicts_with = "books")]
+    example: bool,
     /// The folder to write into; of several books, or a folder of them, each gets a folder of its own there
     #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
     /// Print only these cards, by id (may be given several times)
     #[arg(long, value_name = "ID")]
     only: Vec<String>,
-    /// What is in the printer: a4, a3, a5, letter, legal, tabloid, `297 x 600 mm`, or roll-610mm
-    #[arg(long, default_value = "a4")]
-    paper: String,
     #[command(flatten)]
-    measured: MeasuredPrinter,
-    /// The edge about which the printer turns the paper for the backs of cards
-    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
-    flip: FlipFlag,
+    print: TwoSidedPrintFlags,
     /// A PNG of each card as well, at 300 dots per inch
     #[arg(long)]
     png: bool,
@@ -61,17 +60,16 @@ impl Build {
     }
 
     fn build(self) -> Result<Outcome, Outcome> {
-        let paper = parse_paper(&self.paper)?;
-        let flip = self.flip.into();
-        let printer = self.measured.correction(&paper, flip)?;
+        let job = self.print.job()?;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
         let editions = Editions::default();
-        let options = Options { paper, only: self.only, png: self.png, printer, svg_text, flip, editions };
+        let options = Options { job, only: self.only, png: self.png, svg_text, editions };
         match self.books.as_slice() {
-            [] => one::build(None, &self.out, options, self.strict),
+            [] if self.example => one::build(None, &self.out, options, self.strict),
+            [] => one::build(Some(&named_or_here(None, USAGE)?), &self.out, options, self.strict),
             [book] if !book.is_dir() => one::build(Some(book), &self.out, options, self.strict),
             several => Ok(many::build(&books::named(several), &self.out, &options, self.strict)),
         }

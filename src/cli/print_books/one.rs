@@ -3,20 +3,21 @@
 use std::path::Path;
 
 use cockpit_cards::cards::Edition;
+use cockpit_cards::door::{self, Passed};
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::Flip;
-use cockpit_cards::printing::{self, Files, Options};
+use cockpit_cards::printing::{Files, Options};
 
+use crate::cli::chosen::example;
 use crate::cli::{Outcome, Stopped, complain, count, editions_of, machine_failed, number_of, open, say, stops};
 
 /// Prints a book, or the built-in example, and says what it printed.
 pub fn build(book: Option<&Path>, out: &Path, mut options: Options, strict: bool) -> Result<Outcome, Outcome> {
-    let opened = open(book)?;
+    let opened = book.map_or_else(|| Ok(example()), open)?;
     options.editions = book.map_or(Ok(None), editions_of)?.unwrap_or_default();
-    let mut problems = opened.loaded.problems;
-    let files = opened.loaded.book.and_then(|book| printing::print(&book, &options, &mut problems));
-    complain(&mut problems, &opened.loaded.sources);
-    match files {
+    let Passed { made, mut problems, sources } = door::print(opened.loaded, &options);
+    complain(&mut problems, &sources);
+    match made {
         Some(files) if !stops(&problems, strict) => {
             write_all(out, &files.files).map_err(|error| machine_failed(UNCERTAIN, &error))?;
             Ok(say(&summary(&files, out, &opened.name, book.is_none(), &options)))
@@ -32,7 +33,7 @@ pub fn build(book: Option<&Path>, out: &Path, mut options: Options, strict: bool
 pub const UNCERTAIN: &str = "nothing is certain to be written";
 
 /// What to do about a bad book.
-pub const REMEDY: &str = "mend what is listed above and build again";
+pub const REMEDY: &str = "correct what is listed above and build again";
 
 fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Options) -> String {
     let folder = out.display();
@@ -60,9 +61,9 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
     for file in files.unused_documents().filter(|file| out.join(file).exists()) {
         text.push_str(&format!("  {folder}/{file} is of an earlier run and was not printed now: do not use it\n"));
     }
-    if let Some(correction) = &options.printer {
+    if let Some(correction) = &options.job.correction {
         text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
-        for document in files.documents.iter().filter(|document| document.paper != options.paper.name()) {
+        for document in files.documents.iter().filter(|document| document.paper != options.job.paper.name()) {
             let (file, paper) = (document.file, &document.paper);
             text.push_str(&format!("{file} is for {paper} and not corrected: build it with --paper {paper}.\n"));
         }

@@ -1,0 +1,96 @@
+//! The book of one boat once it has been read without an error: the only book that cards, printing, editions and
+//! reissuing take. Nobody else can make one or change one. Reads nothing.
+
+use std::collections::BTreeSet;
+use std::ops::Deref;
+
+use super::model::{Sections, WindUnit};
+use super::tree::Node;
+
+/// A book that is sound: what its sections hold can be reckoned with.
+///
+/// It is read like [`Sections`], and made by the readers of this stage alone. Either it is whole, or it is what is left of a
+/// book with errors, which is looked at on for the sake of its other problems and never handed out.
+#[derive(Clone, Debug)]
+pub struct Book {
+    sections: Sections,
+    missing: Missing,
+}
+
+/// What was taken out of a book because it has an error, or refers to something that has one.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Missing {
+    pub sections: BTreeSet<Section>,
+    /// The ids of controls, sails, settings and adjustments.
+    pub names: BTreeSet<String>,
+    /// Whether some of these have no id that could be made out: then any name may be theirs.
+    pub nameless: bool,
+}
+
+/// A section of the book of which something can be missing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Section {
+    WindBands,
+    WindSource,
+    Controls,
+    Sails,
+    Settings,
+    Adjustments,
+    Dark,
+    Wardrobe,
+    Crew,
+    Righting,
+    Watches,
+    Forecast,
+    Checks,
+    OutboardLead,
+    Lacing,
+    Stowage,
+    Cards,
+}
+
+impl Book {
+    /// A book in which no error was found.
+    pub(super) fn whole(sections: Sections) -> Self {
+        Book { sections, missing: Missing::default() }
+    }
+
+    /// What is left of a book; `missing` says what is not.
+    pub(super) fn rest(sections: Sections, missing: Missing) -> Self {
+        Book { sections, missing }
+    }
+
+    /// Whether something was taken out of this section. Who would conclude anything from what is not there asks this first.
+    pub(crate) fn lacks(&self, section: Section) -> bool {
+        self.missing.sections.contains(&section)
+    }
+
+    /// Whether anything was taken out at all.
+    pub(crate) fn lacks_anything(&self) -> bool {
+        !self.missing.sections.is_empty()
+    }
+
+    /// Whether something in or below a node is, or may be, the name of what was taken out.
+    pub(crate) fn lacks_what_is_named_in(&self, node: &Node) -> bool {
+        self.missing.nameless || node.texts().any(|text| self.missing.names.contains(text))
+    }
+
+    /// The same book with its winds said in another unit: what was read stays what it is.
+    pub fn with_winds_in(mut self, unit: WindUnit) -> Book {
+        self.sections.units.wind = unit;
+        self
+    }
+
+    /// The book as it sails now: without the sails that do not, and without their settings.
+    pub fn afloat(&self) -> Book {
+        Book { sections: self.sections.afloat(), missing: self.missing.clone() }
+    }
+}
+
+impl Deref for Book {
+    type Target = Sections;
+
+    fn deref(&self) -> &Sections {
+        &self.sections
+    }
+}

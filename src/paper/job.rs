@@ -1,0 +1,41 @@
+//! What a print is made on and by what, the same for everything that is printed. Knows paper and printers, not what is on it.
+
+use super::tile::{self, Tile};
+use super::{Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, Printer, lay_out_for};
+use crate::drawing::Drawing;
+
+/// How a run prints.
+#[derive(Clone, Debug, Default)]
+pub struct PrintJob {
+    /// What is in the printer.
+    pub paper: PaperSize,
+    /// What makes up for the printer's own error, in the PDFs alone.
+    pub correction: Option<Correction>,
+    /// How the printer turns the paper for the back.
+    pub flip: Flip,
+}
+
+impl PrintJob {
+    /// On this paper, by a printer of which nothing is known.
+    pub fn on(paper: PaperSize) -> Self {
+        PrintJob { paper, ..PrintJob::default() }
+    }
+
+    /// What it knows of its printer.
+    pub fn printer(&self) -> Printer<'_> {
+        Printer { correction: self.correction.as_ref(), flip: self.flip }
+    }
+
+    /// The pieces of a drawing that is longer than the paper; none if it is not, or cannot be cut.
+    pub fn cut(&self, drawing: &Drawing, heading: Heading) -> Vec<Tile> {
+        tile::tiles(drawing, &self.paper, heading, self.printer()).unwrap_or_default()
+    }
+
+    /// The pages of a document.
+    ///
+    /// # Errors
+    /// Pieces that no page holds.
+    pub fn lay_out<'a>(&self, pieces: &[Piece<'a>], heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
+        lay_out_for(pieces, &self.paper, heading, self.printer())
+    }
+}
