@@ -10,7 +10,7 @@ use super::tree::Node;
 use crate::length::Length;
 pub use crate::tuning::WindUnit;
 use crate::tuning::adjust::Offset;
-use crate::tuning::wardrobe::Area;
+use crate::tuning::range::{Area, SailRange};
 use crate::tuning::{Angle, Band, Between, BoatSpeed, Ground, Scale, Span, Wind};
 
 /// The YAML file of one boat.
@@ -227,7 +227,7 @@ pub struct Sail {
     pub id: Spanned<String>,
     pub name: String,
     pub kind: SailKind,
-    /// True wind speeds it is for.
+    /// The winds it was made for.
     pub wind: Option<Span<Wind>>,
     /// True wind angles it is for.
     pub angle: Option<Span<Angle>>,
@@ -347,7 +347,20 @@ pub struct CardEntry {
     pub node: Node,
 }
 
+impl Sail {
+    /// What it is for, as made and as it is now.
+    pub fn range(&self) -> SailRange {
+        let max_now = self.max_now.as_ref().map(|max| max.value);
+        SailRange::new(self.wind, self.angle, max_now).because(&self.name, self.status.as_deref())
+    }
+}
+
 impl Book {
+    /// What the sails of some settings are for together, as made and as they are now.
+    pub fn range_of(&self, settings: &Settings) -> SailRange {
+        SailRange::together(settings.sails.iter().filter_map(|id| self.sail(&id.value)).map(Sail::range))
+    }
+
     pub fn control(&self, id: &str) -> Option<&Control> {
         self.controls.iter().find(|control| control.id.value == id)
     }

@@ -5,11 +5,11 @@ use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
-use super::parts::matrix::{columns, shared_range};
+use super::parts::matrix::{columns, out_of_use};
 use super::parts::moves::Move;
 use super::parts::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, by_lines, item, optional, taken};
-use super::parts::words::{limit_words, point_of_sail, sail_names, wind_words};
+use super::parts::words::{limit_words, narrowed_sails, point_of_sail, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Control, Problem, Settings, Table};
@@ -46,6 +46,9 @@ pub struct ChangePoints {
     pub rungs: Vec<Rung>,
     /// How much earlier to act at night: `2 kn`.
     pub earlier: Option<String>,
+    /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
     pub cautions: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
@@ -172,6 +175,7 @@ impl ChangePoints {
             let words = format!("Night: in building wind act {earlier} earlier. Easing: as by day.");
             foot.push((words, Weight::Regular));
         }
+        foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
         if !self.cautions.is_empty() {
             let words = format!("Caution: {}. Keep within the makers' working limits.", self.cautions.join("; "));
             foot.push((words, Weight::Bold));
@@ -204,6 +208,11 @@ pub fn content(
     size: Option<NamedSize>,
     problems: &mut Vec<Problem>,
 ) -> Option<ChangePoints> {
+    if let Some(problem) = out_of_use(book, settings) {
+        problems.push(problem);
+        return None;
+    }
+    let winds = book.range_of(settings).wind_now()?;
     let columns = columns(book, settings);
     let named: Vec<(usize, &Control, &Column)> = settings
         .controls
@@ -211,11 +220,10 @@ pub fn content(
         .zip(&columns)
         .filter_map(|(index, column)| Some((*index, book.controls.get(*index)?, column.as_ref()?)))
         .collect();
-    let (low, high) = shared_range(book, settings);
     let unit = book.units.wind;
     let mut changes: Vec<(i64, usize, Change)> = Vec::new();
     for (index, control, column) in &named {
-        let inside = column.changes().filter(|change| (low..=high).contains(&change.at));
+        let inside = column.changes().filter(|change| winds.holds(change.at));
         let found: Vec<Change> = inside.take(MOST_CHANGES + 1).collect();
         if found.len() > MOST_CHANGES {
             problems.push(Problem::error(
@@ -258,7 +266,7 @@ pub fn content(
     });
     let rungs: Vec<Rung> = rungs.collect();
     let known = named.iter().filter_map(|(_, _, column)| column.known().first()).map(|known| known.at);
-    let start = known.min().unwrap_or(low).max(low);
+    let start = known.min().unwrap_or(winds.low).max(winds.low);
     let at_start = |(_, control, column): &(usize, &Control, &Column)| {
         (control.name.clone(), control.scale.print(column.at(start).reading))
     };
@@ -272,6 +280,7 @@ pub fn content(
         foot: (start.print(unit), named.iter().map(at_start).collect()),
         rungs,
         earlier: earlier.map(|by| by.print_with_unit(unit)),
+        narrowed: narrowed_sails(book, settings),
         cautions: named.iter().flat_map(|(_, control, _)| limit_words(control)).collect(),
         working: named
             .iter()

@@ -15,6 +15,7 @@ mod hydraulics_card;
 mod lacing_card;
 mod legible;
 mod outboard_lead_card;
+mod ranges;
 mod re_mark_card;
 mod readiness;
 mod sail_change;

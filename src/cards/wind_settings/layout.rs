@@ -346,6 +346,7 @@ fn surround(card: &WindSettings) -> Surround {
         let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
         foot.push((format!("± {}: {}", adjustment.name, moves.join(" · ")), Weight::Bold));
     }
+    foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
     foot.push((legend_words(card), Weight::Regular));
     if !card.cautions.is_empty() {
         let words = format!("Caution: {}. Keep within the makers' working limits.", card.cautions.join("; "));
