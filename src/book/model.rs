@@ -275,6 +275,8 @@ pub enum PointOfSail {
 #[derive(Clone, Debug)]
 pub struct Settings {
     pub id: Spanned<String>,
+    /// What tells them from others with the same sails on the same point of sail: `flat water`.
+    pub title: Option<String>,
     /// Ids of the sails, mainsail first if there is one.
     pub sails: Vec<Spanned<String>>,
     pub point_of_sail: PointOfSail,

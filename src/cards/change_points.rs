@@ -38,6 +38,9 @@ pub struct ChangePoints {
     pub boat: String,
     pub sails: Vec<String>,
     pub point_of_sail: String,
+    /// What tells it from another card of these sails: `flat water`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
     pub wind: String,
     pub wind_unit: String,
     /// The wind the ladder stands on, and each control's mark there.
@@ -89,7 +92,8 @@ impl Content for ChangePoints {
 impl ChangePoints {
     /// `J1 + Main, upwind: change points`.
     pub fn title(&self) -> String {
-        format!("{}, {}: change points", self.sails.join(" + "), self.point_of_sail)
+        let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+        format!("{}, {}{title}: change points", self.sails.join(" + "), self.point_of_sail)
     }
 
     /// One ladder of all the rungs.
@@ -181,7 +185,10 @@ impl ChangePoints {
             foot.push((words, Weight::Bold));
         }
         Surround {
-            title: sails.map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") }).collect(),
+            title: sails
+                .map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") })
+                .chain(self.title.iter().map(|title| format!("· {title}")))
+                .collect(),
             at_right: self.point_of_sail.to_uppercase(),
             subtitle: format!("Change points · {}", self.wind),
             foot,
@@ -275,6 +282,7 @@ pub fn content(
         boat: book.boat.name.value.clone(),
         sails: sail_names(book, settings),
         point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
+        title: settings.title.clone(),
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
         foot: (start.print(unit), named.iter().map(at_start).collect()),

@@ -270,7 +270,8 @@ fn table(
     problems: &mut Vec<Problem>,
 ) -> SailTable {
     let unit = book.units.wind;
-    let sails = sail_names(book, settings).join(" + ");
+    let title = settings.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+    let sails = format!("{}{title}", sail_names(book, settings).join(" + "));
     let mut rows = Vec::new();
     // Nobody reads a card in a wind that its sails are not for.
     let winds = book.range_of(settings).wind_now();

@@ -9,7 +9,7 @@ use super::parts::frame::Surround;
 use super::parts::label::Label;
 use super::parts::ruled::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
-use super::parts::words::{narrowed_sails, point_of_sail, sail_names};
+use super::parts::words::{called, narrowed_sails};
 use super::{Card, Content, Kind, Stock};
 use crate::book::{Book, Control, Place, Problem, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
@@ -188,9 +188,7 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
     Handover {
         size: asked.size.clone(),
         boat: book.boat.name.value.clone(),
-        settings: asked.settings.map(|settings| {
-            format!("{}, {}", sail_names(book, settings).join(" + "), point_of_sail(settings.point_of_sail))
-        }),
+        settings: asked.settings.map(|settings| called(book, settings)),
         narrowed: match (asked.settings, side) {
             (Some(settings), Side::Now) => narrowed_sails(book, settings),
             _ => Vec::new(),

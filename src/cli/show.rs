@@ -9,7 +9,7 @@ use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::parts::matrix::columns;
 use cockpit_cards::cards::parts::moves::limits;
 use cockpit_cards::cards::parts::words::{
-    ground_legend, ground_sign, grounded, narrowed_sails, open_span, point_of_sail, sail_names,
+    called, ground_legend, ground_sign, grounded, narrowed_sails, open_span, point_of_sail,
 };
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
@@ -260,6 +260,9 @@ fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> s
         })
         .collect();
     let mut json = json!({"settings": settings.id.value, "wind_kn": wind, "controls": list});
+    if let (Some(title), Some(fields)) = (&settings.title, json.as_object_mut()) {
+        fields.insert("title".to_owned(), json!(title));
+    }
     if let (Some(beyond), Some(fields)) = (beyond(book, settings, wind), json.as_object_mut()) {
         fields.insert("beyond".to_owned(), json!(beyond));
     }
@@ -274,9 +277,8 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
     let Shown { settings, wind, read_at, .. } = *shown;
     let unit = book.units.wind;
     let mut text = format!(
-        "{}, {} at {}  ({}){}\n",
-        sail_names(book, settings).join(" + "),
-        point_of_sail(settings.point_of_sail),
+        "{} at {}  ({}){}\n",
+        called(book, settings),
         wind.as_written(unit),
         settings.id.value,
         beyond(book, settings, wind).map(|words| format!("  {words}")).unwrap_or_default(),

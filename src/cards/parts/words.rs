@@ -42,6 +42,12 @@ pub fn sail_names(book: &Book, settings: &Settings) -> Vec<String> {
     others.into_iter().chain(main).map(|sail| sail.name.clone()).collect()
 }
 
+/// What the cards of some settings are called: `J1 + Main, upwind`, and their title if they have one.
+pub fn called(book: &Book, settings: &Settings) -> String {
+    let title = settings.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+    format!("{}, {}{title}", sail_names(book, settings).join(" + "), point_of_sail(settings.point_of_sail))
+}
+
 pub fn point_of_sail(point: PointOfSail) -> &'static str {
     match point {
         PointOfSail::Upwind => "upwind",

@@ -4,7 +4,7 @@ use super::{Lane, LaneLabel};
 use crate::book::{Book, Control, Problem, suggest};
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::stamp::settled_mm;
-use crate::cards::parts::words::{narrowed_sails, point_of_sail, sail_names};
+use crate::cards::parts::words::{called, narrowed_sails, sail_names};
 use crate::tuning::{Column, Crossing, Rank, Span, Wind, WindUnit};
 use crate::wrong::shown;
 
@@ -40,12 +40,7 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
         let narrowed: String = narrowed_sails(book, settings).into_iter().map(|words| format!(" · {words}")).collect();
         lanes.push(Lane {
             title: sails.first().cloned().unwrap_or_default(),
-            explains: format!(
-                "{}, {}: {} where it was fast{narrowed}",
-                sails.join(" + "),
-                point_of_sail(settings.point_of_sail),
-                unit.symbol()
-            ),
+            explains: format!("{}: {} where it was fast{narrowed}", called(book, settings), unit.symbol()),
             labels: wind_labels(control, &column, book.range_of(settings).wind_now(), unit),
         });
     }

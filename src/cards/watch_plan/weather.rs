@@ -6,7 +6,7 @@ use super::{SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, Settings};
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::read_at::Feel;
-use crate::cards::parts::words::{grounded, narrowed_words, point_of_sail, sail_names};
+use crate::cards::parts::words::{called, grounded, narrowed_words, sail_names};
 use crate::cards::wardrobe::ranges;
 use crate::tuning::range::SailRange;
 use crate::tuning::righting::{Bunks, RightingError};
@@ -171,10 +171,7 @@ impl<'a> Outlook<'a> {
 
     fn pick(&self, low: Wind, high: Wind, angle: Option<Angle>, settings: Option<&'a Settings>) -> Pick<'a> {
         let sails = match settings {
-            Some(settings) => {
-                let names = sail_names(self.book, settings).join(" + ");
-                format!("{names}, {}", point_of_sail(settings.point_of_sail))
-            }
+            Some(settings) => called(self.book, settings),
             None => self.sails_without_settings(low, high, angle),
         };
         Pick { settings, sails, low, high }

@@ -354,7 +354,10 @@ fn surround(card: &WindSettings) -> Surround {
     }
     let sails = card.sails.iter().enumerate();
     Surround {
-        title: sails.map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") }).collect(),
+        title: sails
+            .map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") })
+            .chain(card.title.iter().map(|title| format!("· {title}")))
+            .collect(),
         at_right: card.point_of_sail.to_uppercase(),
         subtitle: format!("{}{range}", card.wind),
         foot,

@@ -43,6 +43,9 @@ pub struct WindSettings {
     /// Most telling first: the headsail before the mainsail.
     pub sails: Vec<String>,
     pub point_of_sail: String,
+    /// What tells it from another card of these sails: `flat water`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
     /// `true wind, kn: masthead, calibrated 2027-04-11`.
     pub wind: String,
     /// `kn`.
@@ -130,7 +133,8 @@ impl Content for WindSettings {
 impl WindSettings {
     /// `J1 + Main, upwind`.
     pub fn title(&self) -> String {
-        format!("{}, {}", self.sails.join(" + "), self.point_of_sail)
+        let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+        format!("{}, {}{title}", self.sails.join(" + "), self.point_of_sail)
     }
 }
 
@@ -204,6 +208,7 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         boat: book.boat.name.value.clone(),
         sails: sail_names(book, settings),
         point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
+        title: settings.title.clone(),
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
         range: book.range_of(settings).wind_now().and_then(|winds| open_span(winds, unit)),
