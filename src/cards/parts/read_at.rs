@@ -73,7 +73,7 @@ impl<'a> Feel<'a> {
 }
 
 /// A target at any wind: by the curve between those given, beyond them the nearest; `None` if none is given.
-fn target_at(settings: &Settings, wind: Wind, read: fn(&Target) -> Option<f64>) -> Option<f64> {
+pub(super) fn target_at(settings: &Settings, wind: Wind, read: fn(&Target) -> Option<f64>) -> Option<f64> {
     let given = settings.targets.iter().filter_map(|target| Some((target.at.value.number(), read(target)?)));
     let points: Vec<(f64, f64)> = given.collect();
     let (first, last) = (*points.first()?, *points.last()?);
