@@ -17,6 +17,7 @@ use crate::parallel;
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]
 pub struct Options {
+    /// The paper, the printer and how it turns the paper over.
     pub job: PrintJob,
     /// Ids of the cards to print; empty: all.
     pub only: Vec<String>,
@@ -33,6 +34,7 @@ pub struct Options {
 pub struct Files {
     /// Name relative to the output folder, and bytes.
     pub files: Vec<(String, Vec<u8>)>,
+    /// Each side of each card, in the order they are printed.
     pub cards: Vec<Summary>,
     /// Name, pages, and how well the paper is used, of each PDF.
     pub documents: Vec<Document>,
@@ -41,13 +43,19 @@ pub struct Files {
 /// One side of a card in a list; a back comes after its front.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Summary {
+    /// The id, unique in the book; it names the SVG and the PNG.
     pub id: String,
     /// The id of its front, if it is a back.
     pub back_of: Option<String>,
+    /// The title as printed.
     pub title: String,
+    /// The stamp as printed: two cards with the same stamp say the same.
     pub stamp: String,
+    /// Whether it is a draft or which release it is.
     pub edition: Edition,
+    /// The true width, in millimetres.
     pub width_mm: f64,
+    /// The true height, in millimetres.
     pub height_mm: f64,
     /// More than one where it is longer than the paper.
     pub pieces: usize,
@@ -58,7 +66,9 @@ pub struct Summary {
 /// One PDF in a list.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Document {
+    /// The name of the file in the output folder.
     pub file: &'static str,
+    /// How many pages it has.
     pub pages: usize,
     /// The name of what to print it on.
     pub paper: String,

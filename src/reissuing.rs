@@ -28,12 +28,14 @@ pub struct Request {
     pub only: Vec<String>,
     /// Strips whose label has an older name of the boat, too.
     pub labels: bool,
+    /// The paper, the printer and how it turns the paper over.
     pub job: PrintJob,
 }
 
 /// A reissue before it is written.
 #[derive(Debug)]
 pub struct Reissue {
+    /// Which cards are reissued and why.
     pub due: Due,
     /// None if nothing is due; else the one with the slip comes first.
     pub files: Vec<File>,
@@ -44,8 +46,11 @@ pub struct Reissue {
 /// A PDF: pages of one size, all printed in one way.
 #[derive(Debug)]
 pub struct File {
+    /// The name of the file in the output folder.
     pub name: String,
+    /// What goes into the file.
     pub bytes: Vec<u8>,
+    /// How many pages it has.
     pub pages: usize,
     /// Its pages are fronts and backs by turns, for a printer that turns the paper like this.
     pub flip: Option<Flip>,

@@ -38,6 +38,7 @@ pub struct Editions {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Record {
+    /// The kind of card, as the book's `cards` list names it.
     pub kind: String,
     /// As last released.
     pub title: String,
@@ -57,8 +58,11 @@ pub struct Record {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Back {
+    /// The kind of card, as the book's `cards` list names it.
     pub kind: String,
+    /// The title as last released.
     pub title: String,
+    /// What it says, as data.
     pub content: Value,
 }
 

@@ -152,6 +152,7 @@ pub struct Reading {
     pub name: String,
     /// Name of the paper it was measured on.
     pub paper: String,
+    /// The way the paper is fed, and so which error runs along which edge.
     #[serde(default)]
     pub feed: Feed,
     /// Square to the feed.
@@ -160,6 +161,7 @@ pub struct Reading {
     pub along: Measured,
     /// What the rule was read to.
     pub rule_step_mm: f64,
+    /// How far the back comes out from where it should be, if that was measured.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub back_shift: Option<BackShift>,
     /// The day of the measurement: `2027-04-11`.

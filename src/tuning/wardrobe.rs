@@ -21,6 +21,7 @@ pub struct Area {
 /// What a sail is for, in the order of the book.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SailRange {
+    /// The winds and angles that the sail is for.
     pub area: Area,
     /// The most wind it may be used in as it is now: a torn luff, a tired seam.
     pub max_now: Option<Wind>,
@@ -29,6 +30,7 @@ pub struct SailRange {
 /// What a cell of the table says. Sails are indices into the list they came in.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Cell {
+    /// The winds and angles of the cell.
     pub area: Area,
     /// Sails for every wind and angle of the cell, first in the book first.
     pub whole: Vec<usize>,
@@ -41,14 +43,18 @@ pub struct Cell {
 /// A sail for a part of a cell.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Part {
+    /// The place of the sail in the list.
     pub sail: usize,
+    /// The part of the cell that it is for.
     pub area: Area,
 }
 
 /// Where one sail gives way to another as the wind builds; the other way as it eases.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct HandOver {
+    /// The place of the sail for less wind in the list.
     pub lighter: usize,
+    /// The place of the sail for more wind in the list.
     pub heavier: usize,
     /// The middle of the winds that both are for.
     #[serde(rename = "wind_kn")]
@@ -66,10 +72,12 @@ pub struct HandOver {
 }
 
 impl Area {
+    /// Whether a wind at an angle is in it, its edges included.
     pub fn holds(self, wind: Wind, angle: Angle) -> bool {
         self.wind.holds(wind) && self.angle.holds(angle)
     }
 
+    /// Whether all of another area is in it.
     pub fn holds_all_of(self, other: Area) -> bool {
         self.wind.holds_all_of(other.wind) && self.angle.holds_all_of(other.angle)
     }
