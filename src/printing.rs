@@ -3,16 +3,30 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Book, Level, Problem, SailKind, Section, Spanned, suggest};
-use crate::cards::{self, Card, Edition, Label, Stock};
+use crate::cards::{self, Card, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
 use crate::length::Length;
 use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
-use crate::output::svg::{self, TextAs};
+use crate::output::svg;
 use crate::output::{pdf, png, proof};
-use crate::paper::{Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, PrintJob, Tile, Used};
+use crate::paper::{Heading, Layout, Misfit, Piece, Tile};
 use crate::parallel;
+
+// What options and results hold of cards, paper and output, shown here because it is met here.
+#[doc(inline)]
+pub use crate::cards::Edition;
+#[doc(inline)]
+pub use crate::drawing::font::has_glyph;
+#[doc(inline)]
+pub use crate::output::svg::TextAs;
+#[doc(inline)]
+pub use crate::paper::printer::{BackShift, Feed, Measured, Reading};
+#[doc(inline)]
+pub use crate::paper::used::Reason;
+#[doc(inline)]
+pub use crate::paper::{Correction, Flip, PaperSize, PrintJob, Used};
 
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]

@@ -102,11 +102,13 @@ pub trait Content: Debug + Send + Sync {
     }
 
     /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
+    #[doc(hidden)]
     fn finish(&self, drawing: Drawing) -> Drawing {
         drawing
     }
 
     /// What went in, by which formula, and what came out; empty where nothing is reckoned.
+    #[doc(hidden)]
     fn working(&self) -> Vec<parts::working::Passage> {
         Vec::new()
     }
@@ -115,6 +117,7 @@ pub trait Content: Debug + Send + Sync {
     ///
     /// # Errors
     /// The content does not fit at a readable size.
+    #[doc(hidden)]
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong>;
 }
 
