@@ -33,9 +33,9 @@ pub use crate::paper::{Correction, Flip, PaperSize, PrintJob, Used};
 pub struct Options {
     /// The paper, the printer and how it turns the paper over.
     pub job: PrintJob,
-    /// Ids of the cards to print; empty: all.
+    /// The ids of the cards to print; all are printed if it is empty.
     pub only: Vec<String>,
-    /// A PNG of each card besides its SVG.
+    /// Whether each card gets a PNG besides its SVG.
     pub png: bool,
     /// Whether the SVG keeps text as text.
     pub svg_text: TextAs,
@@ -46,7 +46,7 @@ pub struct Options {
 /// Every file of a run and what is in it.
 #[derive(Debug)]
 pub struct Files {
-    /// Name relative to the output folder, and bytes.
+    /// The name of each file, relative to the output folder, and its bytes.
     pub files: Vec<(String, Vec<u8>)>,
     /// Each side of each card, in the order they are printed.
     pub cards: Vec<Summary>,
@@ -71,7 +71,7 @@ pub struct Summary {
     pub width_mm: f64,
     /// The true height, in millimetres.
     pub height_mm: f64,
-    /// More than one where it is longer than the paper.
+    /// How many pieces it is printed in: more than one where it is longer than the paper.
     pub pieces: usize,
     /// From its first mark to its last, and how far that may be off once the printer's error is made up for.
     pub marks_mm: Option<(f64, f64)>,

@@ -24,9 +24,9 @@ const OWN_FILE_PREFIX: &str = "reissue-";
 pub struct Request {
     /// The day of the new editions: `2027-05-01`.
     pub date: String,
-    /// Ids of the cards to take; empty: all that are due.
+    /// The ids of the cards to take; all that are due are taken if it is empty.
     pub only: Vec<String>,
-    /// Strips whose label has an older name of the boat, too.
+    /// Whether strips whose label has an older name of the boat are reissued too.
     pub labels: bool,
     /// The paper, the printer and how it turns the paper over.
     pub job: PrintJob,

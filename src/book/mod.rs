@@ -25,7 +25,8 @@ mod syntax;
 #[doc(hidden)]
 pub mod table;
 mod targets;
-pub(crate) mod tree;
+#[cfg_attr(doc, doc(hidden))]
+pub mod tree;
 #[doc(hidden)]
 pub mod words;
 

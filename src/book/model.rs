@@ -28,7 +28,7 @@ pub struct Sections {
     pub bands: Vec<Band>,
     /// What the wind of the rows is and where it is measured; `None` if the book does not say.
     pub wind_source: Option<WindSource>,
-    /// In the order a trimmer adjusts them.
+    /// What a trimmer moves, in the order that it is adjusted in.
     pub controls: Vec<Control>,
     /// The sails, in the order of the book.
     pub sails: Vec<Sail>,
@@ -135,7 +135,7 @@ pub enum WindKind {
 pub struct Control {
     /// What the rest of the book calls it by: `jib_halyard`.
     pub id: Spanned<String>,
-    /// As printed; the id with spaces if the book gives none.
+    /// The name as printed; the id with spaces if the book gives none.
     pub name: String,
     /// What a higher number does: `tighter`, `aft`.
     pub higher_is: Option<String>,
@@ -277,7 +277,7 @@ pub enum TickEdge {
 /// A curved track.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Arc {
-    /// Of the edge that the pointer runs along.
+    /// The radius of the edge that the pointer runs along.
     pub radius: Length,
     /// The edge of the strip that looks toward the middle of the circle; `None`: the far or the left one.
     pub middle: Option<Spanned<TickEdge>>,
@@ -288,7 +288,7 @@ pub struct Arc {
 pub struct Datum {
     /// The hard point, in words: `ram eye`.
     pub from: String,
-    /// From that point to the strip's lowest mark.
+    /// How far it is from that point to the strip's lowest mark.
     pub distance: Length,
     /// The day it was measured: `2027-04-11`.
     pub measured: Option<String>,
@@ -303,13 +303,13 @@ pub struct Sail {
     pub name: String,
     /// Where on the boat it is set.
     pub kind: SailKind,
-    /// True wind speeds it is for.
+    /// The true wind speeds that it is for.
     pub wind: Option<Span<Wind>>,
-    /// True wind angles it is for.
+    /// The true wind angles that it is for.
     pub angle: Option<Span<Angle>>,
     /// The length of its luff.
     pub luff: Option<Length>,
-    /// Between the sail and where it is made fast.
+    /// The length of the strop between the sail and where it is made fast.
     pub strop: Option<Length>,
     /// What is wrong with it, in words: `luff torn, max 16 kn`.
     pub status: Option<String>,
@@ -351,15 +351,15 @@ pub enum SailKind {
 /// How a course lies to the wind, from the closest to the farthest off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum PointOfSail {
-    /// As close to the wind as pays.
+    /// The boat goes as close to the wind as pays.
     Upwind,
-    /// With sheets just eased from upwind.
+    /// The sheets are just eased from upwind.
     CloseReach,
-    /// With the wind from abeam.
+    /// The wind is abeam.
     BeamReach,
-    /// With the wind from abaft the beam.
+    /// The wind is abaft the beam.
     BroadReach,
-    /// With the wind from astern, at whatever angle pays.
+    /// The wind is astern, at whatever angle pays.
     Downwind,
 }
 
@@ -368,13 +368,13 @@ pub enum PointOfSail {
 pub struct Settings {
     /// What the rest of the book calls them by: `j1-upwind`.
     pub id: Spanned<String>,
-    /// Ids of the sails, mainsail first if there is one.
+    /// The ids of the sails, the mainsail first if there is one.
     pub sails: Vec<Spanned<String>>,
     /// The course that they are for.
     pub point_of_sail: PointOfSail,
     /// Indices into [`Sections::controls`], the columns in the order of `Row::readings`.
     pub controls: Vec<usize>,
-    /// In rising order of wind.
+    /// The known winds with their readings, in rising order of wind.
     pub rows: Vec<Row>,
     /// What the boat should do at some winds, in rising order of wind.
     pub targets: Targets,
@@ -389,7 +389,7 @@ pub struct Settings {
 pub struct Row<A = Wind> {
     /// The wind it was recorded at.
     pub at: Spanned<A>,
-    /// In the order of the columns.
+    /// The readings, one for each column and in the order of the columns.
     pub readings: Vec<Option<Spanned<f64>>>,
     /// What the row is known from: sailed, carried over and so on.
     pub ground: Ground,
@@ -400,11 +400,11 @@ pub struct Row<A = Wind> {
 pub struct Target<A = Wind> {
     /// The wind it is for.
     pub at: Spanned<A>,
-    /// Through the water.
+    /// Her speed through the water.
     pub speed: Option<BoatSpeed>,
-    /// Degrees.
+    /// The heel, in degrees.
     pub heel_deg: Option<f64>,
-    /// To the true wind.
+    /// The angle to the true wind.
     pub angle: Option<Angle>,
     /// How it should look, in words.
     pub look: Option<String>,
@@ -413,7 +413,7 @@ pub struct Target<A = Wind> {
 /// What changes at night.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dark {
-    /// By how much less wind.
+    /// How much less wind than by day it takes to change sails.
     pub change_earlier: Wind,
 }
 
@@ -433,7 +433,7 @@ pub struct WardrobePlan {
 pub struct Adjustment {
     /// What the rest of the book calls it by: `chop`.
     pub id: Spanned<String>,
-    /// As printed; the id with spaces.
+    /// The name as printed: the id with spaces.
     pub name: String,
     /// Index into [`Sections::controls`] and how far to move it.
     pub moves: Vec<(usize, Spanned<Offset>)>,

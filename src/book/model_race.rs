@@ -18,9 +18,9 @@ pub struct RaceSections {
     pub righting: Option<Righting>,
     /// The watches, if the book has any.
     pub watches: Option<Watches>,
-    /// In order of time.
+    /// The winds expected, in order of time.
     pub forecast: Vec<Forecast>,
-    /// In the order of the book.
+    /// What has to be done before the start, in the order of the book.
     pub checks: Vec<Check>,
 }
 
@@ -71,11 +71,11 @@ pub struct Watches {
 pub struct Forecast {
     /// The time from which on it is expected.
     pub from: ZonedDateTime,
-    /// True wind, least and most; the same if one was written.
+    /// The true wind, least and most; both are the same if one was written.
     pub wind: (Wind, Wind),
-    /// True wind angle on the course to be sailed.
+    /// The true wind angle on the course to be sailed.
     pub angle: Option<Angle>,
-    /// True wind in the gusts.
+    /// The true wind in the gusts.
     pub gust: Option<Wind>,
     /// Where this entry stands in the book.
     pub place: Place,

@@ -54,9 +54,9 @@ pub struct Lacing {
     pub rig: lacing::Rig,
     /// What her lifelines are held beside.
     pub hull: lacing::Hull,
-    /// One if both sides are alike.
+    /// The sides of the boat; one entry if both are alike.
     pub sides: Vec<LacingSide>,
-    /// Of each kind of line.
+    /// How many spare pieces to cut of each kind of line.
     pub spares: usize,
     /// Where `lacing` stands in the book.
     pub place: Place,

@@ -10,7 +10,7 @@ use crate::cards::{Card, Stock, strip};
 /// What a reissue would do.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Due {
-    /// In the order of the book; cards that left it come last.
+    /// The cards that are due, in the order of the book; those that left it come last.
     pub items: Vec<Item>,
     /// Cards that stay as they are: id and title.
     pub unchanged: Vec<(String, String)>,

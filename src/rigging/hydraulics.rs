@@ -84,7 +84,7 @@ pub enum Impossible {
 /// One limit, as it was given and as the gauge, the ram and the rig feel it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WorkedLimit {
-    /// As it was given.
+    /// The limit as it was given.
     pub given: Limit,
     /// The pressure in the oil at the limit.
     pub pressure_bar: f64,
@@ -101,7 +101,7 @@ pub struct Worked {
     pub ram: Ram,
     /// What the oil presses on: π/4·(bore² − rod²) if it pulls, π/4·bore² if it pushes.
     pub area_mm2: f64,
-    /// One for each limit, in the order given.
+    /// The limits worked out, in the order given.
     pub limits: Vec<WorkedLimit>,
     /// The place in `limits` of the lowest: nothing may be pumped past it. The first, if two are as low.
     pub lowest: usize,

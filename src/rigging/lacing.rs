@@ -28,11 +28,11 @@ use crate::length::Length;
 /// The rail of one side: what the lacing hangs between.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rail {
-    /// Pulpit's after leg first, then each stanchion, to the shrouds.
+    /// Where the posts stand along the rail: the pulpit's after leg first, then each stanchion, to the shrouds.
     pub posts: Vec<Length>,
-    /// Where the lacing's feet are.
+    /// How high the lacing's feet are.
     pub deck_edge: Length,
-    /// One to three lifelines, from the lowest up.
+    /// How high the lifelines are, one to three of them, from the lowest up.
     pub wires: Vec<Length>,
     /// Bays that stay open: bay 0 lies between posts 0 and 1.
     pub gates: Vec<usize>,
@@ -57,7 +57,7 @@ pub struct Rig {
     pub crests: Crests,
     /// What one hitch takes when measured, in place of the model. Half turns stay with the model.
     pub hitch_takes: Option<Length>,
-    /// For making fast, at each end of each piece.
+    /// The length for making fast, at each end of each piece.
     pub tail: Length,
     /// Part added to the line between its tails: 0.05 is a twentieth more.
     pub allowance: f64,
@@ -130,7 +130,7 @@ pub const MOST_WIRES: usize = 3;
 pub enum Impossible {
     /// A number of the rig that it cannot have.
     Figure {
-        /// Which number it is.
+        /// The number that is meant.
         figure: Figure,
         /// The value that was given.
         value: f64,
@@ -142,7 +142,7 @@ pub enum Impossible {
     },
     /// A post is no further aft than the one before, or not a number.
     PostsNotRising {
-        /// Which post it is.
+        /// The post that is meant.
         post: usize,
         /// Where the post was said to be, along the rail.
         at: Length,
@@ -154,7 +154,7 @@ pub enum Impossible {
     },
     /// A wire is no higher than what is below it (the deck edge, for the lowest), or not a number.
     HeightsNotRising {
-        /// Which wire it is.
+        /// The wire that is meant.
         wire: usize,
         /// The height that was given.
         at: Length,
@@ -172,7 +172,7 @@ pub enum Impossible {
     OnlyGates,
     /// In this bay two hitches on one wire, or a hitch and a post, stand closer than a hitch is wide.
     HitchesCrowd {
-        /// Which bay it is.
+        /// The bay that is meant.
         bay: usize,
         /// How far the two stand apart.
         apart: Length,
@@ -181,7 +181,7 @@ pub enum Impossible {
     },
     /// More nodes in this bay than anyone ties.
     TooMany {
-        /// Which bay it is.
+        /// The bay that is meant.
         bay: usize,
     },
     /// The numbers are too large to work with.
@@ -216,7 +216,7 @@ pub enum Figure {
 /// The working behind the lacing of one side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Worked {
-    /// One for each bay; `None` for a gate.
+    /// Each bay as it is divided; `None` for a gate.
     pub bays: Vec<Option<Bay>>,
     /// The rows of bays between gates, from forward aft; each is laced with one line.
     pub runs: Vec<Run>,
@@ -239,9 +239,9 @@ pub struct Bay {
     pub from: Length,
     /// Where its after post stands, along the rail.
     pub to: Length,
-    /// Uprights or vees in it.
+    /// How many uprights or vees are in it.
     pub count: usize,
-    /// From one to the next.
+    /// How far it is from one to the next.
     pub spacing: Length,
 }
 

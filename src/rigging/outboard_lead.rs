@@ -176,7 +176,7 @@ pub struct Worked {
     pub slack_from: Length,
     /// The pull that every load here is worked out for.
     pub sheet_kilonewton: f64,
-    /// One for each mark of the tweaker, in the order given.
+    /// The gear at each mark of the tweaker, in the order given.
     pub marks: Vec<Marked>,
 }
 
@@ -244,11 +244,11 @@ pub struct Direction {
 pub struct EquivalentLead {
     /// The mark of the track, which may be beyond its ends.
     pub mark: f64,
-    /// Aft of the stem.
+    /// How far aft of the stem it is.
     pub x: Length,
     /// Whether the track has that mark, or ends before it.
     pub on_track: bool,
-    /// Aft of the car at its mark; forward is negative.
+    /// How far aft of the car at its mark it is; forward is negative.
     pub aft_of_car: Length,
 }
 
@@ -297,7 +297,7 @@ pub const HARD_PRESSED_FROM: f64 = 0.5;
 /// The steady load of one part beside what its maker allows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LoadRatio {
-    /// Which part.
+    /// The part that carries it.
     pub part: Part,
     /// What it carries.
     pub kilonewton: f64,

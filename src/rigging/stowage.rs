@@ -30,7 +30,7 @@ pub struct Boat {
     pub displacement_kg: f64,
     /// Where her centre of gravity is, if it is known.
     pub centre_of_gravity: Option<Position>,
-    /// Aft of the stem.
+    /// How far it is aft of the stem.
     pub centre_of_flotation: Option<Length>,
     /// Moment that changes the trim, bow and stern together, by 1 cm: kg·m for each cm.
     pub moment_to_trim_kg_m_per_cm: Option<f64>,
@@ -58,7 +58,7 @@ pub struct Extent {
 /// One thing that can be carried elsewhere.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
-    /// Whole and dry.
+    /// What it weighs whole and dry, in kilograms.
     pub mass_kg: f64,
     /// Where it is now.
     pub now: Position,
@@ -144,35 +144,35 @@ pub enum Stowed {
 pub enum Impossible {
     /// A figure of the boat that is nought, negative or not a number.
     Figure {
-        /// Which figure it is.
+        /// The figure that is meant.
         figure: Figure,
         /// The value that was given.
         value: f64,
     },
     /// A place of the boat is not a number.
     BoatPlace {
-        /// Which place it is.
+        /// The place that is meant.
         place: BoatPlace,
     },
     /// Neither the centre of gravity nor the centre of flotation is given, so there is nothing to pitch about.
     NoPitchAxis,
     /// A mass that is nought, negative or not a number.
     Mass {
-        /// Which item it is.
+        /// The item that is meant.
         item: usize,
         /// The mass that was given, in kilograms.
         mass_kg: f64,
     },
     /// A factor below 1, or not a number: water only adds.
     WetFactor {
-        /// Which item it is.
+        /// The item that is meant.
         item: usize,
         /// The factor that was given.
         wet_factor: f64,
     },
     /// A part left that is not from 0 to 1.
     Left {
-        /// Which item it is.
+        /// The item that is meant.
         item: usize,
         /// The stage from which on it is said.
         stage: Stage,
@@ -181,16 +181,16 @@ pub enum Impossible {
     },
     /// A place that is not a number.
     Place {
-        /// Which item it is.
+        /// The item that is meant.
         item: usize,
-        /// Which of its places it is.
+        /// The one of its places that is meant.
         place: ItemPlace,
     },
     /// A place outside the boat, on one of its axes.
     OutsideBoat {
-        /// Which item it is.
+        /// The item that is meant.
         item: usize,
-        /// Which of its places it is.
+        /// The one of its places that is meant.
         place: ItemPlace,
         /// The axis on which it is outside.
         axis: Axis,
@@ -203,7 +203,7 @@ pub enum Impossible {
     },
     /// The rules make the boat carry it, and the plan lands it.
     RequiredAshore {
-        /// Which item it is.
+        /// The item that is meant.
         item: usize,
     },
     /// The gear weighs as much as the whole boat, or more.
@@ -250,7 +250,7 @@ pub enum BoatPlace {
     CentreOfFlotation,
 }
 
-/// Which place of an item.
+/// One of the places of an item.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ItemPlace {
     /// Where it is now.
@@ -264,11 +264,11 @@ pub enum ItemPlace {
 /// One of the axes that places are given on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Axis {
-    /// Aft of the stem.
+    /// The axis that runs aft from the stem.
     X,
-    /// To starboard of the centreline.
+    /// The axis that runs to starboard from the centreline.
     Y,
-    /// Above the waterline.
+    /// The axis that runs up from the waterline.
     Z,
 }
 
@@ -279,7 +279,7 @@ pub struct Worked {
     pub pitch_axis: PitchAxis,
     /// Of the whole boat as described: Δ·k². `None` without the radius of gyration.
     pub own_inertia_kg_m2: Option<f64>,
-    /// One for each of [`Stage::ALL`].
+    /// The stages, in the order of [`Stage::ALL`].
     pub stages: [StageWorked; 4],
 }
 
@@ -290,7 +290,7 @@ pub struct PitchAxis {
     pub x: Length,
     /// How far above the waterline it is.
     pub z: Length,
-    /// Which place of the boat it goes through.
+    /// The place of the boat that it goes through.
     pub taken_from: BoatPlace,
 }
 
@@ -330,7 +330,7 @@ pub struct State {
 /// What one item adds to the sums.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Term {
-    /// Which item it is, by its place in the list.
+    /// The item, by its place in the list.
     pub item: usize,
     /// What it weighs at this stage, in kilograms.
     pub mass_kg: f64,
@@ -351,7 +351,7 @@ pub struct Term {
 pub struct Trim {
     /// Change of the moment about the centre of flotation, aft positive.
     pub moment_kg_m: f64,
-    /// Bow up and stern down positive.
+    /// How far bow and stern change together, in centimetres; bow up and stern down is positive.
     pub bow_up_cm: f64,
 }
 
@@ -360,7 +360,7 @@ pub struct Trim {
 pub struct Sinkage {
     /// Mass taken aboard; negative if landed or used up.
     pub mass_kg: f64,
-    /// Deeper is positive.
+    /// How much deeper she floats; higher is negative.
     pub deeper: Length,
 }
 
@@ -397,11 +397,11 @@ pub enum ListAngle {
 /// What an item buys at a stage.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Worth {
-    /// Which item it is, by its place in the list.
+    /// The item, by its place in the list.
     pub item: usize,
-    /// By doing as planned: nought for what is kept.
+    /// What doing as planned saves: 0 for what is kept.
     pub planned: Saving,
-    /// By landing it from where it is now.
+    /// What landing it from where it is now saves.
     pub landed: Saving,
 }
 
@@ -410,7 +410,7 @@ pub struct Worth {
 pub struct Saving {
     /// The moment of inertia about the pitch axis.
     pub inertia_kg_m2: f64,
-    /// Above the pitch axis.
+    /// The height moment about the pitch axis.
     pub height_moment_kg_m: f64,
 }
 
@@ -518,7 +518,7 @@ struct Sums {
     mass_kg: f64,
     aft: f64,
     to_starboard: f64,
-    /// Above the pitch axis.
+    /// The height moment about the pitch axis.
     above: f64,
     inertia: f64,
 }

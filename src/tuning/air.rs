@@ -12,7 +12,7 @@ use super::working::Step;
 pub struct Air {
     /// The temperature of the air, in degrees Celsius.
     pub temperature_c: f64,
-    /// At the water, as the barometer reads, hPa (mbar).
+    /// The pressure at the water, as the barometer reads, in hPa (mbar).
     pub pressure_hpa: f64,
     /// The relative humidity, in percent.
     pub relative_humidity_percent: f64,

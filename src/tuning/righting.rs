@@ -67,9 +67,9 @@ impl GzCurve {
 /// Where someone sits or lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Station {
-    /// From the centreline; negative to leeward.
+    /// How far it is from the centreline; to leeward is negative.
     pub to_windward: Length,
-    /// Above the boat's centre of gravity; negative below it.
+    /// How far it is above the boat's centre of gravity; below it is negative.
     pub above: Length,
 }
 
@@ -176,14 +176,14 @@ pub struct Row {
 /// The wind that a settings table goes by.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum RowWind {
-    /// With the row's targets, if it has them.
+    /// The table goes by true wind, with the row's targets if it has them.
     True {
         /// How hard it blows.
         speed: Wind,
         /// How the boat goes through it.
         course: Option<Course>,
     },
-    /// As the boat feels it.
+    /// The table goes by the wind as the boat feels it.
     Apparent {
         /// How hard it blows.
         speed: Wind,
@@ -202,9 +202,9 @@ impl RowWind {
 /// How the boat goes through the wind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Course {
-    /// Through the water.
+    /// Her speed through the water.
     pub boat_speed: BoatSpeed,
-    /// Between the bow and the true wind, 0 to 180°.
+    /// The angle between the bow and the true wind, 0 to 180°.
     pub true_wind_angle: Angle,
 }
 

@@ -39,7 +39,7 @@ pub enum Ground {
 pub struct Known<A = Wind> {
     /// The wind it was recorded at.
     pub at: A,
-    /// In the scale's own coordinate; see [`Scale`].
+    /// The value in the scale's own coordinate; see [`Scale`].
     pub reading: f64,
     /// [`Ground::Sailed`], [`Ground::CarriedOver`] or [`Ground::Adjusted`].
     pub ground: Ground,

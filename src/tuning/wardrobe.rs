@@ -12,9 +12,9 @@ use super::{Angle, Axis, Wind};
 /// Winds by angles.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Area {
-    /// True wind.
+    /// The true wind speeds.
     pub wind: Span<Wind>,
-    /// True wind angle.
+    /// The true wind angles.
     pub angle: Span<Angle>,
 }
 

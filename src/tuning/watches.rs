@@ -18,7 +18,7 @@ use jiff::{SignedDuration, ZonedDateTime};
 /// Who takes turns, and how.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Rota {
-    /// Whole teams, one after the other.
+    /// Whole teams take turns, one after the other.
     Teams {
         /// The teams, in the order they take turns.
         teams: Vec<Team>,
@@ -51,7 +51,7 @@ pub struct Team {
 /// Lengths of watches (rolling: from change to change), repeated.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pattern {
-    /// Whole minutes, at most a day each.
+    /// How long each lasts: whole minutes, at most a day each.
     pub lengths: Vec<SignedDuration>,
     /// The clock time at which the first of them begins; `None`: the start of the race.
     pub from: Option<Time>,

@@ -15,9 +15,9 @@ const HALF_TURN: f64 = 0.5;
 pub struct Run {
     /// The bays that the line laces, counted from 0 at the bow.
     pub bays: Range<usize>,
-    /// In the order they are tied, from forward aft.
+    /// The nodes in the order they are tied, from forward aft.
     pub nodes: Vec<Node>,
-    /// From each node to the next.
+    /// The line from each node to the next.
     pub stretches: Vec<Stretch>,
     /// The stretches added up.
     pub straight: Length,
@@ -29,7 +29,7 @@ pub struct Run {
     pub in_ties: Length,
     /// What the allowance adds to the straight and the ties.
     pub allowance: Length,
-    /// Both of them.
+    /// The length left for making fast, at both ends together.
     pub tails: Length,
     /// The length of line that is needed, all of this together.
     pub line: Length,
@@ -90,7 +90,7 @@ pub struct Piece {
 /// Everything to cut for the boat.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CutList {
-    /// Side by side, run by run, then the spares.
+    /// The pieces side by side and run by run, then the spares.
     pub pieces: Vec<Piece>,
     /// How much line all the pieces for lacing take together.
     pub lacing: Length,

@@ -72,7 +72,7 @@ pub enum Bound {
     AtLeast(Length),
     /// The measure must be this or less.
     AtMost(Length),
-    /// Of the only lifeline, both ends allowed.
+    /// The height of the only lifeline must lie between these, both allowed.
     Between(Length, Length),
     /// Of the top wire of a small boat: a single lifeline from `single[0]` to `single[1]`, or the upper of two.
     SingleOrUpper {

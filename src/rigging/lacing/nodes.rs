@@ -11,7 +11,7 @@ use crate::length::Length;
 pub struct Node {
     /// 0 at the foot, 1 on the lowest wire, and so on up.
     pub level: usize,
-    /// Along the rail.
+    /// Where it is along the rail.
     pub at: Length,
     /// How high it is, from where the rail's heights are measured.
     pub height: Length,
@@ -24,7 +24,7 @@ pub struct Node {
 pub enum Tie {
     /// It is hitched.
     Hitch,
-    /// Through an eye, or over the wire.
+    /// It goes through an eye, or over the wire.
     HalfTurn,
 }
 

@@ -10,14 +10,14 @@ use crate::rigging::is_above_nought;
 pub enum Impossible {
     /// A place, a mark or a length that is not a number.
     NotANumber {
-        /// Which number it is.
+        /// The number that is meant.
         what: Numbers,
     },
     /// The clew is not aft of the tack.
     ClewAheadOfTack,
     /// The sheet could not pull the clew down to it.
     ClewNotAbove {
-        /// Which piece of gear it is.
+        /// The piece of gear that is meant.
         gear: Fixed,
         /// How high the clew is.
         clew: Length,
@@ -26,7 +26,7 @@ pub enum Impossible {
     },
     /// No lead angle can be told: the gear is not aft of the tack.
     AheadOfTack {
-        /// Which piece of gear it is.
+        /// The piece of gear that is meant.
         gear: Fixed,
     },
     /// The outboard block is not aft of the clew, so the sheet could not lead back to it.
@@ -38,7 +38,7 @@ pub enum Impossible {
     },
     /// The gear is on the other side of the boat from the outboard block.
     OtherSide {
-        /// Which piece of gear it is.
+        /// The piece of gear that is meant.
         gear: Fixed,
     },
     /// The ends of the track have the same mark.
@@ -54,7 +54,7 @@ pub enum Impossible {
     SheetLeadsNowhere,
     /// Gear outside the hull line, by so much; `None` if the hull line does not reach that far forward or aft.
     OutsideHull {
-        /// Which piece of gear it is.
+        /// The piece of gear that is meant.
         gear: Fixed,
         /// How far outside it is.
         by: Option<Length>,
@@ -94,7 +94,7 @@ pub enum Impossible {
     },
     /// A working load that is 0, negative or not a number.
     WorkingLoad {
-        /// Which part it is of.
+        /// The part that it is of.
         part: Part,
         /// The working load that was given.
         kilonewton: f64,
@@ -112,7 +112,7 @@ pub enum Impossible {
     TooLarge,
 }
 
-/// Which number.
+/// A number that was given.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Numbers {
     /// The place of the tack.
@@ -125,7 +125,7 @@ pub enum Numbers {
     Car,
     /// The marks at the ends of the track.
     TrackMarks,
-    /// By its place in the list.
+    /// One mark of the tweaker, by its place in the list.
     TweakerMark {
         /// The place of the mark in the list, counted from 0.
         index: usize,
