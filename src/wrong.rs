@@ -9,7 +9,7 @@ use std::fmt;
 /// use cockpit_cards::size::NamedSize;
 ///
 /// let Err(wrong) = NamedSize::parse("A66") else { panic!("there is no such size") };
-/// assert!(wrong.what.contains("`A66`") && !wrong.instead.is_empty());
+/// assert!(wrong.what.contains("A66") && !wrong.instead.is_empty());
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Wrong {

@@ -4,8 +4,9 @@
 use std::collections::BTreeSet;
 use std::ops::Deref;
 
-use super::model::{Sections, WindUnit};
+use super::model::Sections;
 use super::tree::Node;
+use crate::tuning::WindUnit;
 
 /// A book that is sound: what its sections hold can be reckoned with.
 ///
@@ -92,7 +93,7 @@ impl Book {
         self.missing.nameless || node.texts().any(|text| self.missing.names.contains(text))
     }
 
-    /// The same book with its winds said in another unit: what was read stays what it is.
+    /// The same book with its winds printed in another unit; what it says of them stays.
     pub fn with_winds_in(mut self, unit: WindUnit) -> Book {
         self.sections.units.wind = unit;
         self

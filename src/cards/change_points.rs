@@ -7,7 +7,7 @@ use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::{columns, shared_range};
 use super::parts::moves::Move;
-use super::parts::ruled::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
+use super::parts::table::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, by_lines, item, optional, taken};
 use super::parts::words::{limit_words, point_of_sail, sail_names, wind_words};
 use super::parts::working::Passage;

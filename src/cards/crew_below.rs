@@ -7,7 +7,7 @@ use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::measures;
 use super::parts::read_at::Feel;
-use super::parts::ruled::{Cell, Column, Row, Ruled};
+use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, bare, by_lines, taken, texts};
 use super::parts::words::{sail_names, wind_words};
 use super::parts::working::Passage;

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::parts::comparing::Fields;
 use super::parts::frame::Surround;
 use super::parts::label::Label;
-use super::parts::ruled::{Cell, Column, Row, Ruled};
+use super::parts::table::{Cell, Column, Look, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
 use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};
@@ -112,6 +112,7 @@ impl Content for Handover {
             rows,
             least_row_mm: LEAST_ROW_MM,
             boxed_in: true,
+            look: Look::default(),
             halves: None,
         }
         .draw(label)

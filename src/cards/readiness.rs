@@ -9,7 +9,7 @@ use serde::Serialize;
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::label::Label;
-use super::parts::ruled::{Cell, Column, Row, Ruled};
+use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::{point_of_sail, sail_names};
 use super::{Card, Content, Kind, Stock};

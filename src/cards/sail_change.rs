@@ -9,7 +9,7 @@ use super::parts::comparing::{Fields, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::columns;
 use super::parts::moves::{Move, direction};
-use super::parts::ruled::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
+use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
 use super::parts::words::{ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_span, wind_words};
 use super::parts::working::Passage;

@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
-use super::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
+use super::parts::table::{Cell, Column, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{wind_span, wind_words};
 use super::parts::working::Passage;
@@ -132,7 +132,7 @@ impl Wardrobe {
             let part = cell.part.iter().map(|name| Paragraph::of(name, Weight::Regular));
             let none = cell.whole.is_empty() && cell.part.is_empty();
             let none = none.then(|| Paragraph::of("no sail", Weight::Regular));
-            Cell { paragraphs: whole.chain(part).chain(none).collect(), hatched: cell.gap, tick: false }
+            Cell { paragraphs: whole.chain(part).chain(none).collect(), hatched: cell.gap, ..Cell::default() }
         };
         let row = |row: &WindRow| Row::of(std::iter::once(Cell::bold(&row.wind)).chain(row.cells.iter().map(cell)));
         self.rows.iter().map(row).collect()

@@ -128,11 +128,7 @@ impl Show {
         }
         let head = headed(&book.boat.name.value, &opened.name);
         if chosen.is_empty() {
-            return say(&format!(
-                "{head}no sails are for {}
-",
-                wind.as_written(book.units.wind)
-            ));
+            return say(&format!("{head}no sails are for {}\n", wind.as_written(book.units.wind)));
         }
         let mut used = Vec::new();
         let tables: Vec<String> = shown.iter().map(|shown| as_text(&book, shown, adjustment, &mut used)).collect();

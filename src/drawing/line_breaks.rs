@@ -59,6 +59,11 @@ impl<'a> Words<'a> {
         Words(glued.collect())
     }
 
+    /// Runs of text that are broken between runs only.
+    pub fn of_whole(runs: impl IntoIterator<Item = (&'a str, Weight)>) -> Self {
+        Words(runs.into_iter().map(|(text, weight)| Word::of(text, weight)).collect())
+    }
+
     /// Of the widest word.
     pub fn widest(&self) -> f64 {
         self.0.iter().map(|word| word.width).fold(0.0, f64::max)

@@ -80,10 +80,8 @@ fn every_section_of_the_book_is_spoilt_here() {
     let text = EXAMPLES[1].1;
     let section = |piece: &str| {
         let before = &text[..text.find(piece)? + piece.len()];
-        let starts = before.lines().filter_map(|line| line.split_once(':')).map(|(field, _)| field);
-        starts
-            .filter(|field| !field.is_empty() && field.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'_'))
-            .next_back()
+        let mut starts = before.lines().filter_map(|line| line.split_once(':')).map(|(field, _)| field);
+        starts.rfind(|field| !field.is_empty() && field.bytes().all(|byte| byte.is_ascii_lowercase() || byte == b'_'))
     };
     let spoilt: BTreeSet<&str> = FAULTS.iter().filter_map(|(piece, ..)| section(piece)).collect();
     let schema: serde_json::Value = serde_json::from_str(cockpit_cards::book::schema::SCHEMA).expect("JSON");

@@ -22,6 +22,7 @@ mod sail_change;
 mod stamps;
 mod stowage_card;
 mod strip_kinds;
+mod table;
 mod wardrobe_card;
 mod watch_plan_card;
 mod winds_alike;

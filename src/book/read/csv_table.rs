@@ -155,7 +155,7 @@ impl File<'_> {
         // The text is in memory and UTF-8: there is nothing left for the reader to fail at.
         while records.len() <= limits::MAX_ROWS + 1 && reader.read_record(&mut record).unwrap_or(false) {
             let from = record.position().map_or(0, |position| position.byte() as usize);
-            let until = (reader.position().byte() as usize).clamp(from, body.len());
+            let until = (reader.position().byte() as usize).max(from).min(body.len());
             if record.len() > limits::MAX_DECLARED + 1 {
                 let place = self.place(start + from..start + from);
                 let what = format!("this line has {} cells, more than {}", record.len(), limits::MAX_DECLARED + 1);

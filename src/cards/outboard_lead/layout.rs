@@ -6,7 +6,7 @@ use kurbo::{Point, Rect, Size};
 
 use super::OutboardLeadCard;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, Surround};
-use crate::cards::parts::gear::{self, Look, SmallTable, Steps};
+use crate::cards::parts::gear::{self, Steps};
 use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, HEAVY, View, dashed, dot, note, ring};
@@ -38,8 +38,9 @@ fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<
     };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;
-    let look = Look { cap, distance: CARD_DISTANCE, heads: Weight::Regular, cells: Weight::Bold };
-    let table = SmallTable::new(&card.tweaker, look, body.width())?;
+    let table = gear::small_table(&card.tweaker, CARD_DISTANCE, Weight::Regular, Weight::Bold);
+    let table = table.measured();
+    let table = table.laid_out(cap, body.width())?;
     let steps = Steps::new(card.steps.iter().copied(), cap, body.width());
     let views = Rect::new(body.x0, body.y0, body.x1, body.y1 - table.height() - steps.height() - cap);
     let mut drawing = frame.start(
@@ -48,7 +49,7 @@ fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<
         label,
     );
     draw_views(&mut drawing, card, views)?;
-    let foot = table.draw(&mut drawing, (body.x0, body.x1), views.y1 + cap / 2.0);
+    let foot = table.draw(&mut drawing, Point::new(body.x0, views.y1 + cap / 2.0));
     steps.draw(&mut drawing, body.x0, foot + cap / 2.0);
     Some(drawing)
 }

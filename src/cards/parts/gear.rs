@@ -2,16 +2,16 @@
 //! Knows no gear.
 
 use crate::wrong::Wrong;
-use kurbo::{Point, Size};
+use kurbo::Size;
 
 use super::flow::{self, Line};
 use super::frame::{self, LINE_PITCH, draw_lines, lines_height};
 use super::label::Label;
 use super::scaled::FINE;
+use super::table::{Cell, Column, Head, HeadGap, Inset, Look, Paragraph, Row, RowHeights, Under};
 use crate::book::{Problem, Table};
 use crate::drawing::legibility::CARD_DISTANCE;
-use crate::drawing::line_breaks::Words;
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
+use crate::drawing::{Drawing, Weight};
 use crate::length::Length;
 use crate::size::NamedSize;
 
@@ -33,85 +33,38 @@ pub fn fitted(
 /// Between columns, in capital heights.
 const LEAST_GAP: f64 = 0.8;
 const MOST_GAP: f64 = 3.0;
-/// From the rules to the rows, in capital heights; the last row has the white of a line under it besides.
+/// From the upper rule to the heads, in capital heights.
 const RULE_GAP: f64 = 0.5;
+/// Half the white between two lines stands under the heads, the other half over the first row; so it is at the foot.
+const HALF_WHITE: f64 = (LINE_PITCH - 1.0) / 2.0;
 
-/// Rows of short cells, heads first, in columns as wide as their widest cell; a head of several words may be broken.
-pub struct SmallTable<'a> {
-    look: Look,
-    heads: Vec<Vec<Line>>,
-    cells: &'a [Vec<String>],
-    lefts: Vec<f64>,
-}
+/// Rows of short cells between two rules, in columns as wide as their widest cell; the spare room is shared between the
+/// columns. A head of several words may be broken, and may reach into half the white beside it.
+const SMALL_TABLE: Look = Look {
+    gap: LEAST_GAP,
+    gap_most: Some(MOST_GAP),
+    head_reach: 0.5,
+    over_heads: RULE_GAP,
+    under_heads: HeadGap::OfHeads(HALF_WHITE),
+    under_rows: HALF_WHITE,
+    rows: RowHeights::AsNeeded { air_most: 0.0 },
+    top_rule: Some(FINE),
+    head_rule: None,
+    foot_rule: Some(FINE),
+    ..Look::WORDS
+};
 
-/// The letters of a small table.
-#[derive(Clone, Copy, Debug)]
-pub struct Look {
-    pub cap: f64,
-    pub distance: Length,
-    pub heads: Weight,
-    pub cells: Weight,
-}
-
-impl<'a> SmallTable<'a> {
-    /// The spare room is shared between the columns. `None` if they are wider than `room`.
-    pub fn new(rows: &'a [Vec<String>], look: Look, room: f64) -> Option<Self> {
-        let (heads, cells) = rows.split_first()?;
-        let width = |(column, head): (usize, &String)| {
-            let cells = cells.iter().filter_map(|row| row.get(column)).map(|cell| look.cell(cell).width());
-            cells.fold(Words::of([(head.as_str(), look.heads)]).widest() * look.cap, f64::max)
-        };
-        let widths: Vec<f64> = heads.iter().enumerate().map(width).collect();
-        let spare = room - widths.iter().sum::<f64>();
-        let gap = (spare / widths.len().saturating_sub(1).max(1) as f64).min(look.cap * MOST_GAP);
-        (gap >= look.cap * LEAST_GAP).then(|| {
-            let lefts = widths.iter().scan(0.0, |next, width| {
-                let left = *next;
-                *next += width + gap;
-                Some(left)
-            });
-            let head = |(head, width): (&String, &f64)| {
-                // A head that is wider than what stands under it may reach into half the white beside it.
-                flow::wrapped(head, look.cap, look.heads, look.distance, width + gap / 2.0)
-            };
-            SmallTable { look, lefts: lefts.collect(), heads: heads.iter().zip(&widths).map(head).collect(), cells }
-        })
-    }
-
-    fn heads_height(&self) -> f64 {
-        self.heads.iter().map(|lines| lines_height(lines)).fold(0.0, f64::max)
-    }
-
-    pub fn height(&self) -> f64 {
-        self.heads_height() + self.look.cap * (self.cells.len() as f64 * LINE_PITCH + RULE_GAP)
-    }
-
-    /// Between two rules from `left` to `right`; gives where the lower one is.
-    pub fn draw(&self, drawing: &mut Drawing, (left, right): (f64, f64), top: f64) -> f64 {
-        let foot = top + self.height();
-        for y in [top, foot] {
-            drawing.print(Shape::line((left, y), (right, y), FINE));
-        }
-        let mut y = top + self.look.cap * RULE_GAP + self.heads_height();
-        for (head, start) in self.heads.iter().zip(&self.lefts) {
-            draw_lines(drawing, head, left + start, y - lines_height(head));
-        }
-        for row in self.cells {
-            for (words, start) in row.iter().zip(&self.lefts).filter(|(words, _)| !words.is_empty()) {
-                let mut text = self.look.cell(words);
-                text.origin = Point::new(left + start, y + self.look.cap);
-                drawing.print(text);
-            }
-            y += self.look.cap * LINE_PITCH;
-        }
-        foot
-    }
-}
-
-impl Look {
-    fn cell(&self, words: &str) -> Text {
-        Text::new(words, Point::ZERO, Anchor::Start, self.cap, self.cells).read_from(self.distance)
-    }
+/// A small table of short cells, heads first, read from `distance`; `heads` and `cells` are how bold they are.
+pub fn small_table(rows: &[Vec<String>], distance: Length, heads: Weight, cells: Weight) -> Inset {
+    let mut rows = rows.iter();
+    let head = |head: &String| Column::narrow(Head::from(Paragraph::of(head, heads)));
+    let columns = rows.next().into_iter().flatten().map(head).collect();
+    let cell = |words: &String| match words.is_empty() {
+        true => Cell::empty(),
+        false => Paragraph::whole(words, cells).into(),
+    };
+    let rows = rows.map(|row| Row::Cells(row.iter().map(cell).collect(), Under::Nothing)).collect();
+    Inset { columns, rows, look: Look { distance, ..SMALL_TABLE } }
 }
 
 /// What is done first, second and so on, numbered and wrapped.

@@ -9,7 +9,7 @@ use kurbo::{Arc, BezPath, Circle, Point, Rect, Size, Triangle, Vec2};
 use super::{Disc, Figure, Floats, StowageCard};
 use crate::cards::parts::flow::{self, Line};
 use crate::cards::parts::frame::{Frame, LINE_PITCH, Surround, draw_lines, lines_height};
-use crate::cards::parts::gear::{self, Look, SmallTable};
+use crate::cards::parts::gear;
 use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, View, note};
@@ -63,9 +63,9 @@ fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawi
     };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;
-    let look = Look { cap: legend_cap_mm(), distance: LEGEND_DISTANCE, heads: Weight::Bold, cells: Weight::Regular };
-    let states = state_rows(card);
-    let states = SmallTable::new(&states, look, body.width())?;
+    let states = gear::small_table(&state_rows(card), LEGEND_DISTANCE, Weight::Bold, Weight::Regular);
+    let states = states.measured();
+    let states = states.laid_out(legend_cap_mm(), body.width())?;
     let mut drawing =
         frame.start(format!("{}: stowage", card.boat), "Where the gear goes, with views to scale".to_owned(), label);
     let top = draw_list(&mut drawing, card, cap, body);
@@ -74,7 +74,7 @@ fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawi
     let views = Rect::new(body.x0, top + cap, body.x1, foot - lines_height(&heights) - cap * HEIGHTS_GAP);
     draw_views(&mut drawing, card, cap, views)?;
     draw_lines(&mut drawing, &heights, body.x0, views.y1 + cap * HEIGHTS_GAP / 2.0);
-    states.draw(&mut drawing, (body.x0, body.x1), foot);
+    states.draw(&mut drawing, Point::new(body.x0, foot));
     Some(drawing)
 }
 

@@ -3,7 +3,7 @@
 use super::{PlanRow, WatchPlan, WatchRow};
 use crate::cards::parts::frame::Surround;
 use crate::cards::parts::label::Label;
-use crate::cards::parts::ruled::{Cell, Column, Paragraph, Row, Ruled};
+use crate::cards::parts::table::{Cell, Column, Paragraph, Row, Ruled};
 use crate::drawing::{Drawing, Weight};
 use crate::wrong::Wrong;
 

@@ -1,334 +1,161 @@
 //! The looks of a wind-settings card: the sail first, then a table to find a number in with a red lamp.
 
 use crate::wrong::Wrong;
-use kurbo::{Point, Rect, Size};
 
-use super::{AdjustedControl, Cell, WindSettings};
-use crate::cards::parts::flow::Line;
-use crate::cards::parts::frame::{
-    self, Frame, HEAD_SHARE, HEAVY_RULE, LINE_PITCH, RULE, Surround, good_cap_mm, line_width,
+use super::{AdjustedControl, BandRow, Cell as Setting, ColumnHead, WindSettings};
+use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
+use crate::cards::parts::label::Label;
+use crate::cards::parts::table::{
+    Breaks, Cell, Column, Head, HeadGap, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, larger,
 };
-use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::words::{ground_legend, ground_sign, grounded};
-use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
-use crate::size::NamedSize;
+use crate::drawing::{Drawing, Weight};
 use crate::tuning::Ground;
 
 /// The numbers of the table are as large as fits, up to this capital height, millimetres.
 const CELL_CAP_MOST: f64 = 7.0;
-/// Heights of rows in capital heights.
-const ROW_LEAST: f64 = 1.9;
+/// Rows are no higher than this, in capital heights.
 const ROW_MOST: f64 = 6.0;
 /// Between the heads and the rule under them, in capital heights.
 const HEAD_GAP: f64 = 0.5;
-/// Room either side of a column's words, in capital heights.
-const PADDING: f64 = 0.36;
-/// From a value down to the small range under it, in capital heights of the range.
-const MOVES_PITCH: f64 = 1.75;
-/// White between the tails of a value and the small range, in capital heights of the range.
-const MOVES_GAP: f64 = 0.3;
-const SIGN_GAP: f64 = 0.35;
+/// Between two columns, and half of it at either edge, in capital heights.
+const COLUMN_GAP: f64 = 0.72;
+
+/// Numbers to find rather than words to read: all rows are alike.
+const LOOK: Look = Look {
+    most_mm: CELL_CAP_MOST,
+    gap: COLUMN_GAP,
+    outer_gaps: true,
+    under_heads: HeadGap::OfRows(HEAD_GAP),
+    rows: RowHeights::Alike { most: ROW_MOST },
+    head_rule: Some(HEAVY_RULE),
+    foot_rule: Some(HEAVY_RULE),
+    ..Look::WORDS
+};
 
 /// How the table saves width, the most readable first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Way {
     /// Column heads are read from below.
-    upright_heads: bool,
+    turned_heads: bool,
     /// A range stands on two lines: `4 to`, `5½`.
     folded_cells: bool,
 }
 
 const WAYS: [Way; 4] = [
-    Way { upright_heads: false, folded_cells: false },
-    Way { upright_heads: false, folded_cells: true },
-    Way { upright_heads: true, folded_cells: false },
-    Way { upright_heads: true, folded_cells: true },
+    Way { turned_heads: false, folded_cells: false },
+    Way { turned_heads: false, folded_cells: true },
+    Way { turned_heads: true, folded_cells: false },
+    Way { turned_heads: true, folded_cells: true },
 ];
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
 pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wrong> {
+    let tables = WAYS.map(|way| way.table(card));
+    let measured: Vec<MeasuredCard> = tables.iter().map(Ruled::measured).collect();
     frame::fitted(card.size.as_ref(), label, |size, least| {
-        let all = |way: &Way| plans(card, label, size, *way, least);
+        let mut plans = measured.iter().filter_map(|table| table.largest(label, size, least));
         // With room to spare the most readable way is best; without it, whatever gives the largest numbers.
-        let plan = if least >= good_cap_mm() {
-            WAYS.iter().find_map(|way| largest(all(way)))
-        } else {
-            largest(WAYS.iter().flat_map(all))
-        };
-        plan.map(|plan| plan.draw(card, label))
+        let plan = if least >= good_cap_mm() { plans.next() } else { plans.reduce(larger) };
+        plan.map(|plan| plan.draw(label))
     })
-}
-
-fn plans(card: &WindSettings, label: &Label, size: &NamedSize, way: Way, least: f64) -> impl Iterator<Item = Plan> {
-    frame::both_ways(size, label).into_iter().filter_map(move |size| Plan::largest(card, label, size, way, least))
-}
-
-fn largest(plans: impl Iterator<Item = Plan>) -> Option<Plan> {
-    plans.fold(None, |best: Option<Plan>, plan| match best {
-        Some(best) if best.cap >= plan.cap => Some(best),
-        _ => Some(plan),
-    })
-}
-
-/// A column: what stands at its head and how wide its words are.
-struct Column {
-    head: Vec<Line>,
-    upright: bool,
-    width: f64,
-    /// Room for the widest sign before a number.
-    sign: f64,
-}
-
-/// Everything measured, nothing drawn.
-struct Plan {
-    frame: Frame,
-    way: Way,
-    cap: f64,
-    columns: Vec<Column>,
-    /// Of the words at the head of the columns, and with the gap under them.
-    words_height: f64,
-    head_height: f64,
-    row_height: f64,
-    /// From the baseline of a value to that of the small range under it.
-    moves_pitch: f64,
-}
-
-impl Plan {
-    fn largest(card: &WindSettings, label: &Label, size: Size, way: Way, least: f64) -> Option<Plan> {
-        let values = card.rows.iter().flat_map(|row| row.cells.iter().flatten()).filter(|cell| cell.moves.is_some());
-        let tail = values.map(|cell| font::reach(&cell.text, Weight::Bold).1).fold(0.0, f64::max) / font::CAP_HEIGHT_EM;
-        frame::largest_that_fits(least, CELL_CAP_MOST, |cap| Plan::at(card, label, size, way, cap, tail))
-    }
-
-    /// `tail` is how far a value that has a small range under it hangs below its baseline, in capital heights.
-    fn at(card: &WindSettings, label: &Label, size: Size, way: Way, cap: f64, tail: f64) -> Option<Plan> {
-        let inner = frame::inner_width(size);
-        let padding = cap * PADDING;
-        let mut columns = columns(card, cap, way);
-        let needed: f64 = columns.iter().map(|column| column.width + 2.0 * padding).sum();
-        if needed > inner {
-            return None;
-        }
-        // What is left over is shared out evenly, so that the table fills the card.
-        let spare = (inner - needed) / columns.len() as f64;
-        for column in &mut columns {
-            column.width += 2.0 * padding + spare;
-        }
-        let frame = Frame::new(size, &surround(card), label, cap)?;
-        let legend = legend_cap_mm();
-        let words_height = columns.iter().map(Column::head_height).fold(0.0, f64::max);
-        // Heads may be larger than what stands under them, and their tails hang into the gap.
-        let head_height = words_height + cap.max(good_cap_mm()) * HEAD_GAP;
-        let row_height = ((frame.body.height() - head_height) / card.rows.len() as f64).min(cap * ROW_MOST);
-        // A cell without a value keeps its place, or the others would be measured in each other's columns.
-        let cells = card.rows.iter().flat_map(|row| columns.iter().skip(1).zip(&row.cells));
-        let moves_pitch = (legend * MOVES_PITCH).max(cap * tail + legend * (1.0 + MOVES_GAP));
-        let more = cells.filter_map(|(column, cell)| Some((column, cell.as_ref()?))).map(|(column, cell)| {
-            let folded = way.lines(cell, column.room(cap), cap).len().saturating_sub(1);
-            folded as f64 * cap * LINE_PITCH + if cell.moves.is_some() { moves_pitch } else { 0.0 }
-        });
-        let more = more.fold(0.0, f64::max);
-        if row_height < cap * ROW_LEAST + more {
-            return None;
-        }
-        Some(Plan { frame, way, cap, columns, words_height, head_height, row_height, moves_pitch })
-    }
-
-    fn draw(&self, card: &WindSettings, label: &Label) -> Drawing {
-        let title = format!("{}: {}", card.boat, card.title());
-        let description = format!("Settings by wind, {} controls", card.columns.len());
-        let mut drawing = self.frame.start(title, description, label);
-        let (left, right) = (self.frame.body.x0, self.frame.body.x1);
-        let mut y = self.frame.body.y0;
-        let top = y;
-        let mut x = left;
-        for column in &self.columns {
-            self.draw_head(&mut drawing, column, Rect::new(x, y, x + column.width, y + self.words_height));
-            x += column.width;
-        }
-        y += self.head_height;
-        drawing.print(Shape::line((left, y), (right, y), HEAVY_RULE));
-        for (index, row) in card.rows.iter().enumerate() {
-            if index > 0 {
-                drawing.print(Shape::line((left, y), (right, y), RULE));
-            }
-            let baseline = y + (self.row_height + self.cap) / 2.0;
-            let wind = format!("{} to {}", row.low, row.high);
-            let mut x = left;
-            for (index, column) in self.columns.iter().enumerate() {
-                let centre = x + column.width / 2.0;
-                let last = index + 1 == self.columns.len();
-                if index == 0 || last {
-                    drawing.print(Text::new(&wind, (centre, baseline), Anchor::Middle, self.cap, Weight::Bold));
-                } else if let Some(cell) = row.cells.get(index - 1) {
-                    self.draw_cell(&mut drawing, column, cell.as_ref(), (centre + column.sign / 2.0, baseline).into());
-                } else if let Some(target) = row.targets.get(index - 1 - row.cells.len()) {
-                    drawing.print(Text::new(target, (centre, baseline), Anchor::Middle, self.cap, Weight::Regular));
-                }
-                x += column.width;
-            }
-            y += self.row_height;
-        }
-        drawing.print(Shape::line((left, y), (right, y), HEAVY_RULE));
-        let first = left + self.columns.first().map_or(0.0, |column| column.width);
-        let last = right - self.columns.last().map_or(0.0, |column| column.width);
-        let targets: f64 = self.columns.iter().rev().skip(1).take(card.targets.len()).map(|column| column.width).sum();
-        let rules = [first, last].into_iter().chain((!card.targets.is_empty()).then_some(last - targets));
-        for x in rules {
-            drawing.print(Shape::line((x, top), (x, y), RULE));
-        }
-        drawing
-    }
-
-    fn draw_head(&self, drawing: &mut Drawing, column: &Column, area: Rect) {
-        match column.upright {
-            false => {
-                let mut y = area.y1 - stack_height(&column.head);
-                for line in &column.head {
-                    let at = (area.center().x, y + line.cap);
-                    let text = Text::new(&line.text, at, Anchor::Middle, line.cap, line.weight);
-                    drawing.print(text.read_from(line.distance));
-                    y += line.cap * LINE_PITCH;
-                }
-            }
-            true => {
-                let mut x = area.center().x - stack_height(&column.head) / 2.0;
-                for line in &column.head {
-                    let at = Point::new(x + line.cap, area.y1);
-                    let text = Text::new(&line.text, at, Anchor::Start, line.cap, line.weight);
-                    let text = text.turned_about(at, -std::f64::consts::FRAC_PI_2);
-                    drawing.print(text.read_from(line.distance));
-                    x += line.cap * LINE_PITCH;
-                }
-            }
-        }
-    }
-
-    fn draw_cell(&self, drawing: &mut Drawing, column: &Column, cell: Option<&Cell>, at: Point) {
-        let Some(cell) = cell else {
-            drawing.print(Text::new("~", at, Anchor::Middle, self.cap, Weight::Regular));
-            return;
-        };
-        let lines = self.way.lines(cell, column.room(self.cap), self.cap);
-        let small = legend_cap_mm();
-        let below = if cell.moves.is_some() { self.moves_pitch } else { 0.0 };
-        let lift = (lines.len().saturating_sub(1) as f64 * self.cap * LINE_PITCH + below) / 2.0;
-        let widest = lines.iter().map(|line| width(line, self.cap)).fold(0.0, f64::max);
-        let mut baseline = at.y - lift;
-        for line in &lines {
-            drawing.print(Text::new(line, (at.x, baseline), Anchor::Middle, self.cap, Weight::Bold));
-            baseline += self.cap * LINE_PITCH;
-        }
-        if let Some(sign) = ground_sign(cell.ground) {
-            let before = (at.x - widest / 2.0 - self.cap * SIGN_GAP, at.y - lift);
-            drawing.print(Text::new(sign, before, Anchor::End, self.cap, Weight::Regular));
-        }
-        if let Some(moves) = &cell.moves {
-            let under = (at.x, baseline - self.cap * LINE_PITCH + below);
-            let text = Text::new(moves, under, Anchor::Middle, small, Weight::Regular);
-            drawing.print(text.read_from(LEGEND_DISTANCE));
-        }
-    }
 }
 
 impl Way {
-    /// A cell's words as they stand one under the other; folded only where they must be.
-    fn lines(self, cell: &Cell, room: f64, cap: f64) -> Vec<String> {
-        let text = grounded(&cell.text, cell.ground);
-        if !self.folded_cells || width(&text, cap) <= room {
-            return vec![text];
-        }
-        let folded = match text.split_once(" to ") {
-            Some((low, high)) => Some((format!("{low} to"), high)),
-            None => text.split_once(' ').map(|(first, rest)| (first.to_owned(), rest)),
+    /// Wind, controls, targets, wind.
+    fn table(self, card: &WindSettings) -> Ruled {
+        let wind = || {
+            let lines = [("WIND", Weight::Bold), (card.wind_unit.as_str(), Weight::Regular)];
+            let lines = lines.map(|(text, weight)| Paragraph::whole(text, weight));
+            Head { paragraphs: Vec::from(lines), turned: false }
         };
-        match folded {
-            Some((first, rest)) => vec![first, rest.to_owned()],
-            None => vec![text],
+        let controls = card.columns.iter().map(|head| column(self.control(head)));
+        let targets = card.targets.iter().map(|name| column(self.target(name)));
+        let winds = || std::iter::once(column(wind()));
+        let columns = winds().chain(ruled_off(controls)).chain(ruled_off(targets)).chain(ruled_off(winds()));
+        Ruled {
+            size: card.size.clone(),
+            surround: surround(card),
+            name: format!("{}: {}", card.boat, card.title()),
+            description: format!("Settings by wind, {} controls", card.columns.len()),
+            columns: columns.collect(),
+            rows: card.rows.iter().map(|row| Row::of(self.cells(row))).collect(),
+            look: LOOK,
+            ..Ruled::default()
+        }
+    }
+
+    fn control(self, head: &ColumnHead) -> Head {
+        let mut paragraphs = self.broken(&head.control, Weight::Bold);
+        if let Some(higher) = &head.higher_is {
+            paragraphs.push(small("higher is", Letters::Small));
+            paragraphs.extend(self.broken(&higher.to_uppercase(), Weight::Regular));
+        }
+        paragraphs.extend(head.ends.iter().flatten().map(|end| small(end, Letters::Small)));
+        Head { paragraphs, turned: self.turned_heads }
+    }
+
+    fn target(self, name: &str) -> Head {
+        let mut paragraphs = vec![small("target", Letters::Small)];
+        paragraphs.extend(self.broken(name, Weight::Regular));
+        Head { paragraphs, turned: self.turned_heads }
+    }
+
+    /// Level heads break between words; turned ones run on.
+    fn broken(self, text: &str, weight: Weight) -> Vec<Paragraph> {
+        if self.turned_heads {
+            vec![Paragraph::whole(text, weight)]
+        } else {
+            text.split_whitespace().map(|word| Paragraph::whole(word, weight)).collect()
+        }
+    }
+
+    fn cells(self, row: &BandRow) -> Vec<Cell> {
+        let wind = || Cell::from(Paragraph::whole(format!("{} to {}", row.low, row.high), Weight::Bold));
+        let settings = row.cells.iter().map(|cell| match cell {
+            Some(setting) => self.setting(setting),
+            None => Cell::plain("~"),
+        });
+        let targets = row.targets.iter().map(|text| Cell::from(Paragraph::whole(text, Weight::Regular)));
+        std::iter::once(wind()).chain(settings).chain(targets).chain(std::iter::once(wind())).collect()
+    }
+
+    /// The figure with its sign before it, and the small range beneath.
+    fn setting(self, setting: &Setting) -> Cell {
+        let text = grounded(&setting.text, setting.ground);
+        let pieces = if self.folded_cells { folded(&text) } else { vec![text] };
+        let runs = pieces.into_iter().map(|piece| (piece, Weight::Bold)).collect();
+        let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
+        let beneath = setting.moves.iter().map(|moves| small(moves, Letters::Beneath));
+        Cell {
+            paragraphs: std::iter::once(figure).chain(beneath).collect(),
+            sign: ground_sign(setting.ground).map(str::to_owned),
+            ..Cell::default()
         }
     }
 }
 
-impl Column {
-    fn new(head: Vec<Line>, upright: bool, cells: f64, sign: f64) -> Self {
-        let head_width = if upright { stack_height(&head) } else { widest(&head) };
-        Column { width: head_width.max(cells + sign), head, upright, sign }
+/// The room that is left over is shared out evenly, so that the table fills the card.
+fn column(head: Head) -> Column {
+    Column { centred: true, ..Column::wide(head, 1.0) }
+}
+
+/// Columns that belong together, parted from those before them.
+fn ruled_off(columns: impl Iterator<Item = Column>) -> impl Iterator<Item = Column> {
+    columns.enumerate().map(|(index, column)| Column { ruled_off: index == 0, ..column })
+}
+
+fn small(text: &str, letters: Letters) -> Paragraph {
+    Paragraph { letters, ..Paragraph::whole(text, Weight::Regular) }
+}
+
+/// The two lines that a value may stand on; a range goes on after its `to`.
+fn folded(text: &str) -> Vec<String> {
+    match (text.split_once(" to "), text.split_once(' ')) {
+        (Some((low, high)), _) => vec![format!("{low} to"), high.to_owned()],
+        (None, Some((first, rest))) => vec![first.to_owned(), rest.to_owned()],
+        (None, None) => vec![text.to_owned()],
     }
-
-    /// For the words of a cell, once the room either side of them is part of the column.
-    fn room(&self, cap: f64) -> f64 {
-        self.width - self.sign - 2.0 * cap * PADDING
-    }
-
-    fn head_height(&self) -> f64 {
-        if self.upright { widest(&self.head) } else { stack_height(&self.head) }
-    }
-}
-
-/// The heads and widths of all columns: wind, controls, targets, wind.
-fn columns(card: &WindSettings, cap: f64, way: Way) -> Vec<Column> {
-    let least = cap.min(good_cap_mm());
-    let head_cap = (cap * HEAD_SHARE).max(least);
-    let big = |text: &str, weight| Line { text: text.to_owned(), cap: head_cap, weight, distance: CARD_DISTANCE };
-    let small = |text: &str| Line {
-        text: text.to_owned(),
-        cap: legend_cap_mm(),
-        weight: Weight::Regular,
-        distance: LEGEND_DISTANCE,
-    };
-    let upright = way.upright_heads;
-    // Level heads break between words; upright ones run on.
-    let broken = |text: &str, weight| -> Vec<Line> {
-        if upright { vec![big(text, weight)] } else { text.split_whitespace().map(|word| big(word, weight)).collect() }
-    };
-    let winds = card.rows.iter().map(|row| width(&format!("{} to {}", row.low, row.high), cap)).fold(0.0, f64::max);
-    let wind =
-        || Column::new(vec![big("WIND", Weight::Bold), big(&card.wind_unit, Weight::Regular)], false, winds, 0.0);
-    let controls = card.columns.iter().enumerate().map(|(index, column)| {
-        let mut head = broken(&column.control, Weight::Bold);
-        if let Some(higher) = &column.higher_is {
-            head.push(small("higher is"));
-            head.extend(broken(&higher.to_uppercase(), Weight::Regular));
-        }
-        if let Some(ends) = &column.ends {
-            head.extend(ends.iter().map(|end| small(end)));
-        }
-        // A folded cell need not be narrower than its head.
-        let head_room = if upright { stack_height(&head) } else { widest(&head) };
-        let cells = || card.rows.iter().filter_map(|row| row.cells.get(index)?.as_ref());
-        let lines = cells().flat_map(|cell| way.lines(cell, head_room, cap)).map(|line| width(&line, cap));
-        let moves = cells().filter_map(|cell| cell.moves.as_ref()).map(|moves| line_width(&small(moves)));
-        let words = lines.chain(moves).fold(0.0, f64::max);
-        let sign =
-            cells().filter_map(|cell| ground_sign(cell.ground)).map(|sign| sign_width(sign, cap)).fold(0.0, f64::max);
-        Column::new(head, upright, words, sign)
-    });
-    let targets = card.targets.iter().enumerate().map(|(index, name)| {
-        let mut head = vec![small("target")];
-        head.extend(broken(name, Weight::Regular));
-        let cells = card.rows.iter().filter_map(|row| row.targets.get(index)).map(|text| width(text, cap));
-        Column::new(head, upright, cells.fold(0.0, f64::max), 0.0)
-    });
-    std::iter::once(wind()).chain(controls).chain(targets).chain(std::iter::once(wind())).collect()
-}
-
-fn sign_width(sign: &str, cap: f64) -> f64 {
-    (font::width(sign, Weight::Regular) / font::CAP_HEIGHT_EM + SIGN_GAP) * cap
-}
-
-fn width(text: &str, cap: f64) -> f64 {
-    font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM * cap
-}
-
-fn widest(lines: &[Line]) -> f64 {
-    lines.iter().map(line_width).fold(0.0, f64::max)
-}
-
-/// From the top of the first line to the foot of the last.
-fn stack_height(lines: &[Line]) -> f64 {
-    let pitches: f64 = lines.iter().map(|line| line.cap * LINE_PITCH).sum();
-    pitches - lines.last().map_or(0.0, |line| line.cap * (LINE_PITCH - 1.0))
 }
 
 /// The words around the table.

@@ -1,0 +1,105 @@
+//! How a table looks apart from its words: the white in it, the rules around it, how rows share the height. Knows no
+//! content.
+
+use crate::cards::parts::frame::{HEAVY_RULE, LINE_PITCH, good_cap_mm};
+use crate::drawing::legibility::CARD_DISTANCE;
+use crate::length::Length;
+
+/// Large words are as large as fits, up to this capital height, millimetres.
+const WORDS_MOST: f64 = 6.5;
+/// Between two columns of words, in capital heights.
+const WORDS_GAP: f64 = 1.1;
+/// Rows of words spread over the card up to this much air, in capital heights a row.
+const AIR_MOST: f64 = 1.5;
+
+/// The white and the rules of a table; widths and heights in capital heights of its large letters unless they say other.
+#[derive(Clone, Copy, Debug)]
+pub struct Look {
+    /// Large letters are no larger than this capital height, millimetres.
+    pub most_mm: f64,
+    /// From where large letters are read.
+    pub distance: Length,
+    /// Between two columns at least.
+    pub gap: f64,
+    /// The room that columns leave over parts them up to this, and the rest stays white at the right; `None`: the columns
+    /// take all of it.
+    pub gap_most: Option<f64>,
+    /// Half a gap outside the first and the last column too.
+    pub outer_gaps: bool,
+    /// A head that is wider than what stands under it may reach this far into the gap, a part of it.
+    pub head_reach: f64,
+    /// Between the heads and the rows.
+    pub under_heads: HeadGap,
+    /// Over the heads.
+    pub over_heads: f64,
+    /// Under the last row.
+    pub under_rows: f64,
+    /// How rows share the height.
+    pub rows: RowHeights,
+    /// The rule over the heads, millimetres.
+    pub top_rule: Option<f64>,
+    /// The rule between the heads and the rows, millimetres.
+    pub head_rule: Option<f64>,
+    /// The rule under the last row, millimetres; a table that is boxed in has that of its last row.
+    pub foot_rule: Option<f64>,
+}
+
+/// The white between the heads and the rows.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum HeadGap {
+    /// In capital heights of the heads, which may be smaller than what stands under them.
+    OfHeads(f64),
+    /// In capital heights of the rows, but no less than where those read well: heads may be larger than what stands under
+    /// them, and their tails hang into the gap.
+    OfRows(f64),
+}
+
+/// How rows share the height that is there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum RowHeights {
+    /// Each as high as it needs, and up to this much air.
+    AsNeeded {
+        /// In capital heights a row.
+        air_most: f64,
+    },
+    /// All as high as the highest needs, up to this.
+    Alike {
+        /// In capital heights.
+        most: f64,
+    },
+}
+
+impl Look {
+    /// Words to read across: rows as high as what they say.
+    pub const WORDS: Look = Look {
+        most_mm: WORDS_MOST,
+        distance: CARD_DISTANCE,
+        gap: WORDS_GAP,
+        gap_most: None,
+        outer_gaps: false,
+        head_reach: 0.0,
+        under_heads: HeadGap::OfHeads(LINE_PITCH - 1.0),
+        over_heads: 0.0,
+        under_rows: 0.0,
+        rows: RowHeights::AsNeeded { air_most: AIR_MOST },
+        top_rule: None,
+        head_rule: Some(HEAVY_RULE),
+        foot_rule: None,
+    };
+}
+
+impl HeadGap {
+    /// Millimetres under heads of `head_cap` over rows of `cap`.
+    pub(crate) fn at(self, head_cap: f64, cap: f64) -> f64 {
+        match self {
+            HeadGap::OfHeads(share) => share * head_cap,
+            HeadGap::OfRows(share) => share * cap.max(good_cap_mm()),
+        }
+    }
+}
+
+impl Default for Look {
+    fn default() -> Self {
+        Look::WORDS
+    }
+}

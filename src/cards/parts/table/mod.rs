@@ -1,0 +1,139 @@
+//! A card that is one table, or two beside each other, its words as large as the card lets them be: to read, to tick, to
+//! write in. Knows no kind of card.
+
+mod content;
+mod look;
+mod measured;
+mod paint;
+mod plan;
+mod stack;
+mod transposed;
+mod widths;
+
+use crate::wrong::Wrong;
+use kurbo::Size;
+
+pub use content::{Breaks, Cell, Column, Head, Letters, Paragraph, Row, Under};
+pub use look::{HeadGap, Look, RowHeights};
+use measured::Grid;
+pub(crate) use measured::Measured;
+pub(crate) use plan::{Plan, PlannedTable};
+pub use transposed::transposed;
+
+use super::frame::{self, Surround, good_cap_mm};
+use super::label::Label;
+use crate::drawing::Drawing;
+use crate::size::NamedSize;
+
+/// Everything on the card.
+#[derive(Clone, Debug, Default)]
+pub struct Ruled {
+    /// `None`: the handiest that holds it.
+    pub size: Option<NamedSize>,
+    /// The words around the table.
+    pub surround: Surround,
+    /// The title of the file.
+    pub name: String,
+    /// One sentence on the file.
+    pub description: String,
+    /// From left to right.
+    pub columns: Vec<Column>,
+    /// From the top down.
+    pub rows: Vec<Row>,
+    /// No row is lower than this, millimetres; 0 if only read. On a card to write on the room goes to the writer: its
+    /// letters are no larger than they need be.
+    pub least_row_mm: f64,
+    /// Lines between the columns too.
+    pub boxed_in: bool,
+    /// The white and the rules.
+    pub look: Look,
+    /// Set as two tables beside each other, both with all the columns.
+    pub halves: Option<Halves>,
+}
+
+/// Two tables out of one.
+#[derive(Clone, Debug)]
+pub struct Halves {
+    /// The first row of the table at the right.
+    pub second_from: usize,
+    /// Over each of them.
+    pub titles: [String; 2],
+}
+
+impl Ruled {
+    /// Draws the card at the size asked for, or at the handiest that holds it.
+    ///
+    /// # Errors
+    /// It does not fit in letters that can be read.
+    pub fn draw(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let measured = self.measured();
+        frame::fitted(self.size.as_ref(), label, |size, least| {
+            measured.largest(label, size, least).map(|plan| plan.draw(label))
+        })
+    }
+
+    /// The card with its words measured, once for every size that is tried.
+    pub(crate) fn measured(&self) -> MeasuredCard<'_> {
+        MeasuredCard { card: self, table: Measured::new(self.grid(), self.halves.as_ref()) }
+    }
+
+    fn grid(&self) -> Grid<'_> {
+        Grid {
+            columns: &self.columns,
+            rows: &self.rows,
+            least_row_mm: self.least_row_mm,
+            boxed_in: self.boxed_in,
+            look: self.look,
+        }
+    }
+}
+
+/// A table among other things on a card, in letters of a given size.
+#[derive(Clone, Debug)]
+pub struct Inset {
+    /// From left to right.
+    pub columns: Vec<Column>,
+    /// From the top down.
+    pub rows: Vec<Row>,
+    /// The white and the rules.
+    pub look: Look,
+}
+
+impl Inset {
+    /// The table with its words measured.
+    pub(crate) fn measured(&self) -> Measured<'_> {
+        let Inset { columns, rows, look } = self;
+        Measured::new(Grid { columns, rows, look: *look, least_row_mm: 0.0, boxed_in: false }, None)
+    }
+}
+
+impl Measured<'_> {
+    /// Laid out in letters of `cap` and a width, both in millimetres, as high as it needs. `None` if it is wider.
+    pub fn laid_out(&self, cap: f64, width: f64) -> Option<PlannedTable<'_>> {
+        PlannedTable::of(self, self.parts.first()?, Size::new(width, f64::INFINITY), cap)
+    }
+}
+
+/// A card whose words are measured.
+pub(crate) struct MeasuredCard<'a> {
+    card: &'a Ruled,
+    table: Measured<'a>,
+}
+
+impl MeasuredCard<'_> {
+    /// The plan with the largest letters, standing or lying; of two that are alike, the card as it was asked for rather
+    /// than turned. `None` if letters of `least` millimetres do not fit.
+    pub fn largest(&self, label: &Label, size: &NamedSize, least: f64) -> Option<Plan<'_>> {
+        let card = self.card;
+        let most = if card.least_row_mm > 0.0 { good_cap_mm() } else { card.look.most_mm };
+        let plans = frame::both_ways(size, label).into_iter().filter_map(|size| {
+            frame::largest_that_fits(least, most, |cap| Plan::of_card(card, &self.table, label, size, cap))
+        });
+        plans.reduce(larger)
+    }
+}
+
+/// The plan with the larger letters, the first of two alike.
+pub(crate) fn larger<'a>(best: Plan<'a>, plan: Plan<'a>) -> Plan<'a> {
+    if plan.cap > best.cap { plan } else { best }
+}

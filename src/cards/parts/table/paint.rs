@@ -1,0 +1,236 @@
+//! Draws a table that is laid out: heads, rules, cells. Decides no size.
+
+use std::f64::consts::FRAC_PI_2;
+
+use kurbo::{Point, Rect};
+
+use super::content::{Cell, Column, Row, Under};
+use super::measured::{BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
+use super::plan::{GUTTER, Plan, PlannedTable};
+use super::stack::{self, Line};
+use crate::cards::parts::frame::{HEAVY_RULE, RULE};
+use crate::cards::parts::label::Label;
+use crate::drawing::legibility::LEGEND_DISTANCE;
+use crate::drawing::line_breaks::Word;
+use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
+
+/// A box to tick, in capital heights, and its line, millimetres.
+const BOX: f64 = 1.25;
+const BOX_LINE: f64 = 0.35;
+/// Hatching, millimetres.
+const HATCH_PITCH: f64 = 2.5;
+const HATCH_WIDTH: f64 = 0.12;
+
+impl Plan<'_> {
+    /// The whole card.
+    pub fn draw(&self, label: &Label) -> Drawing {
+        let mut drawing = self.frame.start(self.card.name.clone(), self.card.description.clone(), label);
+        for (index, (area, table)) in self.tables.iter().enumerate() {
+            let foot = table.draw(&mut drawing, area.origin());
+            if index > 0 {
+                let between = area.x0 - self.cap * GUTTER / 2.0;
+                drawing.print(Shape::line((between, area.y0), (between, foot), HEAVY_RULE));
+            }
+        }
+        drawing
+    }
+}
+
+impl PlannedTable<'_> {
+    /// With its upper left corner at `at`; gives where it ends.
+    pub fn draw(&self, drawing: &mut Drawing, at: Point) -> f64 {
+        let (left, right) = (at.x, at.x + self.width);
+        let rule = |drawing: &mut Drawing, y: f64, width: Option<f64>| {
+            if let Some(width) = width {
+                drawing.print(Shape::line((left, y), (right, y), width));
+            }
+        };
+        self.draw_lines(drawing, &self.title, at);
+        let top = at.y + stack::pitches(&self.title);
+        rule(drawing, top, self.grid.look.top_rule);
+        let mut y = top + self.heads_height();
+        self.draw_heads(drawing, Point::new(left, y - self.head_gap));
+        rule(drawing, y, self.grid.look.head_rule);
+        for (index, row) in self.rows.iter().enumerate() {
+            let area = Rect::new(left, y, right, y + row.height);
+            self.draw_row(drawing, index, area);
+            y = area.y1;
+            if index + 1 < self.rows.len() {
+                rule(drawing, y, self.rule_under(index));
+            }
+        }
+        y += self.cap * self.grid.look.under_rows;
+        rule(drawing, y, self.foot_rule());
+        for (column, start) in self.grid.columns.iter().zip(&self.columns.lefts).skip(1) {
+            if self.grid.boxed_in || column.ruled_off {
+                let x = left + start - self.columns.gap / 2.0;
+                drawing.print(Shape::line((x, top), (x, y), RULE));
+            }
+        }
+        y
+    }
+
+    /// Heads from `at` up, at its right.
+    fn draw_heads(&self, drawing: &mut Drawing, at: Point) {
+        for (index, (lines, column)) in self.heads.iter().zip(self.grid.columns).enumerate() {
+            let (start, width) = (at.x + self.columns.lefts[index], self.columns.widths[index]);
+            let height = stack::height(lines);
+            if column.head.turned {
+                let x = if column.centred { start + (width - height) / 2.0 } else { start };
+                self.draw_turned(drawing, lines, Point::new(x, at.y));
+            } else {
+                let middle = column.centred.then_some(start + width / 2.0);
+                self.draw_anchored(drawing, lines, Point::new(start, at.y - height), middle);
+            }
+        }
+    }
+
+    fn draw_row(&self, drawing: &mut Drawing, index: usize, area: Rect) {
+        let cells = &self.rows[index].cells;
+        match &self.grid.rows[self.first + index] {
+            Row::Cells(given, _) => {
+                for ((lines, cell), column) in cells.iter().zip(given).zip(0..) {
+                    let left = area.x0 + self.columns.lefts[column];
+                    let place = Rect::new(left, area.y0, left + self.columns.widths[column], area.y1);
+                    if cell.hatched {
+                        self.hatch(drawing, (place, area), lines);
+                    }
+                    self.draw_cell(drawing, cell, lines, place, (&self.grid.columns[column], self.lanes[column]));
+                }
+            }
+            Row::Heading(_) => {
+                if let Some(lines) = cells.first() {
+                    self.draw_lines(drawing, lines, Point::new(area.x0, area.y1 - stack::pitches(lines)));
+                }
+            }
+            Row::Across(_) => {
+                if let Some(line) = cells.first().and_then(|lines| lines.first()) {
+                    self.draw_across(drawing, line, area);
+                }
+            }
+        }
+    }
+
+    fn rule_under(&self, index: usize) -> Option<f64> {
+        if matches!(self.grid.rows.get(self.first + index + 1), Some(Row::Across(_))) {
+            return None;
+        }
+        match self.grid.rows.get(self.first + index)? {
+            Row::Cells(_, Under::Line) => Some(RULE),
+            Row::Cells(_, Under::HeavyLine) | Row::Heading(_) => Some(HEAVY_RULE),
+            Row::Cells(_, Under::Nothing) | Row::Across(_) => None,
+        }
+    }
+
+    fn foot_rule(&self) -> Option<f64> {
+        match self.rows.len().checked_sub(1) {
+            Some(last) if self.grid.boxed_in => self.rule_under(last),
+            _ => self.grid.look.foot_rule,
+        }
+    }
+
+    fn draw_cell(
+        &self,
+        drawing: &mut Drawing,
+        cell: &Cell,
+        lines: &[Line],
+        place: Rect,
+        (column, lanes): (&Column, Lanes),
+    ) {
+        // A box alone stands where words would.
+        let height = if lines.is_empty() { self.cap } else { stack::height(lines) };
+        let top = place.center().y - height / 2.0;
+        let (before, after) = (lanes.before(self.cap), lanes.after(self.cap));
+        let middle = column.centred.then_some(place.center().x + (before - after) / 2.0);
+        let large = lines.iter().filter(|line| !line.is_small).map(Line::width).fold(0.0, f64::max);
+        let left = middle.map_or(place.x0 + before, |middle| middle - large / 2.0);
+        self.draw_anchored(drawing, lines, Point::new(left, top), middle);
+        self.draw_before(drawing, cell, Point::new(left, top));
+        if cell.write_mm > 0.0 {
+            let from = lines.last().map_or(place.x0 + before, |line| {
+                let end = middle.map_or(left + line.width(), |middle| middle + line.width() / 2.0);
+                end + self.cap * WRITE_GAP
+            });
+            drawing.print(Shape::line((from, top + height), (place.x1, top + height), RULE));
+        }
+    }
+
+    /// The sign and the box of a cell, before the words that begin at `words`.
+    fn draw_before(&self, drawing: &mut Drawing, cell: &Cell, words: Point) {
+        let mut right = words.x;
+        if let Some(sign) = &cell.sign {
+            let at = Point::new(right - self.cap * SIGN_GAP, words.y + self.cap);
+            let text = Text::new(sign, at, Anchor::End, self.cap, Weight::Regular);
+            right = text.origin.x;
+            drawing.print(text.read_from(self.grid.look.distance));
+        }
+        if cell.tick {
+            let side = self.cap * BOX;
+            let corner = Point::new(right - self.cap * BOX_ROOM, words.y + (self.cap - side) / 2.0);
+            drawing.print(Shape::stroke(Rect::from_origin_size(corner, (side, side)), BOX_LINE));
+        }
+    }
+
+    /// Lines around the words, never through them.
+    fn hatch(&self, drawing: &mut Drawing, (words, body): (Rect, Rect), lines: &[Line]) {
+        let gap = self.columns.gap / 2.0;
+        let (left, right) = ((words.x0 - gap).max(body.x0), (words.x1 + gap).min(body.x1));
+        let middle = words.center().y;
+        let clear = if lines.is_empty() { 0.0 } else { stack::height(lines) / 2.0 + gap };
+        let beside = (words.x0 + stack::width(lines) + gap).min(right);
+        for part in [
+            Rect::new(beside, words.y0, right, words.y1),
+            Rect::new(left, words.y0, beside, middle - clear),
+            Rect::new(left, middle + clear, beside, words.y1),
+        ] {
+            if part.height() > 0.0 && part.width() > 0.0 {
+                Shape::hatch(part, HATCH_PITCH, HATCH_WIDTH).into_iter().for_each(|shape| drawing.print(shape));
+            }
+        }
+    }
+
+    /// Words in the middle of a heavy line.
+    fn draw_across(&self, drawing: &mut Drawing, line: &Line, area: Rect) {
+        let (centre, middle) = (area.center().x, area.center().y);
+        let half = line.width() / 2.0 + self.cap;
+        drawing.print(Shape::line((area.x0, middle), (centre - half, middle), HEAVY_RULE * 2.0));
+        drawing.print(Shape::line((centre + half, middle), (area.x1, middle), HEAVY_RULE * 2.0));
+        let at = Point::new(centre - line.width() / 2.0, middle - self.cap / 2.0);
+        self.draw_lines(drawing, std::slice::from_ref(line), at);
+    }
+
+    /// Lines under each other from the upper left corner `at`.
+    fn draw_lines(&self, drawing: &mut Drawing, lines: &[Line], at: Point) {
+        self.draw_anchored(drawing, lines, at, None);
+    }
+
+    /// Lines under each other from the top of `at`, each in the `middle` if there is one, else beginning at its left.
+    fn draw_anchored(&self, drawing: &mut Drawing, lines: &[Line], at: Point, middle: Option<f64>) {
+        let mut baseline = at.y;
+        for line in lines {
+            baseline += line.drop;
+            let left = middle.map_or(at.x, |middle| middle - line.width() / 2.0);
+            for text in self.texts(line, Point::new(left, baseline)) {
+                drawing.print(text);
+            }
+        }
+    }
+
+    /// Lines beside each other, from the lower left corner `at`, read from the right.
+    fn draw_turned(&self, drawing: &mut Drawing, lines: &[Line], mut at: Point) {
+        for line in lines {
+            at.x += line.drop;
+            for text in self.texts(line, at) {
+                drawing.print(text.turned_about(at, -FRAC_PI_2));
+            }
+        }
+    }
+
+    /// A line's words by weight, its baseline beginning at `at`.
+    fn texts(&self, line: &Line, at: Point) -> impl Iterator<Item = Text> {
+        let (cap, distance) = (line.cap, if line.is_small { LEGEND_DISTANCE } else { self.grid.look.distance });
+        Word::runs(line.words).into_iter().map(move |(x, text, weight)| {
+            Text::new(text, (at.x + x * cap, at.y), Anchor::Start, cap, weight).read_from(distance)
+        })
+    }
+}

@@ -1,0 +1,177 @@
+//! A table laid out at one size of its letters: which words stand on which line, how high each row is. Draws nothing.
+
+use kurbo::{Rect, Size};
+
+use super::Ruled;
+use super::content::{Letters, Row, Under};
+use super::look::RowHeights;
+use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, head_cap};
+use super::stack::{self, Line, stacked};
+use super::widths::Widths;
+use crate::cards::parts::frame::{Frame, LINE_PITCH};
+use crate::cards::parts::label::Label;
+
+/// Above and below the words of a row together, in capital heights.
+const ROW_PADDING: f64 = 0.9;
+/// Above the words of a heading, in capital heights.
+const HEADING_GAP: f64 = 0.85;
+/// Between two tables, in capital heights.
+pub const GUTTER: f64 = 2.0;
+
+/// A whole card laid out.
+pub(crate) struct Plan<'a> {
+    pub card: &'a Ruled,
+    pub frame: Frame,
+    /// Capital height of the large letters, millimetres.
+    pub cap: f64,
+    /// Each with its place.
+    pub tables: Vec<(Rect, PlannedTable<'a>)>,
+}
+
+/// A table laid out; it can be put anywhere.
+pub(crate) struct PlannedTable<'a> {
+    pub grid: Grid<'a>,
+    pub cap: f64,
+    pub width: f64,
+    pub title: Vec<Line<'a>>,
+    pub columns: Widths,
+    /// The room before and after the words of each column.
+    pub lanes: Vec<Lanes>,
+    pub heads: Vec<Vec<Line<'a>>>,
+    /// Of the tallest head, and of the white under it, millimetres.
+    pub head_height: f64,
+    pub head_gap: f64,
+    /// The number of its first row in the grid.
+    pub first: usize,
+    pub rows: Vec<PlannedRow<'a>>,
+}
+
+pub(crate) struct PlannedRow<'a> {
+    /// One a column; of a row that runs across, one.
+    pub cells: Vec<Vec<Line<'a>>>,
+    pub height: f64,
+}
+
+impl<'a> Plan<'a> {
+    /// `None` if letters of `cap` millimetres are too large.
+    pub fn of_card(card: &'a Ruled, measured: &'a Measured, label: &Label, size: Size, cap: f64) -> Option<Plan<'a>> {
+        let frame = Frame::new(size, &card.surround, label, cap)?;
+        let (count, gutter) = (measured.parts.len() as f64, cap * GUTTER);
+        let width = (frame.body.width() - gutter * (count - 1.0)) / count;
+        let tables = measured.parts.iter().enumerate().map(|(index, part)| {
+            let left = frame.body.x0 + index as f64 * (width + gutter);
+            let area = Rect::new(left, frame.body.y0, left + width, frame.body.y1);
+            Some((area, PlannedTable::of(measured, part, area.size(), cap)?))
+        });
+        Some(Plan { card, tables: tables.collect::<Option<_>>()?, frame, cap })
+    }
+}
+
+impl<'a> PlannedTable<'a> {
+    /// `None` if letters of `cap` millimetres do not fit `room`.
+    pub fn of(measured: &'a Measured, part: &'a Part, room: Size, cap: f64) -> Option<PlannedTable<'a>> {
+        let (grid, look) = (measured.grid, measured.grid.look);
+        let title = part.title.iter().flat_map(|title| title.lines(room.width / cap));
+        let columns = Widths::of(measured, part, room.width, cap)?;
+        let lanes: Vec<Lanes> = part.breadths.iter().map(|breadth| breadth.lanes).collect();
+        let head_cap = head_cap(cap);
+        let reach = columns.gap * look.head_reach;
+        let heads = measured.heads.iter().zip(&columns.widths).map(|(head, width)| head.lines(head_cap, width + reach));
+        let heads: Vec<Vec<Line>> = heads.collect();
+        let head_height = head_height(&measured.heads, &heads);
+        let rows = grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]);
+        let rows = rows.map(|(row, cells)| match row {
+            Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns.widths, &lanes), cap),
+            Row::Heading(_) | Row::Across(_) => PlannedRow::across(cells, room.width, cap),
+        });
+        let mut table = PlannedTable {
+            rows: rows.collect(),
+            grid,
+            cap,
+            width: room.width,
+            title: stacked(title.map(|words| (words, Letters::Large, cap)), 0.0),
+            columns,
+            lanes,
+            heads,
+            head_height,
+            head_gap: if head_height > 0.0 { look.under_heads.at(head_cap, cap) } else { 0.0 },
+            first: part.rows.start,
+        };
+        table.spread(room.height).then_some(table)
+    }
+
+    /// Gives the rows their share of a height; false if they need more.
+    fn spread(&mut self, room: f64) -> bool {
+        let (cap, rows, look) = (self.cap, &mut self.rows, self.grid.look);
+        match look.rows {
+            RowHeights::Alike { .. } => {
+                let highest = rows.iter().map(|row| row.height).fold(0.0, f64::max);
+                rows.iter_mut().for_each(|row| row.height = highest);
+            }
+            // An accent in the first row keeps clear of the heavy line over it.
+            RowHeights::AsNeeded { .. } => {
+                rows.iter_mut().take(1).for_each(|row| row.height += look.head_rule.unwrap_or(0.0));
+            }
+        }
+        let spare = room - self.height();
+        if spare < 0.0 {
+            return false;
+        }
+        let each = spare / self.rows.len().max(1) as f64;
+        for row in &mut self.rows {
+            row.height = match look.rows {
+                RowHeights::AsNeeded { air_most } => row.height + each.min(cap * air_most),
+                RowHeights::Alike { most } => (row.height + each).min((cap * most).max(row.height)),
+            };
+        }
+        true
+    }
+
+    /// From its title to what stands under it, millimetres.
+    pub fn height(&self) -> f64 {
+        let rows: f64 = self.rows.iter().map(|row| row.height).sum();
+        let look = self.grid.look;
+        stack::pitches(&self.title) + self.heads_height() + rows + self.cap * look.under_rows
+    }
+
+    /// Of the heads with the white around them.
+    pub fn heads_height(&self) -> f64 {
+        self.cap * self.grid.look.over_heads + self.head_height + self.head_gap
+    }
+}
+
+/// Of the tallest head, millimetres.
+fn head_height(heads: &[MeasuredHead], lines: &[Vec<Line>]) -> f64 {
+    let heights = heads.iter().zip(lines).map(|(head, lines)| match head.turned {
+        true => stack::width(lines),
+        false => stack::height(lines),
+    });
+    heights.fold(0.0, f64::max)
+}
+
+impl<'a> PlannedRow<'a> {
+    /// A row of cells as high as the highest needs, the columns as wide as they are and with these lanes.
+    fn of_cells(
+        measured: &Measured,
+        (cells, under): (&'a [MeasuredCell<'a>], Under),
+        (widths, lanes): (&[f64], &[Lanes]),
+        cap: f64,
+    ) -> PlannedRow<'a> {
+        let columns = widths.iter().zip(lanes).zip(measured.grid.columns);
+        let cells = cells.iter().zip(columns).map(|(cell, ((width, lanes), column))| {
+            let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
+            cell.lines(cap, room, measured.tail)
+        });
+        let cells: Vec<Vec<Line>> = cells.collect();
+        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { ROW_PADDING };
+        let height = cells.iter().map(|lines| stack::height(lines)).fold(0.0, f64::max) + cap * padding;
+        PlannedRow { cells, height: height.max(measured.grid.least_row_mm) }
+    }
+
+    /// Words over the whole width.
+    fn across(cells: &'a [MeasuredCell<'a>], width: f64, cap: f64) -> PlannedRow<'a> {
+        let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(cap, width, 0.0)).collect();
+        let height = stack::pitches(&lines) + cap * HEADING_GAP;
+        PlannedRow { cells: vec![lines], height }
+    }
+}

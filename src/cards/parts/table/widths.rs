@@ -1,0 +1,71 @@
+//! How the columns of a table share its width. Lays out no words.
+
+use super::measured::{Breadth, Measured, MeasuredHead, Part, head_cap};
+
+/// The columns of a table at one size of its letters, millimetres.
+pub(crate) struct Widths {
+    /// Where each column begins, from the left edge of the table.
+    pub lefts: Vec<f64>,
+    pub widths: Vec<f64>,
+    /// Between two columns.
+    pub gap: f64,
+}
+
+impl Widths {
+    /// `None` if a word would stick out.
+    pub fn of(measured: &Measured, part: &Part, room: f64, cap: f64) -> Option<Widths> {
+        let (columns, look) = (measured.grid.columns, measured.grid.look);
+        let between = columns.len().saturating_sub(1) as f64;
+        let (mut gap, outside) = (cap * look.gap, if look.outer_gaps { 1.0 } else { 0.0 });
+        let room = room - gap * (between + outside);
+        let needs = part.breadths.iter().zip(&measured.heads).zip(columns);
+        let needs = needs.map(|((cells, head), column)| need(cells, head, column.least_mm, cap));
+        let (least, wanted): (Vec<f64>, Vec<f64>) = needs.unzip();
+        let all_least: f64 = least.iter().sum();
+        if all_least > room {
+            return None;
+        }
+        let widths = match look.gap_most {
+            Some(most) => {
+                gap += ((room - all_least) / between.max(1.0)).min(cap * (most - look.gap));
+                least
+            }
+            None => {
+                let shares: Vec<f64> = columns.iter().map(|column| column.share).collect();
+                shared(least, wanted, &shares, room)
+            }
+        };
+        let mut next = gap * outside / 2.0;
+        let lefts = widths.iter().map(|width| {
+            let left = next;
+            next += width + gap;
+            left
+        });
+        let lefts = lefts.collect();
+        Some(Widths { lefts, widths, gap })
+    }
+}
+
+/// What a column needs at least and wants at most, millimetres.
+fn need(cells: &Breadth, head: &MeasuredHead, least_mm: f64, cap: f64) -> (f64, f64) {
+    let (head_least, head_wanted) = head.widths(head_cap(cap));
+    let lanes = cells.lanes.before(cap) + cells.lanes.after(cap);
+    let with = |cells: f64, head: f64| (cells + lanes).max(head).max(least_mm);
+    (with(cells.least.at(cap), head_least), with(cells.wanted.at(cap), head_wanted))
+}
+
+/// The whole `room` among the columns: by their shares if any asks for one, else as much as they want.
+fn shared(least: Vec<f64>, wanted: Vec<f64>, shares: &[f64], room: f64) -> Vec<f64> {
+    let (all_least, all_wanted): (f64, f64) = (least.iter().sum(), wanted.iter().sum());
+    let all_shares: f64 = shares.iter().sum();
+    if all_shares > 0.0 {
+        let more = |(width, share): (f64, &f64)| width + (room - all_least) * share / all_shares;
+        least.into_iter().zip(shares).map(more).collect()
+    } else if all_wanted > room {
+        let part = (room - all_least) / (all_wanted - all_least);
+        least.into_iter().zip(wanted).map(|(least, wanted)| least + (wanted - least) * part).collect()
+    } else {
+        let more = (room - all_wanted) / wanted.len().max(1) as f64;
+        wanted.into_iter().map(|width| width + more).collect()
+    }
+}

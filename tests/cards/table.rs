@@ -1,0 +1,163 @@
+//! What any table on a card may hold, and that it stands clear of everything else: figures with signs, small print beneath
+//! them, boxes to tick, lines to write on, heads read from below.
+use crate::common;
+
+use cockpit_cards::cards::Label;
+use cockpit_cards::cards::parts::table::{Cell, Column, Head, Letters, Look, Paragraph, Row, Ruled, transposed};
+use cockpit_cards::drawing::{Drawing, Shape, Text, Weight};
+use cockpit_cards::size::NamedSize;
+use common::clear::clashes;
+
+fn card(size: &str, columns: Vec<Column>, rows: Vec<Row>) -> Ruled {
+    let size = Some(NamedSize::parse(size).expect("a size"));
+    Ruled { size, columns, rows, boxed_in: true, ..Ruled::default() }
+}
+
+fn drawn(card: &Ruled) -> Drawing {
+    let drawing = card.draw(&Label::default()).expect("it fits");
+    assert_eq!(clashes(&drawing), Vec::<String>::new());
+    drawing
+}
+
+fn find<'a>(drawing: &'a Drawing, words: &str) -> &'a Text {
+    drawing.texts().find(|text| text.content == words).unwrap_or_else(|| panic!("{words:?} is printed"))
+}
+
+fn centred(head: &str) -> Column {
+    Column { centred: true, ..Column::wide(head, 1.0) }
+}
+
+fn signed(sign: &str, words: &str) -> Cell {
+    Cell { sign: Some(sign.to_owned()), ..Cell::bold(words) }
+}
+
+fn beneath(figure: &str, small: &[&str]) -> Cell {
+    let small =
+        small.iter().map(|words| Paragraph { letters: Letters::Beneath, ..Paragraph::whole(*words, Weight::Regular) });
+    let paragraphs = std::iter::once(Paragraph::whole(figure, Weight::Bold)).chain(small).collect();
+    Cell { paragraphs, ..signed("●", "") }
+}
+
+#[test]
+fn figures_stand_under_each_other_whether_or_not_a_sign_stands_before_them() {
+    for column in [centred("lead"), Column::narrow("lead")] {
+        let rows = vec![Row::of([signed("●", "13")]), Row::of([Cell::bold("14")]), Row::of([signed("»", "15")])];
+        let drawing = drawn(&card("A6", vec![column], rows));
+        let lefts = ["13", "14", "15"].map(|words| find(&drawing, words).origin.x);
+        assert!(lefts.iter().all(|left| (left - lefts[0]).abs() < 1e-6), "{lefts:?}");
+        let sign = find(&drawing, "●");
+        assert!(sign.origin.x + sign.width() < lefts[0], "the sign stands before its figure");
+        assert_eq!(sign.origin.y, find(&drawing, "13").origin.y);
+    }
+}
+
+#[test]
+fn small_print_beneath_a_figure_keeps_clear_of_its_tails_and_stands_level_in_a_row() {
+    let rows = vec![Row::of([beneath("ça", &["● 4 at 14", "● 5 at 16"]), beneath("5", &["● 5 at 15"])])];
+    let drawing = drawn(&card("A6", vec![centred("lead"), centred("vang")], rows));
+    let (first, second, other) =
+        (find(&drawing, "● 4 at 14"), find(&drawing, "● 5 at 16"), find(&drawing, "● 5 at 15"));
+    let figure = find(&drawing, "ça");
+    assert!(first.cap_height() < figure.cap_height() && first.distance < figure.distance);
+    assert!(first.origin.y < second.origin.y, "one under the other");
+    // The figure with one line stands in the middle of its row by itself; the drop to its small print is the same.
+    let drop = first.origin.y - figure.origin.y;
+    assert!((other.origin.y - find(&drawing, "5").origin.y - drop).abs() < 1e-6);
+}
+
+#[test]
+fn a_line_to_write_on_begins_after_the_words_and_is_as_long_as_it_must_be() {
+    const LEAST: f64 = 42.0;
+    for column in [Column::narrow(""), Column::wrapped(""), centred("")] {
+        let alone = Cell { write_mm: LEAST, ..Cell::empty() };
+        let rows =
+            vec![Row::of([Cell::bold("one"), Cell::to_write("mast:", LEAST)]), Row::of([Cell::bold("two"), alone])];
+        let drawing = drawn(&card("A6", vec![Column::narrow(""), column], rows));
+        let line_beside = |words: &Text| {
+            let level = |line: &kurbo::Rect| line.height() < 0.5 && (line.center().y - words.origin.y).abs() < 0.2;
+            let lines = drawing.items.iter().filter(|item| matches!(item.shape, Shape::Stroke { .. }));
+            lines.map(|item| item.shape.bounds()).find(level).unwrap_or_else(|| panic!("a line at {:?}", words.content))
+        };
+        let words = find(&drawing, "mast:");
+        let (beside, alone) = (line_beside(words), line_beside(find(&drawing, "two")));
+        assert!(beside.x0 > words.origin.x + words.width() && beside.width() >= LEAST, "{beside:?}");
+        assert!(alone.x0 <= words.origin.x && alone.width() > beside.width(), "{alone:?}, {beside:?}");
+        assert!((alone.x1 - beside.x1).abs() < 1e-6, "both end with their column");
+    }
+}
+
+#[test]
+fn a_box_to_tick_stands_before_its_words_in_any_column() {
+    for column in [Column::narrow("done"), centred("done")] {
+        let rows = vec![Row::of([Cell::ticked("pin in")]), Row::of([Cell { tick: true, ..Cell::empty() }])];
+        let drawing = drawn(&card("A6", vec![column], rows));
+        let boxes = drawing.items.iter().map(|item| item.shape.bounds());
+        let boxes: Vec<_> =
+            boxes.filter(|area| area.width() > 2.0 && (area.width() - area.height()).abs() < 1e-6).collect();
+        assert_eq!(boxes.len(), 2, "{boxes:?}");
+        assert!(boxes[0].x1 < find(&drawing, "pin in").origin.x);
+    }
+}
+
+#[test]
+fn heads_read_from_below_let_more_columns_on_a_card() {
+    let table = |turned: bool| {
+        let column = |name: &str| Column {
+            head: Head { turned, ..Head::from(Paragraph::whole(name, Weight::Bold)) },
+            ..centred("")
+        };
+        let names = [
+            "Backstay",
+            "Halyard",
+            "Traveller",
+            "Outhaul",
+            "Checkstay",
+            "Inhauler",
+            "Cunningham",
+            "Tweaker",
+            "Mast jack",
+        ];
+        card("A6 landscape", names.map(column).to_vec(), vec![Row::of(vec![Cell::bold("4½"); 9])])
+    };
+    assert!(table(false).draw(&Label::default()).is_err(), "level heads are too wide");
+    let drawing = drawn(&table(true));
+    let head = find(&drawing, "Cunningham");
+    assert!((head.turn + std::f64::consts::FRAC_PI_2).abs() < 1e-9, "{}", head.turn);
+    assert!(find(&drawing, "4½").origin.y > head.origin.y, "heads end above the rows");
+}
+
+#[test]
+fn a_table_transposed_says_the_same_and_twice_transposed_is_itself() {
+    let columns = [Column::narrow("WIND"), centred("Backstay"), centred("Vang")];
+    let rows =
+        [vec![Cell::bold("4 to 8"), Cell::bold("1"), Cell::bold("2")], vec![Cell::bold("8 to 11"), signed("●", "3")]];
+    let (across, down) = transposed(&columns, &rows);
+    let words = |cell: &Cell| cell.paragraphs.iter().flat_map(|words| words.runs.clone()).map(|run| run.0).collect();
+    let told =
+        |rows: &[Vec<Cell>]| -> Vec<Vec<String>> { rows.iter().map(|row| row.iter().map(words).collect()).collect() };
+    let heads = |columns: &[Column]| -> Vec<String> {
+        columns.iter().flat_map(|column| &column.head.paragraphs).map(|words| words.runs[0].0.clone()).collect()
+    };
+    assert_eq!(heads(&across), ["WIND", "4 to 8", "8 to 11"]);
+    assert_eq!(told(&down), [vec!["Backstay", "1", "3"], vec!["Vang", "2", ""]]);
+    assert_eq!(down[0][2].sign.as_deref(), Some("●"));
+    assert!(across.iter().skip(1).all(|column| column.centred), "columns are made as they were");
+    let (columns, rows) = transposed(&across, &down);
+    assert_eq!(heads(&columns), ["WIND", "Backstay", "Vang"]);
+    assert_eq!(told(&rows), [vec!["4 to 8", "1", "2"], vec!["8 to 11", "3", ""]]);
+    let rows = down.into_iter().map(Row::of).collect();
+    drawn(&card("A6", across, rows));
+}
+
+#[test]
+fn letters_are_as_large_as_the_room_and_the_look_let_them_be() {
+    let cap = |size: &str, most_mm: f64| {
+        let rows = (0..9).map(|wind| Row::of([Cell::bold(format!("{wind} kn")), Cell::plain("ease the vang first")]));
+        let table = card(size, vec![Column::narrow("WIND"), Column::wrapped("FIRST")], rows.collect());
+        let look = Look { most_mm, ..Look::default() };
+        find(&drawn(&Ruled { look, ..table }), "3 kn").cap_height()
+    };
+    let (small, large) = (cap("A6", 20.0), cap("A5", 20.0));
+    assert!(small < large, "{small} on A6, {large} on A5");
+    assert!((cap("A5", small) - small).abs() < 0.06, "no larger than the look wants, to a step");
+}
