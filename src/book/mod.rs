@@ -3,7 +3,7 @@
 pub(crate) mod characters;
 pub(crate) mod date;
 pub mod edit;
-#[doc(hidden)]
+#[cfg_attr(doc, doc(hidden))]
 pub mod force;
 pub(crate) mod load;
 pub(crate) mod model;
@@ -11,7 +11,7 @@ mod model_race;
 mod model_rigging;
 mod number;
 pub(crate) mod problem;
-#[doc(hidden)]
+#[cfg_attr(doc, doc(hidden))]
 pub mod quantity;
 mod read;
 pub mod report;
@@ -19,15 +19,15 @@ mod rest;
 pub mod schema;
 mod sound;
 mod spanned;
-#[doc(hidden)]
+#[cfg_attr(doc, doc(hidden))]
 pub mod suggest;
 mod syntax;
-#[doc(hidden)]
+#[cfg_attr(doc, doc(hidden))]
 pub mod table;
 mod targets;
 #[cfg_attr(doc, doc(hidden))]
 pub mod tree;
-#[doc(hidden)]
+#[cfg_attr(doc, doc(hidden))]
 pub mod words;
 
 pub use load::{Loaded, from_path, from_path_with, from_text};

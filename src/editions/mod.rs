@@ -5,11 +5,11 @@
 //! a book's cards with what was released, [`slip`] draws the page that tells what to bin. All of these are pure; only
 //! [`store`] touches the disk.
 
-#[doc(hidden)]
+#[cfg_attr(doc, doc(hidden))]
 pub mod changes;
 pub mod due;
 pub mod record;
-#[doc(hidden)]
+#[cfg_attr(doc, doc(hidden))]
 pub mod slip;
 pub mod store;
 
