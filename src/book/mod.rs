@@ -52,9 +52,9 @@ pub use crate::tuning::adjust::{Adjusted, Held, Limits, Offset};
 #[doc(inline)]
 pub use crate::tuning::air::{Air, AirError};
 #[doc(inline)]
-pub use crate::tuning::righting::{Bunks, Crew, Group, GzCurve, Hull, Lever, Post, RightingError, Station};
+pub use crate::tuning::range::{Area, Narrowed, SailRange};
 #[doc(inline)]
-pub use crate::tuning::wardrobe::Area;
+pub use crate::tuning::righting::{Bunks, Crew, Group, GzCurve, Hull, Lever, Post, RightingError, Station};
 #[doc(inline)]
 pub use crate::tuning::watches::{Pattern, Race, Rota, Team, WatchError};
 #[doc(inline)]

@@ -11,7 +11,7 @@ use super::tree::Node;
 use crate::length::Length;
 pub use crate::tuning::WindUnit;
 use crate::tuning::adjust::Offset;
-use crate::tuning::wardrobe::Area;
+use crate::tuning::range::{Area, SailRange};
 use crate::tuning::{Angle, Band, Between, BoatSpeed, Ground, Scale, Span, Wind};
 
 /// What stands in the YAML file of one boat, section by section. What is reckoned with is a [`Book`](super::Book): the same,
@@ -303,9 +303,9 @@ pub struct Sail {
     pub name: String,
     /// Where on the boat it is set.
     pub kind: SailKind,
-    /// The true wind speeds that it is for.
+    /// The winds it was made for.
     pub wind: Option<Span<Wind>>,
-    /// The true wind angles that it is for.
+    /// The true wind angles it was made for.
     pub angle: Option<Span<Angle>>,
     /// The length of its luff.
     pub luff: Option<Length>,
@@ -368,6 +368,8 @@ pub enum PointOfSail {
 pub struct Settings {
     /// What the rest of the book calls them by: `j1-upwind`.
     pub id: Spanned<String>,
+    /// What tells them from others with the same sails on the same point of sail: `flat water`.
+    pub title: Option<String>,
     /// The ids of the sails, the mainsail first if there is one.
     pub sails: Vec<Spanned<String>>,
     /// The course that they are for.
@@ -448,7 +450,20 @@ pub struct CardEntry {
     pub node: Node,
 }
 
+impl Sail {
+    /// What it is for, as made and as it is now.
+    pub fn range(&self) -> SailRange {
+        let max_now = self.max_now.as_ref().map(|max| max.value);
+        SailRange::new(self.wind, self.angle, max_now).because(&self.name, self.status.as_deref())
+    }
+}
+
 impl Sections {
+    /// What the sails of some settings are for together, as made and as they are now.
+    pub fn range_of(&self, settings: &Settings) -> SailRange {
+        SailRange::together(settings.sails.iter().filter_map(|id| self.sail(&id.value)).map(Sail::range))
+    }
+
     /// The control of this id, if the book has one.
     pub fn control(&self, id: &str) -> Option<&Control> {
         self.controls.iter().find(|control| control.id.value == id)

@@ -5,11 +5,11 @@ use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
-use super::parts::matrix::{columns, shared_range};
+use super::parts::matrix::{columns, out_of_use};
 use super::parts::moves::Move;
 use super::parts::table::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, by_lines, item, optional, taken};
-use super::parts::words::{limit_words, point_of_sail, sail_names, wind_words};
+use super::parts::words::{limit_words, narrowed_sails, point_of_sail, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Control, Problem, Section, Settings, Table, WindUnit};
@@ -39,6 +39,9 @@ pub struct ChangePoints {
     pub boat: String,
     pub sails: Vec<String>,
     pub point_of_sail: String,
+    /// What tells it from another card of these sails: `flat water`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
     pub wind: String,
     pub wind_unit: String,
     /// The wind the ladder stands on, and each control's mark there.
@@ -47,6 +50,9 @@ pub struct ChangePoints {
     pub rungs: Vec<Rung>,
     /// How much earlier to act at night: `2 kn`.
     pub earlier: Option<String>,
+    /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
     pub cautions: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
@@ -87,7 +93,8 @@ impl Content for ChangePoints {
 impl ChangePoints {
     /// `J1 + Main, upwind: change points`.
     pub fn title(&self) -> String {
-        format!("{}, {}: change points", self.sails.join(" + "), self.point_of_sail)
+        let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+        format!("{}, {}{title}: change points", self.sails.join(" + "), self.point_of_sail)
     }
 
     /// One ladder of all the rungs.
@@ -173,12 +180,16 @@ impl ChangePoints {
             let words = format!("Night: in building wind act {earlier} earlier. Easing: as by day.");
             foot.push((words, Weight::Regular));
         }
+        foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
         if !self.cautions.is_empty() {
             let words = format!("Caution: {}. Keep within the makers' working limits.", self.cautions.join("; "));
             foot.push((words, Weight::Bold));
         }
         Surround {
-            title: sails.map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") }).collect(),
+            title: sails
+                .map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") })
+                .chain(self.title.iter().map(|title| format!("· {title}")))
+                .collect(),
             at_right: self.point_of_sail.to_uppercase(),
             subtitle: format!("Change points · {}", self.wind),
             foot,
@@ -205,6 +216,11 @@ pub fn content(
     size: Option<NamedSize>,
     problems: &mut Vec<Problem>,
 ) -> Option<ChangePoints> {
+    if let Some(problem) = out_of_use(book, settings) {
+        problems.push(problem);
+        return None;
+    }
+    let winds = book.range_of(settings).wind_now()?;
     let columns = columns(book, settings);
     let named: Vec<(usize, &Control, &Column)> = settings
         .controls
@@ -212,11 +228,10 @@ pub fn content(
         .zip(&columns)
         .filter_map(|(index, column)| Some((*index, book.controls.get(*index)?, column.as_ref()?)))
         .collect();
-    let (low, high) = shared_range(book, settings);
     let unit = book.units.wind;
     let mut changes: Vec<(i64, usize, Change)> = Vec::new();
     for (index, control, column) in &named {
-        let inside = column.changes().filter(|change| (low..=high).contains(&change.at));
+        let inside = column.changes().filter(|change| winds.holds(change.at));
         let found: Vec<Change> = inside.take(MOST_CHANGES + 1).collect();
         if found.len() > MOST_CHANGES {
             problems.push(Problem::error(
@@ -259,7 +274,7 @@ pub fn content(
     });
     let rungs: Vec<Rung> = rungs.collect();
     let known = named.iter().filter_map(|(_, _, column)| column.known().first()).map(|known| known.at);
-    let start = known.min().unwrap_or(low).max(low);
+    let start = known.min().unwrap_or(winds.low).max(winds.low);
     let at_start = |(_, control, column): &(usize, &Control, &Column)| {
         (control.name.clone(), control.scale.print(column.at(start).reading))
     };
@@ -268,11 +283,13 @@ pub fn content(
         boat: book.boat.name.value.clone(),
         sails: sail_names(book, settings),
         point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
+        title: settings.title.clone(),
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
         foot: (start.print(unit), named.iter().map(at_start).collect()),
         rungs,
         earlier: earlier.map(|by| by.print_with_unit(unit)),
+        narrowed: narrowed_sails(book, settings),
         cautions: named.iter().flat_map(|(_, control, _)| limit_words(control)).collect(),
         working: named
             .iter()

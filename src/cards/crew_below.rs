@@ -8,8 +8,8 @@ use super::parts::frame::Surround;
 use super::parts::measures;
 use super::parts::read_at::Feel;
 use super::parts::table::{Cell, Column, Row, Ruled};
-use super::parts::telling::{Said, bare, by_lines, taken, texts};
-use super::parts::words::{sail_names, wind_words};
+use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
+use super::parts::words::{narrowed_sails, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, Units, words};
@@ -71,6 +71,9 @@ pub struct CrewBelow {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SailTable {
     pub sails: String,
+    /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
     pub rows: Vec<WindRow>,
 }
 
@@ -96,6 +99,7 @@ impl Content for CrewBelow {
         let mut rows = Vec::new();
         for table in &self.tables {
             rows.push(Row::Heading(table.sails.clone()));
+            rows.extend(table.narrowed.iter().map(|words| Row::Across(words.clone())));
             for row in &table.rows {
                 let read = row.read_at.iter().map(|wind| match wind {
                     Some(wind) => Cell::bold(format!("read {wind}")),
@@ -275,9 +279,12 @@ fn table(
     problems: &mut Vec<Problem>,
 ) -> SailTable {
     let unit = book.units.wind;
-    let sails = sail_names(book, settings).join(" + ");
+    let title = settings.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+    let sails = format!("{}{title}", sail_names(book, settings).join(" + "));
     let mut rows = Vec::new();
-    for row in &settings.rows {
+    // Nobody reads a card in a wind that its sails are not for.
+    let winds = book.range_of(settings).wind_now();
+    for row in settings.rows.iter().filter(|row| winds.is_some_and(|winds| winds.holds(row.at.value))) {
         let wind = row.at.value;
         let at = wind.as_written(unit);
         let mut read_at = Vec::new();
@@ -303,7 +310,7 @@ fn table(
         }
         rows.push(WindRow { wind: wind.print(unit), read_at });
     }
-    SailTable { sails, rows }
+    SailTable { sails, narrowed: narrowed_sails(book, settings), rows }
 }
 
 fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: &ReadAt, printed: &str) -> Passage {
@@ -377,6 +384,9 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     let columns = texts(content, "columns");
     for table in taken(content, "tables") {
         let sails = text(table.get("sails"));
+        for words in table.get("narrowed").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            lines.push(before_colon(&text(Some(words))));
+        }
         for row in table.get("rows").and_then(serde_json::Value::as_array).into_iter().flatten() {
             let wind = text(row.get("wind"));
             for (column, read_at) in

@@ -9,7 +9,7 @@ use super::parts::frame::Surround;
 use super::parts::label::Label;
 use super::parts::table::{Cell, Column, Look, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
-use super::parts::words::{point_of_sail, sail_names};
+use super::parts::words::{called, narrowed_sails};
 use super::{Card, Content, Kind, Stock};
 use crate::book::{Book, Control, Place, Problem, Section, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
@@ -45,6 +45,9 @@ pub struct Handover {
     pub boat: String,
     /// The settings it is for: `J1 + Main, upwind`; `None`: every control that moves while racing.
     pub settings: Option<String>,
+    /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
     pub side: Side,
     /// Lines to fill in before the controls: `Wind kn`.
     pub conditions: Vec<String>,
@@ -93,6 +96,7 @@ impl Content for Handover {
         } else {
             vec![Column::narrow("higher is"), head("as it is now".to_owned())]
         };
+        let narrowed = self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold));
         let note = if past {
             "Copy each hand-over here before wiping the card."
         } else {
@@ -104,7 +108,7 @@ impl Content for Handover {
                 title: vec![if past { "Past hand-overs" } else { "Hand-over" }.to_owned()],
                 at_right: String::new(),
                 subtitle: self.settings.clone().unwrap_or_else(|| "every control that moves while racing".to_owned()),
-                foot: vec![(note.to_owned(), Weight::Regular)],
+                foot: narrowed.chain([(note.to_owned(), Weight::Regular)]).collect(),
             },
             name: format!("{}: {}", self.boat, self.title()),
             description: "To write on when the watch changes".to_owned(),
@@ -186,9 +190,11 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
     Handover {
         size: asked.size.clone(),
         boat: book.boat.name.value.clone(),
-        settings: asked.settings.map(|settings| {
-            format!("{}, {}", sail_names(book, settings).join(" + "), point_of_sail(settings.point_of_sail))
-        }),
+        settings: asked.settings.map(|settings| called(book, settings)),
+        narrowed: match (asked.settings, side) {
+            (Some(settings), Side::Now) => narrowed_sails(book, settings),
+            _ => Vec::new(),
+        },
         side,
         conditions,
         controls: controls.into_iter().filter(|control| control.when == When::Racing).map(line).collect(),

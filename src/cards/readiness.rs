@@ -11,7 +11,7 @@ use super::parts::frame::Surround;
 use super::parts::label::Label;
 use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
-use super::parts::words::{point_of_sail, sail_names};
+use super::parts::words::called;
 use super::{Card, Content, Kind, Stock};
 use crate::book::{Book, Place, Problem, Section, Table, When};
 use crate::drawing::Drawing;
@@ -201,8 +201,7 @@ fn derived(book: &Book) -> Vec<Group> {
     }
     for settings in &book.settings {
         if !settings.rows.iter().any(|row| row.ground == Ground::Sailed) {
-            let sails = sail_names(book, settings).join(" + ");
-            let line = format!("{sails}, {}: no row was sailed", point_of_sail(settings.point_of_sail));
+            let line = format!("{}: no row was sailed", called(book, settings));
             add(1, "Settings never sailed", line);
         }
     }

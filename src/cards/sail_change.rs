@@ -11,7 +11,9 @@ use super::parts::matrix::columns;
 use super::parts::moves::{Move, direction};
 use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
-use super::parts::words::{ground_legend, ground_sign, grounded, limit_words, point_of_sail, wind_span, wind_words};
+use super::parts::words::{
+    ground_legend, ground_sign, grounded, limit_words, narrowed_sails, point_of_sail, wind_span, wind_words,
+};
 use super::parts::working::Passage;
 use super::wardrobe::ranges;
 use super::{Card, Content, Kind, Label, Stock};
@@ -43,13 +45,16 @@ pub struct SailChange {
     pub wind_unit: String,
     /// The winds that both sails are for: `13 to 16`.
     pub both: String,
-    /// The bands in which they may swap.
+    /// The bands in which they may swap, as far as both are for them.
     pub winds: Vec<String>,
     pub parts: Vec<Part>,
     /// What the luffs mean for the halyard.
     pub luff: Option<String>,
     /// Grounds in use, as the legend explains them.
     pub grounds: Vec<Ground>,
+    /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
     pub cautions: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
@@ -129,6 +134,7 @@ impl SailChange {
         foot.extend(self.luff.iter().map(|luff| (luff.clone(), Weight::Bold)));
         let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
         foot.push((format!("Of the new mark: {}", legend.join(" · ")), Weight::Regular));
+        foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
         let mut cautions = self.cautions.clone();
         cautions.push("Ease loaded lines under control; keep clear of sheets and blocks".to_owned());
         let words = format!("Caution: {}. Keep within the makers' working limits.", cautions.join("; "));
@@ -218,11 +224,9 @@ fn content(
     let unit = book.units.wind;
     let words = |span: Span| wind_span(span, unit);
     let both = Span { low: change.from, high: change.to };
-    // Whole bands, so that the marks are those of the sails' own cards.
-    let mut bands: Vec<Band> =
-        book.bands.iter().copied().filter(|band| Span::from(*band).common(both).is_some()).collect();
+    let mut bands: Vec<Band> = book.bands.iter().filter_map(|band| band.within(both)).collect();
     if bands.is_empty() {
-        bands.push(Band { low: both.low, high: both.high });
+        bands.push(both.into());
     }
     let (old_columns, new_columns) = (columns(book, from), columns(book, to));
     let column = |settings: &Settings, columns: &[Option<Column>], control: usize| -> Option<Column> {
@@ -240,11 +244,8 @@ fn content(
             for (sail, settings, columns) in [(old, from, &old_columns), (new, to, &new_columns)] {
                 let Some(column) = column(settings, columns, *index) else { continue };
                 let setting = column.in_band(*band).setting;
-                let how = format!(
-                    "the band's mark of `{}`, as on its own card: {}",
-                    settings.id.value,
-                    ground_legend(setting.ground)
-                );
+                let how =
+                    format!("the mark of `{}` for these winds: {}", settings.id.value, ground_legend(setting.ground));
                 passage.step(sail.name.clone(), how, control.scale.print(setting.reading));
             }
             working.push(passage);
@@ -289,8 +290,20 @@ fn content(
         luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old, new)),
         working,
         grounds: grounds.into_iter().collect(),
+        narrowed: narrowed(book, from, to),
         cautions: order.iter().filter_map(|index| book.controls.get(*index)).flat_map(limit_words).collect(),
     }
+}
+
+/// Of the sails set before and after the change, each that is for less than it was made for, once.
+fn narrowed(book: &Book, from: &Settings, to: &Settings) -> Vec<String> {
+    let mut found = narrowed_sails(book, from);
+    for words in narrowed_sails(book, to) {
+        if !found.contains(&words) {
+            found.push(words);
+        }
+    }
+    found
 }
 
 fn change_cell(control: &Control, before: Option<Setting>, after: Option<Setting>) -> ChangeCell {

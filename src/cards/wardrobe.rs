@@ -7,7 +7,7 @@ use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::table::{Cell, Column, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
-use super::parts::words::{wind_span, wind_words};
+use super::parts::words::{narrowed_words, wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Problem, Sail, SailKind, Section, Table};
@@ -24,9 +24,6 @@ pub const KIND: Kind = Kind {
     by_default: |_, _| Vec::new(),
     changes: |old, new| by_lines(old, new, lines),
 };
-
-/// Any angle: what a reef is for where the book gives it only a wind.
-const ALL_ANGLES: Span<Angle> = Span { low: Angle::AHEAD, high: Angle::ASTERN };
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -71,20 +68,14 @@ pub struct SailCell {
 /// The sails set forward of or instead of each other, with what they are for, in the order of the book. A sail without
 /// both ranges is left out, and a mainsail alone is no sail plan.
 pub fn ranges(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
-    let range = |sail: &Sail| Some(sail_range(sail, sail.wind?, sail.angle?));
-    let forward = book.sails.iter().filter(|sail| sail.kind != SailKind::Mainsail);
-    forward.filter_map(|sail| Some((sail, range(sail)?))).unzip()
+    let forward = book.sails.iter().filter(|sail| sail.kind != SailKind::Mainsail).map(|sail| (sail, sail.range()));
+    forward.filter(|(_, range)| range.knows_wind() && range.knows_angle()).unzip()
 }
 
-fn sail_range(sail: &Sail, wind: Span<Wind>, angle: Span<Angle>) -> SailRange {
-    SailRange { area: Area { wind, angle }, max_now: sail.max_now.as_ref().map(|max| max.value) }
-}
-
-/// Reefs of the mainsail by wind; they cover nothing, but they stand in the cells.
+/// Reefs of the mainsail by wind; they cover nothing, but they stand in the cells, at any angle unless the book knows better.
 fn reefs(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
     let reefs = book.sails.iter().filter(|sail| sail.kind == SailKind::Mainsail && sail.reef_of.is_some());
-    let range = |sail: &Sail| Some(sail_range(sail, sail.wind?, sail.angle.unwrap_or(ALL_ANGLES)));
-    reefs.filter_map(|sail| Some((sail, range(sail)?))).unzip()
+    reefs.map(|sail| (sail, sail.range())).filter(|(_, range)| range.knows_wind()).unzip()
 }
 
 /// Warns of every gap inside what the book asks of its sails.
@@ -211,27 +202,22 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
         Some(format!("{} to {} at {at} (both {from} to {to})", lighter.name, heavier.name))
     });
     let all_ranges = sails.iter().zip(&ranges).chain(reefs.iter().zip(&reef_ranges));
-    let narrowed =
-        all_ranges.filter(|(sail, range)| range.is_narrowed() || sail.status.is_some()).map(|(sail, range)| {
-            let status = sail.status.as_ref().map(|status| format!(": {status}")).unwrap_or_default();
-            let (was, symbol) = (wind_span(range.area.wind, unit), unit.symbol());
-            let now = match range.now() {
-                _ if !range.is_narrowed() => String::new(),
-                Some(area) => format!("; {} {symbol} now, was {was}", wind_span(area.wind, unit)),
-                None => format!("; no use now, was {was} {symbol}"),
-            };
-            format!("{}{status}{now}", sail.name)
-        });
+    let narrowed = all_ranges.flat_map(|(sail, range)| {
+        // One that is for all it was for may still not be what it was.
+        let whole = sail.status.as_ref().filter(|_| !range.is_narrowed());
+        let whole = whole.map(|status| format!("{}: {status}", sail.name));
+        range.narrowed().iter().map(|narrowed| narrowed_words(narrowed, unit)).chain(whole).collect::<Vec<_>>()
+    });
     let unplaced = book
         .sails
         .iter()
         .filter(|sail| sail.kind != SailKind::Mainsail && !sails.iter().any(|placed| placed.id.value == sail.id.value));
     let mut working = Passage::new("Which sail");
+    let words = |area: Option<Area>| area.map_or_else(|| "nothing".to_owned(), |area| area_words(book, area));
     for (sail, range) in sails.iter().zip(&ranges) {
-        working.input(format!("{} is for", sail.name), area_words(book, range.area), &sail.place);
-        let now = range.now().map_or_else(|| "nothing".to_owned(), |area| area_words(book, area));
+        working.input(format!("{} is for", sail.name), words(range.made()), &sail.place);
         if range.is_narrowed() {
-            working.step(format!("{} now", sail.name), "its winds up to `max_now`", now);
+            working.step(format!("{} now", sail.name), "its winds up to `max_now`", words(range.now()));
         }
     }
     let hand_overs: Vec<String> = changes.collect();

@@ -3,9 +3,11 @@
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::Feel;
-use cockpit_cards::cards::parts::matrix::{columns, shared_range};
+use cockpit_cards::cards::parts::matrix::columns;
 use cockpit_cards::cards::parts::moves::limits;
-use cockpit_cards::cards::parts::words::{ground_legend, ground_sign, grounded, point_of_sail, sail_names};
+use cockpit_cards::cards::parts::words::{
+    called, ground_legend, ground_sign, grounded, narrowed_sails, open_span, point_of_sail,
+};
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
@@ -160,15 +162,10 @@ impl Show {
     }
 }
 
-fn is_for(book: &Book, settings: &Settings, wind: Wind) -> bool {
-    let (low, high) = shared_range(book, settings);
-    (low..=high).contains(&wind)
-}
-
 /// The settings for a wind. Where the book plans its wardrobe, for each point of sail only those of the sail that comes
 /// first in the book and may be used in this wind as it is now.
 fn from_wardrobe(book: &Book, wind: Wind) -> Vec<&Settings> {
-    let fits = |settings: &&Settings| is_for(book, settings, wind) && is_fit(book, settings, wind);
+    let fits = |settings: &&Settings| book.range_of(settings).holds_winds(wind, wind);
     let all: Vec<&Settings> = book.settings.iter().filter(fits).collect();
     if book.wardrobe.is_none() {
         return all;
@@ -186,9 +183,18 @@ fn from_wardrobe(book: &Book, wind: Wind) -> Vec<&Settings> {
     all.iter().copied().filter(is_first).collect()
 }
 
-fn is_fit(book: &Book, settings: &Settings, wind: Wind) -> bool {
-    let sails = settings.sails.iter().filter_map(|id| book.sail(&id.value));
-    sails.filter_map(|sail| sail.max_now.as_ref()).all(|max| wind <= max.value)
+/// What is said of a wind that the sails of the settings are not for as they are now.
+fn beyond(book: &Book, settings: &Settings, wind: Wind) -> Option<String> {
+    let range = book.range_of(settings);
+    let winds = range.wind_now();
+    if winds.is_some_and(|winds| winds.holds(wind)) {
+        return None;
+    }
+    let winds = winds.and_then(|winds| open_span(winds, book.units.wind));
+    Some(winds.map_or_else(
+        || "OUTSIDE: these sails are for no wind now".to_owned(),
+        |winds| format!("OUTSIDE what these sails are for{}, {winds}", if range.is_narrowed() { " now" } else { "" }),
+    ))
 }
 
 fn on_point_of_sail<'a>(
@@ -250,6 +256,12 @@ fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> s
         })
         .collect();
     let mut json = json!({"settings": settings.id.value, "wind_kn": wind, "controls": list});
+    if let (Some(title), Some(fields)) = (&settings.title, json.as_object_mut()) {
+        fields.insert("title".to_owned(), json!(title));
+    }
+    if let (Some(beyond), Some(fields)) = (beyond(book, settings, wind), json.as_object_mut()) {
+        fields.insert("beyond".to_owned(), json!(beyond));
+    }
     if let (Some(because), Some(fields)) = (&shown.because, json.as_object_mut()) {
         fields.insert("read_at_kn".to_owned(), json!(read_at));
         fields.insert("because".to_owned(), json!(because));
@@ -261,12 +273,15 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
     let Shown { settings, wind, read_at, .. } = *shown;
     let unit = book.units.wind;
     let mut text = format!(
-        "{}, {} at {}  ({})\n",
-        sail_names(book, settings).join(" + "),
-        point_of_sail(settings.point_of_sail),
+        "{} at {}  ({}){}\n",
+        called(book, settings),
         wind.as_written(unit),
         settings.id.value,
+        beyond(book, settings, wind).map(|words| format!("  {words}")).unwrap_or_default(),
     );
+    for words in narrowed_sails(book, settings) {
+        text.push_str(&format!("  {words}\n"));
+    }
     if let Some(because) = &shown.because {
         text.push_str(&format!("  read at {}: {because}\n", read_at.print_with_unit(unit)));
     }

@@ -10,6 +10,7 @@ mod boat_speed;
 pub mod changes;
 pub mod curve;
 pub mod mark;
+pub mod range;
 mod reading;
 pub mod righting;
 pub mod scale;

@@ -7,25 +7,8 @@
 //! Ranges that only touch have nothing in common here, since nobody sails a line.
 
 pub use super::Span;
+pub use super::range::{Area, SailRange};
 use super::{Angle, Axis, Wind};
-
-/// Winds by angles.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
-pub struct Area {
-    /// The true wind speeds.
-    pub wind: Span<Wind>,
-    /// The true wind angles.
-    pub angle: Span<Angle>,
-}
-
-/// What a sail is for, in the order of the book.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SailRange {
-    /// The winds and angles that the sail is for.
-    pub area: Area,
-    /// The most wind it may be used in as it is now: a torn luff, a tired seam.
-    pub max_now: Option<Wind>,
-}
 
 /// What a cell of the table says. Sails are indices into the list they came in.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
@@ -69,36 +52,6 @@ pub struct HandOver {
     pub angle: Span<Angle>,
     /// Whether no third sail comes between the two at all of these angles.
     pub neighbours: bool,
-}
-
-impl Area {
-    /// Whether a wind at an angle is in it, its edges included.
-    pub fn holds(self, wind: Wind, angle: Angle) -> bool {
-        self.wind.holds(wind) && self.angle.holds(angle)
-    }
-
-    /// Whether all of another area is in it.
-    pub fn holds_all_of(self, other: Area) -> bool {
-        self.wind.holds_all_of(other.wind) && self.angle.holds_all_of(other.angle)
-    }
-
-    /// What two areas have in common; `None` if they only touch.
-    pub fn common(self, other: Area) -> Option<Area> {
-        Some(Area { wind: self.wind.common(other.wind)?, angle: self.angle.common(other.angle)? })
-    }
-}
-
-impl SailRange {
-    /// What it may be used for as it is now; `None` if that is nothing.
-    pub fn now(&self) -> Option<Area> {
-        let high = self.max_now.map_or(self.area.wind.high, |max| max.min(self.area.wind.high));
-        Some(Area { wind: Span::new(self.area.wind.low, high)?, ..self.area })
-    }
-
-    /// Whether its state takes something away from its range.
-    pub fn is_narrowed(&self) -> bool {
-        self.max_now.is_some_and(|max| max < self.area.wind.high)
-    }
 }
 
 /// The sails for one wind and angle, first in the book first.

@@ -157,7 +157,7 @@ fn a_text_over_several_lines_becomes_one() {
 #[test]
 fn a_reference_stands_for_what_it_refers_to() {
     let text = spoilt("sails: [main, j1]", "sails: &both [main, j1]");
-    let more = "  - {id: again, sails: *both, point_of_sail: upwind, controls: [lead], at: {8: [3]}}\n";
+    let more = "  - {id: again, title: chop, sails: *both, point_of_sail: upwind, controls: [lead], at: {8: [3]}}\n";
     let loaded = load(&format!("{text}{more}"));
     assert_eq!(complaints(&loaded), "");
     assert_eq!(loaded.book.unwrap().settings("again").unwrap().sails.len(), 2);

@@ -5,6 +5,7 @@ mod common;
 #[path = "../reading/mod.rs"]
 mod reading;
 
+mod alike;
 mod bad_books;
 mod bad_files;
 mod changes_in_words;

@@ -158,7 +158,8 @@ fn a_wind_the_sails_are_not_for_has_no_row() {
     let card = card(&text);
     let data = card.card.content.data();
     let rows: Vec<_> = data["rows"].as_array().expect("rows").iter().map(|row| row["low"].clone()).collect();
-    assert_eq!(rows, ["8", "12"]);
+    assert_eq!(rows, ["9", "12"]);
+    assert_eq!(data["rows"][1]["high"], "15");
 }
 
 #[test]

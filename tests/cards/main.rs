@@ -16,6 +16,7 @@ mod lacing_card;
 mod legible;
 mod measures;
 mod outboard_lead_card;
+mod ranges;
 mod re_mark_card;
 mod readiness;
 mod sail_change;

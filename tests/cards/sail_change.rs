@@ -1,10 +1,10 @@
-//! The sail-change card: the marks of both sails' own cards, in the order of work.
+//! The sail-change card: the marks of both sails in the winds that they share, in the order of work.
 
 use cockpit_cards::book::{self, Book, Problem};
 use cockpit_cards::cards::parts::matrix;
 use cockpit_cards::cards::{self, Card};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::tuning::Wind;
+use cockpit_cards::tuning::{Span, Wind};
 
 const ENTRY: &str =
     "{kind: sail-change, from: j1, to: j2, before: [jib_lead], during: [jib_halyard], halyard: jib_halyard}";
@@ -22,20 +22,20 @@ fn read(text: &str) -> (Book, Vec<Card>, Vec<Problem>) {
 }
 
 #[test]
-fn the_new_marks_are_those_of_the_new_sails_own_card_in_every_band_of_the_overlap() {
+fn the_new_marks_are_those_of_the_new_sail_in_every_wind_that_both_are_for() {
     let (book, cards, _) = read(&full());
     let data = cards[0].content.data();
-    assert_eq!(data["winds"], serde_json::json!(["11 to 14", "14 to 17"]));
+    assert_eq!(data["winds"], serde_json::json!(["13 to 14", "14 to 16"]));
     let settings = book.settings("j2-upwind").unwrap();
-    let bands: Vec<_> =
-        book.bands.iter().filter(|band| band.low < Wind::knots(16.0) && band.high > Wind::knots(13.0)).collect();
+    let both = Span::new(Wind::knots(13.0), Wind::knots(16.0)).unwrap();
+    let bands: Vec<_> = book.bands.iter().filter_map(|band| band.within(both)).collect();
     let mut seen = 0;
     for (index, column) in settings.controls.iter().zip(matrix::columns(&book, settings)) {
         let (control, column) = (&book.controls[*index], column.unwrap());
         let rows = data["parts"].as_array().unwrap().iter().flat_map(|part| part["controls"].as_array().unwrap());
         let row = rows.into_iter().find(|row| row["control"] == control.name.as_str()).unwrap();
         for (band, cell) in bands.iter().zip(row["cells"].as_array().unwrap()) {
-            let mark = control.scale.print(column.in_band(**band).setting.reading);
+            let mark = control.scale.print(column.in_band(*band).setting.reading);
             assert!(cell["text"].as_str().unwrap().contains(&mark), "{}: {cell} without {mark}", control.name);
             seen += 1;
         }

@@ -105,17 +105,18 @@ fn a_forecast_gives_each_watch_its_wind_sails_marks_and_the_wind_to_read_at() {
         json!({"sails": "J1 + Main, upwind", "read_at": "8 to 12", "marks": ["Backstay 2", "Lead 12", "Vang snug"]});
     assert_eq!(first["sails"], json!([sails]));
     let late = watches.iter().rfind(|watch| !watch["weather"].is_null()).unwrap();
-    assert_eq!(late["weather"]["sails"][0]["sails"], "no settings and no sail for this");
+    assert_eq!(late["weather"]["beyond"], json!(["No settings and no sail for 30 to 35 kn"]));
 }
 
 #[test]
 fn a_sail_that_is_torn_is_planned_for_no_more_wind_than_it_may_be_used_in_now() {
     let forecast = "forecast: [{time: 2027-06-29 18:00, wind: 12..14, angle: 42}]\n";
     let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast);
-    let sails = |text: &str| watches(&cards_of(text).0)[0]["weather"]["sails"][0]["sails"].clone();
-    assert_eq!(sails(&text), "J1 + Main, upwind");
+    let weather = |text: &str| watches(&cards_of(text).0)[0]["weather"].clone();
+    assert_eq!(weather(&text)["sails"][0]["sails"], "J1 + Main, upwind");
     let torn = text.replace("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, max_now: 11}");
-    assert_eq!(sails(&torn), "no settings and no sail for this");
+    assert_eq!(weather(&torn)["sails"], json!([]));
+    assert_eq!(weather(&torn)["beyond"], json!(["No settings and no sail for 12 to 14 kn"]));
 }
 
 #[test]

@@ -79,8 +79,9 @@ fn a_working_in_metres_per_second_quotes_no_wind_finer_than_hundredths() {
 fn one_wind_is_printed_in_one_way_on_every_card_that_has_it() {
     let metric = full(WindUnit::MetrePerSecond);
     let unit = WindUnit::MetrePerSecond;
-    let printed: BTreeSet<String> =
-        metric.bands.iter().flat_map(|band| [band.low, band.high]).map(|edge| edge.print(unit)).collect();
+    let bands = metric.bands.iter().flat_map(|band| [band.low, band.high]);
+    let ends = metric.sails.iter().filter_map(|sail| sail.wind).flat_map(|range| [range.low, range.high]);
+    let printed: BTreeSet<String> = bands.chain(ends).map(|edge| edge.print(unit)).collect();
     let of = |kind: &str| {
         cards(&metric)
             .into_iter()

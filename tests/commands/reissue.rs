@@ -148,7 +148,7 @@ fn the_slip_says_what_to_bin_then_what_changed_then_what_is_new_and_what_to_keep
         &bin,
         "Changed",
         "edition 2, 2027-06-01",
-        "11 to 17 kn: Backstay 4½ to 4",
+        "11 to 16 kn: Backstay 4½ to 4",
         "New",
         "Strip Outhaul",
         "Keep",

@@ -261,3 +261,21 @@ fn where_two_headsails_overlap_the_wardrobe_picks_the_first_in_the_book() {
         .expect("text");
     assert!(text.contains("(j1-upwind)") && !text.contains("(j2-upwind)"), "{text}");
 }
+
+#[test]
+fn outside_what_the_sails_are_for_the_first_line_says_so() {
+    let book = Written::new(&BOOK.replacen("wind: 4..15}", "wind: 4..15, status: luff torn, max_now: 12}", 1));
+    let show = |wind: &str| stdout(&run(&["show", book.path(), "--settings", "j1-up", "--wind", wind]));
+    let (inside, outside) = (show("11"), show("14"));
+    assert!(!inside.contains("OUTSIDE"), "{inside}");
+    let first = outside.lines().next().unwrap();
+    assert!(first.contains("OUTSIDE what these sails are for now, 4 to 12 kn"), "{outside}");
+    for text in [inside, outside] {
+        assert!(text.contains("J1: luff torn; 4 to 12 kn now, was 4 to 15"), "{text}");
+    }
+    let json = as_json(&run(&["show", book.path(), "--settings", "j1-up", "--wind", "14", "--json"]));
+    assert!(json[0]["beyond"].as_str().unwrap().contains("OUTSIDE"), "{json}");
+    // Nobody asked for these settings by name: then they are not shown at all.
+    let other = stdout(&run(&["show", book.path(), "--wind", "14"]));
+    assert!(!other.contains("j1-up"), "{other}");
+}

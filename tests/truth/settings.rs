@@ -31,7 +31,7 @@ fn column(fineness: Fineness, rows: &[(f64, f64)]) -> Column {
 }
 
 fn band(low: f64, high: f64) -> Band {
-    Band { low: kn(low), high: kn(high) }
+    Band::new(kn(low), kn(high))
 }
 
 /// A backstay of our own invention, read to halves.

@@ -21,7 +21,24 @@ fn area(wind: (f64, f64), angle: (f64, f64)) -> Area {
 }
 
 fn sail(wind: (f64, f64), angle: (f64, f64)) -> SailRange {
-    SailRange { area: area(wind, angle), max_now: None }
+    Made { area: area(wind, angle), max_now: None }.range()
+}
+
+/// A sail in bare numbers, for a look at it that the code under test has no part in.
+#[derive(Clone, Copy, Debug)]
+struct Made {
+    area: Area,
+    max_now: Option<Wind>,
+}
+
+impl Made {
+    fn range(&self) -> SailRange {
+        SailRange::new(Some(self.area.wind), Some(self.area.angle), self.max_now)
+    }
+}
+
+fn ranges(sails: &[Made]) -> Vec<SailRange> {
+    sails.iter().map(Made::range).collect()
 }
 
 /// A wardrobe of our own invention: two jibs, a reaching sail, a running sail.
@@ -81,7 +98,9 @@ fn gaps_have_their_numbers() {
 fn a_damaged_sail_opens_the_gap_it_leaves() {
     let mut sails = wardrobe();
     assert!(!sails[1].is_narrowed());
-    sails[1].max_now = Some(kn(17.0));
+    let made = sails[1].made().unwrap();
+    let worn = |most: f64| Made { area: made, max_now: Some(kn(most)) }.range();
+    sails[1] = worn(17.0);
     assert!(sails[1].is_narrowed());
     let asked = area((4.0, 22.0), (40.0, 50.0));
     assert_eq!(gaps(&sails, asked), [area((4.0, 5.0), (40.0, 50.0)), area((17.0, 22.0), (40.0, 50.0))]);
@@ -89,12 +108,12 @@ fn a_damaged_sail_opens_the_gap_it_leaves() {
     assert_eq!((down_to_one.from, down_to_one.to, down_to_one.wind), (kn(14.0), kn(16.0), kn(15.0)));
 
     // Not to be used in any wind of its range; a limit above its range changes nothing.
-    sails[1].max_now = Some(kn(14.0));
+    sails[1] = worn(14.0);
     assert_eq!(sails[1].now(), None);
     assert_eq!(sails_for(&sails, kn(14.0), deg(58.0)).collect::<Vec<_>>(), [2]);
-    sails[1].max_now = Some(kn(30.0));
+    sails[1] = worn(30.0);
     assert!(!sails[1].is_narrowed());
-    assert_eq!(sails[1].now(), Some(sails[1].area));
+    assert_eq!(sails[1].now(), Some(made));
 }
 
 #[test]
@@ -139,7 +158,7 @@ fn neighbours_change_over_in_the_middle_of_the_winds_they_share() {
 #[test]
 fn a_third_sail_between_two_makes_them_no_neighbours_only_if_it_covers_all_their_angles() {
     let (light, heavy) = (sail((4.0, 16.0), (36.0, 60.0)), sail((14.0, 24.0), (36.0, 60.0)));
-    let between = |angle| [light, sail((8.0, 20.0), angle), heavy];
+    let between = |angle| [light.clone(), sail((8.0, 20.0), angle), heavy.clone()];
     let neighbours = |sails: &[SailRange]| {
         hand_overs(sails).into_iter().find(|change| (change.lighter, change.heavier) == (0, 2)).map(|it| it.neighbours)
     };
@@ -158,16 +177,13 @@ fn areas() -> impl Strategy<Value = Area> {
     (spans(4, 30), spans(40, 170)).prop_map(|(wind, angle)| area(wind, angle))
 }
 
-fn wardrobes() -> impl Strategy<Value = Vec<SailRange>> {
+fn wardrobes() -> impl Strategy<Value = Vec<Made>> {
     let sails = (areas(), prop::option::weighted(0.3, 4..30_i32));
-    prop::collection::vec(
-        sails.prop_map(|(area, max)| SailRange { area, max_now: max.map(|max| kn(f64::from(max))) }),
-        0..9,
-    )
+    prop::collection::vec(sails.prop_map(|(area, max)| Made { area, max_now: max.map(|max| kn(f64::from(max))) }), 0..9)
 }
 
 /// Whether a sail is for a wind and angle, without any help from the code under test.
-fn is_for(sail: &SailRange, wind: f64, angle: f64) -> bool {
+fn is_for(sail: &Made, wind: f64, angle: f64) -> bool {
     let (wind, angle) = (kn(wind), deg(angle));
     let most = sail.max_now.unwrap_or(Wind::ENDLESS).min(sail.area.wind.high);
     sail.area.wind.low <= wind && wind <= most && sail.area.angle.low <= angle && angle <= sail.area.angle.high
@@ -189,7 +205,7 @@ fn inside(area: Area, wind: f64, angle: f64) -> bool {
 proptest! {
     #[test]
     fn every_wind_and_angle_is_in_just_one_gap_or_has_a_sail(sails in wardrobes(), asked in areas()) {
-        let gaps = gaps(&sails, asked);
+        let gaps = gaps(&ranges(&sails), asked);
         for (wind, angle) in samples(asked) {
             let in_gaps = gaps.iter().filter(|gap| inside(**gap, wind, angle)).count();
             let has_sail = sails.iter().any(|sail| is_for(sail, wind, angle));
@@ -203,7 +219,7 @@ proptest! {
 
     #[test]
     fn a_cell_says_of_every_sail_just_what_its_range_says(sails in wardrobes(), area in areas()) {
-        let cell = cell(&sails, area);
+        let cell = cell(&ranges(&sails), area);
         for (index, sail) in sails.iter().enumerate() {
             let count = samples(area).filter(|(wind, angle)| is_for(sail, *wind, *angle)).count();
             let part = cell.part.iter().find(|part| part.sail == index);
@@ -221,7 +237,7 @@ proptest! {
 
     #[test]
     fn both_sails_are_for_the_wind_they_change_over_in(sails in wardrobes()) {
-        for change in hand_overs(&sails) {
+        for change in hand_overs(&ranges(&sails)) {
             let angle = change.angle.middle().to_degrees();
             for sail in [change.lighter, change.heavier] {
                 for wind in [change.from, change.wind, change.to] {
@@ -236,21 +252,33 @@ proptest! {
     }
 
     #[test]
+    fn sails_set_together_are_for_just_what_each_of_them_is_for(sails in wardrobes(), known in prop::collection::vec(any::<bool>(), 9)) {
+        let one = |(sail, known): (&Made, &bool)| if *known { sail.range() } else { SailRange::default() };
+        let together = SailRange::together(sails.iter().zip(&known).map(one));
+        let asked = area((0.0, 40.0), (0.0, 180.0));
+        for (wind, angle) in samples(asked) {
+            let each = sails.iter().zip(&known).all(|(sail, known)| !known || is_for(sail, wind, angle));
+            let found = together.now().is_some_and(|now| now.holds(kn(wind), deg(angle)));
+            prop_assert_eq!(found, each, "at {} kn, {}°", wind, angle);
+        }
+    }
+
+    #[test]
     fn a_narrowed_sail_never_adds_to_what_the_wardrobe_can_do(sails in wardrobes(), asked in areas()) {
-        let whole: Vec<SailRange> = sails.iter().map(|sail| SailRange { max_now: None, ..*sail }).collect();
+        let whole: Vec<Made> = sails.iter().map(|sail| Made { max_now: None, ..*sail }).collect();
         let size = |gaps: Vec<Area>| gaps.iter().map(|gap| samples(*gap).count()).sum::<usize>();
-        prop_assert!(size(gaps(&sails, asked)) >= size(gaps(&whole, asked)));
+        prop_assert!(size(gaps(&ranges(&sails), asked)) >= size(gaps(&ranges(&whole), asked)));
     }
 
     #[test]
     fn no_numbers_make_it_panic(numbers in prop::collection::vec(prop::num::f64::ANY, 0..40)) {
-        let sails: Vec<SailRange> = numbers.chunks_exact(5).map(|n| SailRange {
+        let sails: Vec<SailRange> = numbers.chunks_exact(5).map(|n| Made {
             area: Area {
                 wind: Span { low: kn(n[0]), high: kn(n[1]) },
                 angle: Span { low: deg(n[2]), high: deg(n[3]) },
             },
             max_now: Some(kn(n[4])),
-        }).collect();
+        }.range()).collect();
         let asked = area((4.0, 30.0), (40.0, 170.0));
         let _ = cell(&sails, asked);
         let _ = hand_overs(&sails);

@@ -86,8 +86,8 @@ fn settings_run_along_an_angle_just_as_along_a_wind() {
         let place = f64::from(place);
         assert_eq!(by_angle.at(Angle::degrees(place)), by_wind.at(Wind::knots(place)));
     }
-    let wind_band = Band { low: Wind::knots(50.0), high: Wind::knots(70.0) };
-    let angle_band = Band { low: Angle::degrees(50.0), high: Angle::degrees(70.0) };
+    let wind_band = Band::new(Wind::knots(50.0), Wind::knots(70.0));
+    let angle_band = Band::new(Angle::degrees(50.0), Angle::degrees(70.0));
     assert_eq!(by_angle.in_band(angle_band), by_wind.in_band(wind_band));
     let places = |numbers: Vec<f64>| numbers;
     assert_eq!(
@@ -101,9 +101,15 @@ fn settings_run_along_an_angle_just_as_along_a_wind() {
 #[test]
 fn a_span_holds_both_its_ends_and_a_band_leaves_the_upper_to_the_next() {
     let (low, high) = (Angle::degrees(36.0), Angle::degrees(70.0));
-    let (span, band) = (Span::new(low, high).unwrap(), Band { low, high });
+    let (span, band) = (Span::new(low, high).unwrap(), Band::new(low, high));
     assert!(span.holds(low) && span.holds(high) && band.holds(low) && !band.holds(high));
     assert_eq!(Span::new(high, low), None);
+    // Where a range ends inside a band or at its edge, nothing follows that the end could be left to.
+    let cut = |low: f64, high: f64| band.within(Span::new(Angle::degrees(low), Angle::degrees(high)).unwrap());
+    assert!(cut(40.0, 60.0).is_some_and(|part| part.holds(Angle::degrees(60.0)) && !part.holds(Angle::degrees(36.0))));
+    assert!(cut(40.0, 70.0).is_some_and(|part| part.holds(high)));
+    assert!(cut(40.0, 80.0).is_some_and(|part| part.high == high && !part.holds(high)));
+    assert_eq!(cut(70.0, 80.0), None);
 }
 
 /// The sources in which a wind is a [`Wind`], but for those that are the types themselves.

@@ -107,7 +107,7 @@ pub fn wind_bands(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Ve
 
 /// The bands between neighbouring edges.
 pub fn bands(edges: &[Wind]) -> Vec<Band> {
-    edges.windows(2).filter(|pair| pair[0] < pair[1]).map(|pair| Band { low: pair[0], high: pair[1] }).collect()
+    edges.windows(2).filter(|pair| pair[0] < pair[1]).map(|pair| Band::new(pair[0], pair[1])).collect()
 }
 
 pub fn wind_source(node: &Node, problems: &mut Vec<Problem>) -> Option<WindSource> {

@@ -1,7 +1,7 @@
 //! The tuning matrix: which controls stand at which mark, for which sails, at which wind.
 
 use crate::wrong::shown;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::controls::{reading, within_limits};
 use super::csv_table::{self, Tables};
@@ -13,7 +13,7 @@ use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
-use crate::tuning::{Between, Ground, Wind, WindUnit};
+use crate::tuning::{Axis, Between, Ground, Wind, WindUnit};
 
 const POINTS_OF_SAIL: [(&str, PointOfSail); 5] = [
     ("upwind", PointOfSail::Upwind),
@@ -24,6 +24,10 @@ const POINTS_OF_SAIL: [(&str, PointOfSail); 5] = [
 ];
 const BETWEEN: [(&str, Between); 3] =
     [("monotone", Between::Monotone), ("linear", Between::Linear), ("step", Between::Step)];
+
+/// Winds closer than this are one wind to whoever sails in them: steadier it does not blow, and few sensors are truer
+/// (common practice).
+const SAME_WIND: Wind = Wind::knots(1.0);
 
 /// What settings can refer to.
 pub struct Known<'a> {
@@ -97,7 +101,29 @@ pub fn settings(
         }
         settings.extend(read);
     }
+    check_told_apart(&settings, problems);
     (settings, names)
+}
+
+/// Two cards with the same words at their heads are taken for each other.
+fn check_told_apart(settings: &[Settings], problems: &mut Vec<Problem>) {
+    let sails = |settings: &Settings| settings.sails.iter().map(|id| id.value.clone()).collect::<BTreeSet<String>>();
+    let alike = |one: &Settings, other: &Settings| {
+        one.point_of_sail == other.point_of_sail && one.title == other.title && sails(one) == sails(other)
+    };
+    for (nth, one) in settings.iter().enumerate() {
+        let others = settings.iter().enumerate().filter(|(other, _)| *other != nth);
+        let Some((_, twin)) = others.into_iter().find(|(_, other)| alike(one, other)) else { continue };
+        problems.push(Problem::warning(
+            one.id.place.clone(),
+            format!(
+                "nothing tells the cards of {} and {} apart: the same sails on the same point of sail",
+                shown(&one.id.value),
+                shown(&twin.id.value)
+            ),
+            "give each a `title`, such as `title: flat water`, or make them one",
+        ));
+    }
 }
 
 fn one(
@@ -112,6 +138,7 @@ fn one(
     let before = problems.len();
     let sails = fields.need("sails", "sails: [main, j1]", problems);
     let sails = sails.and_then(|node| sail_list(node, &what, known, problems));
+    let title = fields.take("title").and_then(|node| words::words(node, &format!("the title of {what}"), problems));
     let point = fields.need("point_of_sail", "point_of_sail: upwind", problems);
     let point =
         point.and_then(|node| words::choice(node, &format!("the point of sail of {what}"), &POINTS_OF_SAIL, problems));
@@ -144,6 +171,7 @@ fn one(
     // A reading that could not be read has had its complaint.
     if problems.len() == before {
         check_recorded(&rows, &columns, &what, problems);
+        check_jumps(&rows, &columns, known, problems);
     }
     if let Some(sails) = &sails {
         check_wind(&rows, sails, &what, known, problems);
@@ -155,6 +183,7 @@ fn one(
     let controls: Option<Vec<usize>> = columns.iter().map(|column| column.index).collect();
     Some(Settings {
         id: id?,
+        title: title.map(|title| title.value),
         sails: sails?,
         point_of_sail: point?,
         controls: controls.filter(|controls| !controls.is_empty())?,
@@ -369,6 +398,37 @@ fn check_recorded(rows: &[Row], columns: &[Column], what: &str, problems: &mut V
                 format!("{what} has no reading of {} at any wind", shown(&column.id)),
                 "record one, or take the column out",
             ));
+        }
+    }
+}
+
+/// Two rows so close that no helmsman tells their winds apart, with marks so far apart that one of them is a slip.
+fn check_jumps(rows: &[Row], columns: &[Column], known: &Known<'_>, problems: &mut Vec<Problem>) {
+    let unit = known.units.wind;
+    for pair in rows.windows(2).filter(|pair| pair[0].at.value.apart(pair[1].at.value) < SAME_WIND) {
+        for (index, column) in columns.iter().enumerate() {
+            let reading = |row: &Row| row.readings.get(index).cloned().flatten();
+            let (Some(control), Some(low), Some(high)) = (known.control(column), reading(&pair[0]), reading(&pair[1]))
+            else {
+                continue;
+            };
+            if !control.scale.moves_more_than_one_mark(low.value, high.value) {
+                continue;
+            }
+            for (own, row, other, other_row) in [(&low, &pair[0], &high, &pair[1]), (&high, &pair[1], &low, &pair[0])] {
+                problems.push(Problem::warning(
+                    own.place.clone(),
+                    format!(
+                        "\"{}\" is {} at {}, and {} at {}: more than a mark for less than a knot of wind",
+                        control.name,
+                        control.scale.print(own.value),
+                        row.at.value.as_written(unit),
+                        control.scale.print(other.value),
+                        other_row.at.value.as_written(unit),
+                    ),
+                    "keep the row that was faster, or put them under two settings, each with its `title`",
+                ));
+            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! A settings table of the book as curves and bands: the step from what was written to what can be computed. Prints nothing.
 
-use crate::book::{Book, Settings};
-use crate::tuning::{Band, Column, Known, Wind};
+use crate::book::{Book, Problem, Settings};
+use crate::tuning::{Band, Column, Known};
 
 /// The columns of a settings table as curves, in the table's order; `None` where nothing is recorded.
 pub fn columns(book: &Book, settings: &Settings) -> Vec<Option<Column>> {
@@ -16,14 +16,25 @@ pub fn columns(book: &Book, settings: &Settings) -> Vec<Option<Column>> {
     settings.controls.iter().enumerate().map(column).collect()
 }
 
-/// The winds that every sail of the settings is for: from a calm and without end where no sail says more.
-pub fn shared_range(book: &Book, settings: &Settings) -> (Wind, Wind) {
-    let ranges = settings.sails.iter().filter_map(|id| book.sail(&id.value)?.wind);
-    ranges.fold((Wind::CALM, Wind::ENDLESS), |(low, high), range| (low.max(range.low), high.min(range.high)))
+/// The book's bands as far as all the sails are for them now.
+pub fn bands(book: &Book, settings: &Settings) -> Vec<Band> {
+    let range = book.range_of(settings);
+    book.bands.iter().filter_map(|band| range.part_of(*band)).collect()
 }
 
-/// The book's bands that the ranges of all the sails reach into.
-pub fn bands(book: &Book, settings: &Settings) -> Vec<Band> {
-    let (low, high) = shared_range(book, settings);
-    book.bands.iter().copied().filter(|band| band.within(low, high).is_some()).collect()
+/// What is said in place of a card whose sails are for no wind as they are now; `None` while they are for some.
+pub fn out_of_use(book: &Book, settings: &Settings) -> Option<Problem> {
+    let range = book.range_of(settings);
+    let worn: Vec<&str> = range.narrowed().iter().map(|narrowed| narrowed.sail.as_str()).collect();
+    (range.wind_now().is_none() && !worn.is_empty()).then(|| {
+        Problem::warning(
+            settings.place.clone(),
+            format!(
+                "the settings `{}` have no card: {} is for no wind as it is now",
+                settings.id.value,
+                worn.join(", ")
+            ),
+            "write `retired` for a sail that is past use, or correct its `max_now`",
+        )
+    })
 }

@@ -58,9 +58,11 @@ pub fn by_lines(old: &mut Fields, new: &mut Fields, of_kind: fn(&mut Fields, &mu
         let mut lines = Vec::new();
         of_kind(content, &mut lines);
         lines.extend(optional(content, "part", "part"));
+        lines.extend(optional(content, "title", "title"));
         for (field, about) in [("cautions", "caution"), ("assumptions", "taken for granted"), ("looks", "look")] {
             lines.extend(texts(content, field).into_iter().map(|says| Said::among(about, says)));
         }
+        lines.extend(texts(content, "narrowed").iter().map(|words| before_colon(words)));
         lines
     };
     differences(&lines(old), &lines(new))

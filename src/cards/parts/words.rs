@@ -1,7 +1,8 @@
 //! What several kinds of card say in the same words: sails, winds, limits, ends of a scale. Lays nothing out.
 
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
-use crate::tuning::{Ground, Scale, Span, mark};
+use crate::tuning::range::Narrowed;
+use crate::tuning::{Ground, Scale, Span, Wind, mark};
 
 /// A letter of a two-way scale and the word it stands for, where it is one of the trade's: `W windward`.
 pub fn end_words(end: &str) -> String {
@@ -41,6 +42,12 @@ pub fn sail_names(book: &Book, settings: &Settings) -> Vec<String> {
     others.into_iter().chain(main).map(|sail| sail.name.clone()).collect()
 }
 
+/// What the cards of some settings are called: `J1 + Main, upwind`, and their title if they have one.
+pub fn called(book: &Book, settings: &Settings) -> String {
+    let title = settings.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+    format!("{}, {}{title}", sail_names(book, settings).join(" + "), point_of_sail(settings.point_of_sail))
+}
+
 pub fn point_of_sail(point: PointOfSail) -> &'static str {
     match point {
         PointOfSail::Upwind => "upwind",
@@ -55,6 +62,33 @@ pub fn point_of_sail(point: PointOfSail) -> &'static str {
 pub fn wind_span(winds: impl Into<Span>, unit: WindUnit) -> String {
     let winds = winds.into();
     format!("{} to {}", winds.low.print(unit), winds.high.print(unit))
+}
+
+/// A range of winds with its unit, as far as its ends are known: `5 to 16 kn`, `from 20 kn`; nothing where neither is.
+pub fn open_span(winds: Span, unit: WindUnit) -> Option<String> {
+    match (winds.low > Wind::CALM, winds.high.is_finite()) {
+        (true, true) => Some(format!("{} {}", wind_span(winds, unit), unit.symbol())),
+        (false, true) => Some(format!("up to {}", winds.high.print_with_unit(unit))),
+        (true, false) => Some(format!("from {}", winds.low.print_with_unit(unit))),
+        (false, false) => None,
+    }
+}
+
+/// What a sail that is not what it was is for now: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+pub fn narrowed_words(narrowed: &Narrowed, unit: WindUnit) -> String {
+    let now = narrowed.now.map_or_else(|| Some("no use".to_owned()), |now| open_span(now, unit)).unwrap_or_default();
+    let was = match (narrowed.made, narrowed.now) {
+        (Some(made), Some(_)) => format!(", was {}", wind_span(made, unit)),
+        (Some(made), None) => format!(", was {} {}", wind_span(made, unit), unit.symbol()),
+        (None, _) => String::new(),
+    };
+    let status = narrowed.status.as_ref().map(|status| format!(" {status};")).unwrap_or_default();
+    format!("{}:{status} {now} now{was}", narrowed.sail)
+}
+
+/// Of some settings, each sail that is for less than it was made for.
+pub fn narrowed_sails(book: &Book, settings: &Settings) -> Vec<String> {
+    book.range_of(settings).narrowed().iter().map(|narrowed| narrowed_words(narrowed, book.units.wind)).collect()
 }
 
 /// What the rows' winds are: `true wind, masthead, calibrated 2027-04-11`.

@@ -5,8 +5,8 @@ use crate::book::{Book, Control, Problem, Spanned, StripPlan, quantity, suggest}
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::stamp::settled_mm;
-use crate::cards::parts::words::{point_of_sail, sail_names};
-use crate::tuning::{Between, Column, Crossing, Curve, Rank, Wind, WindUnit};
+use crate::cards::parts::words::{called, narrowed_sails, sail_names};
+use crate::tuning::{Between, Column, Crossing, Curve, Rank, Span, Wind, WindUnit};
 use crate::wrong::shown;
 
 /// Digits of a wind that enter content.
@@ -38,15 +38,11 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
         };
         let sails = sail_names(book, settings);
         let unit = book.units.wind;
+        let narrowed: String = narrowed_sails(book, settings).into_iter().map(|words| format!(" · {words}")).collect();
         lanes.push(Lane {
             title: sails.first().cloned().unwrap_or_default(),
-            explains: format!(
-                "{}, {}: {} where it was fast",
-                sails.join(" + "),
-                point_of_sail(settings.point_of_sail),
-                unit.symbol()
-            ),
-            labels: wind_labels(control, &column, unit),
+            explains: format!("{}: {} where it was fast{narrowed}", called(book, settings), unit.symbol()),
+            labels: wind_labels(control, &column, book.range_of(settings).wind_now(), unit),
         });
     }
     lanes.extend((!plan.beside.is_empty()).then(|| beside(control, plan)));
@@ -95,17 +91,22 @@ fn pressures_between(control: &Control, plan: &StripPlan) -> Vec<(f64, String)> 
         .collect()
 }
 
-/// At every mark the winds at which the curve stands there, whole marks before halves and quarters.
-fn wind_labels(control: &Control, column: &Column, unit: WindUnit) -> Vec<LaneLabel> {
+/// At every whole mark the winds at which the curve stands there, of those that the sails are for now.
+fn wind_labels(control: &Control, column: &Column, sails: Option<Span>, unit: WindUnit) -> Vec<LaneLabel> {
     let graduations = control.scale.graduations();
     let label = |graduation: &crate::tuning::Graduation| {
         let crossings = column.crossings(graduation.reading);
         let exact = |wind: Wind| Wind::knots((wind.to_knots() * WIND_DIGITS).round() / WIND_DIGITS);
         let winds: Vec<[Wind; 2]> = crossings
             .iter()
-            .map(|crossing| match *crossing {
-                Crossing::At(wind) => [exact(wind), exact(wind)],
-                Crossing::Along(from, to) => [exact(from), exact(to)],
+            .filter_map(|crossing| {
+                let sails = sails?;
+                let (from, to) = match *crossing {
+                    Crossing::At(wind) => (wind, wind),
+                    Crossing::Along(from, to) => (from, to),
+                };
+                let (from, to) = (from.max(sails.low), to.min(sails.high));
+                (from <= to).then(|| [exact(from), exact(to)])
             })
             .collect();
         let text = wind_text(&winds, unit);

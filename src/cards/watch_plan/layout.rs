@@ -19,6 +19,7 @@ pub fn watch_plan(card: &WatchPlan, label: &Label) -> Result<Drawing, Wrong> {
     }
     let mut foot = vec![(format!("On deck in all: {}", card.hours.join(" · ")), Weight::Regular)];
     foot.push((format!("Never fewer than {} on deck.", card.least_on_deck), Weight::Regular));
+    foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
     foot.extend(card.assumptions.iter().map(|words| (words.clone(), Weight::Regular)));
     foot.extend(card.clock_changes.iter().map(|words| (format!("Caution: {words}."), Weight::Bold)));
     Ruled {
@@ -55,6 +56,8 @@ fn cells(watch: &WatchRow, with_weather: bool) -> Vec<Cell> {
     if with_weather {
         let mut expected = Cell::default();
         if let Some(weather) = &watch.weather {
+            let beyond = weather.beyond.iter().map(|words| Paragraph::of(format!("{words}."), Weight::Bold));
+            expected.paragraphs.extend(beyond);
             expected.paragraphs.push(Paragraph::of(weather.wind.clone(), Weight::Regular));
             for sails in &weather.sails {
                 let read = sails.read_at.as_ref().map(|wind| format!(": read at {wind}")).unwrap_or_default();

@@ -60,6 +60,9 @@ pub struct WatchPlan {
     pub least_on_deck: usize,
     /// The clock is put forward or back during the race.
     pub clock_changes: Vec<String>,
+    /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
     /// What was taken for granted.
     pub assumptions: Vec<String>,
     #[serde(skip)]
@@ -96,6 +99,9 @@ pub struct WatchRow {
 /// What is expected during a watch.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Weather {
+    /// What no sail is for, and gusts past a sail's range; read before all else.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub beyond: Vec<String>,
     /// `12 to 14 kn, force 4, gusts 18`.
     pub wind: String,
     /// In the order they are met.
@@ -203,6 +209,7 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
             hours: (0..plan.people.len()).map(|person| hours_words(&plan, person)).collect(),
             least_on_deck: section.least_on_deck,
             clock_changes: changes.clone(),
+            narrowed: if forecast { outlook.narrowed() } else { Vec::new() },
             assumptions: if forecast { outlook.assumptions() } else { Vec::new() },
             working: working.chain([hours_working(&plan)]).collect(),
         };
@@ -310,6 +317,9 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
     passage.step("below", "aboard in the watches, less those on deck", plan.below(watch).len().to_string());
     if let Some(weather) = weather {
         passage.step("wind", "least and most of the forecast in force; force by WMO-No. 306", weather.wind.clone());
+        for words in &weather.beyond {
+            passage.step("caution", "the forecast against what every sail is for now", words.clone());
+        }
         for sails in &weather.sails {
             let how = "first settings of the book whose sails are for this wind and angle";
             passage.step("sails", how, sails.sails.clone());
@@ -357,6 +367,9 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
             watch.get("on_deck").and_then(serde_json::Value::as_array).into_iter().flatten().map(short).collect();
         lines.push(Said::one(about("on deck"), on_deck.join(", ")));
         let Some(weather) = watch.get("weather").filter(|weather| !weather.is_null()) else { continue };
+        for words in weather.get("beyond").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            lines.push(Said::among(about("caution"), text(Some(words))));
+        }
         lines.push(Said::one(about("wind"), text(weather.get("wind"))));
         for plan in weather.get("sails").and_then(serde_json::Value::as_array).into_iter().flatten() {
             let [sails, read_at] = ["sails", "read_at"].map(|field| text(plan.get(field)));

@@ -3,12 +3,13 @@
 use jiff::ZonedDateTime;
 
 use super::{SailPlan, Weather};
-use crate::book::{Book, Forecast, PointOfSail, SailKind, Settings};
-use crate::cards::parts::matrix::{columns, shared_range};
+use crate::book::{Book, Forecast, PointOfSail, Settings};
+use crate::cards::parts::matrix::columns;
 use crate::cards::parts::read_at::Feel;
-use crate::cards::parts::words::{grounded, point_of_sail, sail_names};
+use crate::cards::parts::words::{called, grounded, narrowed_words, sail_names};
+use crate::cards::wardrobe::ranges;
+use crate::tuning::range::SailRange;
 use crate::tuning::righting::{Bunks, RightingError};
-use crate::tuning::wardrobe::{Area, SailRange, sails_for};
 use crate::tuning::{Angle, Axis, Span, Wind, beaufort};
 
 /// From this true wind angle on a point of sail is meant: common practice among trimmers.
@@ -19,10 +20,6 @@ const POINTS_OF_SAIL: [(PointOfSail, Angle); 5] = [
     (PointOfSail::BroadReach, Angle::degrees(110.0)),
     (PointOfSail::Downwind, Angle::degrees(150.0)),
 ];
-/// A sail of which no range is known may be used in any wind, at any angle.
-const ANY_WIND: Span<Wind> = Span { low: Wind::CALM, high: Wind::ENDLESS };
-const ANY_ANGLE: Span<Angle> = Span { low: Angle::AHEAD, high: Angle::ASTERN };
-
 /// The forecast and what is needed to act on it.
 pub struct Outlook<'a> {
     book: &'a Book,
@@ -36,6 +33,12 @@ struct Pick<'a> {
     sails: String,
     low: Wind,
     high: Wind,
+}
+
+/// Settings that may be used on the course of a forecast, and the winds that their sails are for now.
+struct Choice<'a> {
+    settings: &'a Settings,
+    winds: Span<Wind>,
 }
 
 impl<'a> Outlook<'a> {
@@ -55,6 +58,17 @@ impl<'a> Outlook<'a> {
         words
     }
 
+    /// Every sail of the book's settings that is for less than it was made for.
+    pub fn narrowed(&self) -> Vec<String> {
+        let used =
+            |id: &str| self.book.settings.iter().any(|settings| settings.sails.iter().any(|sail| sail.value == id));
+        let sails = self.book.sails.iter().filter(|sail| used(&sail.id.value)).map(|sail| sail.range());
+        let words = |range: SailRange| {
+            range.narrowed().iter().map(|narrowed| narrowed_words(narrowed, self.book.units.wind)).collect::<Vec<_>>()
+        };
+        sails.flat_map(words).collect()
+    }
+
     /// What is expected from one time to another; `None` without a forecast for it.
     pub fn over(&self, from: &ZonedDateTime, to: &ZonedDateTime, below: u32) -> Result<Option<Weather>, RightingError> {
         let rows = in_force(&self.book.race.forecast, from, to);
@@ -64,9 +78,14 @@ impl<'a> Outlook<'a> {
         let low = rows.iter().map(|row| row.wind.0).min().unwrap_or(Wind::ENDLESS);
         let high = rows.iter().map(|row| row.wind.1).max().unwrap_or(Wind::CALM);
         let gust = rows.iter().filter_map(|row| row.gust).max();
+        // The gust of one row may be less than the wind of another.
+        let gust = gust.filter(|gust| *gust >= high);
         let mut picks: Vec<Pick<'_>> = Vec::new();
+        let mut beyond: Vec<String> = Vec::new();
         for row in rows {
-            for pick in self.picks(row) {
+            let chosen = self.picks(row);
+            beyond.extend(self.gusts_beyond(row, &chosen));
+            for pick in chosen {
                 match picks.last_mut() {
                     Some(last) if last.sails == pick.sails => {
                         last.low = last.low.min(pick.low);
@@ -76,8 +95,31 @@ impl<'a> Outlook<'a> {
                 }
             }
         }
+        let (holes, picks): (Vec<Pick<'_>>, Vec<Pick<'_>>) = picks.into_iter().partition(|pick| pick.sails.is_empty());
+        let holes = holes.iter().map(|hole| self.hole_words(hole));
+        let mut warnings: Vec<String> = holes.collect();
+        // Gusts that are a warning need not be read twice.
+        let gust = gust.filter(|_| beyond.is_empty());
+        warnings.extend(beyond);
+        warnings.dedup();
         let sails: Result<Vec<SailPlan>, RightingError> = picks.iter().map(|pick| self.plan(pick, below)).collect();
-        Ok(Some(Weather { wind: self.wind_words(low, high, gust), sails: sails? }))
+        Ok(Some(Weather { beyond: warnings, wind: self.wind_words(low, high, gust), sails: sails? }))
+    }
+
+    /// What is said of a stretch of wind that no sail is known to be for.
+    fn hole_words(&self, hole: &Pick<'_>) -> String {
+        format!("No settings and no sail for {} {}", self.span(hole.low, hole.high), self.book.units.wind.symbol())
+    }
+
+    /// What is said where the gusts of a forecast are past what the sails for its strongest wind are for.
+    fn gusts_beyond(&self, row: &Forecast, picks: &[Pick<'_>]) -> Option<String> {
+        let (gust, last) = (row.gust?, picks.last()?);
+        let most = self.book.range_of(last.settings?).wind_now()?.high;
+        let unit = self.book.units.wind;
+        (gust > most).then(|| {
+            let sails = sail_names(self.book, last.settings?).into_iter().next()?;
+            Some(format!("Gusts {}: {sails} only to {}", gust.print(unit), most.print_with_unit(unit)))
+        })?
     }
 
     fn wind_words(&self, low: Wind, high: Wind, gust: Option<Wind>) -> String {
@@ -99,61 +141,63 @@ impl<'a> Outlook<'a> {
         if low == high { low } else { format!("{low} to {high}") }
     }
 
-    /// The first settings whose sails are all for the whole of a forecast; else those for its lighter and for its
-    /// stronger half.
+    /// The first settings whose sails are all for the whole of a forecast; else it is cut where a sail's range ends, and
+    /// each part has the first settings for it, or none.
     fn picks(&self, row: &Forecast) -> Vec<Pick<'a>> {
         let (low, high) = row.wind;
-        let pick = |low: Wind, high: Wind, settings: Option<&'a Settings>| {
-            let sails = match settings {
-                Some(settings) => {
-                    let names = sail_names(self.book, settings).join(" + ");
-                    format!("{names}, {}", point_of_sail(settings.point_of_sail))
-                }
-                None => self.wardrobe(low.midway(high), row.angle),
-            };
-            Pick { settings, sails, low, high }
+        let choices = self.choices(row.angle);
+        let first = |low: Wind, high: Wind| {
+            choices
+                .iter()
+                .find(|choice| choice.winds.holds(low) && choice.winds.holds(high))
+                .map(|found| found.settings)
         };
-        if let Some(whole) = self.settings_for(low, high, row.angle) {
-            return vec![pick(low, high, Some(whole))];
+        if let Some(whole) = first(low, high) {
+            return vec![self.pick(low, high, row.angle, Some(whole))];
         }
-        let middle = low.midway(high);
-        vec![
-            pick(low, middle, self.settings_for(low, low, row.angle)),
-            pick(middle, high, self.settings_for(high, high, row.angle)),
-        ]
+        let ends = choices.iter().flat_map(|choice| [choice.winds.low, choice.winds.high]);
+        let mut edges: Vec<Wind> = ends.filter(|end| low < *end && *end < high).chain([low, high]).collect();
+        edges.sort();
+        let mut picks: Vec<Pick<'a>> = Vec::new();
+        for part in edges.windows(2).filter(|part| part[0] < part[1] || low == high) {
+            let pick = self.pick(part[0], part[1], row.angle, first(part[0], part[1]));
+            match picks.last_mut() {
+                Some(last) if last.sails == pick.sails => last.high = pick.high,
+                _ => picks.push(pick),
+            }
+        }
+        picks
     }
 
-    fn settings_for(&self, low: Wind, high: Wind, angle: Option<Angle>) -> Option<&'a Settings> {
+    fn pick(&self, low: Wind, high: Wind, angle: Option<Angle>, settings: Option<&'a Settings>) -> Pick<'a> {
+        let sails = match settings {
+            Some(settings) => called(self.book, settings),
+            None => self.sails_without_settings(low, high, angle),
+        };
+        Pick { settings, sails, low, high }
+    }
+
+    /// The settings for a course, in the order of the book. A range that nobody wrote down rules nothing out.
+    fn choices(&self, angle: Option<Angle>) -> Vec<Choice<'a>> {
         let point = angle.map(point_at).unwrap_or(PointOfSail::Upwind);
-        let fits = |settings: &&Settings| {
-            let (least, most) = shared_range(self.book, settings);
-            let sails = || settings.sails.iter().filter_map(|id| self.book.sail(&id.value));
-            // What a sail may be used for as it is now, not as it was made.
-            let most = sails().filter_map(|sail| sail.max_now.as_ref()).fold(most, |most, now| most.min(now.value));
-            let mut angles = sails().filter_map(|sail| sail.angle);
-            settings.point_of_sail == point
-                && least <= low
-                && high <= most
-                && angles.all(|range| angle.is_none_or(|angle| range.holds(angle)))
+        let on_course = self.book.settings.iter().filter(|settings| settings.point_of_sail == point);
+        let choice = |settings: &'a Settings| {
+            let range = self.book.range_of(settings);
+            let angles = range.angles()?;
+            let winds = range.wind_now()?;
+            angle.is_none_or(|angle| angles.holds(angle)).then_some(Choice { settings, winds })
         };
-        self.book.settings.iter().find(fits)
+        on_course.filter_map(choice).collect()
     }
 
-    fn wardrobe(&self, wind: Wind, angle: Option<Angle>) -> String {
-        let forward: Vec<_> = self.book.sails.iter().filter(|sail| sail.kind != SailKind::Mainsail).collect();
-        let range = |sail: &&crate::book::Sail| SailRange {
-            area: Area { wind: sail.wind.unwrap_or(ANY_WIND), angle: sail.angle.unwrap_or(ANY_ANGLE) },
-            max_now: sail.max_now.as_ref().map(|most| most.value),
-        };
-        let ranges: Vec<SailRange> = forward.iter().map(range).collect();
-        let found: Vec<&str> = match angle {
-            Some(angle) => sails_for(&ranges, wind, angle).map(|index| forward[index].name.as_str()).collect(),
-            None => Vec::new(),
-        };
-        match found.as_slice() {
-            [] => "no settings and no sail for this".to_owned(),
-            names => format!("{}: no settings", names.join(" or ")),
-        }
+    /// The sails that are for all of these winds at this angle; empty if none is, or if nobody knows.
+    fn sails_without_settings(&self, low: Wind, high: Wind, angle: Option<Angle>) -> String {
+        let Some(angle) = angle else { return String::new() };
+        let (sails, ranges) = ranges(self.book);
+        let holds = |range: &SailRange| range.now().is_some_and(|now| now.holds(low, angle) && now.holds(high, angle));
+        let found: Vec<&str> =
+            sails.iter().zip(&ranges).filter(|(_, range)| holds(range)).map(|(sail, _)| sail.name.as_str()).collect();
+        if found.is_empty() { String::new() } else { format!("{}: no settings", found.join(" or ")) }
     }
 
     fn plan(&self, pick: &Pick<'_>, below: u32) -> Result<SailPlan, RightingError> {

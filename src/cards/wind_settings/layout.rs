@@ -173,6 +173,7 @@ fn surround(card: &WindSettings) -> Surround {
         let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
         foot.push((format!("± {}: {}", adjustment.name, moves.join(" · ")), Weight::Bold));
     }
+    foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
     foot.push((legend_words(card), Weight::Regular));
     if !card.cautions.is_empty() {
         let words = format!("Caution: {}. Keep within the makers' working limits.", card.cautions.join("; "));
@@ -180,7 +181,10 @@ fn surround(card: &WindSettings) -> Surround {
     }
     let sails = card.sails.iter().enumerate();
     Surround {
-        title: sails.map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") }).collect(),
+        title: sails
+            .map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") })
+            .chain(card.title.iter().map(|title| format!("· {title}")))
+            .collect(),
         at_right: card.point_of_sail.to_uppercase(),
         subtitle: format!("{}{range}", card.wind),
         foot,

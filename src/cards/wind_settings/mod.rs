@@ -8,16 +8,18 @@ use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::hydraulics;
-use super::parts::matrix::{bands, columns, shared_range};
+use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
-use super::parts::words::{end_words, limit_words, point_of_sail, sail_names, span_words, wind_span, wind_words};
+use super::parts::words::{
+    end_words, limit_words, narrowed_sails, open_span, point_of_sail, sail_names, span_words, wind_span, wind_words,
+};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, ScaleKind, Wind, mark};
+use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, ScaleKind, Span, mark};
 
 pub const KIND: Kind = Kind {
     name: "wind-settings",
@@ -42,11 +44,14 @@ pub struct WindSettings {
     /// Most telling first: the headsail before the mainsail.
     pub sails: Vec<String>,
     pub point_of_sail: String,
+    /// What tells it from another card of these sails: `flat water`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
     /// `true wind, kn: masthead, calibrated 2027-04-11`.
     pub wind: String,
     /// `kn`.
     pub wind_unit: String,
-    /// The winds that every sail of the set is for: `5 to 16 kn`.
+    /// The winds that every sail of the set is for now: `5 to 16 kn`.
     pub range: Option<String>,
     pub columns: Vec<ColumnHead>,
     /// Heads of the target columns: `speed kn`.
@@ -54,6 +59,9 @@ pub struct WindSettings {
     pub rows: Vec<BandRow>,
     /// How it should look, by wind.
     pub looks: Vec<String>,
+    /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
     pub cautions: Vec<String>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub adjustments: Vec<AdjustmentRow>,
@@ -126,7 +134,8 @@ impl Content for WindSettings {
 impl WindSettings {
     /// `J1 + Main, upwind`.
     pub fn title(&self) -> String {
-        format!("{}, {}", self.sails.join(" + "), self.point_of_sail)
+        let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+        format!("{}, {}{title}", self.sails.join(" + "), self.point_of_sail)
     }
 }
 
@@ -147,6 +156,10 @@ fn card(
     size: Option<NamedSize>,
     problems: &mut Vec<Problem>,
 ) -> Option<Card> {
+    if let Some(problem) = out_of_use(book, settings) {
+        problems.push(problem);
+        return None;
+    }
     let content = content(book, settings, size);
     if content.rows.is_empty() {
         problems.push(Problem::error(
@@ -191,24 +204,20 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         let look = target.look.as_ref()?;
         Some(format!("{}: {look}", target.at.value.print_with_unit(unit)))
     });
-    let (low, high) = shared_range(book, settings);
-    let range = match (low > Wind::CALM, high.is_finite()) {
-        (_, true) => Some(format!("{} to {}", low.print(unit), high.print_with_unit(unit))),
-        (true, false) => Some(format!("from {}", low.print_with_unit(unit))),
-        (false, false) => None,
-    };
     WindSettings {
         size,
         boat: book.boat.name.value.clone(),
         sails: sail_names(book, settings),
         point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
+        title: settings.title.clone(),
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
-        range,
+        range: book.range_of(settings).wind_now().and_then(|winds| open_span(winds, unit)),
         columns: controls.iter().map(|control| head(control)).collect(),
         targets: target_columns.iter().map(|(name, _)| (*name).to_owned()).collect(),
         rows: rows.collect(),
         looks: looks.collect(),
+        narrowed: narrowed_sails(book, settings),
         cautions: controls
             .iter()
             .flat_map(|control| limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units)))
@@ -227,7 +236,7 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
             let setting = column.in_band(*band).setting;
             let adjusted = offset.value.apply(setting, column.scale(), limits(control));
             adjusted.held?;
-            let wind = wind_span(*band, book.units.wind);
+            let wind = wind_span(Span::from(*band), book.units.wind);
             Some(if adjusted.reading == setting.reading {
                 format!("{wind}: stays {}", column.scale().print(adjusted.reading))
             } else {

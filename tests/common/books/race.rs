@@ -84,8 +84,12 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
             _ => c.one(&["beam-reach", "broad-reach", "downwind"]),
         };
         let id = format!("{}-{point}", head.id);
+        let titled = id.len() % 2 == 0;
         let columns: Vec<usize> = c.some(&racing, 1, 70).into_iter().take(7).collect();
         let _ = writeln!(text, "  - id: {id}\n    sails: [main, {}]\n    point_of_sail: {point}", head.id);
+        if titled {
+            text.push_str("    title: flat water\n");
+        }
         let winds = winds(c, &head);
         if c.chance(15) {
             let name = format!("{id}.csv");
