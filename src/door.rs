@@ -19,7 +19,7 @@ pub struct Passed<T> {
 /// at on, its cards included, so that all its problems are told in one run; nothing is made of it.
 ///
 /// ```
-/// use cockpit_cards::drawing::font::has_glyph;
+/// use cockpit_cards::printing::has_glyph;
 /// use cockpit_cards::{book, door};
 ///
 /// let text = "book: 1\nboat: {name: Samphire}\ncontrols: {vang: {scale: {marks: 8..0, spacing: 20 mm}}}\n";

@@ -3,24 +3,39 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Book, Level, Problem, SailKind, Section, Spanned, suggest};
-use crate::cards::{self, Card, Edition, Label, Stock};
+use crate::cards::{self, Card, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
 use crate::length::Length;
 use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
-use crate::output::svg::{self, TextAs};
+use crate::output::svg;
 use crate::output::{pdf, png, proof};
-use crate::paper::{Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, PrintJob, Tile, Used};
+use crate::paper::{Heading, Layout, Misfit, Piece, Tile};
 use crate::parallel;
+
+// What options and results hold of cards, paper and output, shown here because it is met here.
+#[doc(inline)]
+pub use crate::cards::Edition;
+#[doc(inline)]
+pub use crate::drawing::font::has_glyph;
+#[doc(inline)]
+pub use crate::output::svg::TextAs;
+#[doc(inline)]
+pub use crate::paper::printer::{BackShift, Feed, Measured, Reading};
+#[doc(inline)]
+pub use crate::paper::used::Reason;
+#[doc(inline)]
+pub use crate::paper::{Correction, Flip, PaperSize, PrintJob, Used};
 
 /// What to print and on what.
 #[derive(Clone, Debug, Default)]
 pub struct Options {
+    /// The paper, the printer and how it turns the paper over.
     pub job: PrintJob,
-    /// Ids of the cards to print; empty: all.
+    /// The ids of the cards to print; all are printed if it is empty.
     pub only: Vec<String>,
-    /// A PNG of each card besides its SVG.
+    /// Whether each card gets a PNG besides its SVG.
     pub png: bool,
     /// Whether the SVG keeps text as text.
     pub svg_text: TextAs,
@@ -31,8 +46,9 @@ pub struct Options {
 /// Every file of a run and what is in it.
 #[derive(Debug)]
 pub struct Files {
-    /// Name relative to the output folder, and bytes.
+    /// The name of each file, relative to the output folder, and its bytes.
     pub files: Vec<(String, Vec<u8>)>,
+    /// Each side of each card, in the order they are printed.
     pub cards: Vec<Summary>,
     /// Name, pages, and how well the paper is used, of each PDF.
     pub documents: Vec<Document>,
@@ -41,15 +57,21 @@ pub struct Files {
 /// One side of a card in a list; a back comes after its front.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Summary {
+    /// The id, unique in the book; it names the SVG and the PNG.
     pub id: String,
     /// The id of its front, if it is a back.
     pub back_of: Option<String>,
+    /// The title as printed.
     pub title: String,
+    /// The stamp as printed: two cards with the same stamp say the same.
     pub stamp: String,
+    /// Whether it is a draft or which release it is.
     pub edition: Edition,
+    /// The true width, in millimetres.
     pub width_mm: f64,
+    /// The true height, in millimetres.
     pub height_mm: f64,
-    /// More than one where it is longer than the paper.
+    /// How many pieces it is printed in: more than one where it is longer than the paper.
     pub pieces: usize,
     /// From its first mark to its last, and how far that may be off once the printer's error is made up for.
     pub marks_mm: Option<(f64, f64)>,
@@ -58,7 +80,9 @@ pub struct Summary {
 /// One PDF in a list.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Document {
+    /// The name of the file in the output folder.
     pub file: &'static str,
+    /// How many pages it has.
     pub pages: usize,
     /// The name of what to print it on.
     pub paper: String,

@@ -24,16 +24,18 @@ const OWN_FILE_PREFIX: &str = "reissue-";
 pub struct Request {
     /// The day of the new editions: `2027-05-01`.
     pub date: String,
-    /// Ids of the cards to take; empty: all that are due.
+    /// The ids of the cards to take; all that are due are taken if it is empty.
     pub only: Vec<String>,
-    /// Strips whose label has an older name of the boat, too.
+    /// Whether strips whose label has an older name of the boat are reissued too.
     pub labels: bool,
+    /// The paper, the printer and how it turns the paper over.
     pub job: PrintJob,
 }
 
 /// A reissue before it is written.
 #[derive(Debug)]
 pub struct Reissue {
+    /// Which cards are reissued and why.
     pub due: Due,
     /// None if nothing is due; else the one with the slip comes first.
     pub files: Vec<File>,
@@ -44,8 +46,11 @@ pub struct Reissue {
 /// A PDF: pages of one size, all printed in one way.
 #[derive(Debug)]
 pub struct File {
+    /// The name of the file in the output folder.
     pub name: String,
+    /// What goes into the file.
     pub bytes: Vec<u8>,
+    /// How many pages it has.
     pub pages: usize,
     /// Its pages are fronts and backs by turns, for a printer that turns the paper like this.
     pub flip: Option<Flip>,

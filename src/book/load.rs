@@ -17,13 +17,13 @@ use crate::limits::MAX_FILE_BYTES;
 /// [`door::through`](crate::door::through), which also looks at what is left of a book that is not sound.
 #[derive(Debug)]
 pub struct Loaded {
-    /// Only if no error was found.
+    /// The book, if no error was found.
     pub book: Option<Book>,
     /// What is left of a book with errors, to be looked at on and for nothing else.
     pub(crate) rest: Option<Book>,
-    /// In the order of the files, and of the places in them.
+    /// Everything that is wrong, in the order of the files and of the places in them.
     pub problems: Vec<Problem>,
-    /// The book first, then the CSV files it names.
+    /// The files that were read: the book first, then the CSV files that it names.
     pub sources: Vec<Source>,
 }
 

@@ -20,14 +20,19 @@ use crate::tuning::{Angle, Band, Between, BoatSpeed, Ground, Scale, Span, Wind};
 pub struct Sections {
     /// The book's own demonstration mark: every card says EXAMPLE.
     pub example: bool,
+    /// The boat that the book is of.
     pub boat: Boat,
+    /// The units of numbers that are written without one.
     pub units: Units,
     /// Rows of the cards, in rising order, each starting where the one before ends.
     pub bands: Vec<Band>,
+    /// What the wind of the rows is and where it is measured; `None` if the book does not say.
     pub wind_source: Option<WindSource>,
-    /// In the order a trimmer adjusts them.
+    /// What a trimmer moves, in the order that it is adjusted in.
     pub controls: Vec<Control>,
+    /// The sails, in the order of the book.
     pub sails: Vec<Sail>,
+    /// The tuning matrices, in the order of the book.
     pub settings: Vec<Settings>,
     /// Crew, righting, watches, forecast and checks.
     pub race: RaceSections,
@@ -43,9 +48,12 @@ pub struct Sections {
     pub cards: Option<Vec<CardEntry>>,
 }
 
+/// The boat: what she is called, and the figures that rules for boats of a length or an age ask for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Boat {
+    /// Her name, as it is printed on every card.
     pub name: Spanned<String>,
+    /// Her length, from which the length of her hull is taken where that is not given.
     pub length: Option<Length>,
     /// Length of hull, where the book tells it apart from the length.
     pub hull: Option<Length>,
@@ -56,65 +64,92 @@ pub struct Boat {
 /// What a bare number means in this book; millimetres, knots, kilograms and bar unless it says otherwise.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Units {
+    /// What a bare length is in.
     pub length: LengthUnit,
+    /// What a bare wind speed is in, and what winds are printed in.
     pub wind: WindUnit,
+    /// What a bare mass is in, and what masses are printed in.
     pub mass: MassUnit,
+    /// What a bare pressure is in.
     pub pressure: PressureUnit,
 }
 
+/// A unit in which a book can write lengths. They are held in millimetres, whichever it is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum LengthUnit {
+    /// Written `mm`.
     #[default]
     Millimetre,
+    /// Written `cm`.
     Centimetre,
+    /// Written `m`.
     Metre,
+    /// Written `in`: 25.4 mm.
     Inch,
+    /// Written `ft`: twelve inches.
     Foot,
 }
 
+/// A unit in which a book can write masses. They are held in kilograms, whichever it is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum MassUnit {
+    /// Written `kg`.
     #[default]
     Kilogram,
+    /// Written `lb`: the avoirdupois pound.
     Pound,
 }
 
+/// A unit in which a book can write pressures. They are held in bar, whichever it is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum PressureUnit {
+    /// Written `bar`.
     #[default]
     Bar,
+    /// Written `psi`: pounds-force to the square inch.
     Psi,
 }
 
 /// What the rows' wind speeds are.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WindSource {
+    /// Whether the rows are true wind or apparent.
     pub kind: WindKind,
+    /// Where the wind is measured, in words: `masthead`.
     pub sensor: Option<String>,
     /// The day it was last calibrated, as written: `2027-04-11`.
     pub calibrated: Option<String>,
 }
 
+/// The wind that the rows of a book are known by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum WindKind {
+    /// The wind over the water, as it would be felt on a boat that does not move.
     True,
+    /// The wind as it is felt on the moving boat.
     Apparent,
 }
 
 /// Something a trimmer moves.
 #[derive(Clone, Debug)]
 pub struct Control {
+    /// What the rest of the book calls it by: `jib_halyard`.
     pub id: Spanned<String>,
-    /// As printed; the id with spaces if the book gives none.
+    /// The name as printed; the id with spaces if the book gives none.
     pub name: String,
     /// What a higher number does: `tighter`, `aft`.
     pub higher_is: Option<String>,
     /// When to read it: `load on the clutch`.
     pub read_when: Option<String>,
+    /// Whether it is moved while racing or set before leaving.
     pub when: When,
+    /// What it is read by.
     pub scale: Scale,
+    /// The reading it must not go above, if there is one.
     pub never_above: Option<Limit>,
+    /// The reading it must not go below, if there is one.
     pub never_below: Option<Limit>,
+    /// How its scale is printed to be stuck on deck; `None` if the book asks for no strip.
     pub strip: Option<StripPlan>,
     /// What pulls it, if that is a hydraulic ram.
     pub ram: Option<RamPlan>,
@@ -125,6 +160,7 @@ pub struct Control {
 /// Whether a control moves while racing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum When {
+    /// It is moved while racing.
     Racing,
     /// Set before leaving; never on cards used while racing.
     Dock,
@@ -133,16 +169,20 @@ pub enum When {
 /// A reading not to pass.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Limit {
+    /// The last reading that is allowed, in the coordinate of the control's scale.
     pub reading: Spanned<f64>,
+    /// The reason, in words, as it is printed beside the limit.
     pub why: Option<String>,
 }
 
 /// How a control's scale stands on the boat and is printed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StripPlan {
+    /// Where `strip` stands in the book.
     pub at: Place,
     /// Where it is stuck, in words: `inboard of the track`.
     pub place: Option<String>,
+    /// Which strips to print: one for each side of the boat, or one for both.
     pub sides: Sides,
     /// `None`: not given; the strip then reads left to right, whatever it is stuck to.
     pub grows: Option<Direction>,
@@ -150,9 +190,13 @@ pub struct StripPlan {
     pub reader_stands: Option<Stands>,
     /// The edge the pointer runs along; `None`: the usual one for the way the strip lies.
     pub ticks: Option<Spanned<TickEdge>>,
+    /// How far the reader's eye is from the strip; the size of the numbers follows from it.
     pub reading_distance: Length,
+    /// How wide the strip is, across the way that its numbers grow.
     pub width: Length,
+    /// What is read against the marks, in words: `forward edge of the car`.
     pub pointer: Option<String>,
+    /// The hard point that the strip is laid from, if the book names one.
     pub datum: Option<Datum>,
     /// A second hard point, measured to the same lowest mark, to put a lost strip back by.
     pub second_datum: Option<Datum>,
@@ -171,48 +215,69 @@ pub struct StripPlan {
 pub enum Sides {
     /// One strip, on no particular side.
     One,
+    /// One strip, for the port side.
     Port,
+    /// One strip, for the starboard side.
     Starboard,
+    /// Two strips, one for each side, each the other's mirror image.
     Both,
 }
 
 /// The way numbers grow along a strip, on the boat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Direction {
+    /// Numbers rise toward the bow.
     Forward,
+    /// Numbers rise toward the stern.
     Aft,
+    /// Numbers rise away from the centreline, on either side.
     Outboard,
+    /// Numbers rise toward the centreline, on either side.
     Inboard,
+    /// Numbers rise to port.
     Port,
+    /// Numbers rise to starboard.
     Starboard,
+    /// Numbers rise upward.
     Up,
+    /// Numbers rise downward.
     Down,
 }
 
 /// Where the reader stands relative to the strip, and so which way they face.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Stands {
+    /// The reader is nearer the centreline than the strip, and faces outboard.
     Inboard,
+    /// The reader is farther from the centreline than the strip, and faces inboard.
     Outboard,
+    /// The reader is aft of the strip, and faces the bow.
     Aft,
+    /// The reader is forward of the strip, and faces the stern.
     Forward,
 }
 
 /// The edge of a strip that the pointer runs along, in the reader's view or on the boat.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TickEdge {
+    /// The edge away from the reader.
     Far,
+    /// The edge nearest the reader.
     Near,
+    /// The edge on the reader's left.
     Left,
+    /// The edge on the reader's right.
     Right,
+    /// The edge toward the centreline of the boat.
     Inboard,
+    /// The edge away from the centreline of the boat.
     Outboard,
 }
 
 /// A curved track.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Arc {
-    /// Of the edge that the pointer runs along.
+    /// The radius of the edge that the pointer runs along.
     pub radius: Length,
     /// The edge of the strip that looks toward the middle of the circle; `None`: the far or the left one.
     pub middle: Option<Spanned<TickEdge>>,
@@ -221,24 +286,30 @@ pub struct Arc {
 /// The hard point a strip is laid from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Datum {
+    /// The hard point, in words: `ram eye`.
     pub from: String,
-    /// From that point to the strip's lowest mark.
+    /// How far it is from that point to the strip's lowest mark.
     pub distance: Length,
     /// The day it was measured: `2027-04-11`.
     pub measured: Option<String>,
 }
 
+/// A sail, whether it is still aboard or not.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sail {
+    /// What the rest of the book calls it by: `j1`.
     pub id: Spanned<String>,
+    /// The name as printed; the id with spaces if the book gives none.
     pub name: String,
+    /// Where on the boat it is set.
     pub kind: SailKind,
     /// The winds it was made for.
     pub wind: Option<Span<Wind>>,
-    /// True wind angles it is for.
+    /// The true wind angles it was made for.
     pub angle: Option<Span<Angle>>,
+    /// The length of its luff.
     pub luff: Option<Length>,
-    /// Between the sail and where it is made fast.
+    /// The length of the strop between the sail and where it is made fast.
     pub strop: Option<Length>,
     /// What is wrong with it, in words: `luff torn, max 16 kn`.
     pub status: Option<String>,
@@ -246,6 +317,7 @@ pub struct Sail {
     pub max_now: Option<Spanned<Wind>>,
     /// The id of the sail this is a reef of.
     pub reef_of: Option<String>,
+    /// The day it came aboard: `2027-03-01`.
     pub since: Option<String>,
     /// The sail it was bought in place of; that one no longer sails.
     pub replaces: Option<Spanned<String>>,
@@ -255,44 +327,62 @@ pub struct Sail {
     pub start_from: Vec<Spanned<String>>,
     /// How far those are moved for this sail: control and distance, as written.
     pub offsets: Vec<(Spanned<String>, Spanned<String>)>,
+    /// Where the whole sail stands in the book.
     pub place: Place,
 }
 
+/// Where on the boat a sail is set, and so which sails can be set together.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SailKind {
+    /// Set on the mast and the boom; a reef of it is one too.
     Mainsail,
+    /// Set on the forestay.
     Headsail,
+    /// Set between the mast and the headsail.
     Staysail,
+    /// A symmetric sail, set flying.
     Spinnaker,
+    /// An asymmetric sail, set flying from its tack.
     Gennaker,
+    /// Anything else.
     Other,
 }
 
+/// How a course lies to the wind, from the closest to the farthest off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum PointOfSail {
+    /// The boat goes as close to the wind as pays.
     Upwind,
+    /// The sheets are just eased from upwind.
     CloseReach,
+    /// The wind is abeam.
     BeamReach,
+    /// The wind is abaft the beam.
     BroadReach,
+    /// The wind is astern, at whatever angle pays.
     Downwind,
 }
 
 /// The tuning matrix for a set of sails and a point of sail.
 #[derive(Clone, Debug)]
 pub struct Settings {
+    /// What the rest of the book calls them by: `j1-upwind`.
     pub id: Spanned<String>,
     /// What tells them from others with the same sails on the same point of sail: `flat water`.
     pub title: Option<String>,
-    /// Ids of the sails, mainsail first if there is one.
+    /// The ids of the sails, the mainsail first if there is one.
     pub sails: Vec<Spanned<String>>,
+    /// The course that they are for.
     pub point_of_sail: PointOfSail,
     /// Indices into [`Sections::controls`], the columns in the order of `Row::readings`.
     pub controls: Vec<usize>,
-    /// In rising order of wind.
+    /// The known winds with their readings, in rising order of wind.
     pub rows: Vec<Row>,
+    /// What the boat should do at some winds, in rising order of wind.
     pub targets: Targets,
     /// How each control runs between known winds, by index into [`Sections::controls`]; monotone where not named.
     pub between: BTreeMap<usize, Between>,
+    /// Where all of it stands in the book.
     pub place: Place,
 }
 
@@ -301,8 +391,9 @@ pub struct Settings {
 pub struct Row<A = Wind> {
     /// The wind it was recorded at.
     pub at: Spanned<A>,
-    /// In the order of the columns.
+    /// The readings, one for each column and in the order of the columns.
     pub readings: Vec<Option<Spanned<f64>>>,
+    /// What the row is known from: sailed, carried over and so on.
     pub ground: Ground,
 }
 
@@ -311,11 +402,11 @@ pub struct Row<A = Wind> {
 pub struct Target<A = Wind> {
     /// The wind it is for.
     pub at: Spanned<A>,
-    /// Through the water.
+    /// Her speed through the water.
     pub speed: Option<BoatSpeed>,
-    /// Degrees.
+    /// The heel, in degrees.
     pub heel_deg: Option<f64>,
-    /// To the true wind.
+    /// The angle to the true wind.
     pub angle: Option<Angle>,
     /// How it should look, in words.
     pub look: Option<String>,
@@ -324,24 +415,27 @@ pub struct Target<A = Wind> {
 /// What changes at night.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Dark {
-    /// By how much less wind.
+    /// How much less wind than by day it takes to change sails.
     pub change_earlier: Wind,
 }
 
 /// The winds and angles that some sail should be for.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WardrobePlan {
+    /// The winds and angles between which some sail should serve.
     pub asked: Area,
     /// Columns of the table, in rising order.
     pub angle_bands: Vec<Span<Angle>>,
+    /// Where `wardrobe` stands in the book.
     pub place: Place,
 }
 
 /// Controls to move from their settings for a sea or a sky: `chop`, `flat`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Adjustment {
+    /// What the rest of the book calls it by: `chop`.
     pub id: Spanned<String>,
-    /// As printed; the id with spaces.
+    /// The name as printed: the id with spaces.
     pub name: String,
     /// Index into [`Sections::controls`] and how far to move it.
     pub moves: Vec<(usize, Spanned<Offset>)>,
@@ -350,7 +444,9 @@ pub struct Adjustment {
 /// One entry of `cards`, still as written: its kind reads the rest.
 #[derive(Clone, Debug)]
 pub struct CardEntry {
+    /// The kind of card, as written under `kind:`.
     pub kind: Spanned<String>,
+    /// The entry itself, with the fields that its kind reads.
     pub node: Node,
 }
 
@@ -368,18 +464,22 @@ impl Sections {
         SailRange::together(settings.sails.iter().filter_map(|id| self.sail(&id.value)).map(Sail::range))
     }
 
+    /// The control of this id, if the book has one.
     pub fn control(&self, id: &str) -> Option<&Control> {
         self.controls.iter().find(|control| control.id.value == id)
     }
 
+    /// The sail of this id, if the book has one.
     pub fn sail(&self, id: &str) -> Option<&Sail> {
         self.sails.iter().find(|sail| sail.id.value == id)
     }
 
+    /// The adjustment of this id, if the book has one.
     pub fn adjustment(&self, id: &str) -> Option<&Adjustment> {
         self.adjustments.iter().find(|adjustment| adjustment.id.value == id)
     }
 
+    /// The settings of this id, if the book has them.
     pub fn settings(&self, id: &str) -> Option<&Settings> {
         self.settings.iter().find(|settings| settings.id.value == id)
     }

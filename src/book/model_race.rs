@@ -12,25 +12,31 @@ use crate::tuning::{Angle, Wind};
 /// The sections of the race; a book may have any of them.
 #[derive(Clone, Debug, Default)]
 pub struct RaceSections {
+    /// Who sails, if the book says.
     pub crew: Option<CrewSection>,
+    /// What rights the boat, if the book says.
     pub righting: Option<Righting>,
+    /// The watches, if the book has any.
     pub watches: Option<Watches>,
-    /// In order of time.
+    /// The winds expected, in order of time.
     pub forecast: Vec<Forecast>,
-    /// In the order of the book.
+    /// What has to be done before the start, in the order of the book.
     pub checks: Vec<Check>,
 }
 
 /// How many sail, how heavy they are and where they sit and sleep.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CrewSection {
+    /// The numbers and places that righting moments are reckoned with.
     pub crew: Crew,
+    /// Where `crew` stands in the book.
     pub place: Place,
 }
 
 /// What rights the boat, and when heel is what limits her.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Righting {
+    /// What is known of the hull: its mass, and the lever or height that rights it.
     pub hull: Hull,
     /// A row whose target heel is this or more is heel-limited, degrees.
     pub limited_from_deg: f64,
@@ -41,42 +47,51 @@ pub struct Righting {
     pub upwind_angle: Option<Angle>,
     /// The air to sail in, if its density is to count.
     pub air: Option<Air>,
+    /// Where `righting` stands in the book.
     pub place: Place,
 }
 
 /// Who is on watch when.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Watches {
+    /// How the crew is divided and how long a watch lasts.
     pub rota: Rota,
+    /// The start, the finish and the clock that they are read on.
     pub race: Race,
     /// The name of its time zone, as written: `Europe/London`.
     pub time_zone: String,
     /// The fewest that may be on deck.
     pub least_on_deck: usize,
+    /// Where `watches` stands in the book.
     pub place: Place,
 }
 
 /// The wind expected from a time on.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Forecast {
+    /// The time from which on it is expected.
     pub from: ZonedDateTime,
-    /// True wind, least and most; the same if one was written.
+    /// The true wind, least and most; both are the same if one was written.
     pub wind: (Wind, Wind),
-    /// True wind angle on the course to be sailed.
+    /// The true wind angle on the course to be sailed.
     pub angle: Option<Angle>,
-    /// True wind in the gusts.
+    /// The true wind in the gusts.
     pub gust: Option<Wind>,
+    /// Where this entry stands in the book.
     pub place: Place,
 }
 
 /// Something to do before the start.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Check {
+    /// What is to be done, in words.
     pub what: String,
+    /// Who does it, in words.
     pub who: Option<String>,
     /// A deadline in the book's words: `Friday night`, `2027-06-11 18:00`.
     pub by: Option<String>,
     /// A safety rule of the race itself.
     pub is_race_rule: bool,
+    /// Where this entry stands in the book.
     pub place: Place,
 }

@@ -11,27 +11,34 @@ pub struct SourceId(pub usize);
 /// A file that was read: its name as the user gave it, and its text.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Source {
+    /// The name as the user gave it: `boat.yaml`.
     pub name: String,
+    /// The whole text; places count its bytes.
     pub text: String,
 }
 
 /// A stretch of a file, as byte offsets into its text.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Place {
+    /// The file that it is in.
     pub source: SourceId,
+    /// Where in the file's text it starts and ends, in bytes.
     pub bytes: Range<usize>,
 }
 
 /// Whether a problem stops the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Level {
+    /// Nothing is made while there is one.
     Error,
+    /// The work goes on; the sailor is told.
     Warning,
 }
 
 /// One thing that is wrong.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Problem {
+    /// Whether it stops the work.
     pub level: Level,
     /// Where; `None` for a problem of the run rather than of a file (a flag, a missing book).
     pub place: Option<Place>,
@@ -42,10 +49,12 @@ pub struct Problem {
 }
 
 impl Problem {
+    /// Something that must be put right before anything is made of the book.
     pub fn error(place: impl Into<Option<Place>>, what: impl Into<String>, instead: impl Into<String>) -> Self {
         Problem { level: Level::Error, place: place.into(), what: what.into(), instead: instead.into() }
     }
 
+    /// Something to look at, in spite of which the work goes on.
     pub fn warning(place: impl Into<Option<Place>>, what: impl Into<String>, instead: impl Into<String>) -> Self {
         Problem { level: Level::Warning, ..Problem::error(place, what, instead) }
     }

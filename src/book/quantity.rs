@@ -76,8 +76,10 @@ impl Dimension {
 /// One unit, by the name messages give it, with the other spellings it goes by.
 #[derive(Debug, PartialEq)]
 pub struct Unit {
+    /// The unit's short name: `mm`.
     pub name: &'static str,
     spellings: &'static [&'static str],
+    /// What a number in this unit measures.
     pub dimension: Dimension,
     /// How much of the dimension's own unit it is.
     pub factor: f64,

@@ -31,22 +31,39 @@ pub(super) struct Missing {
 /// A section of the book of which something can be missing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Section {
+    /// `wind_bands`: the rows of the cards.
     WindBands,
+    /// `wind_source`: what the winds of the book are.
     WindSource,
+    /// `controls`: what a trimmer moves.
     Controls,
+    /// `sails`: what can be set.
     Sails,
+    /// `settings`: the tuning matrices.
     Settings,
+    /// `adjust`: moves for a sea or a sky.
     Adjustments,
+    /// `dark`: what changes at night.
     Dark,
+    /// `wardrobe`: the winds and angles that sails should serve.
     Wardrobe,
+    /// `crew`: who sails.
     Crew,
+    /// `righting`: what rights the boat.
     Righting,
+    /// `watches`: who is on deck when.
     Watches,
+    /// `forecast`: the winds expected.
     Forecast,
+    /// `checks`: what has to be done before the start.
     Checks,
+    /// `outboard_lead`: a headsail sheeted outboard.
     OutboardLead,
+    /// `lacing`: the line between the lifelines.
     Lacing,
+    /// `stowage`: what is carried, and where.
     Stowage,
+    /// `cards`: the cards that are asked for.
     Cards,
 }
 

@@ -15,7 +15,9 @@ use crate::limits::{MAX_NESTING, MAX_ODD_CHARACTERS, MAX_VALUES, MAX_WRITTEN_BYT
 /// A node of the file.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Node {
+    /// Where it stands in the book.
     pub place: Place,
+    /// What it is: a text, a list, a map or nothing.
     pub value: Value,
 }
 
@@ -26,9 +28,12 @@ pub enum Value {
     Null,
     /// A scalar on one line, its escapes resolved, in Unicode's composed form; `plain` if it was not quoted.
     Text {
+        /// What it says, without quotes and escapes.
         text: String,
+        /// Whether it was written without quotes.
         plain: bool,
     },
+    /// Items in the order of the book.
     List(Vec<Node>),
     /// Keys in the order of the file, each a text and each but once.
     Map(Vec<(Node, Node)>),

@@ -124,6 +124,7 @@ pub enum Reference {
 }
 
 impl Names {
+    /// The names of a section in which nothing is declared yet; `kind` is what one of its entries is called: `control`.
     pub fn new(kind: &'static str) -> Self {
         Names { kind, ..Names::default() }
     }
@@ -148,14 +149,17 @@ impl Names {
         self.declared.push((id.into(), index));
     }
 
+    /// Whether `id` is declared.
     pub fn has(&self, id: &str) -> bool {
         self.declared.iter().any(|(declared, _)| declared == id)
     }
 
+    /// How many ids are declared.
     pub fn len(&self) -> usize {
         self.declared.len()
     }
 
+    /// Whether no id is declared.
     pub fn is_empty(&self) -> bool {
         self.declared.is_empty()
     }

@@ -102,11 +102,13 @@ pub trait Content: Debug + Send + Sync {
     }
 
     /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
+    #[doc(hidden)]
     fn finish(&self, drawing: Drawing) -> Drawing {
         drawing
     }
 
     /// What went in, by which formula, and what came out; empty where nothing is reckoned.
+    #[doc(hidden)]
     fn working(&self) -> Vec<parts::working::Passage> {
         Vec::new()
     }
@@ -115,6 +117,7 @@ pub trait Content: Debug + Send + Sync {
     ///
     /// # Errors
     /// The content does not fit at a readable size.
+    #[doc(hidden)]
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong>;
 }
 
@@ -123,9 +126,11 @@ pub trait Content: Debug + Send + Sync {
 pub struct Card {
     /// Unique in the book: `[a-z0-9_-]+`; also the SVG's file name.
     pub id: String,
+    /// The kind of card, by the name that the book's `cards` list has for it.
     pub kind: &'static str,
     /// For people, lists and file metadata: `J1 + Main, upwind`.
     pub title: String,
+    /// What it is printed on.
     pub stock: Stock,
     /// What in the book asks for it.
     pub place: Place,
@@ -133,6 +138,7 @@ pub struct Card {
     pub digest: String,
     /// Its first characters, as printed.
     pub stamp: String,
+    /// What it says.
     pub content: Box<dyn Content>,
     /// What is printed on its other side, under the same digest and stamp.
     pub back: Option<Box<Card>>,
@@ -152,6 +158,7 @@ pub enum Stock {
 /// A mark of a strip as the manifest lists it.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Mark {
+    /// What stands beside it: `4`, `W3`; empty for halves and quarters.
     pub label: String,
     /// Distance from the datum, the lowest mark, in millimetres.
     pub at_mm: f64,

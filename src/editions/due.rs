@@ -10,7 +10,7 @@ use crate::cards::{Card, Stock, strip};
 /// What a reissue would do.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Due {
-    /// In the order of the book; cards that left it come last.
+    /// The cards that are due, in the order of the book; those that left it come last.
     pub items: Vec<Item>,
     /// Cards that stay as they are: id and title.
     pub unchanged: Vec<(String, String)>,
@@ -19,21 +19,36 @@ pub struct Due {
 /// One card to do something about.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
+    /// The card's id, which names its record and its files.
     pub id: String,
+    /// The title as lists show it: that of a strip begins with the word.
     pub title: String,
+    /// What makes the card due.
     pub why: Why,
 }
 
+/// The reason why a card is due.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Why {
     /// Never released, or back in the book after it had left.
     New,
     /// It says something else than its last release.
-    Changed { old: Release, old_title: String, words: Vec<String> },
+    Changed {
+        /// The last release, which becomes waste.
+        old: Release,
+        /// The title that the last release bears.
+        old_title: String,
+        /// What it says otherwise than before, one sentence each, the weightiest first.
+        words: Vec<String>,
+    },
     /// It says the same, but its label has an older name of the boat.
-    Label { old: Release },
+    Label {
+        /// The last release, whose label has the older name.
+        old: Release,
+    },
     /// It is no longer in the book, or no longer by itself.
     Withdrawn {
+        /// The last release, which becomes waste.
         old: Release,
         /// The title of the card that it is now the back of.
         now_on: Option<String>,
@@ -81,6 +96,7 @@ impl Due {
         due
     }
 
+    /// Whether nothing is due.
     pub fn is_empty(&self) -> bool {
         self.items.is_empty()
     }
@@ -191,24 +207,36 @@ fn changed_back(old: Option<&Back>, new: Option<&Card>) -> Vec<String> {
 pub enum Holding {
     /// What was last released of this card; `due` says what the book has changed since.
     Current {
+        /// The card's id.
         id: String,
+        /// The title as lists show it.
         title: String,
+        /// The release that is held.
         release: Release,
+        /// What the book says otherwise by now, one sentence each; `None` if it still says the same.
         due: Option<Vec<String>>,
     },
     /// What the book says now, but never released.
     Draft {
+        /// The card's id.
         id: String,
+        /// The title as lists show it.
         title: String,
     },
     /// Replaced: by these releases, the oldest first; by none if the card has left the book.
     Superseded {
+        /// The card's id.
         id: String,
+        /// The title as lists show it.
         title: String,
+        /// The release that is held.
         held: Release,
+        /// The releases that came after it.
         by: Vec<Release>,
+        /// The day the card left the book, if it has: `2027-05-01`.
         withdrawn: Option<String>,
     },
+    /// No card of this book ever had this stamp.
     Unknown,
 }
 

@@ -28,7 +28,7 @@ const HEADING: &str = "\
 pub struct Editions {
     /// The form of the file.
     editions: u32,
-    /// By id.
+    /// The history of each card, by its id.
     pub cards: BTreeMap<String, Record>,
     /// How many there are; it stands last, so that a file that was cut short is seen for what it is.
     cards_in_all: usize,
@@ -38,13 +38,14 @@ pub struct Editions {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Record {
+    /// The kind of card, as the book's `cards` list names it.
     pub kind: String,
-    /// As last released.
+    /// The title as last released.
     pub title: String,
     /// The day it left the book, if it has.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub withdrawn: Option<String>,
-    /// The oldest first; never empty.
+    /// Every release, the oldest first; there is at least one.
     pub releases: Vec<Release>,
     /// What the last release says, to tell in words what the next one changes.
     pub content: Value,
@@ -57,8 +58,11 @@ pub struct Record {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Back {
+    /// The kind of card, as the book's `cards` list names it.
     pub kind: String,
+    /// The title as last released.
     pub title: String,
+    /// What it says, as data.
     pub content: Value,
 }
 
@@ -66,13 +70,13 @@ pub struct Back {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Release {
-    /// Counted from 1.
+    /// The number of the edition, counted from 1.
     pub edition: u32,
-    /// As printed on the card.
+    /// The stamp as printed on the card.
     pub stamp: String,
     /// The long form of the stamp, which no two contents share.
     pub digest: String,
-    /// `2027-05-01`.
+    /// The day of the release: `2027-05-01`.
     pub date: String,
     /// The boat's name on the label; it is no part of what a strip says.
     pub boat: String,
@@ -95,7 +99,7 @@ impl Record {
 }
 
 impl Release {
-    /// As printed beside the stamp.
+    /// The words that are printed beside the stamp: `edition 2, 2027-05-01`.
     pub fn words(&self) -> String {
         Edition::Released { number: self.edition, date: self.date.clone() }.words()
     }

@@ -28,8 +28,11 @@ const CHANGES_SHOWN: [usize; 5] = [usize::MAX, 12, 6, 2, 0];
 /// What a slip needs to know besides what is due.
 #[derive(Clone)]
 pub struct Slip<'a> {
+    /// The boat's name.
     pub boat: &'a str,
+    /// The day of the reissue: `2027-05-01`.
     pub date: &'a str,
+    /// What is reissued, and what becomes waste.
     pub due: &'a Due,
     /// The new stamp and edition of a card, as printed on it: `7FK2M · edition 2, 2027-05-01`.
     pub printed: &'a dyn Fn(&str) -> String,

@@ -22,11 +22,13 @@ impl PrintJob {
     }
 
     /// What it knows of its printer.
+    #[doc(hidden)]
     pub fn printer(&self) -> Printer<'_> {
         Printer { correction: self.correction.as_ref(), flip: self.flip }
     }
 
     /// The pieces of a drawing that is longer than the paper; none if it is not, or cannot be cut.
+    #[doc(hidden)]
     pub fn cut(&self, drawing: &Drawing, heading: Heading) -> Vec<Tile> {
         tile::tiles(drawing, &self.paper, heading, self.printer()).unwrap_or_default()
     }
@@ -35,6 +37,7 @@ impl PrintJob {
     ///
     /// # Errors
     /// Pieces that no page holds.
+    #[doc(hidden)]
     pub fn lay_out<'a>(&self, pieces: &[Piece<'a>], heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
         lay_out_for(pieces, &self.paper, heading, self.printer())
     }

@@ -112,9 +112,9 @@ impl Flip {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Measured {
-    /// As it should be.
+    /// The length as it should be, in millimetres.
     pub nominal_mm: f64,
-    /// As the rule shows it.
+    /// The length as the rule shows it, in millimetres.
     pub measured_mm: f64,
 }
 
@@ -135,9 +135,9 @@ impl Measured {
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct BackShift {
-    /// To the right; negative to the left.
+    /// How far to the right it comes out; to the left is negative.
     pub x_mm: f64,
-    /// Down; negative up.
+    /// How far down it comes out; up is negative.
     pub y_mm: f64,
     /// How the sheet was turned when it was measured.
     #[serde(default)]
@@ -152,14 +152,16 @@ pub struct Reading {
     pub name: String,
     /// Name of the paper it was measured on.
     pub paper: String,
+    /// The way the paper is fed, and so which error runs along which edge.
     #[serde(default)]
     pub feed: Feed,
-    /// Square to the feed.
+    /// The length square to the feed.
     pub across: Measured,
-    /// With the feed.
+    /// The length along the feed.
     pub along: Measured,
     /// What the rule was read to.
     pub rule_step_mm: f64,
+    /// How far the back comes out from where it should be, if that was measured.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub back_shift: Option<BackShift>,
     /// The day of the measurement: `2027-04-11`.

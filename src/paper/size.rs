@@ -33,7 +33,7 @@ const ROLL: &str = "roll";
 #[derive(Clone, Debug, PartialEq)]
 pub struct PaperSize {
     named: NamedSize,
-    /// Of the width given and as long as needed.
+    /// It is of the width given and as long as needed.
     roll: bool,
 }
 

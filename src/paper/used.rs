@@ -26,7 +26,14 @@ pub enum Reason {
     /// One page is less full than the rest, because there is nothing more to put on it; counted from 1.
     RoomOnPage(usize),
     /// A page holds no more than so many pieces of the size that takes most of the paper.
-    Holds { count: usize, size: Size, paper: String },
+    Holds {
+        /// How many pieces could lie on such a page.
+        count: usize,
+        /// How large such a piece is, in millimetres.
+        size: Size,
+        /// The name of the paper.
+        paper: String,
+    },
 }
 
 impl Used {

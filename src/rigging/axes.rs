@@ -7,20 +7,26 @@ use crate::length::Length;
 /// A place: `x` aft of the stem, `y` to starboard of the centreline, `z` up from the waterline.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Position {
+    /// How far aft of the stem it is; forward of it is negative.
     pub x: Length,
+    /// How far to starboard of the centreline it is; to port is negative.
     pub y: Length,
+    /// How far above the waterline it is; below it is negative.
     pub z: Length,
 }
 
 impl Position {
+    /// The place so far aft, to starboard and up.
     pub const fn new(x: Length, y: Length, z: Length) -> Self {
         Position { x, y, z }
     }
 
+    /// Whether all three are numbers that can be reckoned with.
     pub const fn is_finite(self) -> bool {
         self.x.to_mm().is_finite() && self.y.to_mm().is_finite() && self.z.to_mm().is_finite()
     }
 
+    /// How far it is from here to another place, in a straight line.
     pub fn distance_to(self, other: Position) -> Length {
         Length::mm((other - self).length())
     }
@@ -34,16 +40,21 @@ impl Position {
 /// From one place to another, in millimetres; or a direction without a unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Vector {
+    /// The part that points aft.
     pub x: f64,
+    /// The part that points to starboard.
     pub y: f64,
+    /// The part that points up.
     pub z: f64,
 }
 
 impl Vector {
+    /// The scalar product of the two: 0 if they are square to each other.
     pub fn dot(self, other: Vector) -> f64 {
         self.x * other.x + self.y * other.y + self.z * other.z
     }
 
+    /// The vector product of the two, which is square to both.
     pub fn cross(self, other: Vector) -> Vector {
         Vector {
             x: self.y * other.z - self.z * other.y,
@@ -52,6 +63,7 @@ impl Vector {
         }
     }
 
+    /// How long it is, in the unit of its parts.
     pub fn length(self) -> f64 {
         self.dot(self).sqrt()
     }

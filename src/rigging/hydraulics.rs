@@ -47,17 +47,36 @@ pub enum Limit {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Impossible {
     /// The bore is 0, negative or not a number.
-    Bore { bore: Length },
+    Bore {
+        /// The bore that was given.
+        bore: Length,
+    },
     /// The rod is negative or not a number.
-    Rod { rod: Length },
+    Rod {
+        /// The rod that was given.
+        rod: Length,
+    },
     /// The rod fills the bore: no such ram can be built.
-    RodFillsBore { bore: Length, rod: Length },
+    RodFillsBore {
+        /// The bore that was given.
+        bore: Length,
+        /// The rod that was given.
+        rod: Length,
+    },
     /// The ratio of forces is 0, negative or not a number.
-    Lever { lever: f64 },
+    Lever {
+        /// The ratio that was given.
+        lever: f64,
+    },
     /// No limit is given, so nothing says how hard is too hard.
     NoLimit,
     /// A limit, by its place in the list, is 0, negative or not a number.
-    Limit { limit: usize, value: f64 },
+    Limit {
+        /// The place of the limit in the list, counted from 0.
+        limit: usize,
+        /// The limit that was given, in bar or kilonewtons.
+        value: f64,
+    },
     /// The numbers are too large to work with.
     TooLarge,
 }
@@ -65,7 +84,7 @@ pub enum Impossible {
 /// One limit, as it was given and as the gauge, the ram and the rig feel it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct WorkedLimit {
-    /// As it was given.
+    /// The limit as it was given.
     pub given: Limit,
     /// The pressure in the oil at the limit.
     pub pressure_bar: f64,
@@ -82,7 +101,7 @@ pub struct Worked {
     pub ram: Ram,
     /// What the oil presses on: π/4·(bore² − rod²) if it pulls, π/4·bore² if it pushes.
     pub area_mm2: f64,
-    /// One for each limit, in the order given.
+    /// The limits worked out, in the order given.
     pub limits: Vec<WorkedLimit>,
     /// The place in `limits` of the lowest: nothing may be pumped past it. The first, if two are as low.
     pub lowest: usize,

@@ -28,11 +28,11 @@ use crate::length::Length;
 /// The rail of one side: what the lacing hangs between.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Rail {
-    /// Pulpit's after leg first, then each stanchion, to the shrouds.
+    /// Where the posts stand along the rail: the pulpit's after leg first, then each stanchion, to the shrouds.
     pub posts: Vec<Length>,
-    /// Where the lacing's feet are.
+    /// How high the lacing's feet are.
     pub deck_edge: Length,
-    /// One to three lifelines, from the lowest up.
+    /// How high the lifelines are, one to three of them, from the lowest up.
     pub wires: Vec<Length>,
     /// Bays that stay open: bay 0 lies between posts 0 and 1.
     pub gates: Vec<usize>,
@@ -41,18 +41,23 @@ pub struct Rail {
 /// How the lacing is to be rigged.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rig {
+    /// How the line goes up and down.
     pub pattern: Pattern,
     /// The widest that uprights, or the feet of vees, may stand apart.
     pub spacing: Length,
+    /// How thick the line of the lacing is.
     pub line_diameter: Length,
+    /// How thick the lifelines are.
     pub wire_diameter: Length,
+    /// What holds the lacing at the deck.
     pub foot: Foot,
+    /// How the line is made fast where it meets a wire.
     pub hitch: Hitch,
     /// Whether the line is hitched where it turns on the top wire, or only passes over it.
     pub crests: Crests,
     /// What one hitch takes when measured, in place of the model. Half turns stay with the model.
     pub hitch_takes: Option<Length>,
-    /// For making fast, at each end of each piece.
+    /// The length for making fast, at each end of each piece.
     pub tail: Length,
     /// Part added to the line between its tails: 0.05 is a twentieth more.
     pub allowance: f64,
@@ -60,6 +65,7 @@ pub struct Rig {
     pub cut_to: Length,
 }
 
+/// How the line of the lacing goes up and down.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Pattern {
     /// From the foot across to the top wire and back down, and so on aft, crossing the other wires on the way.
@@ -68,14 +74,24 @@ pub enum Pattern {
     Uprights,
 }
 
+/// What holds the lacing at the deck.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Foot {
     /// Eyes in the deck, of rod of this diameter: the line is rove through them.
-    Eyes { diameter: Length },
+    Eyes {
+        /// The diameter of the rod that the eyes are made of.
+        diameter: Length,
+    },
     /// A line along the deck from one stanchion base to the next, once round each: the lacing is hitched to it.
-    Line { diameter: Length, base_diameter: Length },
+    Line {
+        /// The diameter of the line along the deck.
+        diameter: Length,
+        /// The diameter of a stanchion base, where the line goes round it.
+        base_diameter: Length,
+    },
 }
 
+/// How the line is made fast where it meets a wire.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Hitch {
     /// Once round the wire and under its own part: modelled as one turn.
@@ -85,6 +101,7 @@ pub enum Hitch {
 }
 
 impl Hitch {
+    /// How many turns round the wire it is reckoned as.
     pub fn turns(self) -> f64 {
         match self {
             Hitch::HalfHitch => 1.0,
@@ -93,8 +110,10 @@ impl Hitch {
     }
 }
 
+/// How the line turns back on the top wire.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Crests {
+    /// It is hitched to the wire.
     Hitched,
     /// Over the wire and down again: half a turn.
     Over,
@@ -110,23 +129,61 @@ pub const MOST_WIRES: usize = 3;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Impossible {
     /// A number of the rig that it cannot have.
-    Figure { figure: Figure, value: f64 },
+    Figure {
+        /// The number that is meant.
+        figure: Figure,
+        /// The value that was given.
+        value: f64,
+    },
     /// Fewer than two posts: nothing to lace between.
-    TooFewPosts { posts: usize },
+    TooFewPosts {
+        /// How many posts were given.
+        posts: usize,
+    },
     /// A post is no further aft than the one before, or not a number.
-    PostsNotRising { post: usize, at: Length },
+    PostsNotRising {
+        /// The post that is meant.
+        post: usize,
+        /// Where the post was said to be, along the rail.
+        at: Length,
+    },
     /// None, or more than three lifelines.
-    Wires { wires: usize },
+    Wires {
+        /// How many lifelines were given.
+        wires: usize,
+    },
     /// A wire is no higher than what is below it (the deck edge, for the lowest), or not a number.
-    HeightsNotRising { wire: usize, at: Length, below: Length },
+    HeightsNotRising {
+        /// The wire that is meant.
+        wire: usize,
+        /// The height that was given.
+        at: Length,
+        /// The height of what is below it.
+        below: Length,
+    },
     /// A gate between posts that are not there.
-    NoSuchGate { gate: usize, bays: usize },
+    NoSuchGate {
+        /// Which bay was said to be a gate.
+        gate: usize,
+        /// How many bays there are.
+        bays: usize,
+    },
     /// Every bay is a gate.
     OnlyGates,
     /// In this bay two hitches on one wire, or a hitch and a post, stand closer than a hitch is wide.
-    HitchesCrowd { bay: usize, apart: Length, hitch: Length },
+    HitchesCrowd {
+        /// The bay that is meant.
+        bay: usize,
+        /// How far the two stand apart.
+        apart: Length,
+        /// How wide a hitch is.
+        hitch: Length,
+    },
     /// More nodes in this bay than anyone ties.
-    TooMany { bay: usize },
+    TooMany {
+        /// The bay that is meant.
+        bay: usize,
+    },
     /// The numbers are too large to work with.
     TooLarge,
 }
@@ -134,26 +191,38 @@ pub enum Impossible {
 /// A number of the rig. Lengths are in millimetres.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Figure {
+    /// The widest that uprights or feet may stand apart.
     Spacing,
+    /// The diameter of the line.
     LineDiameter,
+    /// The diameter of the lifelines.
     WireDiameter,
+    /// The diameter of the eyes' rod, or of the line along the deck.
     FootDiameter,
+    /// The diameter of a stanchion base.
     BaseDiameter,
+    /// The number of turns in a hitch.
     Turns,
+    /// The length of line that one hitch takes.
     HitchTakes,
+    /// The length left at each end for making fast.
     Tail,
+    /// The part that is added to the line.
     Allowance,
+    /// The step that pieces are cut to.
     CutTo,
 }
 
 /// The working behind the lacing of one side.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Worked {
-    /// One for each bay; `None` for a gate.
+    /// Each bay as it is divided; `None` for a gate.
     pub bays: Vec<Option<Bay>>,
+    /// The rows of bays between gates, from forward aft; each is laced with one line.
     pub runs: Vec<Run>,
     /// What one hitch takes, by the model or as measured, on a wire and on the foot.
     pub hitch_on_wire: Length,
+    /// What one hitch takes at the foot.
     pub hitch_at_foot: Length,
     /// The widest clear gap along any wire or along the foot, between two nodes or a node and a post.
     pub widest_opening: Opening,
@@ -166,11 +235,13 @@ pub struct Worked {
 /// How a bay is divided.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bay {
+    /// Where its forward post stands, along the rail.
     pub from: Length,
+    /// Where its after post stands, along the rail.
     pub to: Length,
-    /// Uprights or vees in it.
+    /// How many uprights or vees are in it.
     pub count: usize,
-    /// From one to the next.
+    /// How far it is from one to the next.
     pub spacing: Length,
 }
 

@@ -26,46 +26,61 @@ use crate::length::Length;
 /// The gear for sheeting outboard, all on one side of the boat. The clew is where it stands under load.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Gear {
+    /// Where the headsail is made fast at its forward lower corner.
     pub tack: Position,
+    /// Where the corner is that the sheet pulls.
     pub clew: Position,
     /// The inboard lead's track.
     pub track: Track,
     /// The mark at which the inboard lead's car stands.
     pub car: f64,
+    /// Where the block stands that the sheet is led out to.
     pub outboard_block: Position,
     /// The next thing the sheet leads to after the outboard block: a winch or a turning block.
     pub leads_on_to: Option<Position>,
     /// The pad eye, or the hole in the rail, of the tweaker.
     pub pad_eye: Position,
+    /// How long the tweaker is at each mark of its scale, in the order given.
     pub tweaker: Vec<TweakerMark>,
+    /// The pull in the sheet that the loads are worked out for.
     pub sheet_load: SheetLoad,
+    /// What the parts may carry, as far as it is known.
     pub working_loads: WorkingLoads,
+    /// The edge of the hull, if the gear is to be held against it.
     pub hull_line: Option<HullLine>,
 }
 
 /// A straight track with evenly spaced marks, by its first and last.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Track {
+    /// The mark at one end of the track.
     pub first: TrackMark,
+    /// The mark at the other end of the track.
     pub last: TrackMark,
 }
 
+/// One mark of a track and where it is.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TrackMark {
+    /// The number of the mark.
     pub mark: f64,
+    /// Where a car at that mark leads the sheet.
     pub place: Position,
 }
 
 /// How long the tweaker is, from its eye to its block, at one mark of its scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TweakerMark {
+    /// The number of the mark.
     pub mark: f64,
+    /// The length from the eye to the block at that mark.
     pub length: Length,
 }
 
 /// The pull that the loads are worked out for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum SheetLoad {
+    /// The pull is known, in kilonewtons.
     Kilonewton(f64),
     /// No load is known: everything is said for each 100 kg (kilogram-force) of it.
     PerHundredKilograms,
@@ -76,6 +91,7 @@ const NEWTON_PER_KILOGRAM_FORCE: f64 = 9.806_65;
 const NEWTON_PER_KILONEWTON: f64 = 1000.0;
 
 impl SheetLoad {
+    /// The pull in kilonewtons, or the pull that stands for one that is not known.
     pub fn kilonewton(self) -> f64 {
         /// What a trimmer thinks in when no load is known.
         const HUNDRED_KILOGRAMS: f64 = 100.0;
@@ -89,20 +105,30 @@ impl SheetLoad {
 /// What the makers allow, in kilonewtons, where known.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct WorkingLoads {
+    /// What the sheet may carry.
     pub sheet_kilonewton: Option<f64>,
+    /// What the outboard block may carry.
     pub outboard_block_kilonewton: Option<f64>,
+    /// What the tweaker's block may carry.
     pub tweaker_block_kilonewton: Option<f64>,
+    /// What the tweaker's own line may carry.
     pub tweaker_kilonewton: Option<f64>,
+    /// What the eye of the tweaker may carry.
     pub pad_eye_kilonewton: Option<f64>,
 }
 
 /// A part with a working load.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Part {
+    /// The sheet itself.
     Sheet,
+    /// The block that the sheet is led out to.
     OutboardBlock,
+    /// The block of the tweaker, which the sheet runs through.
     TweakerBlock,
+    /// The line that pulls the sheet in.
     Tweaker,
+    /// The eye that the tweaker is made fast to.
     PadEye,
 }
 
@@ -114,16 +140,22 @@ impl Part {
 /// The edge of the hull in plan, from forward aft: how far aft of the stem, and how far out from the centreline.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HullLine {
+    /// The points of the edge: how far aft of the stem, and how far out from the centreline.
     pub points: Vec<(Length, Length)>,
 }
 
 /// A fixed piece of gear.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Fixed {
+    /// The mark at one end of the track.
     TrackFirst,
+    /// The mark at the other end of the track.
     TrackLast,
+    /// The block that the sheet is led out to.
     OutboardBlock,
+    /// What the sheet leads on to.
     LeadsOnTo,
+    /// The eye of the tweaker.
     PadEye,
 }
 
@@ -132,7 +164,9 @@ pub enum Fixed {
 pub struct Worked {
     /// At the tack, in plan, between the centreline and the line to the clew.
     pub clew_angle_deg: f64,
+    /// Where the car of the inboard lead is.
     pub car: Position,
+    /// The sheet as it leads to the car.
     pub inboard: Lead,
     /// The sheet straight to the outboard block.
     pub outboard: Lead,
@@ -140,8 +174,9 @@ pub struct Worked {
     pub outboard_pulls_like: Option<EquivalentLead>,
     /// How near the straight sheet passes to the tweaker's eye: a tweaker at least this long is slack.
     pub slack_from: Length,
+    /// The pull that every load here is worked out for.
     pub sheet_kilonewton: f64,
-    /// One for each mark of the tweaker, in the order given.
+    /// The gear at each mark of the tweaker, in the order given.
     pub marks: Vec<Marked>,
 }
 
@@ -159,10 +194,13 @@ pub struct Lead {
 /// The gear at one mark of the tweaker.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Marked {
+    /// The number of the mark on the tweaker's scale.
     pub mark: f64,
+    /// The length of the tweaker at that mark.
     pub length: Length,
     /// `None` if the tweaker is slack.
     pub bears: Option<Bears>,
+    /// What the outboard block carries.
     pub outboard_block: BlockLoad,
     /// Load by working load, for each part whose working load is known; none is above 1.
     pub ratios: Vec<LoadRatio>,
@@ -171,7 +209,9 @@ pub struct Marked {
 /// A tweaker that pulls.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bears {
+    /// Where the tweaker's block comes to rest.
     pub block: Position,
+    /// The sheet from the clew to that block.
     pub lead: Lead,
     /// |CB| + |BS|, where it is least.
     pub sheet: Length,
@@ -181,6 +221,7 @@ pub struct Bears {
     pub load_factor: f64,
     /// The tweaker's own pull, and its eye's and its block's.
     pub tweaker_kilonewton: f64,
+    /// The way that the tweaker pulls on its eye.
     pub pull_on_eye: Direction,
     /// `None` if the line runs level with the track and never meets it.
     pub pulls_like: Option<EquivalentLead>,
@@ -194,18 +235,20 @@ pub struct Bears {
 pub struct Direction {
     /// Relative bearing, seen from above: 0 ahead, 90 to starboard, 180 aft, 270 to port.
     pub relative_bearing_deg: f64,
+    /// The angle above the horizontal, in degrees; below it is negative.
     pub above_horizontal_deg: f64,
 }
 
 /// An inboard lead with the same slope of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct EquivalentLead {
+    /// The mark of the track, which may be beyond its ends.
     pub mark: f64,
-    /// Aft of the stem.
+    /// How far aft of the stem it is.
     pub x: Length,
     /// Whether the track has that mark, or ends before it.
     pub on_track: bool,
-    /// Aft of the car at its mark; forward is negative.
+    /// How far aft of the car at its mark it is; forward is negative.
     pub aft_of_car: Length,
 }
 
@@ -216,6 +259,7 @@ pub enum Effect {
     LeechTighter,
     /// Further aft: foot tighter, leech eased.
     FootTighter,
+    /// Neither further forward nor further aft: nothing changes.
     Same,
 }
 
@@ -237,7 +281,9 @@ impl EquivalentLead {
 pub struct BlockLoad {
     /// `None` if it is not known where the sheet leads on to; then the most a block can carry is taken: twice the sheet.
     pub between_parts_deg: Option<f64>,
+    /// How many times the pull of the sheet the block carries: 2·cos(φ/2).
     pub load_factor: f64,
+    /// What it carries, in kilonewtons.
     pub kilonewton: f64,
 }
 
@@ -251,7 +297,7 @@ pub const HARD_PRESSED_FROM: f64 = 0.5;
 /// The steady load of one part beside what its maker allows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LoadRatio {
-    /// Which part.
+    /// The part that carries it.
     pub part: Part,
     /// What it carries.
     pub kilonewton: f64,

@@ -26,9 +26,11 @@ pub const SMALL_LIST_DEG: f64 = 10.0;
 /// The boat, as she floats with every item where it is now.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Boat {
+    /// What she displaces, in kilograms.
     pub displacement_kg: f64,
+    /// Where her centre of gravity is, if it is known.
     pub centre_of_gravity: Option<Position>,
-    /// Aft of the stem.
+    /// How far it is aft of the stem.
     pub centre_of_flotation: Option<Length>,
     /// Moment that changes the trim, bow and stern together, by 1 cm: kg·m for each cm.
     pub moment_to_trim_kg_m_per_cm: Option<f64>,
@@ -38,23 +40,29 @@ pub struct Boat {
     pub metacentric_height: Option<Length>,
     /// Radius of gyration in pitch about her centre of gravity, with everything aboard.
     pub gyradius: Option<Length>,
+    /// Where anything aboard can be.
     pub extent: Extent,
 }
 
 /// The least and the greatest `x`, `y` and `z` that anything aboard can have, where known.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Extent {
+    /// The least and the greatest distance aft of the stem.
     pub x: Option<[Length; 2]>,
+    /// The least and the greatest distance to starboard of the centreline.
     pub y: Option<[Length; 2]>,
+    /// The least and the greatest height above the waterline.
     pub z: Option<[Length; 2]>,
 }
 
 /// One thing that can be carried elsewhere.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
-    /// Whole and dry.
+    /// What it weighs whole and dry, in kilograms.
     pub mass_kg: f64,
+    /// Where it is now.
     pub now: Position,
+    /// What is to happen to it.
     pub plan: Plan,
     /// Whether the rules make the boat carry it.
     pub required: bool,
@@ -85,21 +93,29 @@ impl Item {
 /// What is to happen to an item.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Plan {
+    /// It stays where it is.
     Keep,
+    /// It is left ashore.
     Ashore,
+    /// It goes to this place.
     Move(Position),
 }
 
 /// The stages of a race, in order.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Stage {
+    /// She lies at the dock.
     Dock,
+    /// She starts.
     Start,
+    /// She is in the middle of the race.
     Middle,
+    /// She finishes.
     Finish,
 }
 
 impl Stage {
+    /// Every stage, in their order.
     pub const ALL: [Stage; 4] = [Stage::Dock, Stage::Start, Stage::Middle, Stage::Finish];
 }
 
@@ -108,6 +124,7 @@ impl Stage {
 pub struct Change {
     /// The part of it not used up: 1 whole, 0 none.
     pub left: Option<f64>,
+    /// Whether it is wet from then on.
     pub wet: Option<bool>,
     /// Where it is from then on, planned or not: a sail that is below once it has been taken in.
     pub at: Option<Position>,
@@ -126,27 +143,85 @@ pub enum Stowed {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Impossible {
     /// A figure of the boat that is nought, negative or not a number.
-    Figure { figure: Figure, value: f64 },
+    Figure {
+        /// The figure that is meant.
+        figure: Figure,
+        /// The value that was given.
+        value: f64,
+    },
     /// A place of the boat is not a number.
-    BoatPlace { place: BoatPlace },
+    BoatPlace {
+        /// The place that is meant.
+        place: BoatPlace,
+    },
     /// Neither the centre of gravity nor the centre of flotation is given, so there is nothing to pitch about.
     NoPitchAxis,
     /// A mass that is nought, negative or not a number.
-    Mass { item: usize, mass_kg: f64 },
+    Mass {
+        /// The item that is meant.
+        item: usize,
+        /// The mass that was given, in kilograms.
+        mass_kg: f64,
+    },
     /// A factor below 1, or not a number: water only adds.
-    WetFactor { item: usize, wet_factor: f64 },
+    WetFactor {
+        /// The item that is meant.
+        item: usize,
+        /// The factor that was given.
+        wet_factor: f64,
+    },
     /// A part left that is not from 0 to 1.
-    Left { item: usize, stage: Stage, left: f64 },
+    Left {
+        /// The item that is meant.
+        item: usize,
+        /// The stage from which on it is said.
+        stage: Stage,
+        /// The part that was given.
+        left: f64,
+    },
     /// A place that is not a number.
-    Place { item: usize, place: ItemPlace },
+    Place {
+        /// The item that is meant.
+        item: usize,
+        /// The one of its places that is meant.
+        place: ItemPlace,
+    },
     /// A place outside the boat, on one of its axes.
-    OutsideBoat { item: usize, place: ItemPlace, axis: Axis, at: Length, from: Length, to: Length },
+    OutsideBoat {
+        /// The item that is meant.
+        item: usize,
+        /// The one of its places that is meant.
+        place: ItemPlace,
+        /// The axis on which it is outside.
+        axis: Axis,
+        /// Where it was said to be on that axis.
+        at: Length,
+        /// The least that the boat reaches to.
+        from: Length,
+        /// The most that the boat reaches to.
+        to: Length,
+    },
     /// The rules make the boat carry it, and the plan lands it.
-    RequiredAshore { item: usize },
+    RequiredAshore {
+        /// The item that is meant.
+        item: usize,
+    },
     /// The gear weighs as much as the whole boat, or more.
-    GearOutweighsBoat { gear_kg: f64, displacement_kg: f64 },
+    GearOutweighsBoat {
+        /// What all the gear weighs, in kilograms.
+        gear_kg: f64,
+        /// What the boat displaces, in kilograms.
+        displacement_kg: f64,
+    },
     /// Stowed so, she would not stand upright.
-    Unstable { stowed: Stowed, stage: Stage, metacentric_height: Length },
+    Unstable {
+        /// Which way the gear is stowed then.
+        stowed: Stowed,
+        /// The stage at which it happens.
+        stage: Stage,
+        /// GM then; 0 or less.
+        metacentric_height: Length,
+    },
     /// The numbers are too large to work with.
     TooLarge,
 }
@@ -154,31 +229,46 @@ pub enum Impossible {
 /// A figure of the boat that must be above nought.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Figure {
+    /// What she displaces.
     Displacement,
+    /// The moment that changes the trim.
     MomentToTrim,
+    /// The mass that sinks her.
     MassToSink,
+    /// GM.
     MetacentricHeight,
+    /// The radius of gyration in pitch.
     Gyradius,
 }
 
+/// A place of the boat herself.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum BoatPlace {
+    /// The centre of gravity.
     CentreOfGravity,
+    /// The centre of flotation.
     CentreOfFlotation,
 }
 
-/// Which place of an item.
+/// One of the places of an item.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ItemPlace {
+    /// Where it is now.
     Now,
+    /// Where it is planned to go.
     MovedTo,
+    /// Where it is from this stage on.
     From(Stage),
 }
 
+/// One of the axes that places are given on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Axis {
+    /// The axis that runs aft from the stem.
     X,
+    /// The axis that runs to starboard from the centreline.
     Y,
+    /// The axis that runs up from the waterline.
     Z,
 }
 
@@ -189,21 +279,29 @@ pub struct Worked {
     pub pitch_axis: PitchAxis,
     /// Of the whole boat as described: Δ·k². `None` without the radius of gyration.
     pub own_inertia_kg_m2: Option<f64>,
-    /// One for each of [`Stage::ALL`].
+    /// The stages, in the order of [`Stage::ALL`].
     pub stages: [StageWorked; 4],
 }
 
+/// The line athwartships that she is taken to pitch about.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PitchAxis {
+    /// How far aft of the stem it is.
     pub x: Length,
+    /// How far above the waterline it is.
     pub z: Length,
+    /// The place of the boat that it goes through.
     pub taken_from: BoatPlace,
 }
 
+/// The gear at one stage, stowed as it is and as it is planned.
 #[derive(Clone, Debug, PartialEq)]
 pub struct StageWorked {
+    /// The stage.
     pub stage: Stage,
+    /// The gear where it is now.
     pub now: State,
+    /// The gear as planned.
     pub planned: State,
     /// Every item, what the plan buys with it most first: by inertia, then by height moment, then by what landing it
     /// would buy.
@@ -215,9 +313,11 @@ pub struct StageWorked {
 pub struct State {
     /// One for each item that is aboard, in the order of the list.
     pub terms: Vec<Term>,
+    /// What the gear weighs at this stage, in kilograms.
     pub mass_kg: f64,
     /// Centre of mass of the gear; `None` when nothing is aboard.
     pub centre: Option<Position>,
+    /// The moment of inertia of the gear about the pitch axis.
     pub inertia_kg_m2: f64,
     /// `None` without the centre of flotation and the moment to change trim.
     pub trim: Option<Trim>,
@@ -230,8 +330,11 @@ pub struct State {
 /// What one item adds to the sums.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Term {
+    /// The item, by its place in the list.
     pub item: usize,
+    /// What it weighs at this stage, in kilograms.
     pub mass_kg: f64,
+    /// Where it is at this stage.
     pub place: Position,
     /// m·x, about the stem.
     pub moment_aft_kg_m: f64,
@@ -248,7 +351,7 @@ pub struct Term {
 pub struct Trim {
     /// Change of the moment about the centre of flotation, aft positive.
     pub moment_kg_m: f64,
-    /// Bow up and stern down positive.
+    /// How far bow and stern change together, in centimetres; bow up and stern down is positive.
     pub bow_up_cm: f64,
 }
 
@@ -257,7 +360,7 @@ pub struct Trim {
 pub struct Sinkage {
     /// Mass taken aboard; negative if landed or used up.
     pub mass_kg: f64,
-    /// Deeper is positive.
+    /// How much deeper she floats; higher is negative.
     pub deeper: Length,
 }
 
@@ -266,11 +369,13 @@ pub struct Sinkage {
 pub struct List {
     /// Of boat and gear about the centreline, to starboard positive.
     pub moment_kg_m: f64,
+    /// What boat and gear displace at this stage, in kilograms.
     pub displacement_kg: f64,
     /// How much higher her centre of gravity is than in the boat as described.
     pub rise: Length,
     /// GM then.
     pub metacentric_height: Length,
+    /// The angle that this makes.
     pub angle: ListAngle,
 }
 
@@ -278,26 +383,34 @@ pub struct List {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ListAngle {
     /// To starboard positive.
-    Small { to_starboard_deg: f64 },
+    Small {
+        /// The angle in degrees.
+        to_starboard_deg: f64,
+    },
     /// More than [`SMALL_LIST_DEG`], and no telling how much.
-    PastSmall { to_starboard: bool },
+    PastSmall {
+        /// Whether she lists to starboard; else to port.
+        to_starboard: bool,
+    },
 }
 
 /// What an item buys at a stage.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Worth {
+    /// The item, by its place in the list.
     pub item: usize,
-    /// By doing as planned: nought for what is kept.
+    /// What doing as planned saves: 0 for what is kept.
     pub planned: Saving,
-    /// By landing it from where it is now.
+    /// What landing it from where it is now saves.
     pub landed: Saving,
 }
 
 /// Taken off the boat; negative if it is more than before.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Saving {
+    /// The moment of inertia about the pitch axis.
     pub inertia_kg_m2: f64,
-    /// Above the pitch axis.
+    /// The height moment about the pitch axis.
     pub height_moment_kg_m: f64,
 }
 
@@ -405,7 +518,7 @@ struct Sums {
     mass_kg: f64,
     aft: f64,
     to_starboard: f64,
-    /// Above the pitch axis.
+    /// The height moment about the pitch axis.
     above: f64,
     inertia: f64,
 }

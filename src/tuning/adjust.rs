@@ -14,14 +14,18 @@ pub struct Offset(f64);
 /// Readings never to pass, over and above the scale's own ends.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Limits {
+    /// The reading it must not go below, if there is one.
     pub never_below: Option<f64>,
+    /// The reading it must not go above, if there is one.
     pub never_above: Option<f64>,
 }
 
 /// A setting with an adjustment on it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Adjusted {
+    /// The reading after the move, in the coordinate of the scale.
     pub reading: f64,
+    /// What the reading is known from: moved readings are [`Ground::Adjusted`].
     pub ground: Ground,
     /// What kept it from going all the way; a card marks it.
     pub held: Option<Held>,
@@ -31,8 +35,11 @@ pub struct Adjusted {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Held {
+    /// The scale has no mark beyond it.
     ScaleEnd,
+    /// The control is never to be set below it.
     NeverBelow,
+    /// The control is never to be set above it.
     NeverAbove,
 }
 
@@ -54,6 +61,7 @@ impl Offset {
         Ok(Offset(marks))
     }
 
+    /// The distance in whole marks; negative is down the scale.
     pub fn marks(self) -> f64 {
         self.0
     }

@@ -10,9 +10,11 @@ use super::working::Step;
 /// Air as a barometer, a thermometer and a hygrometer give it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Air {
+    /// The temperature of the air, in degrees Celsius.
     pub temperature_c: f64,
-    /// At the water, as the barometer reads, hPa (mbar).
+    /// The pressure at the water, as the barometer reads, in hPa (mbar).
     pub pressure_hpa: f64,
+    /// The relative humidity, in percent.
     pub relative_humidity_percent: f64,
 }
 
@@ -21,9 +23,13 @@ pub struct Air {
 pub struct AirError {
     /// `temperature`, `pressure`, `humidity`.
     pub quantity: &'static str,
+    /// The value that was given.
     pub value: f64,
+    /// The least that can be reckoned with.
     pub least: f64,
+    /// The most that can be reckoned with.
     pub most: f64,
+    /// The unit of all three.
     pub unit: &'static str,
 }
 

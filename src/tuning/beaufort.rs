@@ -5,11 +5,13 @@ use super::Wind;
 /// A force of the Beaufort scale.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Force {
+    /// The number of the force, 0 to 12.
     pub number: u8,
     /// `fresh breeze`.
     pub name: &'static str,
     /// Its limits in whole knots; both belong to it. Hurricane has no upper one.
     pub least_kn: u16,
+    /// The upper limit in whole knots; `None` for a hurricane.
     pub most_kn: Option<u16>,
 }
 

@@ -148,6 +148,7 @@ impl Curve {
         &self.points
     }
 
+    /// How the curve runs between two known points.
     pub fn between(&self) -> Between {
         self.between
     }

@@ -28,6 +28,7 @@ pub const STANDARD_GRAVITY: f64 = 9.806_65;
 pub struct Hull {
     /// What floats, crew and stores included.
     pub displacement_kg: f64,
+    /// The lever that her weight rights her by.
     pub lever: Lever,
 }
 
@@ -66,18 +67,22 @@ impl GzCurve {
 /// Where someone sits or lies.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Station {
-    /// From the centreline; negative to leeward.
+    /// How far it is from the centreline; to leeward is negative.
     pub to_windward: Length,
-    /// Above the boat's centre of gravity; negative below it.
+    /// How far it is above the boat's centre of gravity; below it is negative.
     pub above: Length,
 }
 
 /// People in one place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Group {
+    /// Where they are, by its name.
     pub post: Post,
+    /// How many they are.
     pub people: u32,
+    /// What each of them weighs, in kilograms.
     pub mass_each_kg: f64,
+    /// Where they are, as a place that moments are reckoned from.
     pub station: Station,
 }
 
@@ -85,7 +90,9 @@ pub struct Group {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Post {
+    /// They sit on the windward rail.
     Rail,
+    /// They lie in these bunks.
     Below(Bunks),
 }
 
@@ -93,12 +100,16 @@ pub enum Post {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Bunks {
+    /// They lie to windward of the centreline.
     Windward,
+    /// They lie on the centreline.
     Centre,
+    /// They lie to leeward of the centreline.
     Leeward,
 }
 
 impl Bunks {
+    /// Every side, from windward to leeward.
     pub const ALL: [Bunks; 3] = [Bunks::Windward, Bunks::Centre, Bunks::Leeward];
 
     /// As it is said: `windward`.
@@ -114,11 +125,17 @@ impl Bunks {
 /// A crew and where it can be.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Crew {
+    /// How many people sail.
     pub aboard: u32,
+    /// What each of them weighs, in kilograms.
     pub mass_each_kg: f64,
+    /// Where those on the rail sit.
     pub rail: Station,
+    /// Where those in the windward bunks lie.
     pub windward_bunks: Station,
+    /// Where those on the centreline lie.
     pub centre_bunks: Station,
+    /// Where those in the leeward bunks lie.
     pub leeward_bunks: Station,
 }
 
@@ -159,14 +176,14 @@ pub struct Row {
 /// The wind that a settings table goes by.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum RowWind {
-    /// With the row's targets, if it has them.
+    /// The table goes by true wind, with the row's targets if it has them.
     True {
         /// How hard it blows.
         speed: Wind,
         /// How the boat goes through it.
         course: Option<Course>,
     },
-    /// As the boat feels it.
+    /// The table goes by the wind as the boat feels it.
     Apparent {
         /// How hard it blows.
         speed: Wind,
@@ -185,9 +202,9 @@ impl RowWind {
 /// How the boat goes through the wind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Course {
-    /// Through the water.
+    /// Her speed through the water.
     pub boat_speed: BoatSpeed,
-    /// Between the bow and the true wind, 0 to 180°.
+    /// The angle between the bow and the true wind, 0 to 180°.
     pub true_wind_angle: Angle,
 }
 
@@ -213,9 +230,13 @@ pub struct ReadAt {
     pub basis: Basis,
     /// √(RM_full/RM_now), times the air's factor if there is one.
     pub factor: f64,
+    /// The righting moment with all hands on the rail.
     pub full: Moment,
+    /// The righting moment with the crew where it is now.
     pub now: Moment,
+    /// √(ρ/ρ₀), by which denser air makes a wind count for more; `None` if the air was not given.
     pub air_factor: Option<f64>,
+    /// The row that was asked about.
     pub row: Row,
     /// The apparent wind; with the basis [`Basis::TrueWindOnly`] the true wind.
     pub acting: Wind,
@@ -227,11 +248,14 @@ pub struct ReadAt {
 /// A righting moment in its two parts, N·m.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Moment {
+    /// The part of the hull, in newton-metres.
     pub hull_nm: f64,
+    /// The part of the crew, in newton-metres.
     pub crew_nm: f64,
 }
 
 impl Moment {
+    /// Both parts together, in newton-metres.
     pub fn total_nm(self) -> f64 {
         self.hull_nm + self.crew_nm
     }
@@ -242,26 +266,40 @@ impl Moment {
 pub enum RightingError {
     /// A number that no boat has.
     Bad {
+        /// What the number is of, in words.
         quantity: &'static str,
+        /// The number that was given.
         value: f64,
+        /// The unit of the number; empty for a plain one.
         unit: &'static str,
+        /// What it could be, in words.
         wanted: &'static str,
     },
     /// Heel has to rise from row to row.
     TableOutOfOrder,
+    /// The heel is not within the table of GZ.
     HeelBeyondTable {
+        /// The heel that was asked about, in degrees.
         heel_deg: f64,
+        /// The least heel of the table, in degrees.
         first_deg: f64,
+        /// The greatest heel of the table, in degrees.
         last_deg: f64,
     },
     /// At this heel she does not right herself.
     NothingRights {
+        /// The heel that was asked about, in degrees.
         heel_deg: f64,
+        /// How many were below.
         people_below: u32,
+        /// The righting moment then, in newton-metres; 0 or less.
         moment_nm: f64,
     },
+    /// More people are said to be below than sail.
     MoreBelowThanAboard {
+        /// How many are said to be below.
         below: u32,
+        /// How many sail.
         aboard: u32,
     },
     /// This apparent wind cannot come from this angle at this boat speed.

@@ -9,9 +9,12 @@ use crate::length::Length;
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Fineness {
+    /// It is read to whole marks.
     #[default]
     Whole,
+    /// It is read to half marks.
     Halves,
+    /// It is read to quarter marks.
     Quarters,
 }
 
@@ -32,7 +35,9 @@ impl Fineness {
 /// scales and gauges, turns. Tapes and words are read whole.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Scale {
+    /// How it is marked.
     pub kind: ScaleKind,
+    /// How finely it can be read.
     pub fineness: Fineness,
 }
 
@@ -42,28 +47,76 @@ pub enum ScaleKind {
     /// Evenly spaced numbered marks. A reading is the mark's number.
     ///
     /// `spacing` is the control's own travel from mark to mark; the printed spacing is `spacing × purchase`.
-    Even { first: i32, last: i32, spacing: Length, purchase: f64 },
+    Even {
+        /// The number of the lowest mark.
+        first: i32,
+        /// The number of the highest mark.
+        last: i32,
+        /// How far the control itself moves from one mark to the next.
+        spacing: Length,
+        /// How many times as far the marked part moves as the control itself.
+        purchase: f64,
+    },
     /// Evenly spaced numbered marks once around a tube or drum; the last mark falls on the first. A reading is the
     /// mark's number.
     ///
     /// The strip lies on the surface, so its middle runs at half its thickness: its length is π·(d + t).
-    Around { first: i32, last: i32, diameter: Length, thickness: Length },
+    Around {
+        /// The number of the lowest mark.
+        first: i32,
+        /// The number of the highest mark, which falls on the lowest.
+        last: i32,
+        /// The outer diameter of the tube or drum.
+        diameter: Length,
+        /// How thick the strip is.
+        thickness: Length,
+    },
     /// Marks both ways from a centre. A reading is the mark's number, negative toward `ends[0]`: `W3` is −3, `L2` is +2.
-    Centre { centre: String, marks: i32, spacing: Length, purchase: f64, ends: [String; 2] },
+    Centre {
+        /// What stands at the centre: `C`.
+        centre: String,
+        /// How many marks there are on either side of the centre.
+        marks: i32,
+        /// How far the control itself moves from one mark to the next.
+        spacing: Length,
+        /// How many times as far the marked part moves as the control itself.
+        purchase: f64,
+        /// What stands before the numbers on the negative and on the positive side: `W`, `L`.
+        ends: [String; 2],
+    },
     /// Measured pairs of a quantity and its place, in rising order of both. A reading is the quantity, in `unit`.
     ///
     /// The lowest and the highest mark are the first and the last pair; between them a mark stands at each multiple of
     /// `every`, so that a scale measured at 3, 58 and 121 bar is marked 3, 30, 60, 90, 121 bar. A multiple less than
     /// half of `every` from either end is left out: its numeral would run into the end's.
-    Measured { pairs: Vec<(f64, Length)>, unit: String, every: f64 },
+    Measured {
+        /// Each measured quantity, in `unit`, and the place where it was measured.
+        pairs: Vec<(f64, Length)>,
+        /// The unit of the quantity: `bar`.
+        unit: String,
+        /// The quantity from one mark to the next, in `unit`.
+        every: f64,
+    },
     /// Named coloured bands along a line, in rising order. A reading is the tape's index.
     ///
     /// The mark of a tape is its lower edge.
     Tapes(Vec<Tape>),
     /// Turns of a screw from a dated base; a reading is the signed number of turns.
-    Turns { base: String },
+    Turns {
+        /// What the turns are counted from, in words: `gauge 38 on 2027-04-02`.
+        base: String,
+    },
     /// A reading off an instrument, in `unit`; no strip. It can be read to `every`, in `unit`: 1 bar, 50 psi.
-    Gauge { unit: String, least: Option<f64>, most: Option<f64>, every: f64 },
+    Gauge {
+        /// The unit that the instrument shows: `bar`.
+        unit: String,
+        /// The least that may be asked for, in `unit`, if there is one.
+        least: Option<f64>,
+        /// The most that may be asked for, in `unit`, if there is one.
+        most: Option<f64>,
+        /// What it can be read to, in `unit`.
+        every: f64,
+    },
     /// Words; a reading is the word's index.
     Words(Vec<String>),
 }
@@ -71,9 +124,13 @@ pub enum ScaleKind {
 /// A band of coloured tape.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tape {
+    /// The name as printed, by which it is told without its colour.
     pub name: String,
+    /// The colour of the tape, by its name.
     pub colour: String,
+    /// Where its lower edge is along the line.
     pub from: Length,
+    /// Where its upper edge is along the line.
     pub to: Length,
 }
 
@@ -81,17 +138,22 @@ pub struct Tape {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Rank {
+    /// It stands at a whole mark.
     Whole,
+    /// It stands halfway between two whole marks.
     Half,
+    /// It stands a quarter of the way from one whole mark to another.
     Quarter,
 }
 
 /// One mark of a strip.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Graduation {
+    /// The reading that it stands for, in the coordinate of the scale.
     pub reading: f64,
     /// What stands beside it: `4`, `W3`, `90` (the strip states the unit once), `red`; empty for halves and quarters.
     pub label: String,
+    /// How heavy it is drawn.
     pub rank: Rank,
     /// Distance from the datum, the lowest mark.
     pub at: Length,

@@ -39,7 +39,7 @@ pub enum Ground {
 pub struct Known<A = Wind> {
     /// The wind it was recorded at.
     pub at: A,
-    /// In the scale's own coordinate; see [`Scale`].
+    /// The value in the scale's own coordinate; see [`Scale`].
     pub reading: f64,
     /// [`Ground::Sailed`], [`Ground::CarriedOver`] or [`Ground::Adjusted`].
     pub ground: Ground,
@@ -60,12 +60,14 @@ pub struct Setting {
     pub exact: f64,
     /// Rounded to what the scale can be read to (a sailed value: as recorded).
     pub reading: f64,
+    /// What the setting is known from.
     pub ground: Ground,
 }
 
 /// A setting for a band of wind.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BandSetting {
+    /// The setting to print for the band.
     pub setting: Setting,
     /// The least and the greatest reading inside the band, in the order the rising wind meets them, if the control moves
     /// more than one whole mark there. Where it goes one way these are the settings at the two ends of the band; where
@@ -82,6 +84,7 @@ impl<A: Axis> Column<A> {
         Some(Column { scale, known, curve })
     }
 
+    /// The scale that the readings are of.
     pub fn scale(&self) -> &Scale {
         &self.scale
     }

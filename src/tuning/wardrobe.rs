@@ -13,6 +13,7 @@ use super::{Angle, Axis, Wind};
 /// What a cell of the table says. Sails are indices into the list they came in.
 #[derive(Clone, Debug, PartialEq, serde::Serialize)]
 pub struct Cell {
+    /// The winds and angles of the cell.
     pub area: Area,
     /// Sails for every wind and angle of the cell, first in the book first.
     pub whole: Vec<usize>,
@@ -25,14 +26,18 @@ pub struct Cell {
 /// A sail for a part of a cell.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Part {
+    /// The place of the sail in the list.
     pub sail: usize,
+    /// The part of the cell that it is for.
     pub area: Area,
 }
 
 /// Where one sail gives way to another as the wind builds; the other way as it eases.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct HandOver {
+    /// The place of the sail for less wind in the list.
     pub lighter: usize,
+    /// The place of the sail for more wind in the list.
     pub heavier: usize,
     /// The middle of the winds that both are for.
     #[serde(rename = "wind_kn")]

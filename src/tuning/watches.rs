@@ -18,23 +18,40 @@ use jiff::{SignedDuration, ZonedDateTime};
 /// Who takes turns, and how.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Rota {
-    /// Whole teams, one after the other.
-    Teams { teams: Vec<Team>, pattern: Pattern },
+    /// Whole teams take turns, one after the other.
+    Teams {
+        /// The teams, in the order they take turns.
+        teams: Vec<Team>,
+        /// How long each watch lasts.
+        pattern: Pattern,
+    },
     /// `on_deck` of the people at a time; at each change the `changing` who have been up longest go below, and as many come
     /// up, in the order of the list.
-    Rolling { people: Vec<String>, on_deck: usize, changing: usize, pattern: Pattern },
+    Rolling {
+        /// The names of the people, in the order they come up.
+        people: Vec<String>,
+        /// How many are on deck at a time.
+        on_deck: usize,
+        /// How many go below, and as many come up, at each change.
+        changing: usize,
+        /// How long it is from one change to the next.
+        pattern: Pattern,
+    },
 }
 
+/// People who go on deck and below together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Team {
+    /// The name as printed.
     pub name: String,
+    /// The names of its people.
     pub members: Vec<String>,
 }
 
 /// Lengths of watches (rolling: from change to change), repeated.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pattern {
-    /// Whole minutes, at most a day each.
+    /// How long each lasts: whole minutes, at most a day each.
     pub lengths: Vec<SignedDuration>,
     /// The clock time at which the first of them begins; `None`: the start of the race.
     pub from: Option<Time>,
@@ -61,7 +78,9 @@ pub struct Plan {
 /// A time in which nobody goes up or down.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Watch {
+    /// When the watch begins.
     pub from: ZonedDateTime,
+    /// When it ends and the next begins.
     pub to: ZonedDateTime,
     /// The team on deck, if teams take turns.
     pub team: Option<usize>,
@@ -69,21 +88,27 @@ pub struct Watch {
     pub on_deck: Vec<usize>,
     /// Those who were not on deck just before; everyone at the start.
     pub come_up: Vec<usize>,
+    /// Those who were on deck just before and no longer are.
     pub go_below: Vec<usize>,
 }
 
 /// A time someone spends on deck without a break.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stint {
+    /// When they come up.
     pub from: ZonedDateTime,
+    /// When they go below.
     pub to: ZonedDateTime,
 }
 
 /// A time with fewer on deck than there have to be.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shortfall {
+    /// From when there are too few.
     pub from: ZonedDateTime,
+    /// Until when there are too few.
     pub to: ZonedDateTime,
+    /// How many are on deck in that time.
     pub on_deck: usize,
 }
 
@@ -101,8 +126,11 @@ pub struct ClockChange {
 /// Why there is no plan.
 #[derive(Clone, Debug, PartialEq)]
 pub enum WatchError {
+    /// No time zone has this name.
     UnknownTimeZone {
+        /// The name that was given.
         name: String,
+        /// The zone that was probably meant, if one is near.
         nearest: Option<String>,
     },
     /// The clock is put forward over this time.
@@ -111,27 +139,41 @@ pub enum WatchError {
     TwiceOnTheClock(DateTime),
     /// Not a whole minute, or beyond the years that a calendar here can reckon.
     NotATime(DateTime),
+    /// The race would end before it starts, or at once.
     FinishNotAfterStart,
+    /// There is no length of a watch.
     NoPattern,
+    /// A watch cannot last this long: not a whole minute, or over a day.
     BadLength(SignedDuration),
+    /// There is no team.
     NoTeam,
+    /// A team has nobody in it.
     EmptyTeam {
+        /// The name of the team.
         team: String,
     },
+    /// Somebody is named in two places, or twice in one.
     NamedTwice {
+        /// The name of that person.
         person: String,
     },
     /// Nobody on deck, or more than there are people.
     BadNumberOnDeck {
+        /// How many are to be on deck.
         on_deck: usize,
+        /// How many people there are.
         people: usize,
     },
     /// None change, more than are on deck, or more than are below to come up.
     BadNumberChanging {
+        /// How many are to change at a time.
         changing: usize,
+        /// How many are to be on deck.
         on_deck: usize,
+        /// How many people there are.
         people: usize,
     },
+    /// The race would have more watches than a card can show.
     TooManyWatches,
 }
 
@@ -161,10 +203,12 @@ impl Race {
         if start < finish { Ok(Race { start, finish }) } else { Err(WatchError::FinishNotAfterStart) }
     }
 
+    /// When the race starts, by the clock of its time zone.
     pub fn start(&self) -> &ZonedDateTime {
         &self.start
     }
 
+    /// When the race ends, by the clock of its time zone.
     pub fn finish(&self) -> &ZonedDateTime {
         &self.finish
     }

@@ -9,6 +9,7 @@ pub struct Step {
     pub finds: &'static str,
     /// In symbols, or where the number is from: `RM = Δ·g·GZ + Σ m·g·(y·cos φ − z·sin φ)`.
     pub formula: String,
+    /// The result, in `unit`.
     pub value: f64,
     /// Empty for a plain number.
     pub unit: &'static str,

@@ -21,7 +21,12 @@ pub enum Edition {
     /// A strip of no book, which nobody counts.
     Loose,
     /// The count of released contents and the day of this one: `2027-05-01`.
-    Released { number: u32, date: String },
+    Released {
+        /// The count of releases, from 1.
+        number: u32,
+        /// The day of this release.
+        date: String,
+    },
 }
 
 impl Edition {
@@ -38,8 +43,11 @@ impl Edition {
 /// The identity printed on a card; none of it is content.
 #[derive(Clone, Debug, Default)]
 pub struct Label {
+    /// The boat's name.
     pub boat: String,
+    /// The stamp of the card's content.
     pub stamp: String,
+    /// How far the card has been released.
     pub edition: Edition,
     /// Across every card of a demonstration book, so that nobody sails on it.
     pub example: bool,
@@ -50,6 +58,7 @@ pub struct Label {
 /// What stands on the other side of a card, as far as this side has to know.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OtherSide {
+    /// The id of the other side.
     pub id: String,
     /// The other side is the back, so this one is the front.
     pub is_back: bool,
@@ -58,6 +67,7 @@ pub struct OtherSide {
 }
 
 impl Label {
+    /// The label of a card of this book, with nothing on its other side.
     pub fn new(book: &Book, stamp: &str, edition: Edition) -> Self {
         let boat = book.boat.name.value.clone();
         Label { boat, stamp: stamp.to_owned(), edition, example: book.example, other_side: None }

@@ -13,29 +13,36 @@ const HALF_TURN: f64 = 0.5;
 /// A row of bays laced with one line, and what it takes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Run {
+    /// The bays that the line laces, counted from 0 at the bow.
     pub bays: Range<usize>,
-    /// In the order they are tied, from forward aft.
+    /// The nodes in the order they are tied, from forward aft.
     pub nodes: Vec<Node>,
-    /// From each node to the next.
+    /// The line from each node to the next.
     pub stretches: Vec<Stretch>,
     /// The stretches added up.
     pub straight: Length,
+    /// How many hitches are tied in it.
     pub hitches: usize,
+    /// How many times it turns half round a wire or an eye.
     pub half_turns: usize,
     /// What the hitches and half turns take.
     pub in_ties: Length,
     /// What the allowance adds to the straight and the ties.
     pub allowance: Length,
-    /// Both of them.
+    /// The length left for making fast, at both ends together.
     pub tails: Length,
+    /// The length of line that is needed, all of this together.
     pub line: Length,
     /// The line as cut: up to the next whole step.
     pub cut: Length,
+    /// The line along the deck; `None` where the lacing is rove through eyes.
     pub foot_line: Option<FootLine>,
 }
 
+/// The line from one node to the next.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stretch {
+    /// How long it is, pulled straight.
     pub length: Length,
     /// Along a wire or the foot, not from one height to another.
     pub along: bool,
@@ -44,38 +51,50 @@ pub struct Stretch {
 /// The line along the deck of one run.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FootLine {
+    /// The length along the deck, pulled straight.
     pub straight: Length,
     /// Bases it goes once round.
     pub bases: usize,
+    /// What the turns round the bases take.
     pub in_turns: Length,
+    /// What the allowance adds to the straight and the turns.
     pub allowance: Length,
+    /// What is left at both ends together for making fast.
     pub tails: Length,
+    /// The length of line that is needed, all of this together.
     pub line: Length,
+    /// The line as cut: up to the next whole step.
     pub cut: Length,
 }
 
 /// What a piece of line is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Purpose {
+    /// It laces the bays of a run.
     Lacing,
+    /// It runs along the deck, and the lacing is hitched to it.
     FootLine,
 }
 
 /// One piece to cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Piece {
+    /// What the piece is for.
     pub purpose: Purpose,
     /// The place of the side in the list, and of the run on that side; `None` for a spare, which fits any.
     pub run: Option<(usize, usize)>,
+    /// How long to cut it.
     pub cut: Length,
 }
 
 /// Everything to cut for the boat.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CutList {
-    /// Side by side, run by run, then the spares.
+    /// The pieces side by side and run by run, then the spares.
     pub pieces: Vec<Piece>,
+    /// How much line all the pieces for lacing take together.
     pub lacing: Length,
+    /// How much line all the pieces along the deck take together.
     pub foot_line: Length,
 }
 

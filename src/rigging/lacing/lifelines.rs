@@ -49,28 +49,43 @@ pub enum Requirement {
     /// Height of the top wire above the deck edge.
     UpperHeight,
     /// Height of a wire below it, by its place in the rail.
-    IntermediateHeight { wire: usize },
+    IntermediateHeight {
+        /// The place of the wire, counted from 0 at the lowest.
+        wire: usize,
+    },
     /// From a wire down to what is below it: the next wire, or the deck edge.
-    Opening { below_wire: usize },
+    Opening {
+        /// The place of the wire above the opening, counted from 0 at the lowest.
+        below_wire: usize,
+    },
     /// From the post at this bay's forward end to the one at its after end.
-    SupportsApart { bay: usize },
+    SupportsApart {
+        /// The place of the bay, counted from 0 at the bow.
+        bay: usize,
+    },
 }
 
 /// What the regulations allow.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Bound {
+    /// The measure must be this or more.
     AtLeast(Length),
+    /// The measure must be this or less.
     AtMost(Length),
-    /// Of the only lifeline, both ends allowed.
+    /// The height of the only lifeline must lie between these, both allowed.
     Between(Length, Length),
     /// Of the top wire of a small boat: a single lifeline from `single[0]` to `single[1]`, or the upper of two.
     SingleOrUpper {
+        /// The lowest and the highest that is allowed where there is one lifeline.
         single: [Length; 2],
+        /// The lowest that is allowed for the upper of two.
         upper: Length,
     },
     /// The year of the launch is not known: at most `since`, or at most `before` for a boat of an earlier one.
     AtMostByLaunch {
+        /// The most that is allowed if she was launched in the year of the change or later.
         since: Length,
+        /// The most that is allowed if she was launched before.
         before: Length,
     },
 }
@@ -99,8 +114,11 @@ impl Bound {
 /// One measure of the rail beside the one in the regulations.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Finding {
+    /// What was measured.
     pub requirement: Requirement,
+    /// What it measures on this rail.
     pub measured: Length,
+    /// What the regulations allow.
     pub bound: Bound,
     /// `None` if it hangs on the year of the launch.
     pub agrees: Option<bool>,

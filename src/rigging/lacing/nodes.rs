@@ -11,17 +11,20 @@ use crate::length::Length;
 pub struct Node {
     /// 0 at the foot, 1 on the lowest wire, and so on up.
     pub level: usize,
-    /// Along the rail.
+    /// Where it is along the rail.
     pub at: Length,
+    /// How high it is, from where the rail's heights are measured.
     pub height: Length,
+    /// How the line is held there.
     pub tie: Tie,
 }
 
 /// How the line is held at a node.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Tie {
+    /// It is hitched.
     Hitch,
-    /// Through an eye, or over the wire.
+    /// It goes through an eye, or over the wire.
     HalfTurn,
 }
 
@@ -32,6 +35,7 @@ pub struct Opening {
     pub level: usize,
     /// The node or post at each end, to its middle.
     pub from: Length,
+    /// The other end, to the middle of the node or post there.
     pub to: Length,
     /// Between the edges of the line; a post counts as thin as a line on a drawing.
     pub clear: Length,

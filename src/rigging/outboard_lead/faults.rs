@@ -10,27 +10,35 @@ use crate::rigging::is_above_nought;
 pub enum Impossible {
     /// A place, a mark or a length that is not a number.
     NotANumber {
+        /// The number that is meant.
         what: Numbers,
     },
     /// The clew is not aft of the tack.
     ClewAheadOfTack,
     /// The sheet could not pull the clew down to it.
     ClewNotAbove {
+        /// The piece of gear that is meant.
         gear: Fixed,
+        /// How high the clew is.
         clew: Length,
+        /// How high the gear is.
         height: Length,
     },
     /// No lead angle can be told: the gear is not aft of the tack.
     AheadOfTack {
+        /// The piece of gear that is meant.
         gear: Fixed,
     },
     /// The outboard block is not aft of the clew, so the sheet could not lead back to it.
     OutboardBlockAheadOfClew {
+        /// How far aft of the stem the block is.
         block: Length,
+        /// How far aft of the stem the clew is.
         clew: Length,
     },
     /// The gear is on the other side of the boat from the outboard block.
     OtherSide {
+        /// The piece of gear that is meant.
         gear: Fixed,
     },
     /// The ends of the track have the same mark.
@@ -39,66 +47,87 @@ pub enum Impossible {
     TrackAthwart,
     /// The car's mark is not on the track.
     CarOffTrack {
+        /// The mark that was given for the car.
         car: f64,
     },
     /// The outboard block is where the sheet leads on to.
     SheetLeadsNowhere,
     /// Gear outside the hull line, by so much; `None` if the hull line does not reach that far forward or aft.
     OutsideHull {
+        /// The piece of gear that is meant.
         gear: Fixed,
+        /// How far outside it is.
         by: Option<Length>,
     },
     /// Fewer than two points, or one no further aft than the one before, or a breadth below nought.
     HullLine {
+        /// The place of the point in the list, counted from 0.
         point: usize,
     },
     /// No mark on the tweaker's scale.
     NoTweakerMark,
     /// A tweaker of no length, at this mark.
     TweakerLength {
+        /// The mark on the tweaker's scale.
         mark: f64,
+        /// The length that was given.
         length: Length,
     },
     /// The straight sheet passes this near the eye, and no mark makes the tweaker shorter.
     SlackAtEveryMark {
+        /// The least length at which the tweaker is slack.
         slack_from: Length,
     },
     /// The tweaker would pull its block forward of the clew, or up to its height.
     BlockPastTheClew {
+        /// The mark on the tweaker's scale.
         mark: f64,
+        /// Where the block would come to rest.
         block: Position,
     },
     /// The eye lies in one line with the straight sheet, beyond its ends.
     PadEyeInLine,
     /// A load that is nought, negative or not a number.
     SheetLoad {
+        /// The load that was given.
         kilonewton: f64,
     },
+    /// A working load that is 0, negative or not a number.
     WorkingLoad {
+        /// The part that it is of.
         part: Part,
+        /// The working load that was given.
         kilonewton: f64,
     },
     /// Working loads without a load of the sheet to hold against them.
     NoLoadToCompare,
     /// A part would carry more than its maker allows.
     Overload {
+        /// The mark on the tweaker's scale.
         mark: f64,
+        /// The load beside what the maker allows.
         ratio: LoadRatio,
     },
     /// The numbers are too large to work with.
     TooLarge,
 }
 
-/// Which number.
+/// A number that was given.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Numbers {
+    /// The place of the tack.
     Tack,
+    /// The place of the clew.
     Clew,
+    /// The place of a fixed piece of gear.
     Fixed(Fixed),
+    /// The mark at which the car stands.
     Car,
+    /// The marks at the ends of the track.
     TrackMarks,
-    /// By its place in the list.
+    /// One mark of the tweaker, by its place in the list.
     TweakerMark {
+        /// The place of the mark in the list, counted from 0.
         index: usize,
     },
 }
