@@ -6,13 +6,13 @@ pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
 pub use super::spanned::Spanned;
-pub use super::targets::Targets;
+pub use super::targets::{Target, Targets};
 use super::tree::Node;
 use crate::length::Length;
 pub use crate::tuning::WindUnit;
 use crate::tuning::adjust::Offset;
 use crate::tuning::range::{Area, SailRange};
-use crate::tuning::{Angle, Band, Between, BoatSpeed, Ground, Scale, Span, Wind};
+use crate::tuning::{Angle, Band, Between, Ground, Scale, Span, Wind};
 
 /// What stands in the YAML file of one boat, section by section. What is reckoned with is a [`Book`](super::Book): the same,
 /// once it is known to be sound.
@@ -395,21 +395,6 @@ pub struct Row<A = Wind> {
     pub readings: Vec<Option<Spanned<f64>>>,
     /// What the row is known from: sailed, carried over and so on.
     pub ground: Ground,
-}
-
-/// What the boat should do at a wind.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Target<A = Wind> {
-    /// The wind it is for.
-    pub at: Spanned<A>,
-    /// Her speed through the water.
-    pub speed: Option<BoatSpeed>,
-    /// The heel, in degrees.
-    pub heel_deg: Option<f64>,
-    /// The angle to the true wind.
-    pub angle: Option<Angle>,
-    /// How it should look, in words.
-    pub look: Option<String>,
 }
 
 /// What changes at night.

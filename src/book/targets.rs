@@ -2,8 +2,23 @@
 
 use std::ops::Deref;
 
-use super::model::Target;
-use crate::tuning::{Axis, Between, Curve, Wind};
+use super::spanned::Spanned;
+use crate::tuning::{Angle, Axis, Between, BoatSpeed, Curve, Wind};
+
+/// What the boat should do at a wind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Target<A = Wind> {
+    /// The wind it is for.
+    pub at: Spanned<A>,
+    /// Her speed through the water.
+    pub speed: Option<BoatSpeed>,
+    /// The heel, in degrees.
+    pub heel_deg: Option<f64>,
+    /// The angle to the true wind.
+    pub angle: Option<Angle>,
+    /// How it should look, in words.
+    pub look: Option<String>,
+}
 
 /// Targets, each at a place of its own on their axis, in rising order. There are no others.
 ///

@@ -4,7 +4,7 @@ use crate::wrong::shown;
 use std::io;
 use std::ops::Range;
 
-use super::settings::{Column, Known, RawRow, check_row_count, check_row_length, column};
+use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column};
 use crate::book::characters;
 use crate::book::model::Spanned;
 use crate::book::problem::{Place, Problem, Source, SourceId};

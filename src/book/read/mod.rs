@@ -12,6 +12,7 @@ mod lacing;
 mod outboard_lead;
 mod places;
 mod ram;
+mod raw_rows;
 mod righting;
 mod sails;
 mod scale;
@@ -67,7 +68,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         Some(node) => sails::sails(node, &units, problems),
         None => (Vec::new(), Names::new("sail")),
     };
-    let known = settings::Known { units, controls: &controls, control_names, sails: &sails, sail_names };
+    let known = raw_rows::Known { units, controls: &controls, control_names, sails: &sails, sail_names };
     let (mut settings, settings_names) = match fields.take_nearest("settings", problems) {
         Some(node) => settings::settings(node, &known, tables, problems),
         None => (Vec::new(), Names::new("settings")),
