@@ -3,6 +3,7 @@
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::Feel;
+use cockpit_cards::cards::parts::into_rows::goes_by_apparent;
 use cockpit_cards::cards::parts::matrix::columns;
 use cockpit_cards::cards::parts::moves::limits;
 use cockpit_cards::cards::parts::words::{
@@ -34,7 +35,7 @@ const USAGE: Usage = Usage { before: "show", after: " --wind 13", has_example: t
 pub struct Show {
     #[command(flatten)]
     book: ChosenBook,
-    /// Wind speed in the book's wind unit
+    /// Wind speed in the book's wind unit: the wind of its rows, apparent where its `wind_source` is
     #[arg(long)]
     wind: f64,
     /// Only these settings, by id
@@ -275,7 +276,7 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
     let mut text = format!(
         "{} at {}  ({}){}\n",
         called(book, settings),
-        wind.as_written(unit),
+        wind.as_written(unit) + if goes_by_apparent(book) { " apparent wind" } else { "" },
         settings.id.value,
         beyond(book, settings, wind).map(|words| format!("  {words}")).unwrap_or_default(),
     );

@@ -6,6 +6,7 @@ mod common;
 mod reading;
 
 mod adjust_card;
+mod apparent;
 mod cards;
 mod change_points;
 mod crew_below_card;

@@ -6,6 +6,7 @@ pub(crate) mod flow;
 pub(crate) mod frame;
 pub(crate) mod gear;
 pub mod hydraulics;
+pub mod into_rows;
 pub mod label;
 pub mod lines;
 pub mod matrix;

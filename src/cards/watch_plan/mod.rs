@@ -185,8 +185,8 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
         match outlook.over(&watch.from, &watch.to, plan.below(watch).len() as u32) {
             Ok(weather) => weathers.push(weather),
             Err(error) => {
-                let what = format!("the watch from {}: {}", clock(&watch.from), error.what());
-                problems.push(Problem::error(section.place.clone(), what, error.instead()));
+                let what = format!("the watch from {}: {}", clock(&watch.from), error.what);
+                problems.push(Problem::error(section.place.clone(), what, error.instead));
                 return Vec::new();
             }
         }

@@ -4,6 +4,7 @@ use jiff::ZonedDateTime;
 
 use super::{SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, Settings};
+use crate::cards::parts::into_rows::{IntoRows, goes_by_apparent};
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::read_at::Feel;
 use crate::cards::parts::words::{called, grounded, narrowed_words, sail_names};
@@ -11,6 +12,7 @@ use crate::cards::wardrobe::ranges;
 use crate::tuning::range::SailRange;
 use crate::tuning::righting::{Bunks, RightingError};
 use crate::tuning::{Angle, Axis, Span, Wind, beaufort};
+use crate::wrong::Wrong;
 
 /// From this true wind angle on a point of sail is meant: common practice among trimmers.
 const POINTS_OF_SAIL: [(PointOfSail, Angle); 5] = [
@@ -29,16 +31,18 @@ pub struct Outlook<'a> {
 
 /// A set of sails over a stretch of wind.
 struct Pick<'a> {
-    settings: Option<&'a Settings>,
+    settings: Option<Choice<'a>>,
     sails: String,
     low: Wind,
     high: Wind,
 }
 
-/// Settings that may be used on the course of a forecast, and the winds that their sails are for now.
+/// Settings that may be used on the course of a forecast, and the true winds that their sails are for now.
+#[derive(Clone, Copy)]
 struct Choice<'a> {
     settings: &'a Settings,
     winds: Span<Wind>,
+    rows: IntoRows<'a>,
 }
 
 impl<'a> Outlook<'a> {
@@ -48,6 +52,13 @@ impl<'a> Outlook<'a> {
 
     pub fn assumptions(&self) -> Vec<String> {
         let mut words = vec!["Wind as forecast; marks for the middle of the winds to read at.".to_owned()];
+        if goes_by_apparent(self.book) {
+            words.push(
+                "The forecast is true wind, the cards are in apparent: read at what the target speed and angle make of \
+                 it, beyond the targets the nearest."
+                    .to_owned(),
+            );
+        }
         match self.feel {
             Some(_) => words.push(format!(
                 "The wind to read at counts those below, in {} bunks: add nothing to it.",
@@ -70,7 +81,7 @@ impl<'a> Outlook<'a> {
     }
 
     /// What is expected from one time to another; `None` without a forecast for it.
-    pub fn over(&self, from: &ZonedDateTime, to: &ZonedDateTime, below: u32) -> Result<Option<Weather>, RightingError> {
+    pub fn over(&self, from: &ZonedDateTime, to: &ZonedDateTime, below: u32) -> Result<Option<Weather>, Wrong> {
         let rows = in_force(&self.book.race.forecast, from, to);
         if rows.is_empty() {
             return Ok(None);
@@ -83,7 +94,7 @@ impl<'a> Outlook<'a> {
         let mut picks: Vec<Pick<'_>> = Vec::new();
         let mut beyond: Vec<String> = Vec::new();
         for row in rows {
-            let chosen = self.picks(row);
+            let chosen = self.picks(row)?;
             beyond.extend(self.gusts_beyond(row, &chosen));
             for pick in chosen {
                 match picks.last_mut() {
@@ -102,22 +113,23 @@ impl<'a> Outlook<'a> {
         let gust = gust.filter(|_| beyond.is_empty());
         warnings.extend(beyond);
         warnings.dedup();
-        let sails: Result<Vec<SailPlan>, RightingError> = picks.iter().map(|pick| self.plan(pick, below)).collect();
+        let sails: Result<Vec<SailPlan>, Wrong> = picks.iter().map(|pick| self.plan(pick, below)).collect();
         Ok(Some(Weather { beyond: warnings, wind: self.wind_words(low, high, gust), sails: sails? }))
     }
 
     /// What is said of a stretch of wind that no sail is known to be for.
     fn hole_words(&self, hole: &Pick<'_>) -> String {
-        format!("No settings and no sail for {} {}", self.span(hole.low, hole.high), self.book.units.wind.symbol())
+        let sails = if goes_by_apparent(self.book) { "" } else { " and no sail" };
+        format!("No settings{sails} for {} {}", self.span(hole.low, hole.high), self.book.units.wind.symbol())
     }
 
     /// What is said where the gusts of a forecast are past what the sails for its strongest wind are for.
     fn gusts_beyond(&self, row: &Forecast, picks: &[Pick<'_>]) -> Option<String> {
         let (gust, last) = (row.gust?, picks.last()?);
-        let most = self.book.range_of(last.settings?).wind_now()?.high;
+        let most = last.settings?.winds.high;
         let unit = self.book.units.wind;
         (gust > most).then(|| {
-            let sails = sail_names(self.book, last.settings?).into_iter().next()?;
+            let sails = sail_names(self.book, last.settings?.settings).into_iter().next()?;
             Some(format!("Gusts {}: {sails} only to {}", gust.print(unit), most.print_with_unit(unit)))
         })?
     }
@@ -129,7 +141,8 @@ impl<'a> Outlook<'a> {
             (Some(least), Some(most)) => format!(", force {} to {}", least.number, most.number),
             _ => String::new(),
         };
-        format!("{} {}{force}{gust}", self.span(low, high), self.book.units.wind.symbol())
+        let kind = if goes_by_apparent(self.book) { " true" } else { "" };
+        format!("{} {}{kind}{force}{gust}", self.span(low, high), self.book.units.wind.symbol())
     }
 
     fn wind(&self, wind: Wind) -> String {
@@ -143,17 +156,17 @@ impl<'a> Outlook<'a> {
 
     /// The first settings whose sails are all for the whole of a forecast; else it is cut where a sail's range ends, and
     /// each part has the first settings for it, or none.
-    fn picks(&self, row: &Forecast) -> Vec<Pick<'a>> {
+    ///
+    /// # Errors
+    /// Some wind has no sail among those that it could be read for, and there are others that it could not.
+    fn picks(&self, row: &Forecast) -> Result<Vec<Pick<'a>>, Wrong> {
         let (low, high) = row.wind;
-        let choices = self.choices(row.angle);
+        let (choices, unread) = self.choices(row.angle);
         let first = |low: Wind, high: Wind| {
-            choices
-                .iter()
-                .find(|choice| choice.winds.holds(low) && choice.winds.holds(high))
-                .map(|found| found.settings)
+            choices.iter().find(|choice| choice.winds.holds(low) && choice.winds.holds(high)).copied()
         };
         if let Some(whole) = first(low, high) {
-            return vec![self.pick(low, high, row.angle, Some(whole))];
+            return Ok(vec![self.pick(low, high, row.angle, Some(whole))]);
         }
         let ends = choices.iter().flat_map(|choice| [choice.winds.low, choice.winds.high]);
         let mut edges: Vec<Wind> = ends.filter(|end| low < *end && *end < high).chain([low, high]).collect();
@@ -166,33 +179,45 @@ impl<'a> Outlook<'a> {
                 _ => picks.push(pick),
             }
         }
-        picks
+        let has_hole = picks.iter().any(|pick| pick.settings.is_none());
+        unread.filter(|_| has_hole).map_or(Ok(picks), Err)
     }
 
-    fn pick(&self, low: Wind, high: Wind, angle: Option<Angle>, settings: Option<&'a Settings>) -> Pick<'a> {
+    fn pick(&self, low: Wind, high: Wind, angle: Option<Angle>, settings: Option<Choice<'a>>) -> Pick<'a> {
         let sails = match settings {
-            Some(settings) => called(self.book, settings),
+            Some(choice) => called(self.book, choice.settings),
             None => self.sails_without_settings(low, high, angle),
         };
         Pick { settings, sails, low, high }
     }
 
-    /// The settings for a course, in the order of the book. A range that nobody wrote down rules nothing out.
-    fn choices(&self, angle: Option<Angle>) -> Vec<Choice<'a>> {
+    /// The settings for a course, in the order of the book, and why the first of them that no forecast can be read into
+    /// is not among them. A range that nobody wrote down rules nothing out.
+    fn choices(&self, angle: Option<Angle>) -> (Vec<Choice<'a>>, Option<Wrong>) {
+        let mut unread = None;
         let point = angle.map(point_at).unwrap_or(PointOfSail::Upwind);
         let on_course = self.book.settings.iter().filter(|settings| settings.point_of_sail == point);
         let choice = |settings: &'a Settings| {
+            let rows = match IntoRows::of(self.book, settings, angle) {
+                Ok(rows) => rows,
+                Err(wrong) => {
+                    unread.get_or_insert(wrong);
+                    return None;
+                }
+            };
             let range = self.book.range_of(settings);
             let angles = range.angles()?;
-            let winds = range.wind_now()?;
-            angle.is_none_or(|angle| angles.holds(angle)).then_some(Choice { settings, winds })
+            let winds = rows.true_winds(range.wind_now()?)?;
+            angle.is_none_or(|angle| angles.holds(angle)).then_some(Choice { settings, winds, rows })
         };
-        on_course.filter_map(choice).collect()
+        let choices = on_course.filter_map(choice).collect();
+        (choices, unread)
     }
 
     /// The sails that are for all of these winds at this angle; empty if none is, or if nobody knows.
     fn sails_without_settings(&self, low: Wind, high: Wind, angle: Option<Angle>) -> String {
-        let Some(angle) = angle else { return String::new() };
+        // Without settings nothing says what a sail's range in apparent wind is in true.
+        let Some(angle) = angle.filter(|_| !goes_by_apparent(self.book)) else { return String::new() };
         let (sails, ranges) = ranges(self.book);
         let holds = |range: &SailRange| range.now().is_some_and(|now| now.holds(low, angle) && now.holds(high, angle));
         let found: Vec<&str> =
@@ -200,13 +225,14 @@ impl<'a> Outlook<'a> {
         if found.is_empty() { String::new() } else { format!("{}: no settings", found.join(" or ")) }
     }
 
-    fn plan(&self, pick: &Pick<'_>, below: u32) -> Result<SailPlan, RightingError> {
-        let Some(settings) = pick.settings else {
+    fn plan(&self, pick: &Pick<'_>, below: u32) -> Result<SailPlan, Wrong> {
+        let Some(Choice { settings, rows, .. }) = pick.settings else {
             return Ok(SailPlan { sails: pick.sails.clone(), read_at: None, marks: Vec::new() });
         };
-        let felt = |wind: Wind| -> Result<Wind, RightingError> {
+        let felt = |wind: Wind| -> Result<Wind, Wrong> {
+            let wind = rows.read(wind);
             let Some(feel) = self.feel else { return Ok(wind) };
-            Ok(feel.read_at(settings, wind, below, self.bunks)?.map_or(wind, |read_at| read_at.wind))
+            Ok(feel.read_at(settings, wind, below, self.bunks).map_err(told)?.map_or(wind, |read_at| read_at.wind))
         };
         let (low, high) = (felt(pick.low)?, felt(pick.high)?);
         let middle = low.midway(high);
@@ -218,6 +244,10 @@ impl<'a> Outlook<'a> {
         });
         Ok(SailPlan { sails: pick.sails.clone(), read_at: Some(self.span(low, high)), marks: marks.collect() })
     }
+}
+
+fn told(error: RightingError) -> Wrong {
+    Wrong::new(error.what(), error.instead())
 }
 
 fn point_at(angle: Angle) -> PointOfSail {

@@ -242,7 +242,10 @@ pub fn race(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
         watches(c, text);
         known.has_watches = true;
         if c.chance(50) {
-            forecast(c, text);
+            // Rows in apparent wind take a forecast only with targets for every sail.
+            if !text.contains("kind: apparent") {
+                forecast(c, text);
+            }
         }
     }
     if c.chance(30) {
