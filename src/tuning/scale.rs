@@ -68,7 +68,7 @@ pub enum ScaleKind {
         last: i32,
         /// The outer diameter of the tube or drum.
         diameter: Length,
-        /// How thick the strip is.
+        /// How thick the film of the strip is.
         thickness: Length,
     },
     /// Marks both ways from a centre. A reading is the mark's number, negative toward `ends[0]`: `W3` is −3, `L2` is +2.

@@ -173,7 +173,7 @@ pub enum WatchError {
         /// How many people there are.
         people: usize,
     },
-    /// The race would have more watches than a card can show.
+    /// The race would have more than [`MOST_WATCHES`] watches.
     TooManyWatches,
 }
 
