@@ -75,7 +75,7 @@ impl Store {
             Err(error) if error.kind() == io::ErrorKind::InvalidData => {
                 return Err(refuse(
                     &format!("{name} is damaged: {error}"),
-                    "mend it, or move it away and measure again; it is left as it is",
+                    "correct it, or move it away and measure again; it is left as it is",
                 ));
             }
             Err(error) => return Err(machine_failed(&format!("{name} cannot be read"), &error)),

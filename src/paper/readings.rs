@@ -28,7 +28,7 @@ impl Readings {
     pub fn from_yaml(text: &str) -> Result<Readings, Wrong> {
         let damaged = |what: String| Wrong {
             what,
-            instead: "mend it, or move it away and measure again; it is left as it is".to_owned(),
+            instead: "correct it, or move it away and measure again; it is left as it is".to_owned(),
         };
         let file: File = own_yaml::read(text).map_err(damaged)?;
         if file.readings != FORMAT {

@@ -280,7 +280,7 @@ fn wording(fault: &Impossible, units: Units) -> (&'static str, Wrong) {
         Impossible::OtherSide { gear: fixed } => {
             let (name, field) = gear(fixed);
             let what = format!("{name} is on the other side of the boat from the outboard block");
-            (field, Wrong::new(what, "to starboard is above nought, to port below"))
+            (field, Wrong::new(what, "to starboard is above 0, to port below"))
         }
         Impossible::TrackMarks => ("track", Wrong::new("both ends of the track have the same mark", MEASURE)),
         Impossible::TrackAthwart => (
