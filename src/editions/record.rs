@@ -116,7 +116,8 @@ impl Editions {
         struct FormOnly {
             editions: u32,
         }
-        const REMEDY: &str = "correct it by hand, or bring back the last good one from version control; it was not touched";
+        const REMEDY: &str =
+            "correct it by hand, or bring back the last good one from version control; it was not touched";
         let damaged = |what: String| Wrong::new(format!("it is damaged: {what}"), REMEDY);
         let form: FormOnly = own_yaml::read(text).map_err(damaged)?;
         if form.editions != FORM {

@@ -1,6 +1,7 @@
 //! What could be taken for something else is warned of with both places: rows of one wind, cards with the same head.
 
 use crate::reading;
+use crate::swap::Swap;
 
 use cockpit_cards::book::{Level, Problem};
 use cockpit_cards::cards;
@@ -26,22 +27,22 @@ fn two_rows_under_a_knot_apart_that_differ_by_more_than_a_mark_are_warned_of_at_
     assert!(found[0].what.contains("is 2 at 10 kn, and 3½ at 10.8 kn"), "{}", found[0].what);
     assert!(found[0].instead.contains("`title`"));
     // A knot apart they are two winds; and a mark apart they are no slip.
-    assert_eq!(warnings(&text.replace("10.8:", "11:")), []);
-    assert_eq!(warnings(&text.replace("[3½, 13", "[3, 13")), []);
+    assert_eq!(warnings(&text.swap("10.8:", "11:")), []);
+    assert_eq!(warnings(&text.swap("[3½, 13", "[3, 13")), []);
 }
 
 #[test]
 fn rows_in_metres_per_second_are_as_close_as_in_knots() {
     // 0.5 m/s are 0.97 kn (NIST SP 811: 1 kn is 1852/3600 m/s), 0.52 m/s 1.01 kn.
     let text = spoilt("10: [2, 12, snug]", "10: [2, 12, snug]\n      10.5: [4, 13, snug]")
-        .replace("boat: {name: Chervil}", "boat: {name: Chervil}\nunits: {wind: m/s}");
+        .swap("boat: {name: Chervil}", "boat: {name: Chervil}\nunits: {wind: m/s}");
     assert_eq!(warnings(&text).len(), 2);
-    assert_eq!(warnings(&text.replace("10.5:", "10.52:")), []);
+    assert_eq!(warnings(&text.swap("10.5:", "10.52:")), []);
 }
 
 /// The sound book with the same sails on the same point of sail a second time.
 fn twice(first: &str, second: &str) -> String {
-    let text = SOUND.replace("    point_of_sail: upwind\n", &format!("    point_of_sail: upwind\n{first}"));
+    let text = SOUND.swap("    point_of_sail: upwind\n", &format!("    point_of_sail: upwind\n{first}"));
     format!(
         "{text}  - {{id: j1-chop, sails: [j1, main], point_of_sail: upwind, controls: [backstay], at: {{8: [3]}}{second}}}\n"
     )

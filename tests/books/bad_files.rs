@@ -3,6 +3,7 @@
 //! In the texts below `«` and `»` stand around each fault; they are taken out before reading.
 
 use crate::reading;
+use crate::swap::Swap;
 
 use std::fs;
 use std::path::Path;
@@ -29,8 +30,8 @@ fn only_problem(loaded: &Loaded) -> &book::Problem {
 
 #[test]
 fn three_faults_in_one_book_give_three_problems_in_one_run() {
-    let text = spoilt("spacing: 20 mm", "spacing: 20 kg").replace("snug]\n      14", "tight]\n      14");
-    let loaded = load(&text.replace("kind: headsail", "kind: hedsail"));
+    let text = spoilt("spacing: 20 mm", "spacing: 20 kg").swap("snug]\n      14", "tight]\n      14");
+    let loaded = load(&text.swap("kind: headsail", "kind: hedsail"));
     let lines: Vec<_> = report::for_machines(&loaded.problems, &loaded.sources)
         .as_array()
         .unwrap()
@@ -62,7 +63,7 @@ fn machines_get_the_line_and_the_column_in_characters() {
 fn people_get_the_same_line_and_column_as_machines() {
     let text = spoilt("6:  [0, 13, eased]", "6:  [½, 99, eased]");
     assert!(complaints(&load(&text)).contains("--> boat.yaml:19:15"), "{}", complaints(&load(&text)));
-    let bom = format!("\u{FEFF}{}", SOUND.replace("book: 1", "bok: 1"));
+    let bom = format!("\u{FEFF}{}", SOUND.swap("book: 1", "bok: 1"));
     assert!(complaints(&load(&bom)).contains("--> boat.yaml:1:1"), "{}", complaints(&load(&bom)));
 }
 
@@ -161,7 +162,7 @@ fn a_table_in_a_file_means_the_same_as_rows_in_the_book() {
         "wind,\"backstay\",lead,vang\n\"6\",\"0\",13,eased\n\"10 kn\",2,12,snug\n14,4-1/2,14,hard\n,,,\n",
     ];
     for table in tables {
-        let table = if table.contains('\t') { table.replace(",,,\n", "\t\t\t\n") } else { table.to_owned() };
+        let table = if table.contains('\t') { table.swap(",,,\n", "\t\t\t\n") } else { table.to_owned() };
         let loaded = load_with(&with_table(), &[("j1.csv", &table)]);
         assert_eq!(complaints(&loaded), "", "{table}");
         let settings = &loaded.book.as_ref().unwrap().settings[0];
@@ -223,7 +224,7 @@ fn a_fault_in_a_table_is_reported_in_its_own_file() {
 
 #[test]
 fn a_table_that_cannot_be_opened_is_reported_where_it_is_named() {
-    let (book, faults) = unmarked(&with_table().replace("j1.csv", "«j1.csv»"));
+    let (book, faults) = unmarked(&with_table().swap("j1.csv", "«j1.csv»"));
     let missing = load(&book);
     let problem = only_problem(&missing);
     assert_eq!(problem.place.as_ref().map(|place| place.bytes.clone()), Some(faults[0].clone()));
@@ -246,7 +247,7 @@ fn a_path_that_can_be_no_file_is_a_fault_of_the_book() {
     let directory = tempfile::tempdir().unwrap();
     let path = directory.path().join("boat.yaml");
     for name in ["boat.yaml/j1.csv", "\"j1\\0.csv\"", &"j".repeat(300), "../none/j1.csv"] {
-        fs::write(&path, with_table().replace("j1.csv", name)).unwrap();
+        fs::write(&path, with_table().swap("j1.csv", name)).unwrap();
         let loaded = book::from_path(&path, has_glyph).unwrap();
         assert!(complaints(&loaded).contains("there is no file"), "{name}: {}", complaints(&loaded));
     }
@@ -274,7 +275,7 @@ fn a_table_is_looked_for_beside_its_book() {
     fs::create_dir(directory.path().join("tables")).unwrap();
     fs::write(directory.path().join("tables/j1.csv"), "wind,lead\n8,13\n").unwrap();
     let path = directory.path().join("boat.yaml");
-    fs::write(&path, with_table().replace("j1.csv", "tables/j1.csv")).unwrap();
+    fs::write(&path, with_table().swap("j1.csv", "tables/j1.csv")).unwrap();
     let loaded = book::from_path(&path, has_glyph).unwrap();
     assert!(loaded.is_sound(), "{}", complaints(&loaded));
     assert_eq!(loaded.sources[1].name, directory.path().join("tables/j1.csv").display().to_string());

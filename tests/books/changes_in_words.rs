@@ -1,5 +1,6 @@
 //! What `due` and the change slip say of each kind of card after a change of the book, as a shipmate would say it.
 
+use crate::swap::Swap;
 use cockpit_cards::book::{self, Book};
 use cockpit_cards::cards::{self, Card, KINDS};
 use cockpit_cards::drawing::font::has_glyph;
@@ -73,7 +74,7 @@ fn every_kind_of_card_tells_its_changes_as_a_shipmate_would() {
     let own = [("one more thing to do", readiness, more.as_str(), &["readiness"][..])];
     for (name, piece, replacement, kinds) in CHANGES.iter().copied().chain(own) {
         assert!(FULL.contains(piece), "{name}: the example has no `{piece}`");
-        let (book, mut cards) = read(&FULL.replace(piece, replacement));
+        let (book, mut cards) = read(&FULL.swap(piece, replacement));
         editions.settle_stamps(&mut cards);
         report.push_str(&format!("## {name}\n\n"));
         let mut seen = Vec::new();

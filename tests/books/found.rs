@@ -1,6 +1,7 @@
 //! Faults that made-up and spoilt inputs have found, one test for each kind, so that none comes back.
 use crate::common;
 use crate::reading;
+use crate::swap::Swap;
 
 use cockpit_cards::editions::Editions;
 use cockpit_cards::paper::readings::Readings;
@@ -12,8 +13,8 @@ fn a_text_of_the_book_does_not_reach_the_terminal_as_it_is() {
     // The names of the columns stand in the remedy for a row that is too short.
     for odd in ["\\e[2J", "\\0", "\\u202E", "\\a"] {
         let text = SOUND
-            .replace("controls: [backstay, lead, vang]", &format!("controls: [backstay, \"lead{odd}\", vang]"))
-            .replace("[0, 13, eased]", "[0, 13]");
+            .swap("controls: [backstay, lead, vang]", &format!("controls: [backstay, \"lead{odd}\", vang]"))
+            .swap("[0, 13, eased]", "[0, 13]");
         let said = complaints(&load(&text));
         let raw = said.chars().find(|letter| (letter.is_control() && *letter != '\n') || *letter == '\u{202E}');
         assert_eq!(raw, None, "{odd}: {said:?}");
@@ -61,7 +62,7 @@ fn a_long_text_referred_to_again_and_again_is_refused_before_it_fills_the_memory
     assert!(loaded.book.is_none());
     assert!(complaints(&loaded).contains("8 MB"), "{}", complaints(&loaded));
     // Cut to what a text may be, however long it is written.
-    let book = SOUND.replace("point_of_sail: upwind", "point_of_sail: upwnd");
+    let book = SOUND.swap("point_of_sail: upwind", "point_of_sail: upwnd");
     let text = format!("{book}a: &a {}\nb: [{}]\n", "long ".repeat(70_000), "*a, ".repeat(1_000));
     let loaded = load(&text);
     assert!(complaints(&loaded).contains("longer than 400 characters"), "{}", complaints(&loaded));
@@ -73,11 +74,11 @@ fn what_is_told_of_one_fault_is_of_a_length_that_people_read() {
     let words: Vec<String> = (0..200).map(|number| format!("{} {number}", "snug".repeat(90))).collect();
     let long = "x".repeat(100_000);
     let texts = [
-        SOUND.replace("[eased, snug, hard]", &format!("[{}]", words.join(", "))),
+        SOUND.swap("[eased, snug, hard]", &format!("[{}]", words.join(", "))),
         format!("{SOUND}stowage: {{items: [{{what: {long}, mass: x, now: [0, 0, 0]}}]}}\n"),
         format!("{SOUND}watches: {{teams: {{{long}: 4}}}}\n"),
         format!("{SOUND}cards: [{{kind: {long}}}, {{kind: strip, size: {long}}}]\n"),
-        format!("{SOUND}{long}: {long}\n").replace("boat:", "baot:"),
+        format!("{SOUND}{long}: {long}\n").swap("boat:", "baot:"),
     ];
     for text in texts {
         let loaded = load(&text);
@@ -95,14 +96,14 @@ fn odd_characters_without_end_are_told_up_to_a_number() {
     let text = format!("{SOUND}x: [{}]\n", format!("{odd}, ").repeat(2_000));
     assert!(load(&text).problems.len() < 2_000);
     let table = format!("wind, backstay\n{}", format!("7, {odd}\n").repeat(150));
-    let text = SOUND.replace("    controls: [backstay, lead, vang]\n", "    table: t.csv\n");
+    let text = SOUND.swap("    controls: [backstay, lead, vang]\n", "    table: t.csv\n");
     let text = &text[..text.find("    at:").expect("rows")];
     assert!(reading::load_with(text, &[("t.csv", &table)]).problems.len() < 2_000);
 }
 
 #[test]
 fn a_table_of_millions_of_cells_is_one_problem() {
-    let text = SOUND.replace("    controls: [backstay, lead, vang]\n", "    table: t.csv\n");
+    let text = SOUND.swap("    controls: [backstay, lead, vang]\n", "    table: t.csv\n");
     let text = &text[..text.find("    at:").expect("rows")];
     for table in [
         format!("wind{}\n7, 3\n", ",x".repeat(1_000_000)),

@@ -4,6 +4,8 @@
 mod common;
 #[path = "../reading/mod.rs"]
 mod reading;
+#[path = "../common/swap.rs"]
+mod swap;
 
 mod alike;
 mod bad_books;

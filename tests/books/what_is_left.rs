@@ -1,5 +1,6 @@
 //! A book with an error: all its problems are told in one run, and none that only comes of another.
 
+use crate::swap::Swap;
 use std::collections::BTreeSet;
 
 use cockpit_cards::book::Level;
@@ -163,7 +164,7 @@ fn a_table_with_an_error_takes_the_settings_along_that_name_it() {
     };
     assert_eq!(door::check(load(table)).problems, []);
     // Nobody knows this column: the settings cannot be read, and the card of them says nothing of that.
-    let spoilt = table.replace("genoa_lead", "genoa_led");
+    let spoilt = table.swap("genoa_lead", "genoa_led");
     assert_ne!(spoilt, table);
     let told = door::check(load(&spoilt)).problems;
     assert!(told.len() == 1 && told[0].place.as_ref().is_some_and(|place| place.source.0 == 1), "{told:#?}");

@@ -1,5 +1,6 @@
 //! Adjustments on the wind-settings card: in words, held at limits and scale ends in every band.
 
+use crate::swap::Swap;
 use cockpit_cards::book::{self, Problem};
 use cockpit_cards::cards;
 use cockpit_cards::cards::parts::{matrix, moves};
@@ -29,7 +30,7 @@ fn moves_are_in_words_and_only_of_controls_on_the_card() {
 
 #[test]
 fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed() {
-    let text = FULL.replace("flat: {backstay: ½,", "flat: {backstay: 2,");
+    let text = FULL.swap("flat: {backstay: ½,", "flat: {backstay: 2,");
     let book = book::from_text("book", &text, &|_| None, has_glyph).book.unwrap();
     let mut holds = 0;
     for settings in &book.settings {
@@ -84,7 +85,7 @@ fn bad_input_has_its_place_and_a_remedy() {
         ("chop: [backstay]", "[backstay]", ""),
         ("\"Chop sea\": {backstay: -½}", "\"Chop sea\"", ""),
     ] {
-        let text = FULL.replace("chop: {backstay: -½, jib_halyard: -½, outhaul: -½}", to);
+        let text = FULL.swap("chop: {backstay: -½, jib_halyard: -½, outhaul: -½}", to);
         assert_ne!(text, FULL);
         let problems = book::from_text("book", &text, &|_| None, has_glyph).problems;
         let at = |problem: &&Problem| problem.place.as_ref().is_some_and(|p| text[p.bytes.clone()].contains(place));

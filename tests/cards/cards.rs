@@ -1,6 +1,7 @@
 //! What a wind-settings card says, from the book's words to the words on paper: what was sailed stands as it was written
 //! down, what was not sailed says so, and an outside reader finds every word.
 use crate::common;
+use crate::swap::Swap;
 
 use cockpit_cards::book::Level;
 use common::tools;
@@ -143,7 +144,7 @@ fn numbers_that_fall_as_the_wind_rises_are_printed_falling_and_their_head_says_l
 fn a_control_that_moves_more_than_a_mark_inside_a_band_shows_both_ends_in_words() {
     // From 4 at 10 kn to 8 at 18 kn two marks pass in each 4 kn; straight, so that the ends can be told by head.
     let straight = book("10, 12, 16, 20", &[("backstay", HALVES)], "8: [3], 10: [4], 18: [8], 20: [9]")
-        .replace(", at: {", ", between: {backstay: linear}, at: {");
+        .swap(", at: {", ", between: {backstay: linear}, at: {");
     let card = card(&straight);
     assert_eq!(says(&column(&card, 0))[1], ("5 to 7", "between"));
     let words = printed(&card).join(" ");
@@ -153,8 +154,8 @@ fn a_control_that_moves_more_than_a_mark_inside_a_band_shows_both_ends_in_words(
 #[test]
 fn a_wind_the_sails_are_not_for_has_no_row() {
     let text = book("4, 8, 12, 16, 20", &[("backstay", HALVES)], "9: [2], 14: [4]")
-        .replace("main: {kind: mainsail}", "main: {kind: mainsail}\n  j1: {kind: headsail, name: J1, wind: 9..15}")
-        .replace("sails: [main]", "sails: [main, j1]");
+        .swap("main: {kind: mainsail}", "main: {kind: mainsail}\n  j1: {kind: headsail, name: J1, wind: 9..15}")
+        .swap("sails: [main]", "sails: [main, j1]");
     let card = card(&text);
     let data = card.card.content.data();
     let rows: Vec<_> = data["rows"].as_array().expect("rows").iter().map(|row| row["low"].clone()).collect();
@@ -176,8 +177,8 @@ fn a_limit_is_a_caution_on_the_card_and_leaves_what_was_sailed_alone() {
 fn a_card_keeps_its_stamp_when_only_its_size_changes_and_loses_it_when_a_number_does() {
     let text = book("4, 8, 12", &[("backstay", HALVES)], "6: [2], 10: [4]");
     let stamp = |text: &str| card(text).card.stamp;
-    assert_eq!(stamp(&text), stamp(&text.replace("size: A5", "size: A4")));
-    assert_ne!(stamp(&text), stamp(&text.replace("10: [4]", "10: [4½]")));
+    assert_eq!(stamp(&text), stamp(&text.swap("size: A5", "size: A4")));
+    assert_ne!(stamp(&text), stamp(&text.swap("10: [4]", "10: [4½]")));
 }
 
 #[test]
@@ -186,8 +187,7 @@ fn a_control_set_at_the_dock_is_not_on_a_card_used_while_racing() {
     let text = book("4, 8, 12", &[("backstay", HALVES), ("caps", &fields)], "6: [2, 3], 10: [4, 5]");
     let refused = whole::try_print(&text, "A4").err().expect("a column set at the dock is refused");
     assert!(refused.contains("Caps") && refused.contains("dock"), "{refused}");
-    let without =
-        text.replace("controls: [backstay, caps]", "controls: [backstay]").replace(", 3]", "]").replace(", 5]", "]");
+    let without = text.swap("controls: [backstay, caps]", "controls: [backstay]").swap(", 3]", "]").swap(", 5]", "]");
     let words = printed(&card(&without)).join(" ");
     assert!(words.contains("Backstay") && !words.contains("Caps"), "{words}");
 }
@@ -231,8 +231,8 @@ fn an_outside_reader_finds_fractions_and_the_letters_of_many_languages() {
         ("shkot", "name: Шкот, scale: {marks: 0..6, spacing: 20 mm}"),
     ];
     let text = book("4, 8, 12", &controls, "6: [1½, 2¼, 3], 10: [4½, 5¾, 6]")
-        .replace("Chervil", "Łódź")
-        .replace("size: A5}", "size: A5}, {kind: strip}");
+        .swap("Chervil", "Łódź")
+        .swap("size: A5}", "size: A5}, {kind: strip}");
     assert_extractable(&text);
     let run = whole::print(&text, "A4");
     let found = tools::text_of(run.file("cards.pdf"));

@@ -1,6 +1,7 @@
 //! The ladder of change points: nothing missed, nothing invented, the same marks as the settings themselves, and the rungs
 //! in the order in which they are climbed.
 use crate::common;
+use crate::swap::Swap;
 
 use cockpit_cards::book::{self, Book, Level, Problem};
 use cockpit_cards::cards::parts::matrix;
@@ -110,7 +111,7 @@ fn easing_undoes_building_and_says_so_in_words() {
 
 #[test]
 fn without_dark_there_is_no_night_column() {
-    let (book, _) = read(&FULL.replace("dark: {change_earlier: 2 kn}", ""));
+    let (book, _) = read(&FULL.swap("dark: {change_earlier: 2 kn}", ""));
     assert!(ladder(&book, "j2-upwind").rungs.iter().all(|rung| rung.night.is_none()));
 }
 
@@ -122,7 +123,7 @@ fn bad_input_has_its_place_and_a_remedy() {
         ("change_earlier: 2 kn", "change_erlier: 2 kn", "change_erlier", "change_earlier"),
         ("settings: j3-reef-upwind}   #", "settings: j3-ref-upwind}   #", "j3-ref-upwind", "j3-reef-upwind"),
     ] {
-        let text = FULL.replace(from, to);
+        let text = FULL.swap(from, to);
         assert_ne!(text, FULL, "{from}");
         let loaded = book::from_text("book", &text, &|_| None, has_glyph);
         let mut problems = loaded.problems;

@@ -1,6 +1,7 @@
 //! What a book may say of a hydraulic ram, and what cards and strips then warn of.
 
 use crate::common;
+use crate::swap::Swap;
 
 use cockpit_cards::book::{Book, Level};
 use cockpit_cards::cards::parts::hydraulics;
@@ -70,7 +71,7 @@ fn anything_else_in_the_line_of_the_pull_can_be_the_lowest() {
 /// By hand: π/4·40² = 1256.637 mm²; 17 000 N over it is 13.5282 N/mm², 135.28 bar, where the same ram pulls at 180.
 #[test]
 fn a_ram_that_pushes_has_its_limit_at_its_full_bore_and_says_so_on_strip_and_card() {
-    let push = RAM.replace("acts: pull", "acts: push");
+    let push = RAM.swap("acts: pull", "acts: push");
     let text = book_with("", "{marks: 0..8, spacing: 20 mm}", &push);
     for (id, way) in
         [("strip-backstay", "Ram pushes"), ("upwind", "Backstay ram pushes"), ("upwind", "Vang ram pushes")]
@@ -92,7 +93,7 @@ fn a_vang_and_a_mast_jack_that_push_are_never_let_past_what_the_rig_bears() {
     assert!(words.contains("ram pushes: never above 79 bar, 10 kN, the limit of the rig"), "{words}");
     assert!(words.contains("Mast jack ram pushes: never above 212 bar, 60 kN, the limit of the rig"), "{words}");
     assert!(text.contains("[20, 100]"));
-    let problems = load(&text.replace("[20, 100]", "[80, 213]")).problems;
+    let problems = load(&text.swap("[20, 100]", "[80, 213]")).problems;
     assert_eq!(problems.iter().filter(|problem| problem.level == Level::Error).count(), 2, "{problems:?}");
 }
 
@@ -111,7 +112,7 @@ fn a_book_that_does_not_say_which_way_a_ram_acts_is_told_what_to_add() {
 fn through_a_lever_both_forces_are_printed_and_a_limit_says_where_it_is() {
     let ram = |others: &str| format!("{{acts: push, lever: 2, bore: 40 mm, rod: 20 mm, rig_max: 10 kN{others}}}");
     let words = |others: &str| {
-        let text = book_with("", "{marks: 0..8, spacing: 20 mm}", &ram(others)).replace("[2, 100]", "[2, 20]");
+        let text = book_with("", "{marks: 0..8, spacing: 20 mm}", &ram(others)).swap("[2, 100]", "[2, 20]");
         let loaded = load(&text);
         assert!(loaded.problems.is_empty(), "{:?}", loaded.problems);
         let book = loaded.book.expect("a book");
@@ -123,7 +124,7 @@ fn through_a_lever_both_forces_are_printed_and_a_limit_says_where_it_is() {
     let (book, told) = read(&ram(", others: {pin: 4 kN}"));
     assert!(told[0].0.contains("on which side") && told[0].1.contains("`4 kN at the ram`"), "{told:?}");
     assert!(book.is_none_or(|book| book.controls.iter().all(|control| control.ram.is_none())));
-    let (_, told) = read(&ram("").replace("lever: 2", "lever: 0"));
+    let (_, told) = read(&ram("").swap("lever: 2", "lever: 0"));
     assert!(told[0].0.contains("lever"), "{told:?}");
 }
 
@@ -143,7 +144,7 @@ fn a_book_of_pounds_gets_its_limit_in_psi_and_pound_force() {
 #[test]
 fn the_same_limit_has_one_number_wherever_it_stands() {
     let text = book_with("units: {pressure: psi}", "{gauge: {unit: psi, least: 0, most: 4000, every: 50}}", RAM);
-    let text = text.replace("    strip: {place: beside the ram}\n", "").replace("[2, 100]", "[2000, 100]");
+    let text = text.swap("    strip: {place: beside the ram}\n", "").swap("[2, 100]", "[2000, 100]");
     let words = texts(&text, "upwind");
     assert_eq!(words.matches("never above 2610 psi").count(), 3, "{words}");
     assert!(!words.contains("2616"), "{words}");
@@ -151,11 +152,11 @@ fn the_same_limit_has_one_number_wherever_it_stands() {
 
 #[test]
 fn a_gauge_is_held_to_the_limit_of_its_ram() {
-    let over = book_with("", "{marks: 0..8, spacing: 20 mm}", RAM).replace("[2, 100]", "[2, 181]");
+    let over = book_with("", "{marks: 0..8, spacing: 20 mm}", RAM).swap("[2, 100]", "[2, 181]");
     let problems = load(&over).problems;
     assert!(problems.iter().any(|p| p.level == Level::Error && p.what.contains("181")), "{problems:?}");
     let higher = book_with("", "{marks: 0..8, spacing: 20 mm}", RAM)
-        .replace("most: 300}}", "most: 300}}, limit: {never_above: 200}");
+        .swap("most: 300}}", "most: 300}}, limit: {never_above: 200}");
     let problems = load(&higher).problems;
     assert!(problems.iter().any(|p| p.what.contains("higher than its ram allows")), "{problems:?}");
 }
@@ -163,10 +164,8 @@ fn a_gauge_is_held_to_the_limit_of_its_ram() {
 #[test]
 fn a_pressure_beside_a_mark_is_not_past_the_limit() {
     let beside = |bar: u32| {
-        book_with("", "{marks: 0..8, spacing: 20 mm}", RAM).replace(
-            "{place: beside the ram}",
-            &format!("{{place: beside the ram, beside: {{0: 0 bar, 8: {bar} bar}}}}"),
-        )
+        book_with("", "{marks: 0..8, spacing: 20 mm}", RAM)
+            .swap("{place: beside the ram}", &format!("{{place: beside the ram, beside: {{0: 0 bar, 8: {bar} bar}}}}"))
     };
     assert!(load(&beside(180)).problems.is_empty(), "{:?}", load(&beside(180)).problems);
     let problems = load(&beside(190)).problems;

@@ -1,6 +1,7 @@
 //! The card of the bow lacing: in true proportion, with what to cut and in which order, and no guardrail.
 
 use crate::common;
+use crate::swap::Swap;
 
 use cockpit_cards::book::Level;
 use cockpit_cards::drawing::Drawing;
@@ -51,7 +52,7 @@ fn an_opening_that_is_too_wide_is_reported_beside_the_rule() {
 
 /// The words of the card in a book of this boat.
 fn words_of_boat(boat: &str) -> String {
-    let text = book(LACING).replace("length: 11.5 m", boat);
+    let text = book(LACING).swap("length: 11.5 m", boat);
     assert!(text.contains(boat), "{text}");
     joined(&gear::drawing(&text, "lacing"))
 }
@@ -62,7 +63,7 @@ fn the_card_says_for_which_boat_it_compares() {
     assert!(old.contains("hull 10.9 m, launched 1988: heights, supports and openings (at most 560 mm) agree"), "{old}");
     let newer = words_of_boat("length: 11.5 m, launched: 1993");
     assert!(newer.contains("launched 1993: opening below wire 2 410 mm, 3.14 says at most 380 mm."), "{newer}");
-    let unknown = gear::drawing(&book(LACING).replace(", length: 11.5 m", ""), "lacing");
+    let unknown = gear::drawing(&book(LACING).swap(", length: 11.5 m", ""), "lacing");
     assert!(joined(&unknown).contains("a hull of 8.5 m or more"), "{}", joined(&unknown));
 }
 
@@ -76,18 +77,18 @@ fn the_rail_of_a_small_boat_is_compared_with_what_a_small_boat_may_have() {
         words.contains("hull 7.5 m, launch year not given: supports agree, and so does the top wire: under 8.5 m a single line at 450 mm to 560 mm"),
         "{words}"
     );
-    let single = BOOK.replace("wires: [230 mm, 460 mm]", "wires: [500 mm]");
+    let single = BOOK.swap("wires: [230 mm, 460 mm]", "wires: [500 mm]");
     assert_ne!(single, BOOK);
     let words = joined(&gear::drawing(&single, "lacing"));
     assert!(words.contains("so does the top wire"), "{words}");
-    let low = joined(&gear::drawing(&single.replace("[500 mm]", "[400 mm]"), "lacing"));
+    let low = joined(&gear::drawing(&single.swap("[500 mm]", "[400 mm]"), "lacing"));
     assert!(low.contains("top wire 400 mm, 3.14 says 450 mm to 560 mm"), "{low}");
 }
 
 #[test]
 fn a_single_wire_needs_a_hull_that_may_have_one() {
     for boat in ["length: 8.5 m", "length: 8 m, hull: 8.6 m"] {
-        let text = book(&LACING.replace("[300 mm, 710 mm]", "[500 mm]")).replace("length: 11.5 m", boat);
+        let text = book(&LACING.swap("[300 mm, 710 mm]", "[500 mm]")).swap("length: 11.5 m", boat);
         let problems = load(&text).problems;
         let told = problems.iter().find(|problem| problem.what.contains("one wire is too few"));
         let told = told.unwrap_or_else(|| panic!("{boat}: {problems:?}"));
@@ -98,7 +99,7 @@ fn a_single_wire_needs_a_hull_that_may_have_one() {
 #[test]
 fn a_hull_longer_than_the_boat_or_launched_in_no_year_is_told() {
     for (boat, told) in [("length: 9 m, hull: 9.2 m", "longer than the boat"), ("launched: 91", "91 is no year")] {
-        let problems = load(&book(LACING).replace("length: 11.5 m", boat)).problems;
+        let problems = load(&book(LACING).swap("length: 11.5 m", boat)).problems;
         let problem = problems.iter().find(|problem| problem.what.contains(told));
         assert!(problem.is_some_and(|problem| problem.level == Level::Error), "{told}: {problems:?}");
     }
@@ -131,8 +132,7 @@ fn the_elevation_has_the_scale_of_its_bar_along_and_up() {
 
 #[test]
 fn each_side_that_differs_gets_a_card_of_its_own() {
-    let lacing =
-        LACING.replace("both:", "port:") + "  starboard: {posts: [0 m, 1.5 m, 3 m], wires: [300 mm, 610 mm]}\n";
+    let lacing = LACING.swap("both:", "port:") + "  starboard: {posts: [0 m, 1.5 m, 3 m], wires: [300 mm, 610 mm]}\n";
     let (drawn, problems) = draw(&book(&lacing));
     assert!(problems.is_empty(), "{problems:?}");
     let ids: Vec<&str> = drawn.iter().map(|drawn| drawn.card.id.as_str()).collect();
@@ -141,9 +141,9 @@ fn each_side_that_differs_gets_a_card_of_its_own() {
 
 #[test]
 fn uprights_of_an_unusual_spacing_are_warned_of() {
-    let problems = load(&book(&LACING.replace("vee", "uprights").replace("350 mm", "200 mm"))).problems;
+    let problems = load(&book(&LACING.swap("vee", "uprights").swap("350 mm", "200 mm"))).problems;
     assert!(problems.iter().any(|p| p.level == Level::Warning && p.what.contains("200 mm apart")), "{problems:?}");
-    assert!(load(&book(&LACING.replace("vee", "uprights"))).problems.is_empty());
+    assert!(load(&book(&LACING.swap("vee", "uprights"))).problems.is_empty());
 }
 
 #[test]

@@ -2,6 +2,7 @@
 //! is printed of gear that cannot be or that carries too much.
 
 use crate::common;
+use crate::swap::Swap;
 
 use cockpit_cards::book::Level;
 use cockpit_cards::drawing::Drawing;
@@ -146,7 +147,7 @@ proptest! {
 
 #[test]
 fn without_a_load_the_card_speaks_of_each_hundred_kilograms() {
-    let lead = LEAD.replace("  sheet_load: 3 kN\n  working_loads: {tweaker: 5 kN}\n", "");
+    let lead = LEAD.swap("  sheet_load: 3 kN\n  working_loads: {tweaker: 5 kN}\n", "");
     let words = joined(&drawing(&lead));
     assert!(words.contains("each 100 kgf on the sheet"), "{words}");
     assert!(words.contains("lead 6 TIGHTER EASED 66 kgf"), "{words}");
@@ -158,7 +159,7 @@ fn the_card_says_that_its_loads_are_a_steady_pull_and_what_a_gust_does_to_them()
     let steady = "steady pull; a gust or a flogging sail pulls several times more";
     assert!(words.contains(steady), "{words}");
     assert!(!words.contains("Too near the working load"), "{words}");
-    let lead = LEAD.replace("{tweaker: 5 kN}", "{tweaker: 3.9 kN, sheet: 6.1 kN}");
+    let lead = LEAD.swap("{tweaker: 5 kN}", "{tweaker: 3.9 kN, sheet: 6.1 kN}");
     let (drawn, problems) = draw(&book(&lead));
     let card = drawn.into_iter().find(|drawn| drawn.card.id == "outboard-lead").expect("the card");
     let words = joined(&card.drawing.expect("it fits"));

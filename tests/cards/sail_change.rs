@@ -1,5 +1,6 @@
 //! The sail-change card: the marks of both sails in the winds that they share, in the order of work.
 
+use crate::swap::Swap;
 use cockpit_cards::book::{self, Book, Problem};
 use cockpit_cards::cards::parts::matrix;
 use cockpit_cards::cards::{self, Card};
@@ -11,7 +12,7 @@ const ENTRY: &str =
 
 /// The full example, but for the change that stands on the back of another card there.
 fn full() -> String {
-    include_str!("../../examples/full.yaml").replace(", back: j1-to-j2-upwind", "")
+    include_str!("../../examples/full.yaml").swap(", back: j1-to-j2-upwind", "")
 }
 
 fn read(text: &str) -> (Book, Vec<Card>, Vec<Problem>) {
@@ -56,7 +57,7 @@ fn the_parts_stand_in_the_order_of_work() {
 
 #[test]
 fn without_from_and_to_every_change_both_ways_has_a_card() {
-    let (_, cards, problems) = read(&full().replace(ENTRY, "{kind: sail-change}"));
+    let (_, cards, problems) = read(&full().swap(ENTRY, "{kind: sail-change}"));
     let ids: Vec<_> = cards.iter().map(|card| card.id.as_str()).collect();
     assert_eq!(ids, ["j1-to-j2-upwind", "j2-to-j1-upwind", "j2-to-j3-upwind", "j3-to-j2-upwind"], "{problems:?}");
 }
@@ -65,9 +66,9 @@ fn without_from_and_to_every_change_both_ways_has_a_card() {
 fn one_strip_serves_both_sails_only_with_the_luff_and_strop_that_the_card_names() {
     let luff = |text: &str| read(text).1[0].content.data()["luff"].clone();
     assert!(luff(&full()).is_null(), "the strop makes up for the shorter luff");
-    let bare = luff(&full().replace(", strop: 250 mm", ""));
+    let bare = luff(&full().swap(", strop: 250 mm", ""));
     assert!(bare.as_str().unwrap().contains("250 mm shorter"), "{bare}");
-    let quiet = full().replace(", strop: 250 mm", "").replace(", halyard: jib_halyard", "");
+    let quiet = full().swap(", strop: 250 mm", "").swap(", halyard: jib_halyard", "");
     assert!(luff(&quiet).is_null(), "nobody named the halyard");
 }
 
@@ -80,7 +81,7 @@ fn bad_input_has_its_place_and_a_remedy() {
         ("{kind: sail-change, during: [jib_halyrd]}", "jib_halyrd", "jib_halyard"),
         ("{kind: sail-change, halyard: [jib_halyrd]}", "jib_halyrd", "jib_halyard"),
     ] {
-        let text = full().replace(ENTRY, to);
+        let text = full().swap(ENTRY, to);
         let (_, _, problems) = read(&text);
         let at = |problem: &&Problem| {
             problem

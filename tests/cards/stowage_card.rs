@@ -2,6 +2,7 @@
 //! card of gear that cannot be.
 
 use crate::common;
+use crate::swap::Swap;
 
 use std::collections::BTreeSet;
 
@@ -109,7 +110,7 @@ fn with_a_radius_of_gyration_the_inertia_of_the_gear_is_told_as_a_part_of_the_bo
 
 /// The stowage with one more figure of the boat.
 fn with_field(field: &str) -> String {
-    let changed = STOWAGE.replace("  beam:", &format!("  {field}\n  beam:"));
+    let changed = STOWAGE.swap("  beam:", &format!("  {field}\n  beam:"));
     assert_ne!(changed, STOWAGE);
     changed
 }
@@ -287,7 +288,7 @@ fn the_figures_of_trim_take_their_units() {
 
 #[test]
 fn gm_that_cannot_be_told_is_unknown_on_the_card_and_warned_of() {
-    let unweighed = STOWAGE.replace("centre_of_gravity: [6.1 m, 0 m, 0.1 m]", "centre_of_flotation: 6.3 m");
+    let unweighed = STOWAGE.swap("centre_of_gravity: [6.1 m, 0 m, 0.1 m]", "centre_of_flotation: 6.3 m");
     assert_ne!(unweighed, STOWAGE);
     let text = book(&unweighed);
     let told = warnings(&text);
@@ -314,7 +315,7 @@ fn every_thing_of_the_example_has_its_number_in_both_views_of_a_card_in_a5() {
 
 #[test]
 fn a_thin_line_runs_from_where_a_thing_was_to_where_it_goes() {
-    let drawing = drawing(&book(&STOWAGE.replace(", plan: ashore", "")), "stowage");
+    let drawing = drawing(&book(&STOWAGE.swap(", plan: ashore", "")), "stowage");
     let (scale, heaviest) = (per_metre(&drawing), discs(&drawing)[0]);
     // From (0.8, 1.0) to (5.8, −0.1), seen from port, and from 0.8 to 5.8 along the centreline: between the two rims.
     let radius = heaviest.width() / 2.0;
@@ -330,15 +331,14 @@ fn a_thin_line_runs_from_where_a_thing_was_to_where_it_goes() {
 
 #[test]
 fn a_place_without_a_name_is_told_from_stem_centreline_and_waterline() {
-    let unnamed = STOWAGE
-        .replace(", stow: Under the sole", "")
-        .replace("to: [5.8 m, 0 m, -0.1 m]", "to: [5.8 m, -0.4 m, -0.1 m]");
+    let unnamed =
+        STOWAGE.swap(", stow: Under the sole", "").swap("to: [5.8 m, 0 m, -0.1 m]", "to: [5.8 m, -0.4 m, -0.1 m]");
     let words = joined(&drawing(&book(&unnamed), "stowage"));
     assert!(
         words.contains("5.8 m aft of the stem, 0.4 m to port, 0.1 m below the waterline: 1 anchor 16 kg"),
         "{words}"
     );
-    let words = joined(&drawing(&book(&unnamed.replace("5.8 m, -0.4 m, -0.1 m", "5.8 m, 0 m, 0.02 m")), "stowage"));
+    let words = joined(&drawing(&book(&unnamed.swap("5.8 m, -0.4 m, -0.1 m", "5.8 m, 0 m, 0.02 m")), "stowage"));
     assert!(words.contains("5.8 m aft of the stem, on the centreline, at the waterline: 1 anchor 16 kg"), "{words}");
 }
 

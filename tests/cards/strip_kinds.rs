@@ -1,6 +1,7 @@
 //! Strips beyond the straight and even: around a tube, along an arc, in a mirror, over track holes, with words beside.
 
 use crate::reading;
+use crate::swap::Swap;
 
 use std::f64::consts::PI;
 
@@ -357,7 +358,7 @@ fn a_limit_between_the_steps_never_reads_as_one_number_with_its_neighbour() {
     // Every second mark has its number.
     for never_above in [1, 3, 5, 7, 9, 11] {
         let text = limited("{marks: 0..12, spacing: 10 mm}", &format!("{{never_above: {never_above}}}"), "");
-        let text = text.replace("grows: up", "grows: starboard, reader_stands: aft").replace("700 mm", "1.2 m");
+        let text = text.swap("grows: up", "grows: starboard, reader_stands: aft").swap("700 mm", "1.2 m");
         let (_, drawing) = strips(&book(&text)).remove(0);
         let is_number = |text: &&Text| text.weight == Weight::Bold && text.content.parse::<u32>().is_ok();
         let mut numbers: Vec<&Text> = drawing.texts().filter(is_number).collect();

@@ -1,5 +1,6 @@
 //! The wardrobe card: its cells against every range asked directly, its gaps, its hand-overs and narrowed sails.
 
+use crate::swap::Swap;
 use cockpit_cards::book::{self, Book, Level, Problem};
 use cockpit_cards::cards::{self, wardrobe};
 use cockpit_cards::drawing::font::has_glyph;
@@ -62,15 +63,14 @@ fn reefs_stand_in_the_cells_and_cover_nothing() {
     let card = wardrobe::content(&book(FULL), None).unwrap();
     let last = card.rows.last().unwrap();
     assert_eq!(last.cells[0].whole, ["J3", "Main, 1 reef"]);
-    let text =
-        FULL.replace("j3: {kind: headsail, name: J3, wind: 20..34", "j3: {kind: headsail, name: J3, wind: 20..26");
+    let text = FULL.swap("j3: {kind: headsail, name: J3, wind: 20..34", "j3: {kind: headsail, name: J3, wind: 20..26");
     assert!(wardrobe::content(&book(&text), None).unwrap().rows.last().unwrap().cells[0].gap);
 }
 
 #[test]
 fn a_gap_inside_the_asked_range_is_warned_of_with_its_numbers_and_one_outside_is_not() {
     assert!(problems(FULL).is_empty(), "the example asks for what it has: {:?}", problems(FULL));
-    let text = FULL.replace(ASKED, "wardrobe: {wind: 4..34, angle: 38..75}");
+    let text = FULL.swap(ASKED, "wardrobe: {wind: 4..34, angle: 38..75}");
     let said: Vec<String> =
         problems(&text).into_iter().inspect(|p| assert_eq!(p.level, Level::Warning)).map(|p| p.what).collect();
     assert!(said.iter().any(|what| what.contains("4 to 5 kn at 38° to 70°")), "{said:?}");
@@ -86,7 +86,7 @@ fn hand_over_winds_are_the_middle_of_what_both_are_for() {
 #[test]
 fn a_torn_sail_is_narrowed_for_all_to_see() {
     let torn = "wind: 5..16, angle: 36..70, luff: 14.95 m, status: luff torn, max_now: 12}";
-    let text = FULL.replace("wind: 5..16, angle: 36..70, luff: 14.95 m}", &torn.replace("luff torn", "\"luff torn\""));
+    let text = FULL.swap("wind: 5..16, angle: 36..70, luff: 14.95 m}", &torn.swap("luff torn", "\"luff torn\""));
     let card = wardrobe::content(&book(&text), None).unwrap();
     assert!(
         card.narrowed.iter().any(|line| line == "J1: luff torn; 5 to 12 kn now, was 5 to 16"),
@@ -112,7 +112,7 @@ fn bad_input_has_its_place_and_a_remedy() {
         ("luff: 14.95 m}", "luff: 14.95 m, status: [torn]}", "[torn]"),
         ("luff: 14.95 m}", "luff: 14.95 m, strop: -3 m}", "-3 m"),
     ] {
-        let text = FULL.replace(from, to);
+        let text = FULL.swap(from, to);
         assert_ne!(text, FULL, "{from}");
         let found = problems(&text);
         let at = |problem: &&Problem| {

@@ -1,6 +1,7 @@
 //! The watch plan says who is on deck at every minute, what wind and sails to expect, and when the clock is changed.
 
 use crate::reading;
+use crate::swap::Swap;
 
 use cockpit_cards::book::{Level, Problem};
 use cockpit_cards::cards::{self, Card, Edition, Label};
@@ -114,7 +115,7 @@ fn a_sail_that_is_torn_is_planned_for_no_more_wind_than_it_may_be_used_in_now() 
     let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast);
     let weather = |text: &str| watches(&cards_of(text).0)[0]["weather"].clone();
     assert_eq!(weather(&text)["sails"][0]["sails"], "J1 + Main, upwind");
-    let torn = text.replace("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, max_now: 11}");
+    let torn = text.swap("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, max_now: 11}");
     assert_eq!(weather(&torn)["sails"], json!([]));
     assert_eq!(weather(&torn)["beyond"], json!(["No settings and no sail for 12 to 14 kn"]));
 }
@@ -127,7 +128,7 @@ fn with_hands_below_the_wind_to_read_at_is_the_crew_below_cards() {
     let (cards, problems) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), rest));
     assert!(problems.is_empty(), "{problems:?}");
     let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), rest)
-        .replace("{kind: watch-plan}", "{kind: crew-below, below: 2, bunks: windward}");
+        .swap("{kind: watch-plan}", "{kind: crew-below, below: 2, bunks: windward}");
     let (below, _) = cards_of(&text);
     let row = &below[0].content.data()["tables"][0]["rows"][2];
     assert_eq!(row["wind"], "14");

@@ -1,6 +1,7 @@
 //! What was released of a book is told from what it says now: card by card, in words, and whatever happened to the file.
 
 use crate::reading;
+use crate::swap::Swap;
 
 use cockpit_cards::book::Book;
 use cockpit_cards::cards::{self, Card, Edition};
@@ -103,13 +104,13 @@ fn the_file_gives_back_what_was_put_in_and_the_same_bytes_for_the_same_records()
 fn a_damaged_file_or_one_of_a_later_form_says_so() {
     let sound = first().text().expect("YAML");
     let fault = |text: &str| Editions::parse(text).expect_err("damaged").what;
-    assert!(fault(&sound.replace("editions: 1", "editions: 2\nnovelty: {}")).contains("form 2"));
+    assert!(fault(&sound.swap("editions: 1", "editions: 2\nnovelty: {}")).contains("form 2"));
     for (end, _) in sound.match_indices('\n').filter(|(end, _)| end + 1 < sound.len()) {
         assert!(fault(&sound[..=end]).contains("damaged"), "cut short after {end} bytes");
     }
     assert!(fault("").contains("damaged"));
-    assert!(fault(&sound.replace("- edition: 1", "- edition: 1\n      novelty: 2")).contains("novelty"));
-    assert!(fault(&sound.replace("2027-05-01", "2027-02-30")).contains("2027-02-30"));
+    assert!(fault(&sound.swap("- edition: 1", "- edition: 1\n      novelty: 2")).contains("novelty"));
+    assert!(fault(&sound.swap("2027-05-01", "2027-02-30")).contains("2027-02-30"));
     assert!(fault(&sound.replacen("stamp: ", "stamp: O", 1)).contains("stamp"));
     let twice = sound.replacen("  strip-lead:", "  strip-backstay:", 1);
     assert!(fault(&twice).contains("strip-backstay"), "{}", fault(&twice));
@@ -137,9 +138,9 @@ fn a_card_that_leaves_the_book_is_waste_once_and_comes_back_as_a_new_edition() {
         "  lead:\n    higher_is: aft\n    scale: {marks: 0..20, spacing: 25 mm}",
         "  lead: {scale: {words: [in, out]}}",
     )
-    .replace("13, eased", "in, eased")
-    .replace("12, snug", "in, snug")
-    .replace("14, hard", "out, hard");
+    .swap("13, eased", "in, eased")
+    .swap("12, snug", "in, snug")
+    .swap("14, hard", "out, hard");
     let (_, _, due_now) = due(&without, &first(), false);
     let gone = due_now.items.iter().find(|item| item.id == "strip-lead").expect("the strip");
     assert!(matches!(&gone.why, Why::Withdrawn { old, now_on: None } if old.edition == 1));

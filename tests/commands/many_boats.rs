@@ -1,6 +1,7 @@
 //! Many books in one run: each into a folder of its own, the bytes of a run alone, told of in their order, and a bad one
 //! stops no other.
 
+use crate::swap::Swap;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
@@ -81,7 +82,7 @@ fn book(boat: &str, control: &str) -> String {
 }
 
 fn bad_book(boat: &str) -> String {
-    book(boat, "backstay").replace("mainsail", "mainsial").replace("upwind", "upwnd")
+    book(boat, "backstay").swap("mainsail", "mainsial").swap("upwind", "upwnd")
 }
 
 #[test]
@@ -138,7 +139,7 @@ fn a_bad_book_stops_no_other_and_all_is_told_in_the_order_of_the_books() {
     fleet.write("b.yaml", &bad_book("Sorrel"));
     fleet.write("d.yaml", "book: [1");
     // A warning: the row beyond the wind of its sails.
-    fleet.write("e.yaml", &book("Yarrow", "backstay").replace("{kind: mainsail}", "{kind: mainsail, wind: 4..15}"));
+    fleet.write("e.yaml", &book("Yarrow", "backstay").swap("{kind: mainsail}", "{kind: mainsail, wind: 4..15}"));
     for _ in 0..5 {
         let said = fleet.run(&["build", "e.yaml", "d.yaml", "none.yaml", "c.yaml", "b.yaml", "a.yaml"]);
         assert_eq!(said.code, Some(2), "{}", said.err);

@@ -1,6 +1,7 @@
 //! A new sail takes the place of an old one: it goes on with the old settings, marked as such, until it has its own.
 
 use crate::reading;
+use crate::swap::Swap;
 
 use cockpit_cards::book::{Book, Level};
 use cockpit_cards::cards;
@@ -32,7 +33,7 @@ settings:
 /// The book after a purchase: fields of the new sail besides its kind and wind, and more settings.
 fn bought(fields: &str, settings: &str) -> String {
     let sail = format!("  j3b: {{kind: headsail, name: J3 light, wind: 14..24, {fields}}}\nsettings:\n");
-    BOOK.replace("settings:\n", &sail) + settings
+    BOOK.swap("settings:\n", &sail) + settings
 }
 
 fn book(text: &str) -> Book {
@@ -85,7 +86,7 @@ fn a_row_of_its_own_takes_over_in_its_band_and_nowhere_else() {
 
 #[test]
 fn the_sail_after_the_next_goes_on_with_what_was_carried_over() {
-    let text = bought(REPLACES, "").replace(
+    let text = bought(REPLACES, "").swap(
         "settings:\n",
         "  j3c: {kind: headsail, wind: 14..24, replaces: j3b, start_from: j3b-upwind, offsets: {lead: +1}}\nsettings:\n",
     );
@@ -96,13 +97,13 @@ fn the_sail_after_the_next_goes_on_with_what_was_carried_over() {
 
 #[test]
 fn a_retired_sail_leaves_the_cards_and_stays_in_the_book() {
-    let text = BOOK.replace("j3: {kind: headsail,", "j3: {kind: headsail, retired: 2027-05-01,");
+    let text = BOOK.swap("j3: {kind: headsail,", "j3: {kind: headsail, retired: 2027-05-01,");
     let book = book(&text);
     assert_eq!(ids(&book), ["j1-upwind"]);
     assert!(book.settings("j3-upwind").is_some() && book.sail("j3").is_some());
     assert!(book.afloat().sail("j3").is_none());
     // A reef goes with its sail.
-    let reefed = BOOK.replace(
+    let reefed = BOOK.swap(
         "  j1: ",
         "  old: {kind: mainsail, retired: 2027-05-01}\n  old_r1: {kind: mainsail, reef_of: old}\n  j1: ",
     );
@@ -116,7 +117,7 @@ fn a_list_of_cards_goes_on_with_the_sail_that_replaces_another() {
     let all: Vec<String> = cards::cards(&replaced, &mut Vec::new()).into_iter().map(|card| card.id).collect();
     assert_eq!(all, ["j3b-upwind", "strip-lead"]);
 
-    let retired = BOOK.replace("j3: {kind: headsail,", "j3: {kind: headsail, retired: 2027-05-01,") + list;
+    let retired = BOOK.swap("j3: {kind: headsail,", "j3: {kind: headsail, retired: 2027-05-01,") + list;
     let mut problems = Vec::new();
     let all = cards::cards(&book(&retired), &mut problems);
     assert_eq!(all.len(), 1);
@@ -158,7 +159,7 @@ fn what_cannot_be_carried_over_is_said_at_its_place() {
         let bytes = found.place.clone().expect("a place").bytes;
         assert_eq!(&text[bytes], place, "{fields}");
     }
-    let ring = bought("replaces: j3", "").replace("j3: {kind: headsail,", "j3: {kind: headsail, replaces: j3b,");
+    let ring = bought("replaces: j3", "").swap("j3: {kind: headsail,", "j3: {kind: headsail, replaces: j3b,");
     assert!(!load(&ring).is_sound());
 }
 

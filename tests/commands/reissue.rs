@@ -1,8 +1,9 @@
 //! A reissue releases all or nothing, whatever happens to the process, the disk or the clock, and prints just what changed.
 
-#[allow(dead_code)]
 use crate::common::tools;
 use crate::reading;
+#[allow(dead_code)]
+use crate::swap::Swap;
 
 use std::collections::hash_map::RandomState;
 use std::fs;
@@ -82,7 +83,7 @@ fn book() -> String {
 }
 
 fn changed() -> String {
-    book().replace("14: [4½, 14, hard]", "14: [4, 14, hard]")
+    book().swap("14: [4½, 14, hard]", "14: [4, 14, hard]")
 }
 
 #[test]
@@ -136,7 +137,7 @@ fn the_slip_says_what_to_bin_then_what_changed_then_what_is_new_and_what_to_keep
     boat.reissue("2027-05-01");
     let old = boat.editions().cards["j1-upwind"].releases[0].stamp.clone();
     let outhaul = "controls:\n  outhaul: {scale: {marks: 0..6, spacing: 20 mm}}";
-    boat.write(&changed().replace("controls:\n  backstay", &format!("{outhaul}\n  backstay")));
+    boat.write(&changed().swap("controls:\n  backstay", &format!("{outhaul}\n  backstay")));
     assert_eq!(boat.reissue("2027-06-01").0, 0);
     let pdf = fs::read(boat.path("out/reissue.pdf")).expect("a PDF");
     tools::assert_sound(&pdf);
@@ -183,7 +184,7 @@ fn cards_with_a_back_have_a_file_that_says_how_to_print_it_and_goes_when_there_a
     assert!(text.contains("over-past") && text.contains("on the back of over"), "{text}");
     assert!(text.contains("All are as last released"), "{text}");
 
-    boat.write(&two_sided.replace("spacing: 10 mm", "spacing: 11 mm"));
+    boat.write(&two_sided.swap("spacing: 10 mm", "spacing: 11 mm"));
     let (code, text) = boat.run(&["reissue", "--date", "2027-06-01"]);
     assert!(code == 0 && !text.contains("both sides"), "{text}");
     let left: Vec<String> = boat.names().into_iter().filter(|name| name.starts_with("reissue")).collect();

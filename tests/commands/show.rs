@@ -1,5 +1,6 @@
 //! `show` and `check` as a script meets them: the shape of their JSON, what they say to people, their exit codes.
 
+use crate::swap::Swap;
 use std::path::PathBuf;
 use std::process::Output;
 
@@ -128,7 +129,7 @@ fn show_for_people_has_the_signs_of_the_card_and_explains_them() {
 
 #[test]
 fn a_wind_is_in_the_books_own_unit_and_the_json_in_knots() {
-    let metric = BOOK.replace("boat: {name: Chervil}", "boat: {name: Chervil}\nunits: {wind: m/s}");
+    let metric = BOOK.swap("boat: {name: Chervil}", "boat: {name: Chervil}\nunits: {wind: m/s}");
     let book = Written::new(&metric);
     let output = as_json(&run(&["show", book.path(), "--wind", "6", "--json"]));
     // 1 kn is 1852 m in 3600 s, exactly (NIST SP 811).
@@ -160,12 +161,12 @@ fn the_example_is_shown_where_it_is_asked_for() {
 
 /// With a reading in every column.
 fn sound() -> String {
-    BOOK.replace("[0, W3, ~]", "[0, W3, 10]")
+    BOOK.swap("[0, W3, ~]", "[0, W3, 10]")
 }
 
 /// A length in a unit of mass, and a pressure past the end of its gauge.
 fn spoilt() -> String {
-    BOOK.replace("spacing: 20 mm, halves", "spacing: 20 kg, halves").replace("18: [6, 60]", "18: [6, 600]")
+    BOOK.swap("spacing: 20 mm, halves", "spacing: 20 kg, halves").swap("18: [6, 60]", "18: [6, 600]")
 }
 
 #[test]
@@ -219,7 +220,7 @@ fn the_examples_check_without_a_word() {
 #[test]
 fn a_warning_is_exit_code_nought_and_under_strict_two() {
     // A row that no card of these sails can show.
-    let warned = sound().replace("10: [2½, C, ~]", "10: [2½, C, ~], 19: [5, L1, ~]");
+    let warned = sound().swap("10: [2½, C, ~]", "10: [2½, C, ~], 19: [5, L1, ~]");
     let book = Written::new(&warned);
     let list = as_json(&run(&["check", book.path(), "--json"]));
     assert_eq!(list[0]["level"], "warning", "{list}");

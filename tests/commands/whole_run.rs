@@ -1,6 +1,7 @@
 //! The program as a shell runs it: the same bytes on any day and in any folder, exit codes that scripts may rely on, and
 //! a failed run that leaves the files of the last good one alone.
 
+use crate::swap::Swap;
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -194,10 +195,10 @@ fn unpacked(bytes: &[u8]) -> Vec<u8> {
 fn bad_books() -> [(&'static str, String); 6] {
     [
         ("no YAML", "book: [1".to_owned()),
-        ("an unknown field", BOOK.replace("controls:", "contrlos:")),
-        ("a reading off its scale", BOOK.replace("[5]", "[9]")),
+        ("an unknown field", BOOK.swap("controls:", "contrlos:")),
+        ("a reading off its scale", BOOK.swap("[5]", "[9]")),
         ("a card too small", format!("{BOOK}cards: [{{kind: wind-settings, settings: up, size: 20 x 20 mm}}]\n")),
-        ("a strip with marks further apart than the paper is long", BOOK.replace("spacing: 20 mm", "spacing: 400 mm")),
+        ("a strip with marks further apart than the paper is long", BOOK.swap("spacing: 20 mm", "spacing: 400 mm")),
         ("an unknown kind of card", format!("{BOOK}cards: [{{kind: wind-setings}}]\n")),
     ]
 }
@@ -237,8 +238,7 @@ fn a_bad_book_makes_no_folder() {
 fn three_faults_are_told_in_one_run() {
     let folder = tempfile::tempdir().expect("a folder");
     let book = folder.path().join("boat.yaml");
-    let text =
-        BOOK.replace("spacing: 20 mm", "spacing: 20 kg").replace("mainsail", "mainsial").replace("upwind", "upwnd");
+    let text = BOOK.swap("spacing: 20 mm", "spacing: 20 kg").swap("mainsail", "mainsial").swap("upwind", "upwnd");
     fs::write(&book, text).expect("a file");
     let told = said(&build(&book, &folder.path().join("out")));
     for wrong in ["20 kg", "mainsial", "upwnd", "3 errors"] {
@@ -251,7 +251,7 @@ fn under_strict_a_warning_stops_the_build_and_leaves_the_files_alone() {
     let folder = tempfile::tempdir().expect("a folder");
     let (book, out) = (folder.path().join("boat.yaml"), folder.path().join("out"));
     // A row beyond the wind of its sails is a warning.
-    let text = BOOK.replace("{kind: mainsail}", "{kind: mainsail, wind: 5..15}");
+    let text = BOOK.swap("{kind: mainsail}", "{kind: mainsail, wind: 5..15}");
     fs::write(&book, text).expect("a file");
     let output = build(&book, &out);
     assert_eq!(code(&output), Some(0), "{}", said(&output));
@@ -288,7 +288,7 @@ fn when_one_file_cannot_be_written_the_others_stay_as_they_were() {
     fs::remove_file(out.join("manifest.json")).expect("a file");
     fs::create_dir(out.join("manifest.json")).expect("a folder");
     let before = files(&out);
-    fs::write(&book, BOOK.replace("2½", "3")).expect("a file");
+    fs::write(&book, BOOK.swap("2½", "3")).expect("a file");
     let output = build(&book, &out);
     assert_eq!(code(&output), Some(1), "{}", said(&output));
     assert!(said(&output).contains("manifest.json"), "{}", said(&output));

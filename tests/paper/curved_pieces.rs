@@ -1,5 +1,6 @@
 //! Curved strips longer than the paper: read from the pages, every mark of every piece stands where the arc has it.
 use crate::common;
+use crate::swap::Swap;
 
 use std::collections::BTreeSet;
 
@@ -198,7 +199,7 @@ fn a_curved_strip_taller_than_the_roll_is_cut_along_it() {
 #[test]
 fn a_mirrored_curved_strip_is_cut_too() {
     let plain = book(1200.0, 50.0, 1500.0, "");
-    let mirrored = plain.replace("width: 25 mm", "width: 25 mm, mirror: true");
+    let mirrored = plain.swap("width: 25 mm", "width: 25 mm, mirror: true");
     let [plain, mirrored] = [plain, mirrored].map(|text| whole::print(&text, "A4"));
     let pieces = |run: &whole::Run| {
         let card = run.cards.iter().find(|card| card.kind == "strip").expect("a strip");
@@ -214,7 +215,7 @@ fn a_mirrored_curved_strip_is_cut_too() {
 fn numbers_too_far_apart_for_pieces_are_a_problem_with_a_remedy() {
     for (spacing, radius, remedy) in [(300.0, 2400.0, "set its numbers nearer each other"), (300.0, 500.0, "on a roll")]
     {
-        let text = book(1200.0, spacing, radius, "").replace("halves: true", "halves: false");
+        let text = book(1200.0, spacing, radius, "").swap("halves: true", "halves: false");
         let said = whole::try_print(&text, "A4").err().expect("a problem");
         assert!(said.contains("its numbers are too far apart to cut it at them"), "{said}");
         assert!(said.contains(remedy), "{said}");

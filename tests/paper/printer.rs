@@ -1,6 +1,7 @@
 //! From a printer's own error to a true print: the page is measured in the raster as a person would with a rule, and
 //! what is then built is measured in the raster of the same printer.
 use crate::common;
+use crate::swap::Swap;
 
 use std::path::{Path, PathBuf};
 
@@ -427,10 +428,10 @@ fn a_damaged_file_of_readings_is_an_error_and_stays_as_it_is() {
         b"readings: 1\nprinters: [".to_vec(),
         b"{}".to_vec(),
         b"\xff\xfe\x00".to_vec(),
-        good.replace("readings: 1", "readings: 7").into_bytes(),
-        good.replace("measured_mm: 179.4", "measured_mm: 18").into_bytes(),
-        good.replace("rule_step_mm", "rule_step").into_bytes(),
-        good.replace("measured_mm: 250.9", "measured_mm: .nan").into_bytes(),
+        good.swap("readings: 1", "readings: 7").into_bytes(),
+        good.swap("measured_mm: 179.4", "measured_mm: 18").into_bytes(),
+        good.swap("rule_step_mm", "rule_step").into_bytes(),
+        good.swap("measured_mm: 250.9", "measured_mm: .nan").into_bytes(),
         format!("{good}{}", good.split_once("printers:\n").expect("printers").1).into_bytes(),
         good.as_bytes()[..good.len() / 2].to_vec(),
         b"# ".repeat(1 << 20),

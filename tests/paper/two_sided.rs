@@ -2,6 +2,7 @@
 //! the two are one laminated thing with one stamp and one edition.
 use crate::common;
 use crate::reading;
+use crate::swap::Swap;
 
 use std::collections::BTreeMap;
 
@@ -25,7 +26,7 @@ use reading::{SOUND, load, unmarked};
 
 /// The sound book with strips that fit A4, and these cards.
 fn book(cards: &str) -> String {
-    let sound = SOUND.replace("spacing: 25 mm", "spacing: 10 mm");
+    let sound = SOUND.swap("spacing: 25 mm", "spacing: 10 mm");
     format!("{sound}wardrobe: {{wind: 5..16, angle: 40..60}}\ncards: [{cards}]\n")
 }
 
@@ -400,7 +401,7 @@ fn a_card_named_after_settings_that_no_longer_sail_is_followed_or_left_out_with_
     let sails = "  j1: {kind: headsail, wind: 5..16";
     let cards = "wardrobe: {wind: 5..16, angle: 40..60}\ncards: [{kind: wardrobe, size: A5, back: change-j1-upwind}, {kind: change-points, settings: j1-upwind}]\n";
     let newer = "  j4: {kind: headsail, wind: 5..16, replaces: j1, start_from: j1-upwind}\n";
-    let replaced = format!("{}{cards}", SOUND.replace("settings:\n", &format!("{newer}settings:\n")));
+    let replaced = format!("{}{cards}", SOUND.swap("settings:\n", &format!("{newer}settings:\n")));
     let ids = |text: &str| {
         let mut problems = Vec::new();
         let cards = cards::cards(&read(text), &mut problems);
@@ -412,7 +413,7 @@ fn a_card_named_after_settings_that_no_longer_sail_is_followed_or_left_out_with_
     assert_eq!(found.len(), 1, "{found:?} {problems:?}");
     assert!(found[0][0] == "wardrobe" && found[0][1].starts_with("change-j4"), "{found:?}");
 
-    let retired = format!("{}{cards}", SOUND.replace(sails, &format!("{sails}, retired: 2027-05-01")));
+    let retired = format!("{}{cards}", SOUND.swap(sails, &format!("{sails}, retired: 2027-05-01")));
     let (found, problems) = ids(&retired);
     assert_eq!(found, [["wardrobe"]]);
     let said: Vec<&str> = problems.iter().map(|problem| problem.what.as_str()).collect();
@@ -459,7 +460,7 @@ fn both_sides_are_one_thing_with_one_stamp_and_one_edition() {
     assert_eq!(stamps, [&first.cards["j1-upwind"].releases[0].stamp; 2]);
 
     // Only the back says this: to the card it is a change like any other.
-    let dark = book(WITH_CHANGES).replace("controls:\n  backstay", "dark: {change_earlier: 2}\ncontrols:\n  backstay");
+    let dark = book(WITH_CHANGES).swap("controls:\n  backstay", "dark: {change_earlier: 2}\ncontrols:\n  backstay");
     let (_, cards, now) = due(&dark, &first);
     assert_eq!(now.items.len(), 1, "{now:?}");
     let Why::Changed { old, words, .. } = &now.items[0].why else { panic!("{now:?}") };
