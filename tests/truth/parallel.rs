@@ -39,7 +39,7 @@ fn problems_come_in_the_order_of_the_cards_whoever_finds_them() {
     let ids: Vec<String> = (0..40).map(|index| format!("s{index:02}")).collect();
     for id in &ids {
         text += &format!(
-            "  - {{id: {id}, sails: [main], point_of_sail: upwind, controls: [backstay], at: {{6: [0], 18: [5]}}}}\n"
+            "  - {{id: {id}, title: {id}, sails: [main], point_of_sail: upwind, controls: [backstay], at: {{6: [0], 18: [5]}}}}\n"
         );
     }
     text += "cards:\n";
