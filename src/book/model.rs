@@ -301,6 +301,8 @@ pub struct Row<A = Wind> {
     pub at: Spanned<A>,
     /// In the order of the columns.
     pub readings: Vec<Option<Spanned<f64>>>,
+    /// How many were on the rail when it was sailed; `None`: all hands.
+    pub on_rail: Option<Spanned<u32>>,
     pub ground: Ground,
 }
 
@@ -317,6 +319,8 @@ pub struct Target<A = Wind> {
     pub angle: Option<Angle>,
     /// How it should look, in words.
     pub look: Option<String>,
+    /// [`Ground::Sailed`] or [`Ground::CarriedOver`].
+    pub ground: Ground,
 }
 
 /// What changes at night.

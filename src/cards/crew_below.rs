@@ -6,19 +6,19 @@ use serde::Serialize;
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::measures;
-use super::parts::read_at::Feel;
+use super::parts::read_at::{Feel, Felt, targets_ground};
 use super::parts::ruled::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, bare, by_lines, taken, texts};
-use super::parts::words::{sail_names, wind_words};
+use super::parts::words::{ground_legend, ground_sign, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, Units, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
-use crate::tuning::mark;
 use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
 use crate::tuning::watches;
+use crate::tuning::{Ground, Wind, WindUnit, mark};
 
 pub const KIND: Kind = Kind {
     name: "crew-below",
@@ -77,9 +77,13 @@ pub struct SailTable {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WindRow {
     pub wind: String,
-    /// One a column: `15½`; `None` where nothing changes.
-    pub read_at: Vec<Option<String>>,
+    /// One a column, as it is printed: `read 15½`, `» read 15½`, `no change`, `not reckoned: no target heel`.
+    pub read_at: Vec<String>,
 }
+
+/// Before the wind to read a card at.
+const READ: &str = "read ";
+const NO_CHANGE: &str = "no change";
 
 struct Asked {
     numbers: Vec<u32>,
@@ -97,9 +101,8 @@ impl Content for CrewBelow {
         for table in &self.tables {
             rows.push(Row::Heading(table.sails.clone()));
             for row in &table.rows {
-                let read = row.read_at.iter().map(|wind| match wind {
-                    Some(wind) => Cell::bold(format!("read {wind}")),
-                    None => Cell::plain("no change"),
+                let read = row.read_at.iter().map(|words| {
+                    if words.contains(READ) { Cell::bold(words.clone()) } else { Cell::plain(words.clone()) }
                 });
                 let wind = Cell::bold(format!("{} {}", row.wind, self.wind_unit));
                 rows.push(Row::of(std::iter::once(wind).chain(read)));
@@ -118,7 +121,7 @@ impl Content for CrewBelow {
             },
             name: format!("{}: crew below, upwind", self.boat),
             description: "The wind to read a card at while part of the crew is below".to_owned(),
-            columns: heads.map(Column::narrow).collect(),
+            columns: heads.enumerate().map(|(index, head)| self.column(index, head)).collect(),
             rows,
             ..Ruled::default()
         }
@@ -127,6 +130,15 @@ impl Content for CrewBelow {
 
     fn working(&self) -> Vec<Passage> {
         self.working.clone()
+    }
+}
+
+impl CrewBelow {
+    /// The winds stand on one line, and so does what a column says unless it has to say that something is not known.
+    fn column(&self, index: usize, head: String) -> Column {
+        let cell = |row: &WindRow| index.checked_sub(1).and_then(|index| row.read_at.get(index)).cloned();
+        let mut cells = self.tables.iter().flat_map(|table| &table.rows).filter_map(cell);
+        if cells.any(|words| words.contains(':')) { Column::wrapped(head) } else { Column::narrow(head) }
     }
 }
 
@@ -263,6 +275,7 @@ fn card(
 struct Found {
     failed: bool,
     on_true_wind: bool,
+    carried_over: bool,
     working: Vec<Passage>,
 }
 
@@ -283,27 +296,39 @@ fn table(
         let mut read_at = Vec::new();
         for (below, bunks) in columns {
             match feel.read_at(settings, wind, *below, *bunks) {
-                Ok(Some(reckoned)) => {
-                    found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
-                    let printed = reckoned.wind.print(unit);
-                    let of = format!("{sails}, {at}, {below} below in {} bunks", bunks.word());
-                    found.working.push(passage(book, settings, &row.at.place, of, &reckoned, &printed));
-                    read_at.push(Some(printed));
-                }
-                Ok(None) => read_at.push(None),
+                Ok(felt) => read_at.push(match (felt.not_reckoned(), felt) {
+                    (_, Felt::At(reckoned)) => {
+                        found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
+                        let printed = read_words(settings, wind, &reckoned, unit, found);
+                        let of = format!("{sails}, {at}, {below} below in {} bunks", bunks.word());
+                        found.working.push(passage(book, settings, &row.at.place, of, &reckoned, &printed));
+                        printed
+                    }
+                    (why, _) => why.unwrap_or(NO_CHANGE).to_owned(),
+                }),
                 Err(error) => {
                     if !found.failed {
                         let what = format!("the crew below, {sails} at {at}: {}", error.what());
                         problems.push(Problem::error(row.at.place.clone(), what, error.instead()));
                     }
                     found.failed = true;
-                    read_at.push(None);
                 }
             }
         }
         rows.push(WindRow { wind: wind.print(unit), read_at });
     }
     SailTable { sails, rows }
+}
+
+/// What a cell says: `read 15½`, after » if the heel is another sail's.
+fn read_words(settings: &Settings, wind: Wind, reckoned: &ReadAt, unit: WindUnit, found: &mut Found) -> String {
+    if !reckoned.changes() {
+        return NO_CHANGE.to_owned();
+    }
+    let ground = targets_ground(settings, wind);
+    found.carried_over |= ground == Ground::CarriedOver;
+    let sign = ground_sign(ground).filter(|_| ground != Ground::Sailed).map(|sign| format!("{sign} "));
+    format!("{}{READ}{}", sign.unwrap_or_default(), reckoned.wind.print(unit))
 }
 
 fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: &ReadAt, printed: &str) -> Passage {
@@ -327,7 +352,7 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
     }
     passage.step(
         "heel of the row",
-        "its target, or by the curve between targets",
+        "its target, or by the curve between targets; past the strongest, as there",
         format!("{}°", mark::print_decimal(reckoned.row.heel_deg)),
     );
     passage.steps(&reckoned.steps());
@@ -342,12 +367,14 @@ fn assumptions(feel: Feel<'_>, found: &Found, units: Units) -> Vec<String> {
         Lever::Gz(_) => "GZ from the boat's table",
     };
     let mut words = vec![format!(
-        "Reckoned for {} of {}, all up meaning all on the rail; {lever}; heel-limited from {}° on. A row without \
-         targets takes its neighbours'.",
+        "Reckoned for {} of {}, {lever}; heel-limited from {}° on. The settings were sailed with all on the rail.",
         feel.crew.aboard,
         measures::mass(feel.crew.mass_each_kg, units),
         mark::print_decimal(righting.limited_from_deg),
     )];
+    if found.carried_over {
+        words.push(format!("{}: heel and speed too.", ground_legend(Ground::CarriedOver)));
+    }
     if found.on_true_wind {
         words.push(
             "Without target speed and angle the true wind stands for the apparent: it reads a little low.".to_owned(),
@@ -382,9 +409,15 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
             for (column, read_at) in
                 columns.iter().zip(row.get("read_at").and_then(serde_json::Value::as_array).into_iter().flatten())
             {
-                let says = match short(read_at) {
-                    wind if wind.is_empty() => "no change".to_owned(),
-                    wind => format!("read the card at {} {unit}", bare(&wind, &unit)),
+                let words = short(read_at);
+                let says = match words.split_once(READ) {
+                    Some((sign, wind)) => format!("{sign}read the card at {} {unit}", bare(wind, &unit)),
+                    // Cards of earlier releases keep the wind alone.
+                    None if words.starts_with(|first: char| first.is_ascii_digit()) => {
+                        format!("read the card at {} {unit}", bare(&words, &unit))
+                    }
+                    None if words.is_empty() => NO_CHANGE.to_owned(),
+                    None => words,
                 };
                 lines.push(Said::one(format!("{sails}, {} {unit}, {column}", bare(&wind, &unit)), says));
             }

@@ -2,10 +2,10 @@
 
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
-use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::parts::matrix::{columns, shared_range};
 use cockpit_cards::cards::parts::moves::limits;
 use cockpit_cards::cards::parts::words::{ground_legend, ground_sign, grounded, point_of_sail, sail_names};
+use cockpit_cards::cards::{Feel, Felt};
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
@@ -81,6 +81,8 @@ struct Shown<'a> {
     read_at: Wind,
     /// `4 below in windward bunks`.
     because: Option<String>,
+    /// Whether it is known at which wind to read them.
+    is_reckoned: bool,
 }
 
 impl Show {
@@ -145,7 +147,7 @@ impl Show {
     /// The wind to read the settings at.
     fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind: Wind) -> Result<Shown<'a>, Wrong> {
         let Some(below) = self.below else {
-            return Ok(Shown { settings, wind, read_at: wind, because: None });
+            return Ok(Shown { settings, wind, read_at: wind, because: None, is_reckoned: true });
         };
         let Some(feel) = Feel::of(book) else {
             return Err(Wrong::new(
@@ -154,13 +156,18 @@ impl Show {
             ));
         };
         let bunks = Bunks::from(self.bunks);
-        let read_at = feel
+        let felt = feel
             .read_at(settings, wind, below, bunks)
             .map_err(|error| Wrong::new(format!("--below {below}: {}", error.what()), error.instead()))?;
         let crew = format!("{below} below in {} bunks", bunks.word());
-        let because = if read_at.is_some() { crew } else { format!("{crew}: no change, heel is not the limit") };
-        let read_at = read_at.map_or(wind, |read_at| read_at.wind);
-        Ok(Shown { settings, wind, read_at, because: Some(because) })
+        let because = match (&felt, felt.not_reckoned()) {
+            (_, Some(why)) => format!("{crew}: {why}"),
+            (Felt::At(read_at), _) if read_at.changes() => crew,
+            (Felt::At(read_at), _) if !read_at.is_limited() => format!("{crew}: no change, heel is not the limit"),
+            _ => format!("{crew}: no change"),
+        };
+        let is_reckoned = felt.not_reckoned().is_none();
+        Ok(Shown { settings, wind, read_at: felt.wind_or(wind), because: Some(because), is_reckoned })
     }
 }
 
@@ -255,7 +262,7 @@ fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> s
         .collect();
     let mut json = json!({"settings": settings.id.value, "wind_kn": wind, "controls": list});
     if let (Some(because), Some(fields)) = (&shown.because, json.as_object_mut()) {
-        fields.insert("read_at_kn".to_owned(), json!(read_at));
+        fields.insert("read_at_kn".to_owned(), json!(shown.is_reckoned.then_some(read_at)));
         fields.insert("because".to_owned(), json!(because));
     }
     json
@@ -272,7 +279,9 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
         settings.id.value,
     );
     if let Some(because) = &shown.because {
-        text.push_str(&format!("  read at {}: {because}\n", read_at.print_with_unit(unit)));
+        let read_at =
+            if shown.is_reckoned { format!("read at {}: ", read_at.print_with_unit(unit)) } else { String::new() };
+        text.push_str(&format!("  {read_at}{because}\n"));
     }
     if let Some(adjustment) = adjustment {
         text.push_str(&format!("  adjusted: {}\n", adjustment.name));

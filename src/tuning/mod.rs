@@ -9,6 +9,7 @@ pub mod beaufort;
 mod boat_speed;
 pub mod changes;
 pub mod curve;
+pub mod heel;
 pub mod mark;
 mod reading;
 pub mod righting;

@@ -111,11 +111,12 @@ fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
     let passage = passages.iter().find(|it| it["of"] == "J1 + Main, 14 kn, 4 below in leeward bunks").unwrap();
     let number = |finds: &str| -> f64 { value(passage, finds).split(' ').next().unwrap().parse().unwrap() };
     let air = number("factor of the air");
-    let factor = (number("RM_full") / number("RM_now")).sqrt() * air;
+    assert!((number("RM_then") * air * air / number("heeling moment, H") - 1.0).abs() < 2e-3);
+    let factor = (number("heeling moment, H") / number("RM_now")).sqrt();
     // Four figures are printed.
     assert!((factor - number("factor on the wind")).abs() < 2e-3, "{factor}");
     assert!((number("apparent wind, A") * factor - number("apparent wind as she feels it, A′")).abs() < 0.05);
-    assert_eq!(value(passage, "printed"), "16½");
+    assert_eq!(value(passage, "printed"), "read 16½");
     let shown = json(&[
         "show",
         "--example",
@@ -154,7 +155,14 @@ fn show_reads_the_settings_at_the_wind_with_hands_below_and_says_why() {
     let there = json(&["show", "--example", "--wind", &wind, "--settings", "j1-upwind", "--json"]);
     assert_eq!(exact[0]["controls"], there[0]["controls"]);
     let reaching = out(&["show", "--example", "--wind", "11", "--below", "4", "--settings", "j1-close-reach"]);
-    assert!(reaching.contains("no change, heel is not the limit"), "{reaching}");
+    assert!(!reaching.contains("read at"), "{reaching}");
+    let light = out(&["show", "--example", "--wind", "6", "--below", "2", "--settings", "j1-upwind"]);
+    assert!(light.contains("read at 6 kn: 2 below in windward bunks: no change, heel is not the limit"), "{light}");
+    let unknown = ["show", "--example", "--wind", "22", "--below", "4", "--settings", "j3-upwind"];
+    assert!(out(&unknown).contains("4 below in windward bunks: not reckoned: no target heel"), "{}", out(&unknown));
+    let unknown = json(&[&unknown[..], &["--json"]].concat());
+    assert!(unknown[0]["read_at_kn"].is_null() && !unknown[0]["controls"][0]["mark"].is_null(), "{unknown}");
+    assert!(reaching.contains("4 below in windward bunks: not reckoned: not upwind"), "{reaching}");
 }
 
 #[test]

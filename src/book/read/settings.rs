@@ -328,7 +328,7 @@ fn rows(raw: Vec<RawRow>, columns: &[Column], known: &Known<'_>, problems: &mut 
     };
     let row = |raw: RawRow| {
         let readings = columns.iter().enumerate().map(|(index, column)| read(raw.cells.get(index), column)).collect();
-        Row { at: raw.at, readings, ground: Ground::Sailed }
+        Row { at: raw.at, readings, on_rail: None, ground: Ground::Sailed }
     };
     raw.into_iter().map(row).collect()
 }
@@ -452,6 +452,7 @@ fn target(key: &Node, value: &Node, settings: &str, units: &Units, problems: &mu
         heel_deg: heel,
         angle,
         look: look.map(|look| look.value),
+        ground: Ground::Sailed,
     })
 }
 

@@ -160,11 +160,14 @@ impl<'a> Outlook<'a> {
         let Some(settings) = pick.settings else {
             return Ok(SailPlan { sails: pick.sails.clone(), read_at: None, marks: Vec::new() });
         };
-        let felt = |wind: Wind| -> Result<Wind, RightingError> {
-            let Some(feel) = self.feel else { return Ok(wind) };
-            Ok(feel.read_at(settings, wind, below, self.bunks)?.map_or(wind, |read_at| read_at.wind))
+        let felt = |wind: Wind| -> Result<(Wind, Option<&str>), RightingError> {
+            let Some(feel) = self.feel else { return Ok((wind, None)) };
+            let felt = feel.read_at(settings, wind, below, self.bunks)?;
+            Ok((felt.wind_or(wind), felt.not_reckoned()))
         };
-        let (low, high) = (felt(pick.low)?, felt(pick.high)?);
+        let ((low, low_unknown), (high, high_unknown)) = (felt(pick.low)?, felt(pick.high)?);
+        let unknown = low_unknown.or(high_unknown).filter(|_| below > 0);
+        let unknown = unknown.map(|why| format!(" (those below {why})")).unwrap_or_default();
         let middle = low.midway(high);
         let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));
         let marks = controls.zip(columns(self.book, settings)).filter_map(|(control, column)| {
@@ -172,7 +175,11 @@ impl<'a> Outlook<'a> {
             let setting = column.at(middle);
             Some(format!("{} {}", control.name, grounded(&column.scale().print(setting.reading), setting.ground)))
         });
-        Ok(SailPlan { sails: pick.sails.clone(), read_at: Some(self.span(low, high)), marks: marks.collect() })
+        Ok(SailPlan {
+            sails: pick.sails.clone(),
+            read_at: Some(self.span(low, high) + &unknown),
+            marks: marks.collect(),
+        })
     }
 }
 
