@@ -275,6 +275,8 @@ fn card(
 struct Found {
     failed: bool,
     on_true_wind: bool,
+    /// What was on the rail in other rows than those with all hands: `J1 + Main at 14 kn: 4`.
+    on_rail: Vec<String>,
     carried_over: bool,
     working: Vec<Passage>,
 }
@@ -293,6 +295,10 @@ fn table(
     for row in &settings.rows {
         let wind = row.at.value;
         let at = wind.as_written(unit);
+        let up = feel.up_then(settings, wind);
+        if up < f64::from(feel.crew.aboard) {
+            found.on_rail.push(format!("{sails} at {at}: {}", mark::print_decimal(up)));
+        }
         let mut read_at = Vec::new();
         for (below, bunks) in columns {
             match feel.read_at(settings, wind, *below, *bunks) {
@@ -345,7 +351,8 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
     }
     if let Some(righting) = &book.race.righting {
         passage.input("righting", "displacement, lever, limit of heel", &righting.place);
-        if let Some(steps) = righting.air.and_then(|air| air.steps(Air::STANDARD).ok()) {
+        let airs = righting.air.zip(righting.tuned_in);
+        if let Some(steps) = airs.and_then(|(air, tuned_in)| air.steps(tuned_in).ok()) {
             // The last of them, the factor, is a step of the righting as well.
             passage.steps(&steps[..steps.len().saturating_sub(1)]);
         }
@@ -367,10 +374,17 @@ fn assumptions(feel: Feel<'_>, found: &Found, units: Units) -> Vec<String> {
         Lever::Gz(_) => "GZ from the boat's table",
     };
     let mut words = vec![format!(
-        "Reckoned for {} of {}, {lever}; heel-limited from {}° on. The settings were sailed with all on the rail.",
+        "Reckoned for {} of {}, {lever}; heel-limited from {}° on. {}",
         feel.crew.aboard,
         measures::mass(feel.crew.mass_each_kg, units),
         mark::print_decimal(righting.limited_from_deg),
+        match found.on_rail.as_slice() {
+            [] => "The settings were sailed with all on the rail.".to_owned(),
+            rows => format!(
+                "Sailed with all on the rail but for {}; the others are taken to have been in the windward bunks.",
+                rows.join("; ")
+            ),
+        },
     )];
     if found.carried_over {
         words.push(format!("{}: heel and speed too.", ground_legend(Ground::CarriedOver)));
@@ -380,22 +394,29 @@ fn assumptions(feel: Feel<'_>, found: &Found, units: Units) -> Vec<String> {
             "Without target speed and angle the true wind stands for the apparent: it reads a little low.".to_owned(),
         );
     }
-    if let Some((air, (density, factor))) =
-        righting.air.and_then(|air| Some((air, (air.density_kg_m3().ok()?, feel.air_factor()?))))
-    {
+    if let (Some((air, tuned_in)), Some(factor)) = (feel.airs(), feel.air_factor()) {
         const PERCENT: f64 = 100.0;
         let change = (factor - 1.0) * PERCENT;
+        let weather = |air: Air| {
+            format!("{} °C, {} hPa", mark::print_decimal(air.temperature_c), mark::print_decimal(air.pressure_hpa))
+        };
         words.push(format!(
-            "Air of {} °C, {} hPa, {} % weighs {density:.3} kg/m³ (CIPM-2007): {:.1} % {} wind than at 15 °C, \
-             1013 hPa, dry. This is in the numbers.",
-            mark::print_decimal(air.temperature_c),
-            mark::print_decimal(air.pressure_hpa),
-            mark::print_decimal(air.relative_humidity_percent),
-            change.abs(),
+            "Air of {} is as {} % {} wind than on the day she was tuned ({}). This is in the numbers.",
+            weather(air),
+            three_digits(change.abs()),
             if change < 0.0 { "less" } else { "more" },
+            weather(tuned_in),
         ));
+    } else if righting.air.is_some() {
+        words.push("The air does not count: the book does not say in what air she was tuned.".to_owned());
     }
     words
+}
+
+/// A percentage to a tenth: no barometer tells more.
+fn three_digits(percent: f64) -> String {
+    const TENTHS: f64 = 10.0;
+    mark::print_decimal((percent * TENTHS).round() / TENTHS)
 }
 
 /// `J1 + Main, 11 to 14 kn, 4 below, windward bunks: read the card at 12½ kn`.

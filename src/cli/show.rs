@@ -146,8 +146,20 @@ impl Show {
 
     /// The wind to read the settings at.
     fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind: Wind) -> Result<Shown<'a>, Wrong> {
+        let as_it_blows = Shown { settings, wind, read_at: wind, because: None, is_reckoned: true };
         let Some(below) = self.below else {
-            return Ok(Shown { settings, wind, read_at: wind, because: None, is_reckoned: true });
+            // With nobody below the air may still be another than on the day she was tuned, and this is told here too.
+            let felt = Feel::of(book)
+                .filter(|feel| feel.air_factor().is_some())
+                .map(|feel| feel.read_at(settings, wind, 0, Bunks::Windward));
+            return Ok(match felt {
+                Some(Ok(Felt::At(read_at))) if read_at.changes() => Shown {
+                    read_at: read_at.wind,
+                    because: Some("the air is heavier than on the day she was tuned".to_owned()),
+                    ..as_it_blows
+                },
+                _ => as_it_blows,
+            });
         };
         let Some(feel) = Feel::of(book) else {
             return Err(Wrong::new(

@@ -40,6 +40,16 @@ pub struct Hull {
     pub lever: Lever,
 }
 
+impl Hull {
+    /// Whether its table of GZ does so at no heel at all: then it has more in it than the hull.
+    pub fn rights_upright(&self) -> bool {
+        match &self.lever {
+            Lever::Gm(_) => false,
+            Lever::Gz(curve) => curve.0.points().first().is_some_and(|first| first.0 == 0.0 && first.1 > 0.0),
+        }
+    }
+}
+
 /// The righting lever over heel.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Lever {

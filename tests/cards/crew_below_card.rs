@@ -182,13 +182,85 @@ fn over_the_wind_the_wind_to_read_at_does_not_jump() {
 
 #[test]
 fn cold_thick_air_is_told_and_counted() {
-    let cold = RIGHTING.replace("upwind_angle", "air: {celsius: -5, hpa: 1040, humidity: 50}, upwind_angle");
+    let cold = RIGHTING.replace(
+        "upwind_angle",
+        "air: {celsius: -5, hpa: 1040, humidity: 50}, tuned_in: {celsius: 15, hpa: 1013.25, humidity: 0}, upwind_angle",
+    );
     let text = book(CREW, &cold, "{kind: crew-below, below: 0, bunks: leeward}");
     // As an ideal gas √(1040/1013.25 · 288.15/268.15) = 1.050; the apparent wind of 19.6 kn is felt as 20.6 kn, which is
     // 15.0 kn of true wind.
     assert_eq!(rows(&text)[2].1, ["read 15"]);
     let (cards, _) = cards_of(&text);
-    assert!(cards[0].content.data()["assumptions"].to_string().contains("more wind than at 15"));
+    assert!(
+        cards[0].content.data()["assumptions"]
+            .to_string()
+            .contains("% more wind than on the day she was tuned (15 °C, 1013.25 hPa)")
+    );
+    // `show` with nobody below and `show` alone read at the same wind.
+    let loaded = load(&text);
+    let book = loaded.book.unwrap();
+    let feel = Feel::of(&book).unwrap();
+    let Felt::At(nobody) = feel.read_at(&book.settings[0], Wind::knots(14.0), 0, Bunks::Leeward).unwrap() else {
+        panic!()
+    };
+    assert!(nobody.changes());
+}
+
+#[test]
+fn air_without_the_day_she_was_tuned_stays_out_and_is_asked_about() {
+    let air = RIGHTING.replace("upwind_angle", "air: {celsius: -5, hpa: 1040, humidity: 50}, upwind_angle");
+    let text = book(CREW, &air, "{kind: crew-below, below: 4, bunks: leeward}");
+    let loaded = load(&text);
+    assert!(loaded.problems.iter().any(|problem| problem.instead.contains("tuned_in")), "{:?}", loaded.problems);
+    let rows = |text: &str| {
+        cards::cards(load(text).book.as_ref().unwrap(), &mut Vec::new())[0].content.data()["tables"].clone()
+    };
+    assert_eq!(rows(&text), rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 4, bunks: leeward}")));
+    // On a day like the one she was tuned on nothing is added.
+    let same = air.replace("upwind_angle", "tuned_in: {celsius: -5, hpa: 1040}, upwind_angle");
+    assert_eq!(rows(&book(CREW, &same, "{kind: crew-below, below: 4, bunks: leeward}")), rows(&text));
+}
+
+#[test]
+fn a_row_sailed_with_a_watch_below_has_it_in_its_heel() {
+    let with = |on_rail: &str| {
+        ONE_HEEL.replace("at: {5:", &format!("on_rail: {on_rail}, at: {{5:")).replace("[leeward]", "[windward]")
+    };
+    assert_eq!(column(&with("4"), 0)[2..], ["no change", "no change"]);
+    let by_row = column(&with("{14: 4}"), 0);
+    assert_eq!((by_row[2].as_str(), by_row[3].starts_with("read ")), ("no change", true));
+    let said = |text: &str| cards_of(text).0[0].content.data()["assumptions"].to_string();
+    assert!(said(&with("{14: 4}")).contains("J1 + Main at 14 kn: 4; the others"), "{}", said(&with("{14: 4}")));
+    assert!(said(ONE_HEEL).contains("sailed with all on the rail"));
+}
+
+#[test]
+fn a_number_on_the_rail_that_cannot_be_is_refused_once_at_its_place() {
+    for (on_rail, place, remedy) in [
+        ("9", "9", "from 0 to 8"),
+        ("{14: 9}", "9", "from 0 to 8"),
+        ("{13: 4}", "13", "one of its rows"),
+        ("-1", "-1", "from 0"),
+        ("some", "some", "4"),
+    ] {
+        let text = ONE_HEEL.replace("at: {5:", &format!("on_rail: {on_rail}, at: {{5:"));
+        let loaded = load(&text);
+        let [problem] = &loaded.problems[..] else { panic!("{on_rail}: {}", complaints(&loaded)) };
+        assert_eq!(&text[problem.place.as_ref().unwrap().bytes.clone()], place);
+        assert!(problem.instead.contains(remedy), "{}", problem.instead);
+    }
+}
+
+#[test]
+fn check_asks_where_the_crew_cannot_be_in_displacement_or_levers_as_it_should() {
+    for (righting, asks) in [
+        (RIGHTING.replace("6000 kg", "1200 kg"), "is the crew in the displacement?"),
+        (RIGHTING.replace("gm: 1.2 m", "gz: {0: 30 mm, 40: 700 mm}"), "in it already?"),
+    ] {
+        let loaded = load(&book(CREW, &righting, "{kind: strip}"));
+        let [problem] = &loaded.problems[..] else { panic!("{}", complaints(&loaded)) };
+        assert!(problem.what.contains(asks) && loaded.is_sound(), "{}", problem.what);
+    }
 }
 
 #[test]

@@ -116,7 +116,7 @@ fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
     // Four figures are printed.
     assert!((factor - number("factor on the wind")).abs() < 2e-3, "{factor}");
     assert!((number("apparent wind, A") * factor - number("apparent wind as she feels it, A′")).abs() < 0.05);
-    assert_eq!(value(passage, "printed"), "read 16½");
+    assert_eq!(value(passage, "printed"), "read 17");
     let shown = json(&[
         "show",
         "--example",
@@ -137,10 +137,15 @@ fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
 fn show_reads_the_settings_at_the_wind_with_hands_below_and_says_why() {
     let text =
         out(&["show", "--example", "--wind", "11", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind"]);
-    assert!(text.contains("read at 13½ kn: 4 below in leeward bunks"), "{text}");
+    assert!(text.contains("read at 14 kn: 4 below in leeward bunks"), "{text}");
+    // The same boat without the day she was tuned in: there the wind to read at is a wind like any other.
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("boat.yaml");
+    std::fs::write(&path, include_str!("../../examples/full.yaml").replace("  tuned_in:", "  # tuned_in:")).unwrap();
+    let path = path.to_str().unwrap();
     let exact = json(&[
         "show",
-        "--example",
+        path,
         "--wind",
         "11",
         "--below",
@@ -152,8 +157,16 @@ fn show_reads_the_settings_at_the_wind_with_hands_below_and_says_why() {
         "--json",
     ]);
     let wind = exact[0]["read_at_kn"].to_string();
-    let there = json(&["show", "--example", "--wind", &wind, "--settings", "j1-upwind", "--json"]);
+    let there = json(&["show", path, "--wind", &wind, "--settings", "j1-upwind", "--json"]);
     assert_eq!(exact[0]["controls"], there[0]["controls"]);
+    // With nobody below it says what it says alone, whatever the air does.
+    for wind in ["6", "12", "14"] {
+        let alone = ["show", "--example", "--wind", wind, "--settings", "j1-upwind", "--json"];
+        let nobody = json(&[&alone[..], &["--below", "0"]].concat());
+        assert_eq!(json(&alone)[0]["controls"], nobody[0]["controls"], "{wind} kn");
+    }
+    let heavy = out(&["show", "--example", "--wind", "14", "--settings", "j1-upwind"]);
+    assert!(heavy.contains("read at 14½ kn: the air is heavier than on the day she was tuned"), "{heavy}");
     let reaching = out(&["show", "--example", "--wind", "11", "--below", "4", "--settings", "j1-close-reach"]);
     assert!(!reaching.contains("read at"), "{reaching}");
     let light = out(&["show", "--example", "--wind", "6", "--below", "2", "--settings", "j1-upwind"]);

@@ -24,7 +24,7 @@ mod watches;
 pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
-use super::model::{RaceSections, RiggingSections, Sections, Units};
+use super::model::{RaceSections, RiggingSections, Sections, Settings, Units};
 use super::problem::{Place, Problem};
 use super::table::Table;
 use super::tree::Node;
@@ -82,6 +82,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     };
     carried::carry_over(&known, &mut settings, problems);
     let race = race(&mut fields, &units, problems);
+    check_on_rail(&settings, &race, problems);
     let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
@@ -120,6 +121,9 @@ fn rigging(
 fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {
     let crew = fields.take("crew").and_then(|node| crew::crew(node, units, problems));
     let righting = fields.take("righting").and_then(|node| righting::righting(node, units, problems));
+    if let (Some(crew), Some(righting)) = (&crew, &righting) {
+        righting::check_crew_counts(crew, righting, problems);
+    }
     let watches_node = fields.take_nearest("watches", problems);
     let watches = watches_node.and_then(|node| watches::watches(node, units, problems));
     let forecast = fields.take("forecast").map(|node| {
@@ -130,6 +134,21 @@ fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> R
     });
     let checks = fields.take("checks").map(|node| watches::checks(node, problems)).unwrap_or_default();
     RaceSections { crew, righting, watches, forecast: forecast.unwrap_or_default(), checks }
+}
+
+/// Says so where more were on the rail than are aboard.
+fn check_on_rail(settings: &[Settings], race: &RaceSections, problems: &mut Vec<Problem>) {
+    let Some(aboard) = race.crew.as_ref().map(|crew| crew.crew.aboard) else { return };
+    let mut told: Vec<&Place> = Vec::new();
+    let rows = settings.iter().flat_map(|settings| &settings.rows);
+    for up in rows.filter_map(|row| row.on_rail.as_ref()).filter(|up| up.value > aboard) {
+        // One number may stand for many rows, and for those carried over to another sail.
+        if !told.contains(&&up.place) {
+            told.push(&up.place);
+            let what = format!("{} on the rail are more than the {aboard} aboard", up.value);
+            problems.push(Problem::error(up.place.clone(), what, format!("write a number from 0 to {aboard}")));
+        }
+    }
 }
 
 fn check_form(node: &Node, problems: &mut Vec<Problem>) {

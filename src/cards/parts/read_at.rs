@@ -75,10 +75,15 @@ impl<'a> Feel<'a> {
         Ok(Felt::At(Box::new(read_at)))
     }
 
-    /// What the density of the air does to the wind, if the book gives the air.
+    /// The air to sail in and the air she was tuned in, if the book gives both.
+    pub fn airs(&self) -> Option<(Air, Air)> {
+        self.righting.air.zip(self.righting.tuned_in)
+    }
+
+    /// What the density of the air does to the wind, beside the day she was tuned.
     pub fn air_factor(&self) -> Option<f64> {
-        // The book's reader has held the air against the formula's limits.
-        self.righting.air.and_then(|air| air.wind_factor(Air::STANDARD).ok())
+        // The book's reader has held both against the formula's limits.
+        self.airs().and_then(|(air, tuned_in)| air.wind_factor(tuned_in).ok())
     }
 
     /// How many were on the rail when she was sailed in this wind; between two rows a part of the way.
