@@ -93,6 +93,8 @@ pub struct WindSource {
     pub sensor: Option<String>,
     /// The day it was last calibrated, as written: `2027-04-11`.
     pub calibrated: Option<String>,
+    /// How high it stands above the water.
+    pub height: Option<Length>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

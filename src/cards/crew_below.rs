@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::measures;
-use super::parts::read_at::{Feel, Felt, targets_ground};
+use super::parts::read_at::{Feel, Felt, PastThisSail, past_this_sail, targets_ground};
 use super::parts::ruled::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, bare, by_lines, taken, texts};
 use super::parts::words::{ground_legend, ground_sign, sail_names, wind_words};
@@ -18,7 +18,7 @@ use crate::size::NamedSize;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
 use crate::tuning::watches;
-use crate::tuning::{Ground, Wind, WindUnit, mark};
+use crate::tuning::{Ground, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "crew-below",
@@ -305,7 +305,7 @@ fn table(
                 Ok(felt) => read_at.push(match (felt.not_reckoned(), felt) {
                     (_, Felt::At(reckoned)) => {
                         found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
-                        let printed = read_words(settings, wind, &reckoned, unit, found);
+                        let printed = read_words(book, settings, wind, &reckoned, found);
                         let of = format!("{sails}, {at}, {below} below in {} bunks", bunks.word());
                         found.working.push(passage(book, settings, &row.at.place, of, &reckoned, &printed));
                         printed
@@ -326,15 +326,20 @@ fn table(
     SailTable { sails, rows }
 }
 
-/// What a cell says: `read 15½`, after » if the heel is another sail's.
-fn read_words(settings: &Settings, wind: Wind, reckoned: &ReadAt, unit: WindUnit, found: &mut Found) -> String {
+/// What a cell says: `read 15½`, after » if the heel is another sail's; `past this sail: J2 + Main, read 17½`.
+fn read_words(book: &Book, settings: &Settings, wind: Wind, reckoned: &ReadAt, found: &mut Found) -> String {
     if !reckoned.changes() {
         return NO_CHANGE.to_owned();
     }
     let ground = targets_ground(settings, wind);
     found.carried_over |= ground == Ground::CarriedOver;
     let sign = ground_sign(ground).filter(|_| ground != Ground::Sailed).map(|sign| format!("{sign} "));
-    format!("{}{READ}{}", sign.unwrap_or_default(), reckoned.wind.print(unit))
+    let (sign, read) = (sign.unwrap_or_default(), reckoned.wind.print(book.units.wind));
+    match past_this_sail(book, settings, reckoned.wind) {
+        None => format!("{sign}{READ}{read}"),
+        Some(PastThisSail { next: Some(next) }) => format!("{sign}past this sail: {next}, {READ}{read}"),
+        Some(PastThisSail { next: None }) => format!("{sign}past this sail: no other for {read}"),
+    }
 }
 
 fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: &ReadAt, printed: &str) -> Passage {

@@ -5,7 +5,7 @@ use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Setting
 use cockpit_cards::cards::parts::matrix::{columns, shared_range};
 use cockpit_cards::cards::parts::moves::limits;
 use cockpit_cards::cards::parts::words::{ground_legend, ground_sign, grounded, point_of_sail, sail_names};
-use cockpit_cards::cards::{Feel, Felt};
+use cockpit_cards::cards::{Feel, Felt, past_this_sail};
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
@@ -174,7 +174,10 @@ impl Show {
         let crew = format!("{below} below in {} bunks", bunks.word());
         let because = match (&felt, felt.not_reckoned()) {
             (_, Some(why)) => format!("{crew}: {why}"),
-            (Felt::At(read_at), _) if read_at.changes() => crew,
+            (Felt::At(read_at), _) if read_at.changes() => match past_this_sail(book, settings, read_at.wind) {
+                Some(past) => format!("{crew}; {}", past.words()),
+                None => crew,
+            },
             (Felt::At(read_at), _) if !read_at.is_limited() => format!("{crew}: no change, heel is not the limit"),
             _ => format!("{crew}: no change"),
         };

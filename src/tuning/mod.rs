@@ -11,6 +11,7 @@ pub mod changes;
 pub mod curve;
 pub mod heel;
 pub mod mark;
+pub mod profile;
 mod reading;
 pub mod righting;
 pub mod scale;

@@ -116,7 +116,7 @@ fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
     // Four figures are printed.
     assert!((factor - number("factor on the wind")).abs() < 2e-3, "{factor}");
     assert!((number("apparent wind, A") * factor - number("apparent wind as she feels it, A′")).abs() < 0.05);
-    assert_eq!(value(passage, "printed"), "read 17");
+    assert_eq!(value(passage, "printed"), "past this sail: J2 + Main, read 17");
     let shown = json(&[
         "show",
         "--example",

@@ -51,7 +51,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         Some(node) => boat::wind_bands(node, &units, problems),
         None => boat::bands(&DEFAULT_BAND_EDGES_KN.map(Wind::knots)),
     };
-    let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, problems));
+    let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, &units, problems));
     let dark = fields.take("dark").and_then(|node| boat::dark(node, &units, problems));
     let wardrobe = fields.take("wardrobe").and_then(|node| wardrobe::plan(node, &units, problems));
     let (controls, control_names) =

@@ -1,5 +1,7 @@
 //! The wind to read a card at with part of the crew below: from the book to the arithmetic and back. Lays nothing out.
 
+use super::matrix::shared_range;
+use super::words::sail_names;
 use crate::book::{Book, PointOfSail, Righting, Settings, Target, WindKind};
 use crate::tuning::air::Air;
 use crate::tuning::heel::Heels;
@@ -112,6 +114,42 @@ impl<'a> Feel<'a> {
         let course = speed.zip(angle).map(|(boat_speed, true_wind_angle)| Course { boat_speed, true_wind_angle });
         RowWind::True { speed: wind, course }
     }
+}
+
+/// A wind that is more than some sails may be used in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PastThisSail {
+    /// The sails for it on the same point of sail, if there are any.
+    pub next: Option<String>,
+}
+
+impl PastThisSail {
+    /// `past this sail: J2 + Main`.
+    pub fn words(&self) -> String {
+        format!("past this sail: {}", self.next.as_deref().unwrap_or("no other for this"))
+    }
+}
+
+/// Whether a wind is more, as it is printed, than the sails of these settings may be used in now.
+pub fn past_this_sail(book: &Book, settings: &Settings, wind: Wind) -> Option<PastThisSail> {
+    let unit = book.units.wind;
+    let is_within = |settings: &Settings| {
+        let (low, high) = range_now(book, settings);
+        low <= wind && (!high.is_finite() || wind.steps(unit) <= high.steps(unit))
+    };
+    if is_within(settings) || wind < range_now(book, settings).0 {
+        return None;
+    }
+    let same_point = |other: &&Settings| other.point_of_sail == settings.point_of_sail;
+    let next = book.settings.iter().filter(same_point).find(|other| is_within(other));
+    Some(PastThisSail { next: next.map(|next| sail_names(book, next).join(" + ")) })
+}
+
+/// The winds that all the sails of some settings may be used in, as they are now.
+fn range_now(book: &Book, settings: &Settings) -> (Wind, Wind) {
+    let (low, high) = shared_range(book, settings);
+    let most = settings.sails.iter().filter_map(|id| book.sail(&id.value)?.max_now.as_ref());
+    (low, most.fold(high, |high, most| high.min(most.value)))
 }
 
 /// Where the targets that hold in a wind come from: carried over if any of those around it is.

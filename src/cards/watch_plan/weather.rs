@@ -5,11 +5,12 @@ use jiff::ZonedDateTime;
 use super::{SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, SailKind, Settings};
 use crate::cards::parts::matrix::{columns, shared_range};
-use crate::cards::parts::read_at::Feel;
+use crate::cards::parts::read_at::{Feel, past_this_sail};
 use crate::cards::parts::words::{grounded, point_of_sail, sail_names};
+use crate::tuning::profile::from_forecast_to;
 use crate::tuning::righting::{Bunks, RightingError};
 use crate::tuning::wardrobe::{Area, SailRange, sails_for};
-use crate::tuning::{Angle, Axis, Span, Wind, beaufort};
+use crate::tuning::{Angle, Axis, Span, Wind, beaufort, mark};
 
 /// From this true wind angle on a point of sail is meant: common practice among trimmers.
 const POINTS_OF_SAIL: [(PointOfSail, Angle); 5] = [
@@ -21,6 +22,8 @@ const POINTS_OF_SAIL: [(PointOfSail, Angle); 5] = [
 ];
 /// A sail of which no range is known may be used in any wind, at any angle.
 const ANY_WIND: Span<Wind> = Span { low: Wind::CALM, high: Wind::ENDLESS };
+const MM_PER_METRE: f64 = 1000.0;
+const PERCENT: f64 = 100.0;
 const ANY_ANGLE: Span<Angle> = Span { low: Angle::AHEAD, high: Angle::ASTERN };
 
 /// The forecast and what is needed to act on it.
@@ -28,6 +31,8 @@ pub struct Outlook<'a> {
     book: &'a Book,
     feel: Option<Feel<'a>>,
     bunks: Bunks,
+    /// By how much the boat's sensor reads more than the forecast says.
+    at_sensor: f64,
 }
 
 /// A set of sails over a stretch of wind.
@@ -40,11 +45,20 @@ struct Pick<'a> {
 
 impl<'a> Outlook<'a> {
     pub fn new(book: &'a Book, bunks: Bunks) -> Self {
-        Outlook { book, feel: Feel::of(book), bunks }
+        let height = book.wind_source.as_ref().and_then(|source| source.height);
+        Outlook { book, feel: Feel::of(book), bunks, at_sensor: height.map_or(1.0, from_forecast_to) }
     }
 
     pub fn assumptions(&self) -> Vec<String> {
-        let mut words = vec!["Wind as forecast; marks for the middle of the winds to read at.".to_owned()];
+        let forecast = match self.book.wind_source.as_ref().and_then(|source| source.height) {
+            Some(height) => format!(
+                "Forecast for 10 m, told as the sensor at {} m reads it, {} % more (logarithmic profile, open sea)",
+                mark::print_decimal(height.to_mm() / MM_PER_METRE),
+                mark::print_decimal(((self.at_sensor - 1.0) * PERCENT).round()),
+            ),
+            None => "Forecast as given".to_owned(),
+        };
+        let mut words = vec![format!("{forecast}; marks for the middle of the winds to read at.")];
         match self.feel {
             Some(_) => words.push(format!(
                 "The wind to read at counts those below, in {} bunks: add nothing to it.",
@@ -81,13 +95,14 @@ impl<'a> Outlook<'a> {
     }
 
     fn wind_words(&self, low: Wind, high: Wind, gust: Option<Wind>) -> String {
-        let gust = gust.map(|gust| format!(", gusts {}", self.wind(gust))).unwrap_or_default();
+        let gust = gust.map(|gust| format!(", gusts {}", self.wind(gust * self.at_sensor))).unwrap_or_default();
         let force = match (beaufort::of(low), beaufort::of(high)) {
             (Some(least), Some(most)) if least == most => format!(", force {}", least.number),
             (Some(least), Some(most)) => format!(", force {} to {}", least.number, most.number),
             _ => String::new(),
         };
-        format!("{} {}{force}{gust}", self.span(low, high), self.book.units.wind.symbol())
+        let winds = self.span(low * self.at_sensor, high * self.at_sensor);
+        format!("{winds} {}{force}{gust}", self.book.units.wind.symbol())
     }
 
     fn wind(&self, wind: Wind) -> String {
@@ -102,7 +117,7 @@ impl<'a> Outlook<'a> {
     /// The first settings whose sails are all for the whole of a forecast; else those for its lighter and for its
     /// stronger half.
     fn picks(&self, row: &Forecast) -> Vec<Pick<'a>> {
-        let (low, high) = row.wind;
+        let (low, high) = (row.wind.0 * self.at_sensor, row.wind.1 * self.at_sensor);
         let pick = |low: Wind, high: Wind, settings: Option<&'a Settings>| {
             let sails = match settings {
                 Some(settings) => {
@@ -168,6 +183,8 @@ impl<'a> Outlook<'a> {
         let ((low, low_unknown), (high, high_unknown)) = (felt(pick.low)?, felt(pick.high)?);
         let unknown = low_unknown.or(high_unknown).filter(|_| below > 0);
         let unknown = unknown.map(|why| format!(" (those below {why})")).unwrap_or_default();
+        let past = past_this_sail(self.book, settings, high).filter(|_| high > pick.high);
+        let past = past.map(|past| format!(" ({})", past.words())).unwrap_or_default();
         let middle = low.midway(high);
         let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));
         let marks = controls.zip(columns(self.book, settings)).filter_map(|(control, column)| {
@@ -177,7 +194,7 @@ impl<'a> Outlook<'a> {
         });
         Ok(SailPlan {
             sails: pick.sails.clone(),
-            read_at: Some(self.span(low, high) + &unknown),
+            read_at: Some(self.span(low, high) + &unknown + &past),
             marks: marks.collect(),
         })
     }
