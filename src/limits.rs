@@ -95,6 +95,8 @@ pub const TAPE_SHARE: f64 = 0.002;
 
 /// A keelboat that races, from the smallest to the largest.
 pub const BOAT_LENGTH: RangeInclusive<Length> = Length::mm(3000.0)..=Length::mm(80_000.0);
+/// A wind sensor above the water: lower is spray, and no mast of these boats is higher.
+pub const SENSOR_HEIGHT: RangeInclusive<Length> = Length::mm(2000.0)..=Length::mm(120_000.0);
 /// From her stem, her centreline or her waterline to anything aboard: no boat that races reaches further.
 pub const ABOARD: RangeInclusive<Length> = Length::mm(-100_000.0)..=Length::mm(100_000.0);
 /// The luff of a sail on such a boat.

@@ -119,6 +119,8 @@ pub struct WindSource {
     pub sensor: Option<String>,
     /// The day it was last calibrated, as written: `2027-04-11`.
     pub calibrated: Option<String>,
+    /// How high it stands above the water.
+    pub height: Option<Length>,
 }
 
 /// The wind that the rows of a book are known by.
@@ -393,6 +395,8 @@ pub struct Row<A = Wind> {
     pub at: Spanned<A>,
     /// The readings, one for each column and in the order of the columns.
     pub readings: Vec<Option<Spanned<f64>>>,
+    /// How many were on the rail when it was sailed; `None`: all hands.
+    pub on_rail: Option<Spanned<u32>>,
     /// What the row is known from: sailed, carried over and so on.
     pub ground: Ground,
 }

@@ -45,8 +45,10 @@ pub struct Righting {
     pub limited_from_wind: Option<Wind>,
     /// The true wind angle upwind where a target gives none.
     pub upwind_angle: Option<Angle>,
-    /// The air to sail in, if its density is to count.
+    /// The air to sail in.
     pub air: Option<Air>,
+    /// The air she was tuned in: only beside this does the density of the other count.
+    pub tuned_in: Option<Air>,
     /// Where `righting` stands in the book.
     pub place: Place,
 }

@@ -3,7 +3,7 @@
 use std::ops::Deref;
 
 use super::spanned::Spanned;
-use crate::tuning::{Angle, Axis, Between, BoatSpeed, Curve, Wind};
+use crate::tuning::{Angle, Axis, Between, BoatSpeed, Curve, Ground, Wind};
 
 /// What the boat should do at a wind.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,6 +18,8 @@ pub struct Target<A = Wind> {
     pub angle: Option<Angle>,
     /// How it should look, in words.
     pub look: Option<String>,
+    /// [`Ground::Sailed`] or [`Ground::CarriedOver`].
+    pub ground: Ground,
 }
 
 /// Targets, each at a place of its own on their axis, in rising order. There are no others.

@@ -6,19 +6,19 @@ use serde::Serialize;
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::measures;
-use super::parts::read_at::Feel;
+use super::parts::read_at::{Feel, Felt, PastThisSail, past_this_sail, targets_ground};
 use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
-use super::parts::words::{narrowed_sails, sail_names, wind_words};
+use super::parts::words::{ground_legend, ground_sign, narrowed_sails, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, Units, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
-use crate::tuning::mark;
 use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
 use crate::tuning::watches;
+use crate::tuning::{Ground, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "crew-below",
@@ -80,9 +80,13 @@ pub struct SailTable {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WindRow {
     pub wind: String,
-    /// One a column: `15½`; `None` where nothing changes.
-    pub read_at: Vec<Option<String>>,
+    /// One a column, as it is printed: `read 15½`, `» read 15½`, `no change`, `not reckoned: no target heel`.
+    pub read_at: Vec<String>,
 }
+
+/// Before the wind to read a card at.
+const READ: &str = "read ";
+const NO_CHANGE: &str = "no change";
 
 struct Asked {
     numbers: Vec<u32>,
@@ -101,9 +105,8 @@ impl Content for CrewBelow {
             rows.push(Row::Heading(table.sails.clone()));
             rows.extend(table.narrowed.iter().map(|words| Row::Across(words.clone())));
             for row in &table.rows {
-                let read = row.read_at.iter().map(|wind| match wind {
-                    Some(wind) => Cell::bold(format!("read {wind}")),
-                    None => Cell::plain("no change"),
+                let read = row.read_at.iter().map(|words| {
+                    if words.contains(READ) { Cell::bold(words.clone()) } else { Cell::plain(words.clone()) }
                 });
                 let wind = Cell::bold(format!("{} {}", row.wind, self.wind_unit));
                 rows.push(Row::of(std::iter::once(wind).chain(read)));
@@ -122,7 +125,7 @@ impl Content for CrewBelow {
             },
             name: format!("{}: crew below, upwind", self.boat),
             description: "The wind to read a card at while part of the crew is below".to_owned(),
-            columns: heads.map(Column::narrow).collect(),
+            columns: heads.enumerate().map(|(index, head)| self.column(index, head)).collect(),
             rows,
             ..Ruled::default()
         }
@@ -131,6 +134,15 @@ impl Content for CrewBelow {
 
     fn working(&self) -> Vec<Passage> {
         self.working.clone()
+    }
+}
+
+impl CrewBelow {
+    /// The winds stand on one line, and so does what a column says unless it has to say that something is not known.
+    fn column(&self, index: usize, head: String) -> Column {
+        let cell = |row: &WindRow| index.checked_sub(1).and_then(|index| row.read_at.get(index)).cloned();
+        let mut cells = self.tables.iter().flat_map(|table| &table.rows).filter_map(cell);
+        if cells.any(|words| words.contains(':')) { Column::wrapped(head) } else { Column::narrow(head) }
     }
 }
 
@@ -267,6 +279,9 @@ fn card(
 struct Found {
     failed: bool,
     on_true_wind: bool,
+    /// What was on the rail in other rows than those with all hands: `J1 + Main at 14 kn: 4`.
+    on_rail: Vec<String>,
+    carried_over: bool,
     working: Vec<Passage>,
 }
 
@@ -287,30 +302,51 @@ fn table(
     for row in settings.rows.iter().filter(|row| winds.is_some_and(|winds| winds.holds(row.at.value))) {
         let wind = row.at.value;
         let at = wind.as_written(unit);
+        let up = feel.up_then(settings, wind);
+        if up < f64::from(feel.crew.aboard) {
+            found.on_rail.push(format!("{sails} at {at}: {}", mark::print_decimal(up)));
+        }
         let mut read_at = Vec::new();
         for (below, bunks) in columns {
             match feel.read_at(settings, wind, *below, *bunks) {
-                Ok(Some(reckoned)) => {
-                    found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
-                    let printed = reckoned.wind.print(unit);
-                    let of = format!("{sails}, {at}, {below} below in {} bunks", bunks.word());
-                    found.working.push(passage(book, settings, &row.at.place, of, &reckoned, &printed));
-                    read_at.push(Some(printed));
-                }
-                Ok(None) => read_at.push(None),
+                Ok(felt) => read_at.push(match (felt.not_reckoned(), felt) {
+                    (_, Felt::At(reckoned)) => {
+                        found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
+                        let printed = read_words(book, settings, wind, &reckoned, found);
+                        let of = format!("{sails}, {at}, {below} below in {} bunks", bunks.word());
+                        found.working.push(passage(book, settings, &row.at.place, of, &reckoned, &printed));
+                        printed
+                    }
+                    (why, _) => why.unwrap_or(NO_CHANGE).to_owned(),
+                }),
                 Err(error) => {
                     if !found.failed {
                         let what = format!("the crew below, {sails} at {at}: {}", error.what());
                         problems.push(Problem::error(row.at.place.clone(), what, error.instead()));
                     }
                     found.failed = true;
-                    read_at.push(None);
                 }
             }
         }
         rows.push(WindRow { wind: wind.print(unit), read_at });
     }
     SailTable { sails, narrowed: narrowed_sails(book, settings), rows }
+}
+
+/// What a cell says: `read 15½`, after » if the heel is another sail's; `past this sail: J2 + Main, read 17½`.
+fn read_words(book: &Book, settings: &Settings, wind: Wind, reckoned: &ReadAt, found: &mut Found) -> String {
+    if !reckoned.changes() {
+        return NO_CHANGE.to_owned();
+    }
+    let ground = targets_ground(settings, wind);
+    found.carried_over |= ground == Ground::CarriedOver;
+    let sign = ground_sign(ground).filter(|_| ground != Ground::Sailed).map(|sign| format!("{sign} "));
+    let (sign, read) = (sign.unwrap_or_default(), reckoned.wind.print(book.units.wind));
+    match past_this_sail(book, settings, reckoned.wind) {
+        None => format!("{sign}{READ}{read}"),
+        Some(PastThisSail { next: Some(next) }) => format!("{sign}past this sail: {next}, {READ}{read}"),
+        Some(PastThisSail { next: None }) => format!("{sign}past this sail: no other for {read}"),
+    }
 }
 
 fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: &ReadAt, printed: &str) -> Passage {
@@ -327,14 +363,15 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
     }
     if let Some(righting) = &book.race.righting {
         passage.input("righting", "displacement, lever, limit of heel", &righting.place);
-        if let Some(steps) = righting.air.and_then(|air| air.steps(Air::STANDARD).ok()) {
+        let airs = righting.air.zip(righting.tuned_in);
+        if let Some(steps) = airs.and_then(|(air, tuned_in)| air.steps(tuned_in).ok()) {
             // The last of them, the factor, is a step of the righting as well.
             passage.steps(&steps[..steps.len().saturating_sub(1)]);
         }
     }
     passage.step(
         "heel of the row",
-        "its target, or by the curve between targets",
+        "its target, or by the curve between targets; past the strongest, as there",
         format!("{}°", mark::print_decimal(reckoned.row.heel_deg)),
     );
     passage.steps(&reckoned.steps());
@@ -349,33 +386,49 @@ fn assumptions(feel: Feel<'_>, found: &Found, units: Units) -> Vec<String> {
         Lever::Gz(_) => "GZ from the boat's table",
     };
     let mut words = vec![format!(
-        "Reckoned for {} of {}, all up meaning all on the rail; {lever}; heel-limited from {}° on. A row without \
-         targets takes its neighbours'.",
+        "Reckoned for {} of {}, {lever}; heel-limited from {}° on. {}",
         feel.crew.aboard,
         measures::mass(feel.crew.mass_each_kg, units),
         mark::print_decimal(righting.limited_from_deg),
+        match found.on_rail.as_slice() {
+            [] => "The settings were sailed with all on the rail.".to_owned(),
+            rows => format!(
+                "Sailed with all on the rail but for {}; the others are taken to have been in the windward bunks.",
+                rows.join("; ")
+            ),
+        },
     )];
+    if found.carried_over {
+        words.push(format!("{}: heel and speed too.", ground_legend(Ground::CarriedOver)));
+    }
     if found.on_true_wind {
         words.push(
             "Without target speed and angle the true wind stands for the apparent: it reads a little low.".to_owned(),
         );
     }
-    if let Some((air, (density, factor))) =
-        righting.air.and_then(|air| Some((air, (air.density_kg_m3().ok()?, feel.air_factor()?))))
-    {
+    if let (Some((air, tuned_in)), Some(factor)) = (feel.airs(), feel.air_factor()) {
         const PERCENT: f64 = 100.0;
         let change = (factor - 1.0) * PERCENT;
+        let weather = |air: Air| {
+            format!("{} °C, {} hPa", mark::print_decimal(air.temperature_c), mark::print_decimal(air.pressure_hpa))
+        };
         words.push(format!(
-            "Air of {} °C, {} hPa, {} % weighs {density:.3} kg/m³ (CIPM-2007): {:.1} % {} wind than at 15 °C, \
-             1013 hPa, dry. This is in the numbers.",
-            mark::print_decimal(air.temperature_c),
-            mark::print_decimal(air.pressure_hpa),
-            mark::print_decimal(air.relative_humidity_percent),
-            change.abs(),
+            "Air of {} is as {} % {} wind than on the day she was tuned ({}). This is in the numbers.",
+            weather(air),
+            three_digits(change.abs()),
             if change < 0.0 { "less" } else { "more" },
+            weather(tuned_in),
         ));
+    } else if righting.air.is_some() {
+        words.push("The air does not count: the book does not say in what air she was tuned.".to_owned());
     }
     words
+}
+
+/// A percentage to a tenth: no barometer tells more.
+fn three_digits(percent: f64) -> String {
+    const TENTHS: f64 = 10.0;
+    mark::print_decimal((percent * TENTHS).round() / TENTHS)
 }
 
 /// `J1 + Main, 11 to 14 kn, 4 below, windward bunks: read the card at 12½ kn`.
@@ -392,9 +445,15 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
             for (column, read_at) in
                 columns.iter().zip(row.get("read_at").and_then(serde_json::Value::as_array).into_iter().flatten())
             {
-                let says = match short(read_at) {
-                    wind if wind.is_empty() => "no change".to_owned(),
-                    wind => format!("read the card at {} {unit}", bare(&wind, &unit)),
+                let words = short(read_at);
+                let says = match words.split_once(READ) {
+                    Some((sign, wind)) => format!("{sign}read the card at {} {unit}", bare(wind, &unit)),
+                    // Cards of earlier releases keep the wind alone.
+                    None if words.starts_with(|first: char| first.is_ascii_digit()) => {
+                        format!("read the card at {} {unit}", bare(&words, &unit))
+                    }
+                    None if words.is_empty() => NO_CHANGE.to_owned(),
+                    None => words,
                 };
                 lines.push(Said::one(format!("{sails}, {} {unit}, {column}", bare(&wind, &unit)), says));
             }

@@ -36,7 +36,7 @@ pub mod wind_settings;
 pub use crew_below::CrewBelow;
 pub use handover::{Handover, LEAST_ROW_MM};
 pub use parts::label::{Edition, Label, OtherSide};
-pub use parts::read_at::Feel;
+pub use parts::read_at::{Feel, Felt, PastThisSail, past_this_sail};
 pub use parts::sides::draw_sides;
 pub use readiness::Readiness;
 pub use watch_plan::WatchPlan;

@@ -2,13 +2,13 @@
 
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
-use cockpit_cards::cards::Feel;
 use cockpit_cards::cards::parts::into_rows::goes_by_apparent;
 use cockpit_cards::cards::parts::matrix::columns;
 use cockpit_cards::cards::parts::moves::limits;
 use cockpit_cards::cards::parts::words::{
     called, ground_legend, ground_sign, grounded, narrowed_sails, open_span, point_of_sail,
 };
+use cockpit_cards::cards::{Feel, Felt, past_this_sail};
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
@@ -84,6 +84,8 @@ struct Shown<'a> {
     read_at: Wind,
     /// `4 below in windward bunks`.
     because: Option<String>,
+    /// Whether it is known at which wind to read them.
+    is_reckoned: bool,
 }
 
 impl Show {
@@ -143,8 +145,20 @@ impl Show {
 
     /// The wind to read the settings at.
     fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind: Wind) -> Result<Shown<'a>, Wrong> {
+        let as_it_blows = Shown { settings, wind, read_at: wind, because: None, is_reckoned: true };
         let Some(below) = self.below else {
-            return Ok(Shown { settings, wind, read_at: wind, because: None });
+            // With nobody below the air may still be another than on the day she was tuned, and this is told here too.
+            let felt = Feel::of(book)
+                .filter(|feel| feel.air_factor().is_some())
+                .map(|feel| feel.read_at(settings, wind, 0, Bunks::Windward));
+            return Ok(match felt {
+                Some(Ok(Felt::At(read_at))) if read_at.changes() => Shown {
+                    read_at: read_at.wind,
+                    because: Some("the air is heavier than on the day she was tuned".to_owned()),
+                    ..as_it_blows
+                },
+                _ => as_it_blows,
+            });
         };
         let Some(feel) = Feel::of(book) else {
             return Err(Wrong::new(
@@ -153,13 +167,21 @@ impl Show {
             ));
         };
         let bunks = Bunks::from(self.bunks);
-        let read_at = feel
+        let felt = feel
             .read_at(settings, wind, below, bunks)
             .map_err(|error| Wrong::new(format!("--below {below}: {}", error.what()), error.instead()))?;
         let crew = format!("{below} below in {} bunks", bunks.word());
-        let because = if read_at.is_some() { crew } else { format!("{crew}: no change, heel is not the limit") };
-        let read_at = read_at.map_or(wind, |read_at| read_at.wind);
-        Ok(Shown { settings, wind, read_at, because: Some(because) })
+        let because = match (&felt, felt.not_reckoned()) {
+            (_, Some(why)) => format!("{crew}: {why}"),
+            (Felt::At(read_at), _) if read_at.changes() => match past_this_sail(book, settings, read_at.wind) {
+                Some(past) => format!("{crew}; {}", past.words()),
+                None => crew,
+            },
+            (Felt::At(read_at), _) if !read_at.is_limited() => format!("{crew}: no change, heel is not the limit"),
+            _ => format!("{crew}: no change"),
+        };
+        let is_reckoned = felt.not_reckoned().is_none();
+        Ok(Shown { settings, wind, read_at: felt.wind_or(wind), because: Some(because), is_reckoned })
     }
 }
 
@@ -264,7 +286,7 @@ fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> s
         fields.insert("beyond".to_owned(), json!(beyond));
     }
     if let (Some(because), Some(fields)) = (&shown.because, json.as_object_mut()) {
-        fields.insert("read_at_kn".to_owned(), json!(read_at));
+        fields.insert("read_at_kn".to_owned(), json!(shown.is_reckoned.then_some(read_at)));
         fields.insert("because".to_owned(), json!(because));
     }
     json
@@ -284,7 +306,9 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
         text.push_str(&format!("  {words}\n"));
     }
     if let Some(because) = &shown.because {
-        text.push_str(&format!("  read at {}: {because}\n", read_at.print_with_unit(unit)));
+        let read_at =
+            if shown.is_reckoned { format!("read at {}: ", read_at.print_with_unit(unit)) } else { String::new() };
+        text.push_str(&format!("  {read_at}{because}\n"));
     }
     if let Some(adjustment) = adjustment {
         text.push_str(&format!("  adjusted: {}\n", adjustment.name));

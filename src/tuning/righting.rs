@@ -1,15 +1,24 @@
 //! How hard the boat feels the wind when part of the crew is below: righting moments, and the wind to read a card at.
 //! Knows no book, no watches and no card.
 //!
-//! The heeling moment goes with the square of the apparent wind. At the heel of a settings row the boat with all hands on
-//! the rail carries the moment RM_full, with some below RM_now; so the same wind heels her as √(RM_full/RM_now) times as
-//! much apparent wind would have. That apparent wind is turned back into true wind at the boat speed and true wind angle
-//! of the row.
+//! **The moment.** At the heel φ of a settings row, with the crew that was on the rail when it was sailed, wind and water
+//! heeled her with H = RM_then(φ). Today's crew can hold RM_now(φ*), where φ* is the heel at which she is limited, or the
+//! row's own if that is more. While H is no more than that nothing changes: she only heels further, and not too far. Where
+//! it is more, she has to be set as for a wind that heels her more by that ratio. The heeling moment goes with the square of
+//! the apparent wind, so the apparent wind is multiplied by k = √(H/RM_now(φ*)), at least 1, and at most
+//! √(RM_then(φ*)/RM_now(φ*)). It is turned back into true wind at the boat speed and true wind angle of the row.
+//!
+//! So nothing jumps: k leaves 1 at the wind in which the boat with today's crew reaches the limit, and has grown to the
+//! whole ratio of the moments where she reached it then. Past the limit both moments are taken at the heel she is sailed
+//! at, which the row tells, and not at the limit, which she has passed.
+//!
+//! **Below the wind of a limit.** Where it is only known at which wind she reaches the limit, she is under full sail up to
+//! there, and H goes with the square of the apparent wind.
 //!
 //! RM(φ) = Δ·g·GZ(φ) + Σ m·g·(y·cos φ − z·sin φ), with y to windward of the centreline and z above the boat's centre of
 //! gravity. Δ is the mass that floats, crew and stores and all; GZ is the curve for that mass with the crew's weight in
 //! the boat's own centre of gravity; a person then adds the moment of the way from there to where they are. The hull is
-//! taken to float the same wherever they are.
+//! taken to float the same wherever they are. Upright, GZ is 0: she is the same on both sides.
 
 use std::f64::consts::FRAC_PI_2;
 
@@ -30,6 +39,16 @@ pub struct Hull {
     pub displacement_kg: f64,
     /// The lever that her weight rights her by.
     pub lever: Lever,
+}
+
+impl Hull {
+    /// Whether its table of GZ does so at no heel at all: then it has more in it than the hull.
+    pub fn rights_upright(&self) -> bool {
+        match &self.lever {
+            Lever::Gm(_) => false,
+            Lever::Gz(curve) => curve.0.points().first().is_some_and(|first| first.0 == 0.0 && first.1 > 0.0),
+        }
+    }
 }
 
 /// The righting lever over heel.
@@ -55,12 +74,15 @@ impl GzCurve {
         Curve::new(metres, Between::Monotone).map(GzCurve).ok_or(RightingError::TableOutOfOrder)
     }
 
+    /// Short of the table's first heel on the line from upright, where nothing rights.
     fn at(&self, heel_deg: f64) -> Result<Length, RightingError> {
-        self.0.at(heel_deg).map(Length::metres).ok_or_else(|| {
-            let (first, last) = (self.0.points().first(), self.0.points().last());
-            let (first_deg, last_deg) = first.zip(last).map(|(first, last)| (first.0, last.0)).unwrap_or_default();
-            RightingError::HeelBeyondTable { heel_deg, first_deg, last_deg }
-        })
+        let (first, last) = (self.0.points().first(), self.0.points().last());
+        let (first, last_deg) = first.zip(last).map(|(first, last)| (*first, last.0)).unwrap_or_default();
+        let beyond = RightingError::HeelBeyondTable { heel_deg, first_deg: first.0, last_deg };
+        if heel_deg >= 0.0 && heel_deg < first.0 {
+            return Ok(Length::metres(first.1 * heel_deg / first.0));
+        }
+        self.0.at(heel_deg).map(Length::metres).ok_or(beyond)
     }
 }
 
@@ -78,8 +100,8 @@ pub struct Station {
 pub struct Group {
     /// Where they are, by its name.
     pub post: Post,
-    /// How many they are.
-    pub people: u32,
+    /// How many; between two rows that were sailed with different numbers it may be a part of one.
+    pub people: f64,
     /// What each of them weighs, in kilograms.
     pub mass_each_kg: f64,
     /// Where they are, as a place that moments are reckoned from.
@@ -142,17 +164,24 @@ pub struct Crew {
 impl Crew {
     /// All hands on the rail.
     pub fn all_up(&self) -> Vec<Group> {
-        vec![self.group(Post::Rail, self.aboard)]
+        vec![self.group(Post::Rail, f64::from(self.aboard))]
+    }
+
+    /// So many on the rail, all at most, and the rest in these bunks.
+    pub fn with_up(&self, up: f64, bunks: Bunks) -> Vec<Group> {
+        let aboard = f64::from(self.aboard);
+        let up = up.max(0.0).min(aboard);
+        vec![self.group(Post::Rail, up), self.group(Post::Below(bunks), aboard - up)]
     }
 
     /// `below` of them in these bunks, the rest on the rail.
     pub fn with_below(&self, below: u32, bunks: Bunks) -> Result<Vec<Group>, RightingError> {
         let too_many = RightingError::MoreBelowThanAboard { below, aboard: self.aboard };
         let up = self.aboard.checked_sub(below).ok_or(too_many)?;
-        Ok(vec![self.group(Post::Rail, up), self.group(Post::Below(bunks), below)])
+        Ok(vec![self.group(Post::Rail, f64::from(up)), self.group(Post::Below(bunks), f64::from(below))])
     }
 
-    fn group(&self, post: Post, people: u32) -> Group {
+    fn group(&self, post: Post, people: f64) -> Group {
         let station = match post {
             Post::Rail => self.rail,
             Post::Below(Bunks::Windward) => self.windward_bunks,
@@ -163,14 +192,17 @@ impl Crew {
     }
 }
 
-/// An upwind row of settings in which the boat is heel-limited: the crew eases because she heels, and for no other reason.
-/// Of any other row there is nothing to ask: the wind to read it at is the wind.
+/// An upwind row of settings, with what is known of her heel.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Row {
     /// The wind of the row.
     pub wind: RowWind,
-    /// The heel she is sailed at in this row.
+    /// The heel she is sailed at in this row; or, with `reached_at`, in that wind.
     pub heel_deg: f64,
+    /// The heel from which the crew eases because she heels, and for no other reason.
+    pub limit_deg: f64,
+    /// Where her heel in this row is not known: a stronger wind in which it is, and up to which she is under full sail.
+    pub reached_at: Option<RowWind>,
 }
 
 /// The wind that a settings table goes by.
@@ -195,6 +227,22 @@ impl RowWind {
     pub const fn speed(self) -> Wind {
         match self {
             RowWind::True { speed, .. } | RowWind::Apparent { speed } => speed,
+        }
+    }
+
+    /// The wind that acts on her, as far as it is known.
+    fn acting(self) -> Wind {
+        match self {
+            RowWind::True { speed, course: Some(course) } => apparent_wind(speed, course),
+            RowWind::True { speed, course: None } | RowWind::Apparent { speed } => speed,
+        }
+    }
+
+    const fn basis(self) -> Basis {
+        match self {
+            RowWind::True { course: Some(_), .. } => Basis::ApparentFromTargets,
+            RowWind::True { course: None, .. } => Basis::TrueWindOnly,
+            RowWind::Apparent { .. } => Basis::Apparent,
         }
     }
 }
@@ -228,13 +276,17 @@ pub struct ReadAt {
     pub wind: Wind,
     /// Which wind the factor was laid on.
     pub basis: Basis,
-    /// √(RM_full/RM_now), times the air's factor if there is one.
+    /// √(H/RM_now), at least 1.
     pub factor: f64,
-    /// The righting moment with all hands on the rail.
-    pub full: Moment,
-    /// The righting moment with the crew where it is now.
+    /// RM_then at the row's heel.
+    pub then: Moment,
+    /// H: what heels her in this row, N·m, in today's air.
+    pub heeling_nm: f64,
+    /// The heel that `now` is taken at, degrees: the limit, or the row's own if that is more.
+    pub held_at_deg: f64,
+    /// What today's crew can hold.
     pub now: Moment,
-    /// √(ρ/ρ₀), by which denser air makes a wind count for more; `None` if the air was not given.
+    /// The factor of the air on the wind.
     pub air_factor: Option<f64>,
     /// The row that was asked about.
     pub row: Row,
@@ -326,7 +378,7 @@ fn bad(quantity: &'static str, value: f64, unit: &'static str, wanted: &'static 
 /// The righting moment at a heel.
 pub fn righting_moment(hull: &Hull, crew: &[Group], heel_deg: f64) -> Result<Moment, RightingError> {
     if !(hull.displacement_kg.is_finite() && hull.displacement_kg > 0.0) {
-        return Err(bad("displacement", hull.displacement_kg, "kg", "more than nought"));
+        return Err(bad("displacement", hull.displacement_kg, "kg", "more than 0"));
     }
     let lever = righting_lever(hull, heel_deg)?;
     let (sine, cosine) = heel_deg.to_radians().sin_cos();
@@ -334,13 +386,13 @@ pub fn righting_moment(hull: &Hull, crew: &[Group], heel_deg: f64) -> Result<Mom
     for group in crew {
         let mass_kg = group.mass_each_kg;
         if !(mass_kg.is_finite() && mass_kg >= 0.0) {
-            return Err(bad("mass of a person", mass_kg, "kg", "nought or more"));
+            return Err(bad("mass of a person", mass_kg, "kg", "0 or more"));
         }
         let (across, up) = (metres(group.station.to_windward), metres(group.station.above));
         if let Some(arm) = [across, up].into_iter().find(|arm| !arm.is_finite()) {
             return Err(bad("distance of a person", arm, "m", "a number"));
         }
-        crew_nm += f64::from(group.people) * mass_kg * STANDARD_GRAVITY * (across * cosine - up * sine);
+        crew_nm += group.people * mass_kg * STANDARD_GRAVITY * (across * cosine - up * sine);
     }
     Ok(Moment { hull_nm: hull.displacement_kg * STANDARD_GRAVITY * metres(lever), crew_nm })
 }
@@ -383,8 +435,9 @@ pub fn true_wind(apparent: Wind, course: Course) -> Option<Wind> {
     (wind_kn >= 0.0 && wind_kn.is_finite()).then_some(Wind::knots(wind_kn))
 }
 
-/// The wind to read the card at with the crew at the posts of `now` instead of `full`. `air_factor` is the density's
-/// factor on the wind, if it is to count (see [`Air::wind_factor`](super::air::Air::wind_factor)).
+/// The wind to read the card at with the crew at the posts of `now` instead of `then`, with which the row was sailed.
+/// `air_factor` is the density's factor on the wind, if it is to count (see
+/// [`Air::wind_factor`](super::air::Air::wind_factor)): the heeling moment goes with the density, the square of this.
 ///
 /// ```
 /// use cockpit_cards::length::Length;
@@ -402,7 +455,8 @@ pub fn true_wind(apparent: Wind, course: Course) -> Option<Wind> {
 ///     leeward_bunks: at(-1.1, 0.1),
 /// };
 /// let course = Course { boat_speed: BoatSpeed::knots(6.8), true_wind_angle: Angle::degrees(41.0) };
-/// let row = Row { wind: RowWind::True { speed: Wind::knots(14.0), course: Some(course) }, heel_deg: 22.0 };
+/// let wind = RowWind::True { speed: Wind::knots(14.0), course: Some(course) };
+/// let row = Row { wind, heel_deg: 22.0, limit_deg: 20.0, reached_at: None };
 /// let read_at = |bunks| {
 ///     let now = crew.with_below(4, bunks).unwrap();
 ///     wind_to_read_at(&hull, &crew.all_up(), &now, row, None).unwrap().wind
@@ -413,23 +467,27 @@ pub fn true_wind(apparent: Wind, course: Course) -> Option<Wind> {
 /// ```
 pub fn wind_to_read_at(
     hull: &Hull,
-    full: &[Group],
+    then: &[Group],
     now: &[Group],
     row: Row,
     air_factor: Option<f64>,
 ) -> Result<ReadAt, RightingError> {
     check_row(row)?;
     if let Some(factor) = air_factor.filter(|factor| !(factor.is_finite() && *factor > 0.0)) {
-        return Err(bad("factor of the air", factor, "", "more than nought"));
+        return Err(bad("factor of the air", factor, "", "more than 0"));
     }
-    let full = righting(hull, full, row.heel_deg)?;
-    let now = righting(hull, now, row.heel_deg)?;
-    let factor = (full.total_nm() / now.total_nm()).sqrt() * air_factor.unwrap_or(1.0);
-    let (basis, acting) = match row.wind {
-        RowWind::True { speed, course: Some(course) } => (Basis::ApparentFromTargets, apparent_wind(speed, course)),
-        RowWind::True { speed, course: None } => (Basis::TrueWindOnly, speed),
-        RowWind::Apparent { speed } => (Basis::Apparent, speed),
-    };
+    let held_at_deg = row.heel_deg.max(row.limit_deg);
+    let most = righting(hull, then, held_at_deg)?;
+    let then = righting_moment(hull, then, row.heel_deg)?;
+    let now = righting(hull, now, held_at_deg)?;
+    let acting = row.wind.acting();
+    let air = air_factor.map_or(1.0, |factor| factor * factor);
+    let heeling_nm = then.total_nm() * share(row, acting) * air;
+    let times = (heeling_nm / now.total_nm()).min(most.total_nm() * air / now.total_nm());
+    if !times.is_finite() {
+        return Err(bad("heeling moment", heeling_nm, "N·m", "a number"));
+    }
+    let factor = times.max(1.0).sqrt();
     let felt = acting * factor;
     let wind = match row.wind {
         // Nothing has changed: not even the last bit may.
@@ -442,27 +500,41 @@ pub fn wind_to_read_at(
     if !wind.is_finite() {
         return Err(bad("wind to read at", wind.to_knots(), "kn", "a wind that blows"));
     }
-    Ok(ReadAt { wind, basis, factor, full, now, air_factor, row, acting, felt, hull: hull.clone() })
+    let basis = row.wind.basis();
+    let hull = hull.clone();
+    Ok(ReadAt { wind, basis, factor, then, heeling_nm, held_at_deg, now, air_factor, row, acting, felt, hull })
+}
+
+/// The part of the moment of the row's heel that this wind makes: all of it where the heel is the row's own.
+fn share(row: Row, acting: Wind) -> f64 {
+    let reached = row.reached_at.map_or(acting, RowWind::acting);
+    let ratio = (acting.to_knots() / reached.to_knots()).min(1.0);
+    ratio * ratio
 }
 
 /// A righting moment that rights.
 fn righting(hull: &Hull, crew: &[Group], heel_deg: f64) -> Result<Moment, RightingError> {
     let moment = righting_moment(hull, crew, heel_deg)?;
-    let below = crew.iter().filter(|group| group.post != Post::Rail).map(|group| group.people);
-    let people_below = below.fold(0, u32::saturating_add);
+    let below: f64 = crew.iter().filter(|group| group.post != Post::Rail).map(|group| group.people).sum();
+    // A cast of too large a number ends at the largest.
+    let people_below = below.round() as u32;
     let nothing = RightingError::NothingRights { heel_deg, people_below, moment_nm: moment.total_nm() };
     if moment.total_nm() > 0.0 && moment.total_nm().is_finite() { Ok(moment) } else { Err(nothing) }
 }
 
 fn check_row(row: Row) -> Result<(), RightingError> {
-    let speed_kn = row.wind.speed().to_knots();
+    [Some(row.wind), row.reached_at].into_iter().flatten().try_for_each(check_wind)
+}
+
+fn check_wind(wind: RowWind) -> Result<(), RightingError> {
+    let speed_kn = wind.speed().to_knots();
     if !(speed_kn.is_finite() && speed_kn > 0.0) {
-        return Err(bad("wind", speed_kn, "kn", "more than nought"));
+        return Err(bad("wind", speed_kn, "kn", "more than 0"));
     }
-    let RowWind::True { course: Some(Course { boat_speed, true_wind_angle }), .. } = row.wind else { return Ok(()) };
+    let RowWind::True { course: Some(Course { boat_speed, true_wind_angle }), .. } = wind else { return Ok(()) };
     let (boat_speed_kn, true_wind_angle_deg) = (boat_speed.to_knots(), true_wind_angle.to_degrees());
     if !(boat_speed_kn.is_finite() && boat_speed_kn >= 0.0) {
-        return Err(bad("boat speed", boat_speed_kn, "kn", "nought or more"));
+        return Err(bad("boat speed", boat_speed_kn, "kn", "0 or more"));
     }
     // Abaft the beam more apparent wind can mean less true wind, and there she is not heel-limited anyway.
     if !(0.0..=HALF_TURN_DEG / 2.0).contains(&true_wind_angle_deg) {
@@ -477,31 +549,62 @@ fn check_row(row: Row) -> Result<(), RightingError> {
 }
 
 impl ReadAt {
+    /// Whether the card is to be read at another wind than the one that blows.
+    pub fn changes(&self) -> bool {
+        self.factor > 1.0
+    }
+
+    /// Whether heel is what limits her with today's crew.
+    pub fn is_limited(&self) -> bool {
+        self.changes() || (self.row.heel_deg >= self.row.limit_deg && self.row.reached_at.is_none())
+    }
+
     /// Every step of the arithmetic, in order.
     pub fn steps(&self) -> Vec<Step> {
-        let heel_deg = self.row.heel_deg;
-        let hull_formula = match self.hull.lever {
-            Lever::Gm(gm) => format!("Δ·g·GM·sin φ, {} m of GM at {heel_deg}°", printed(metres(gm))),
-            Lever::Gz(_) => format!("Δ·g·GZ(φ), the table's GZ at {heel_deg}°"),
+        let hull = |heel_deg: f64| match self.hull.lever {
+            Lever::Gm(gm) => format!("Δ·g·GM·sin φ, {} m of GM at {}°", printed(metres(gm)), printed(heel_deg)),
+            Lever::Gz(_) => format!("Δ·g·GZ(φ), the table's GZ at {}°", printed(heel_deg)),
         };
+        let (heel_deg, held_deg) = (self.row.heel_deg, self.held_at_deg);
         let mut steps = vec![
             Step::new("displacement, Δ", "crew and stores included", self.hull.displacement_kg, "kg"),
             Step::new("acceleration of gravity, g", "standard: 3rd CGPM, 1901", STANDARD_GRAVITY, "m/s²"),
-            Step::new("righting moment of the hull", hull_formula, self.full.hull_nm, "N·m"),
-            Step::new("righting moment of the crew, all up", CREW_FORMULA, self.full.crew_nm, "N·m"),
-            Step::new("righting moment of the crew, now", CREW_FORMULA, self.now.crew_nm, "N·m"),
-            Step::new("RM_full", "hull and crew, all up", self.full.total_nm(), "N·m"),
-            Step::new("RM_now", "hull and crew, now", self.now.total_nm(), "N·m"),
+            Step::new("righting moment of the hull, as sailed", hull(heel_deg), self.then.hull_nm, "N·m"),
+            Step::new("righting moment of the crew, as sailed", CREW_FORMULA, self.then.crew_nm, "N·m"),
+            Step::new("RM_then", "hull and crew, at the heel of the row", self.then.total_nm(), "N·m"),
         ];
         steps.extend(self.air_factor.map(|factor| Step::new("factor of the air", "√(ρ/ρ₀)", factor, "")));
-        let factor_formula = if self.air_factor.is_some() {
-            "√(RM_full/RM_now)·√(ρ/ρ₀)"
-        } else {
-            "√(RM_full/RM_now): heeling moment goes with the square of the wind"
-        };
-        steps.push(Step::new("factor on the wind", factor_formula, self.factor, ""));
+        steps.extend([
+            Step::new("heeling moment, H", self.heeling_formula(), self.heeling_nm, "N·m"),
+            Step::new("righting moment of the hull, now", hull(held_deg), self.now.hull_nm, "N·m"),
+            Step::new("righting moment of the crew, now", CREW_FORMULA, self.now.crew_nm, "N·m"),
+            Step::new(
+                "RM_now",
+                "hull and crew, at the heel she is limited at, or the row's if that is more",
+                self.now.total_nm(),
+                "N·m",
+            ),
+            Step::new(
+                "factor on the wind",
+                "√(H/RM_now), at least 1: heeling moment goes with the square of the wind",
+                self.factor,
+                "",
+            ),
+        ]);
         steps.extend(self.wind_steps());
         steps
+    }
+
+    fn heeling_formula(&self) -> String {
+        let air = if self.air_factor.is_some() { ", times ρ/ρ₀" } else { "" };
+        match self.row.reached_at {
+            Some(reached) => format!(
+                "RM_then·(A/A_L)²{air}: full sail up to {} kn, where A_L is {} kn",
+                printed(reached.speed().to_knots()),
+                printed(reached.acting().to_knots()),
+            ),
+            None => format!("RM_then{air}: what rights her is what heels her"),
+        }
     }
 
     fn wind_steps(&self) -> Vec<Step> {

@@ -3,7 +3,9 @@
 use crate::reading;
 
 use cockpit_cards::book::Problem;
-use cockpit_cards::cards::{self, Card, Label};
+use cockpit_cards::cards::{self, Card, Feel, Felt, Label};
+use cockpit_cards::tuning::Wind;
+use cockpit_cards::tuning::righting::Bunks;
 use reading::{SOUND, complaints, load};
 
 const CREW: &str = "
@@ -29,16 +31,19 @@ fn cards_of(text: &str) -> (Vec<Card>, Vec<Problem>) {
     (cards, problems)
 }
 
-/// What is printed for each row: wind and one reading a column.
-fn rows(text: &str) -> Vec<(String, Vec<Option<String>>)> {
+/// What is printed for each row: wind and what each column says.
+fn rows(text: &str) -> Vec<(String, Vec<String>)> {
+    rows_of(text, 0)
+}
+
+fn rows_of(text: &str, table: usize) -> Vec<(String, Vec<String>)> {
     let (cards, problems) = cards_of(text);
     assert!(problems.is_empty(), "{problems:?}");
     let data = cards[0].content.data();
-    let rows = data["tables"][0]["rows"].as_array().unwrap();
-    let text = |value: &serde_json::Value| value.as_str().map(str::to_owned);
-    let row = |row: &serde_json::Value| {
-        (text(&row["wind"]).unwrap(), row["read_at"].as_array().unwrap().iter().map(text).collect())
-    };
+    let rows = data["tables"][table]["rows"].as_array().unwrap();
+    let text = |value: &serde_json::Value| value.as_str().unwrap().to_owned();
+    let row =
+        |row: &serde_json::Value| (text(&row["wind"]), row["read_at"].as_array().unwrap().iter().map(text).collect());
     rows.iter().map(row).collect()
 }
 
@@ -64,33 +69,212 @@ fn a_row_reads_at_the_wind_that_the_formula_gives_by_hand() {
     let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: [2, 6], bunks: [windward, leeward]}"));
     for (row, (wind, speed, heel)) in [(1, (10.0, 6.0, 20.0)), (2, (14.0, 6.8, 22.0))] {
         let wanted = [(2.0, 1.0), (2.0, -1.0), (6.0, 1.0), (6.0, -1.0)]
-            .map(|(below, out)| Some(printed(by_hand(wind, speed, heel, below, out))));
-        assert_eq!(rows[row].1, wanted, "{wind} kn");
+            .map(|(below, out)| printed(by_hand(wind, speed, heel, below, out)));
+        let read: Vec<&str> = rows[row].1.iter().map(|says| says.rsplit(' ').next().unwrap()).collect();
+        assert_eq!(read, wanted, "{wind} kn");
     }
 }
 
 #[test]
-fn a_row_below_the_limiting_heel_changes_nothing() {
-    let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 6, bunks: leeward}"));
-    assert_eq!(rows[0], ("6".to_owned(), vec![None]));
-    assert!(rows[1].1[0].is_some());
+fn a_row_in_which_today_s_crew_does_not_reach_the_limit_changes_nothing() {
+    let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 2, bunks: windward}"));
+    assert_eq!(rows[0], ("6".to_owned(), vec!["no change".to_owned()]));
+    assert!(rows[1].1[0].starts_with("read "));
 }
 
 #[test]
-fn with_nobody_below_a_row_reads_at_its_own_wind() {
+fn with_nobody_below_nothing_changes() {
     let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 0, bunks: leeward}"));
-    assert_eq!(rows[2], ("14".to_owned(), vec![Some("14".to_owned())]));
+    assert!(rows.iter().all(|(_, says)| says == &["no change"]), "{rows:?}");
+}
+
+/// A boat of our own invention with one target heel, at 14 kn, and a second jib with none.
+const ONE_HEEL: &str = "
+book: 1
+boat: {name: Chervil}
+wind_bands: [4, 8, 12, 16, 20]
+controls: {backstay: {higher_is: tighter, scale: {marks: 0..9, spacing: 20 mm, halves: true}}}
+sails:
+  main: {kind: mainsail}
+  j1: {kind: headsail, name: J1, wind: 4..18, angle: 30..60}
+  j2: {kind: headsail, name: J2, wind: 14..22, angle: 30..60}
+settings:
+  - {id: j1-upwind, sails: [main, j1], point_of_sail: upwind, controls: [backstay], at: {5: [0], 8: [1], 14: [4], 17: [6]},
+     targets: {14: {heel: 20, speed: 6.5, angle: 42}}}
+  - {id: j2-upwind, sails: [main, j2], point_of_sail: upwind, controls: [backstay], at: {15: [4], 19: [6]}}
+crew: {aboard: 8, mass: 82 kg, rail: {out: 1.65 m, above: 0.9 m}, bunks: {out: 1.1 m, above: 0.1 m}}
+righting: {displacement: 6400 kg, gm: 1.25 m, heel_limited: {from: 18}}
+cards: [{kind: crew-below, below: [4], bunks: [leeward]}]
+";
+
+const UNKNOWN: &str = "not reckoned: no target heel";
+
+/// What the one column says, row by row.
+fn column(text: &str, table: usize) -> Vec<String> {
+    rows_of(text, table).into_iter().map(|(_, says)| says.concat()).collect()
+}
+
+#[test]
+fn one_heel_is_not_stretched_to_lighter_winds_and_no_heel_is_not_no_change() {
+    let j1 = column(ONE_HEEL, 0);
+    assert_eq!(j1[..2], [UNKNOWN, UNKNOWN]);
+    assert!(j1[2..].iter().all(|says| says.contains("read ")), "{j1:?}");
+    assert_eq!(column(ONE_HEEL, 1), [UNKNOWN, UNKNOWN]);
+}
+
+#[test]
+fn a_wind_past_the_sail_is_told_with_the_next_sail() {
+    let says = column(ONE_HEEL, 0);
+    // J1 is for 4 to 18 kn, J2 for 14 to 22.
+    assert!(says[2].starts_with("read "), "{says:?}");
+    assert_eq!(says[3], "past this sail: J2 + Main, read 20");
+    let torn = ONE_HEEL.replace("wind: 4..18,", "wind: 4..18, max_now: 16,");
+    assert_eq!(column(&torn, 0)[2], "past this sail: J2 + Main, read 16½");
+    let alone = ONE_HEEL.replace("wind: 14..22", "wind: 14..19");
+    assert_eq!(column(&alone, 0)[3], "past this sail: no other for 20");
+}
+
+#[test]
+fn the_wind_from_which_heel_limits_her_always_counts() {
+    let limited = ONE_HEEL.replace("{from: 18}", "{from: 18, wind: 13}");
+    assert_eq!(column(&limited, 0)[..2], ["no change", "no change"]);
+    assert!(column(&limited, 1).iter().all(|says| says.starts_with("read ")));
+    // Even where a target says less.
+    let less = limited.replace("heel: 20, ", "heel: 12, ");
+    assert!(column(&less, 0)[2].starts_with("read "), "{:?}", column(&less, 0));
+}
+
+#[test]
+fn heel_and_speed_are_carried_over_to_a_new_sail_with_their_sign() {
+    let new = ONE_HEEL.replace(
+        "settings:\n",
+        "  j1b: {kind: headsail, name: J1b, wind: 4..18, replaces: j1, start_from: [j1-upwind]}\nsettings:\n",
+    );
+    let (old, new) = (column(ONE_HEEL, 0), column(&new, 0));
+    let sign = |says: &String| if says.contains("read ") { "» " } else { "" };
+    let carried = |says: &String| format!("{}{says}", sign(says));
+    assert_eq!(new, old.iter().map(carried).collect::<Vec<_>>());
+}
+
+#[test]
+fn off_the_wind_nothing_is_reckoned_and_the_card_has_no_rows() {
+    let reach = ONE_HEEL.replace(
+        "point_of_sail: upwind, controls: [backstay], at: {15",
+        "point_of_sail: close-reach, controls: [backstay], at: {15",
+    );
+    let (cards, _) = cards_of(&reach);
+    assert_eq!(cards[0].content.data()["tables"].as_array().unwrap().len(), 1);
+}
+
+#[test]
+fn over_the_wind_the_wind_to_read_at_does_not_jump() {
+    const ONE: &str = "targets: {14: {heel: 20, speed: 6.5, angle: 42}}}";
+    let heels = "targets: {6: {heel: 9, speed: 5.2, angle: 42}, 14: {heel: 20, speed: 6.5}}}";
+    let books = [
+        ONE_HEEL.replace(ONE, heels),
+        ONE_HEEL.replace("{from: 18}", "{from: 18, wind: 11}"),
+        ONE_HEEL.replace(ONE, heels).replace("{from: 18}", "{from: 18, wind: 9}"),
+    ];
+    for text in books {
+        let book = load(&text).book.unwrap();
+        let feel = Feel::of(&book).unwrap();
+        let read = |step: u32| {
+            let wind = Wind::knots(6.0 + f64::from(step) / 1000.0);
+            let Felt::At(read_at) = feel.read_at(&book.settings[0], wind, 5, Bunks::Leeward).unwrap() else {
+                panic!("{wind:?}")
+            };
+            read_at.wind.to_knots()
+        };
+        let winds: Vec<f64> = (0..14_000).map(read).collect();
+        // A thousandth of a knot of wind is worth a few thousandths on the card, never a step.
+        let worst = winds.windows(2).map(|pair| (pair[1] - pair[0]).abs()).fold(0.0, f64::max);
+        assert!(worst < 0.01, "{worst}");
+        assert_eq!(winds[0], 6.0);
+        assert!(winds[13_999] > 21.0);
+    }
 }
 
 #[test]
 fn cold_thick_air_is_told_and_counted() {
-    let cold = RIGHTING.replace("upwind_angle", "air: {celsius: -5, hpa: 1040, humidity: 50}, upwind_angle");
+    let cold = RIGHTING.replace(
+        "upwind_angle",
+        "air: {celsius: -5, hpa: 1040, humidity: 50}, tuned_in: {celsius: 15, hpa: 1013.25, humidity: 0}, upwind_angle",
+    );
     let text = book(CREW, &cold, "{kind: crew-below, below: 0, bunks: leeward}");
     // As an ideal gas √(1040/1013.25 · 288.15/268.15) = 1.050; the apparent wind of 19.6 kn is felt as 20.6 kn, which is
     // 15.0 kn of true wind.
-    assert_eq!(rows(&text)[2].1, [Some("15".to_owned())]);
+    assert_eq!(rows(&text)[2].1, ["read 15"]);
     let (cards, _) = cards_of(&text);
-    assert!(cards[0].content.data()["assumptions"].to_string().contains("more wind than at 15"));
+    assert!(
+        cards[0].content.data()["assumptions"]
+            .to_string()
+            .contains("% more wind than on the day she was tuned (15 °C, 1013.25 hPa)")
+    );
+    // `show` with nobody below and `show` alone read at the same wind.
+    let loaded = load(&text);
+    let book = loaded.book.unwrap();
+    let feel = Feel::of(&book).unwrap();
+    let Felt::At(nobody) = feel.read_at(&book.settings[0], Wind::knots(14.0), 0, Bunks::Leeward).unwrap() else {
+        panic!()
+    };
+    assert!(nobody.changes());
+}
+
+#[test]
+fn air_without_the_day_she_was_tuned_stays_out_and_is_asked_about() {
+    let air = RIGHTING.replace("upwind_angle", "air: {celsius: -5, hpa: 1040, humidity: 50}, upwind_angle");
+    let text = book(CREW, &air, "{kind: crew-below, below: 4, bunks: leeward}");
+    let loaded = load(&text);
+    assert!(loaded.problems.iter().any(|problem| problem.instead.contains("tuned_in")), "{:?}", loaded.problems);
+    let rows = |text: &str| {
+        cards::cards(load(text).book.as_ref().unwrap(), &mut Vec::new())[0].content.data()["tables"].clone()
+    };
+    assert_eq!(rows(&text), rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 4, bunks: leeward}")));
+    // On a day like the one she was tuned on nothing is added.
+    let same = air.replace("upwind_angle", "tuned_in: {celsius: -5, hpa: 1040}, upwind_angle");
+    assert_eq!(rows(&book(CREW, &same, "{kind: crew-below, below: 4, bunks: leeward}")), rows(&text));
+}
+
+#[test]
+fn a_row_sailed_with_a_watch_below_has_it_in_its_heel() {
+    let with = |on_rail: &str| {
+        ONE_HEEL.replace("at: {5:", &format!("on_rail: {on_rail}, at: {{5:")).replace("[leeward]", "[windward]")
+    };
+    assert_eq!(column(&with("4"), 0)[2..], ["no change", "no change"]);
+    let by_row = column(&with("{14: 4}"), 0);
+    assert_eq!((by_row[2].as_str(), by_row[3].starts_with("read ")), ("no change", true));
+    let said = |text: &str| cards_of(text).0[0].content.data()["assumptions"].to_string();
+    assert!(said(&with("{14: 4}")).contains("J1 + Main at 14 kn: 4; the others"), "{}", said(&with("{14: 4}")));
+    assert!(said(ONE_HEEL).contains("sailed with all on the rail"));
+}
+
+#[test]
+fn a_number_on_the_rail_that_cannot_be_is_refused_once_at_its_place() {
+    for (on_rail, place, remedy) in [
+        ("9", "9", "from 0 to 8"),
+        ("{14: 9}", "9", "from 0 to 8"),
+        ("{13: 4}", "13", "one of its rows"),
+        ("-1", "-1", "from 0"),
+        ("some", "some", "4"),
+    ] {
+        let text = ONE_HEEL.replace("at: {5:", &format!("on_rail: {on_rail}, at: {{5:"));
+        let loaded = load(&text);
+        let [problem] = &loaded.problems[..] else { panic!("{on_rail}: {}", complaints(&loaded)) };
+        assert_eq!(&text[problem.place.as_ref().unwrap().bytes.clone()], place);
+        assert!(problem.instead.contains(remedy), "{}", problem.instead);
+    }
+}
+
+#[test]
+fn check_asks_where_the_crew_cannot_be_in_displacement_or_levers_as_it_should() {
+    for (righting, asks) in [
+        (RIGHTING.replace("6000 kg", "1200 kg"), "is the crew in the displacement?"),
+        (RIGHTING.replace("gm: 1.2 m", "gz: {0: 30 mm, 40: 700 mm}"), "in it already?"),
+    ] {
+        let loaded = load(&book(CREW, &righting, "{kind: strip}"));
+        let [problem] = &loaded.problems[..] else { panic!("{}", complaints(&loaded)) };
+        assert!(problem.what.contains(asks) && loaded.is_sound(), "{}", problem.what);
+    }
 }
 
 #[test]
@@ -122,12 +306,12 @@ fn the_card_can_be_drawn_in_readable_letters() {
 fn impossible_input_is_refused_with_place_and_remedy() {
     let cases = [
         (CREW.to_owned(), RIGHTING.to_owned(), "below: 9", "9", "from 0 to 8"),
-        // At 22° with nothing in the table beyond 15°.
+        // Limited at 20° with nothing in the table beyond 15°.
         (
             CREW.to_owned(),
             RIGHTING.replace("gm: 1.2 m", "gz: {0: 0 mm, 15: 300 mm}"),
             "below: 4",
-            "10",
+            "6",
             "extend the table",
         ),
         // So little stability, and bunks so far to leeward, that nothing rights her.
@@ -135,7 +319,7 @@ fn impossible_input_is_refused_with_place_and_remedy() {
             CREW.replace("out: 1.0 m", "out: 15 m"),
             RIGHTING.replace("gm: 1.2", "gm: 0.01"),
             "below: 8, bunks: leeward",
-            "10",
+            "6",
             "check the units",
         ),
     ];

@@ -111,11 +111,12 @@ fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
     let passage = passages.iter().find(|it| it["of"] == "J1 + Main, 14 kn, 4 below in leeward bunks").unwrap();
     let number = |finds: &str| -> f64 { value(passage, finds).split(' ').next().unwrap().parse().unwrap() };
     let air = number("factor of the air");
-    let factor = (number("RM_full") / number("RM_now")).sqrt() * air;
+    assert!((number("RM_then") * air * air / number("heeling moment, H") - 1.0).abs() < 2e-3);
+    let factor = (number("heeling moment, H") / number("RM_now")).sqrt();
     // Four figures are printed.
     assert!((factor - number("factor on the wind")).abs() < 2e-3, "{factor}");
     assert!((number("apparent wind, A") * factor - number("apparent wind as she feels it, A′")).abs() < 0.05);
-    assert_eq!(value(passage, "printed"), "16½");
+    assert_eq!(value(passage, "printed"), "past this sail: J2 + Main, read 17");
     let shown = json(&[
         "show",
         "--example",
@@ -136,10 +137,15 @@ fn crew_below_is_worked_from_righting_moments_to_the_printed_wind() {
 fn show_reads_the_settings_at_the_wind_with_hands_below_and_says_why() {
     let text =
         out(&["show", "--example", "--wind", "11", "--below", "4", "--bunks", "leeward", "--settings", "j1-upwind"]);
-    assert!(text.contains("read at 13½ kn: 4 below in leeward bunks"), "{text}");
+    assert!(text.contains("read at 14 kn: 4 below in leeward bunks"), "{text}");
+    // The same boat without the day she was tuned in: there the wind to read at is a wind like any other.
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("boat.yaml");
+    std::fs::write(&path, include_str!("../../examples/full.yaml").replace("  tuned_in:", "  # tuned_in:")).unwrap();
+    let path = path.to_str().unwrap();
     let exact = json(&[
         "show",
-        "--example",
+        path,
         "--wind",
         "11",
         "--below",
@@ -151,10 +157,25 @@ fn show_reads_the_settings_at_the_wind_with_hands_below_and_says_why() {
         "--json",
     ]);
     let wind = exact[0]["read_at_kn"].to_string();
-    let there = json(&["show", "--example", "--wind", &wind, "--settings", "j1-upwind", "--json"]);
+    let there = json(&["show", path, "--wind", &wind, "--settings", "j1-upwind", "--json"]);
     assert_eq!(exact[0]["controls"], there[0]["controls"]);
+    // With nobody below it says what it says alone, whatever the air does.
+    for wind in ["6", "12", "14"] {
+        let alone = ["show", "--example", "--wind", wind, "--settings", "j1-upwind", "--json"];
+        let nobody = json(&[&alone[..], &["--below", "0"]].concat());
+        assert_eq!(json(&alone)[0]["controls"], nobody[0]["controls"], "{wind} kn");
+    }
+    let heavy = out(&["show", "--example", "--wind", "14", "--settings", "j1-upwind"]);
+    assert!(heavy.contains("read at 14½ kn: the air is heavier than on the day she was tuned"), "{heavy}");
     let reaching = out(&["show", "--example", "--wind", "11", "--below", "4", "--settings", "j1-close-reach"]);
-    assert!(reaching.contains("no change, heel is not the limit"), "{reaching}");
+    assert!(!reaching.contains("read at"), "{reaching}");
+    let light = out(&["show", "--example", "--wind", "6", "--below", "2", "--settings", "j1-upwind"]);
+    assert!(light.contains("read at 6 kn: 2 below in windward bunks: no change, heel is not the limit"), "{light}");
+    let unknown = ["show", "--example", "--wind", "22", "--below", "4", "--settings", "j3-upwind"];
+    assert!(out(&unknown).contains("4 below in windward bunks: not reckoned: no target heel"), "{}", out(&unknown));
+    let unknown = json(&[&unknown[..], &["--json"]].concat());
+    assert!(unknown[0]["read_at_kn"].is_null() && !unknown[0]["controls"][0]["mark"].is_null(), "{unknown}");
+    assert!(reaching.contains("4 below in windward bunks: not reckoned: not upwind"), "{reaching}");
 }
 
 #[test]

@@ -132,8 +132,32 @@ fn with_hands_below_the_wind_to_read_at_is_the_crew_below_cards() {
     let (below, _) = cards_of(&text);
     let row = &below[0].content.data()["tables"][0]["rows"][2];
     assert_eq!(row["wind"], "14");
-    assert_eq!(watches(&cards)[0]["weather"]["sails"][0]["read_at"], row["read_at"][0]);
-    assert_ne!(row["read_at"][0], "14");
+    let read_at = watches(&cards)[0]["weather"]["sails"][0]["read_at"].as_str().unwrap().to_owned();
+    assert_eq!(row["read_at"][0], format!("read {read_at}"));
+    assert_ne!(read_at, "14");
+}
+
+#[test]
+fn a_forecast_is_told_as_the_sensor_at_its_height_reads_it_or_as_given() {
+    let forecast = "forecast: [{time: 2027-06-29 18:00, wind: 10..12, angle: 42, gust: 15}]\n";
+    let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast);
+    let said = |text: &str| {
+        let (cards, problems) = cards_of(text);
+        assert!(problems.is_empty(), "{problems:?}");
+        (watches(&cards)[0]["weather"].clone(), cards[0].content.data()["assumptions"][0].as_str().unwrap().to_owned())
+    };
+    let (weather, words) = said(&text);
+    assert_eq!(weather["wind"], "10 to 12 kn, force 3 to 4, gusts 15");
+    assert!(words.starts_with("Forecast as given; "), "{words}");
+    // ln(30/0.0002)/ln(10/0.0002) = 11.918/10.820 = 1.1015; the force is that of the forecast, at 10 m.
+    let (weather, words) = said(&format!("{text}wind_source: {{kind: true, height: 30 m}}\n"));
+    // A gust past the sail's range is told above all else, and not twice.
+    assert_eq!(weather["wind"], "11 to 13 kn, force 3 to 4");
+    assert_eq!(weather["beyond"][0], "Gusts 16½: J1 only to 16 kn");
+    assert_eq!(weather["sails"][0]["read_at"], "11 to 13");
+    assert!(words.starts_with("Forecast for 10 m, told as the sensor at 30 m reads it, 10 % more"), "{words}");
+    let low = load(&format!("{text}wind_source: {{kind: true, height: 17 mm}}\n"));
+    assert!(low.problems[0].what.contains("the height of the wind sensor"), "{}", low.problems[0].what);
 }
 
 #[test]

@@ -64,7 +64,14 @@ fn a_new_sail_goes_on_with_the_old_settings_moved_by_its_offsets_and_marked() {
     assert_eq!(at(&book, "j3b-upwind", 1, 18.0), (6.5, Ground::CarriedOver));
     assert_eq!(at(&book, "j3b-upwind", 2, 22.0), (2.0, Ground::CarriedOver));
     assert_eq!(at(&book, "j3b-upwind", 0, 20.0).1, Ground::CarriedOver, "and so is what lies between");
-    assert!(book.settings("j3b-upwind").is_some_and(|settings| settings.targets.is_empty()));
+    // How she went with the old sail goes on as well, and says where it is from.
+    let targets = &book.settings("j3b-upwind").expect("settings").targets;
+    let speeds: Vec<_> =
+        targets.iter().map(|target| (target.speed.map(|speed| speed.to_knots()), target.ground)).collect();
+    assert_eq!(speeds, [(Some(7.0), Ground::CarriedOver)]);
+    let cards = cards::cards(&book, &mut Vec::new());
+    let card = cards.iter().find(|card| card.id == "j3b-upwind").expect("a card").content.data().to_string();
+    assert!(card.contains("\"» 7\""), "{card}");
     assert_eq!(at(&book, "j3-upwind", 0, 18.0), (5.5, Ground::Sailed), "the old ones stay in the book");
 }
 

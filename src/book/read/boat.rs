@@ -110,18 +110,22 @@ pub fn bands(edges: &[Wind]) -> Vec<Band> {
     edges.windows(2).filter(|pair| pair[0] < pair[1]).map(|pair| Band::new(pair[0], pair[1])).collect()
 }
 
-pub fn wind_source(node: &Node, problems: &mut Vec<Problem>) -> Option<WindSource> {
+pub fn wind_source(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<WindSource> {
     let mut fields = Table::open(node, "the wind source", problems)?;
     let kinds = [("true", WindKind::True), ("apparent", WindKind::Apparent)];
     let kind = fields.need("kind", "kind: true", problems);
     let kind = kind.and_then(|node| words::choice(node, "the kind of wind", &kinds, problems));
     let sensor = fields.take("sensor").and_then(|node| words::words(node, "the wind sensor", problems));
     let calibrated = fields.take("calibrated").and_then(|node| words::day(node, "the day of calibration", problems));
+    let height = fields.take("height").and_then(|node| {
+        quantity::length(node, units, "the height of the wind sensor", &limits::SENSOR_HEIGHT, problems)
+    });
     fields.finish(problems);
     Some(WindSource {
         kind: kind?,
         sensor: sensor.map(|sensor| sensor.value),
         calibrated: calibrated.map(|day| day.value),
+        height,
     })
 }
 

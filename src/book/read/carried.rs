@@ -2,7 +2,7 @@
 //! marked as carried over, wherever the new sail has no rows of its own. Knows sails and settings; prints nothing.
 
 use super::controls::within_limits;
-use crate::book::model::{Control, Row, Sail, Settings, Spanned, Targets, Units};
+use crate::book::model::{Control, Row, Sail, Settings, Spanned, Target, Targets, Units};
 use crate::book::problem::Problem;
 use crate::book::quantity::{self, Dimension};
 use crate::book::suggest;
@@ -105,8 +105,7 @@ fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>)
     let mut copy = source.clone();
     copy.id = Spanned { value: id_for(sail, &stands_for.value, source), place: sail.id.place.clone() };
     copy.sails = source.sails.iter().map(new_id).collect();
-    // What the boat did with the old sail is no target for the new one.
-    copy.targets = Targets::default();
+    copy.targets = carried_targets(source);
     copy.place = sail.place.clone();
     for row in &mut copy.rows {
         row.ground = Ground::CarriedOver;
@@ -120,6 +119,13 @@ fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>)
         }
     }
     Ok(copy)
+}
+
+/// How the boat went with the old sail, until it is known how she goes with this one. How the old sail looked is no target.
+fn carried_targets(source: &Settings) -> Targets {
+    let carry = |target: &Target| Target { look: None, ground: Ground::CarriedOver, ..target.clone() };
+    let says_more = |target: &Target| target.speed.is_some() || target.heel_deg.is_some() || target.angle.is_some();
+    Targets::sorted(source.targets.iter().map(carry).filter(says_more).collect())
 }
 
 /// What can be read nearest to `exact`; unlike [`Scale::round`] not held on the scale, so that a value past its end is
@@ -167,6 +173,11 @@ fn join(
                 .collect();
             leave_to_own(&mut rows, &own.rows, known.bands);
             check(&rows, &own.controls, known, problems);
+            let targets =
+                own.targets.iter().chain(copy.targets.iter().filter(|target| {
+                    !own.targets.iter().any(|own| same_band(known.bands, own.at.value, target.at.value))
+                }));
+            own.targets = Targets::sorted(targets.cloned().collect());
             own.rows.extend(rows);
             own.rows.sort_by_key(|row| row.at.value);
         }
@@ -180,13 +191,16 @@ fn join(
     }
 }
 
+fn same_band(bands: &[Band], a: Wind, b: Wind) -> bool {
+    a == b || bands.iter().any(|band| band.holds(a) && band.holds(b))
+}
+
 /// Takes every carried reading out for which the same band holds one of the sail's own.
 fn leave_to_own(rows: &mut Vec<Row>, own: &[Row], bands: &[Band]) {
-    let same_band = |a: Wind, b: Wind| a == b || bands.iter().any(|band| band.holds(a) && band.holds(b));
     for row in rows.iter_mut() {
         for (position, reading) in row.readings.iter_mut().enumerate() {
             let has_own = own.iter().any(|own| {
-                same_band(own.at.value, row.at.value) && own.readings.get(position).is_some_and(Option::is_some)
+                same_band(bands, own.at.value, row.at.value) && own.readings.get(position).is_some_and(Option::is_some)
             });
             if has_own {
                 *reading = None;

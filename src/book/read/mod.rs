@@ -25,7 +25,7 @@ mod watches;
 pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
-use super::model::{RaceSections, RiggingSections, Sections, Units};
+use super::model::{RaceSections, RiggingSections, Sections, Settings, Units};
 use super::problem::{Place, Problem};
 use super::table::Table;
 use super::tree::Node;
@@ -52,7 +52,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         Some(node) => boat::wind_bands(node, &units, problems),
         None => boat::bands(&DEFAULT_BAND_EDGES_KN.map(Wind::knots)),
     };
-    let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, problems));
+    let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, &units, problems));
     let dark = fields.take("dark").and_then(|node| boat::dark(node, &units, problems));
     let wardrobe = fields.take("wardrobe").and_then(|node| wardrobe::plan(node, &units, problems));
     let (controls, control_names) =
@@ -83,6 +83,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     };
     carried::carry_over(&known, &mut settings, problems);
     let race = race(&mut fields, &units, problems);
+    check_on_rail(&settings, &race, problems);
     let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
     let cards = fields.take("cards").map(|node| cards::entries(node, problems));
     fields.finish(problems);
@@ -121,6 +122,9 @@ fn rigging(
 fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {
     let crew = fields.take("crew").and_then(|node| crew::crew(node, units, problems));
     let righting = fields.take("righting").and_then(|node| righting::righting(node, units, problems));
+    if let (Some(crew), Some(righting)) = (&crew, &righting) {
+        righting::check_crew_counts(crew, righting, problems);
+    }
     let watches_node = fields.take_nearest("watches", problems);
     let watches = watches_node.and_then(|node| watches::watches(node, units, problems));
     let forecast = fields.take("forecast").map(|node| {
@@ -131,6 +135,21 @@ fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> R
     });
     let checks = fields.take("checks").map(|node| watches::checks(node, problems)).unwrap_or_default();
     RaceSections { crew, righting, watches, forecast: forecast.unwrap_or_default(), checks }
+}
+
+/// Says so where more were on the rail than are aboard.
+fn check_on_rail(settings: &[Settings], race: &RaceSections, problems: &mut Vec<Problem>) {
+    let Some(aboard) = race.crew.as_ref().map(|crew| crew.crew.aboard) else { return };
+    let mut told: Vec<&Place> = Vec::new();
+    let rows = settings.iter().flat_map(|settings| &settings.rows);
+    for up in rows.filter_map(|row| row.on_rail.as_ref()).filter(|up| up.value > aboard) {
+        // One number may stand for many rows, and for those carried over to another sail.
+        if !told.contains(&&up.place) {
+            told.push(&up.place);
+            let what = format!("{} on the rail are more than the {aboard} aboard", up.value);
+            problems.push(Problem::error(up.place.clone(), what, format!("write a number from 0 to {aboard}")));
+        }
+    }
 }
 
 fn check_form(node: &Node, problems: &mut Vec<Problem>) {

@@ -1,6 +1,6 @@
 //! What rights the boat, when heel is what limits her, and the air she is to sail in.
 
-use crate::book::model::{Righting, Units};
+use crate::book::model::{CrewSection, Righting, Units};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
@@ -10,6 +10,9 @@ use crate::tuning::Wind;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{GzCurve, Hull, Lever};
 use crate::wrong::Wrong;
+
+/// No keelboat carries a crew heavier than this part of all that floats: common practice, and far above it.
+const MOST_CREW_SHARE: f64 = 0.5;
 
 pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Righting> {
     let mut fields = Table::open(node, "the righting", problems)?;
@@ -46,7 +49,16 @@ pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
     let upwind_angle = fields
         .take("upwind_angle")
         .and_then(|node| quantity::wind_angle(node, "the wind angle upwind", &limits::UPWIND_ANGLE_DEG, problems));
-    let air = fields.take("air").and_then(|node| air(node, problems));
+    let air_node = fields.take("air");
+    let air_now = air_node.and_then(|node| air(node, None, problems));
+    let tuned_in = fields.take("tuned_in").map(|node| air(node, air_now, problems));
+    if let (Some(node), true, None) = (air_node, air_now.is_some(), &tuned_in) {
+        problems.push(Problem::warning(
+            super::start_of(node),
+            "the air is given, but not the air she was tuned in: its density does not count",
+            "write the day she was tuned as well, like `tuned_in: {celsius: 18, hpa: 1016}`, or leave `air` out",
+        ));
+    }
     fields.finish(problems);
     let (limited_from_deg, limited_from_wind) = limited?;
     Some(Righting {
@@ -54,9 +66,29 @@ pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
         limited_from_deg,
         limited_from_wind,
         upwind_angle,
-        air,
+        air: air_now,
+        tuned_in: tuned_in.flatten(),
         place: node.place.clone(),
     })
+}
+
+/// Asks whether the crew is in what floats and not in the levers, where the numbers say that it cannot be so.
+pub fn check_crew_counts(crew: &CrewSection, righting: &Righting, problems: &mut Vec<Problem>) {
+    let crew_kg = f64::from(crew.crew.aboard) * crew.crew.mass_each_kg;
+    if crew_kg > righting.hull.displacement_kg * MOST_CREW_SHARE {
+        problems.push(Problem::warning(
+            righting.place.clone(),
+            "her crew weighs more than half of what floats: is the crew in the displacement?",
+            "the displacement, and the GM or GZ that go with it, are those of the boat with crew and stores aboard",
+        ));
+    }
+    if righting.hull.rights_upright() {
+        problems.push(Problem::warning(
+            righting.place.clone(),
+            "the table of GZ rights her upright: is a crew on the rail in it already?",
+            "give GZ with the crew on the centreline, which is 0 at 0°; the card adds the way to the rail",
+        ));
+    }
 }
 
 /// `{0: 0 mm, 10: 215 mm}`: GZ by heel in degrees.
@@ -98,18 +130,27 @@ fn heel_limited(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
     Some((from?, wind))
 }
 
-/// `{celsius: 8, hpa: 1025, humidity: 80}`.
-fn air(node: &Node, problems: &mut Vec<Problem>) -> Option<Air> {
+/// `{celsius: 8, hpa: 1025, humidity: 80}`; as humid as `like`, if the book does not say.
+fn air(node: &Node, like: Option<Air>, problems: &mut Vec<Problem>) -> Option<Air> {
+    const HUMIDITY: &str = "the relative humidity, percent";
     /// Wide enough that the formula's own limits are what is told.
     const ANY: std::ops::RangeInclusive<f64> = -10_000.0..=10_000.0;
     let mut fields = Table::open(node, "the air", problems)?;
     fields.place = super::start_of(node);
-    let mut number = |field: &'static str, example: &str, what: &str| {
-        fields.need(field, example, problems).and_then(|node| quantity::plain_number(node, what, &ANY, problems))
+    let number =
+        |node: &Node, what: &str, problems: &mut Vec<Problem>| quantity::plain_number(node, what, &ANY, problems);
+    let temperature_c = fields
+        .need("celsius", "celsius: 8", problems)
+        .and_then(|node| number(node, "the temperature of the air, °C", problems));
+    let pressure_hpa = fields
+        .need("hpa", "hpa: 1025", problems)
+        .and_then(|node| number(node, "the pressure of the air, hPa", problems));
+    let humidity = match like {
+        Some(like) => fields
+            .take("humidity")
+            .map_or(Some(like.relative_humidity_percent), |node| number(node, HUMIDITY, problems)),
+        None => fields.need("humidity", "humidity: 80", problems).and_then(|node| number(node, HUMIDITY, problems)),
     };
-    let temperature_c = number("celsius", "celsius: 8", "the temperature of the air, °C");
-    let pressure_hpa = number("hpa", "hpa: 1025", "the pressure of the air, hPa");
-    let humidity = number("humidity", "humidity: 80", "the relative humidity, percent");
     fields.finish(problems);
     let air = Air { temperature_c: temperature_c?, pressure_hpa: pressure_hpa?, relative_humidity_percent: humidity? };
     match air.density_kg_m3() {

@@ -137,7 +137,10 @@ fn one(
         }
     };
     check_columns(&columns, &what, known, problems);
-    let rows = rows(raw_rows, &columns, known, problems);
+    let mut rows = rows(raw_rows, &columns, known, problems);
+    if let Some(node) = fields.take("on_rail") {
+        on_rail(node, &mut rows, &what, known.units, problems);
+    }
     check_rising(rows.iter().map(|row| &row.at), known.units.wind, &what, problems);
     // A reading that could not be read has had its complaint.
     if problems.len() == before {
@@ -268,9 +271,37 @@ fn rows(raw: Vec<RawRow>, columns: &[Column], known: &Known<'_>, problems: &mut 
     };
     let row = |raw: RawRow| {
         let readings = columns.iter().enumerate().map(|(index, column)| read(raw.cells.get(index), column)).collect();
-        Row { at: raw.at, readings, ground: Ground::Sailed }
+        Row { at: raw.at, readings, on_rail: None, ground: Ground::Sailed }
     };
     raw.into_iter().map(row).collect()
+}
+
+/// `4` for every row, or `{14: 4}`: how many were on the rail when a row was sailed.
+fn on_rail(node: &Node, rows: &mut [Row], what: &str, units: Units, problems: &mut Vec<Problem>) {
+    let count = |node: &Node, problems: &mut Vec<Problem>| {
+        let about = format!("the number on the rail of {what}");
+        let value = super::watches::count(node, &about, 0..=limits::MAX_CREW, problems)?;
+        Some(Spanned { value, place: node.place.clone() })
+    };
+    if !matches!(node.value, Value::Map(_)) {
+        if let Some(up) = count(node, problems) {
+            rows.iter_mut().for_each(|row| row.on_rail = Some(up.clone()));
+        }
+        return;
+    }
+    let entries = node.some_entries(&format!("`on_rail` of {what}"), 0..=limits::MAX_ROWS, "{14: 4}", problems);
+    for (key, value) in entries.unwrap_or_default() {
+        let wind = quantity::wind(key, &units, &format!("a wind on the rail of {what}"), &limits::WIND_KN, problems);
+        let (Some(wind), Some(up)) = (wind, count(value, problems)) else { continue };
+        match rows.iter_mut().find(|row| row.at.value == wind) {
+            Some(row) => row.on_rail = Some(up),
+            None => problems.push(Problem::error(
+                key.place.clone(),
+                format!("{what} has no row at {}", wind.as_written(units.wind)),
+                "name the wind of one of its rows, or write one number for all of them",
+            )),
+        }
+    }
 }
 
 fn check_rising<'a>(
@@ -423,6 +454,7 @@ fn target(key: &Node, value: &Node, settings: &str, units: &Units, problems: &mu
         heel_deg: heel,
         angle,
         look: look.map(|look| look.value),
+        ground: Ground::Sailed,
     })
 }
 

@@ -6,12 +6,13 @@ use super::{SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, Settings};
 use crate::cards::parts::into_rows::{IntoRows, goes_by_apparent};
 use crate::cards::parts::matrix::columns;
-use crate::cards::parts::read_at::Feel;
+use crate::cards::parts::read_at::{Feel, past_this_sail};
 use crate::cards::parts::words::{called, grounded, narrowed_words, sail_names};
 use crate::cards::wardrobe::ranges;
+use crate::tuning::profile::from_forecast_to;
 use crate::tuning::range::SailRange;
 use crate::tuning::righting::{Bunks, RightingError};
-use crate::tuning::{Angle, Axis, Span, Wind, beaufort};
+use crate::tuning::{Angle, Axis, Span, Wind, beaufort, mark};
 use crate::wrong::Wrong;
 
 /// From this true wind angle on a point of sail is meant: common practice among trimmers.
@@ -22,11 +23,16 @@ const POINTS_OF_SAIL: [(PointOfSail, Angle); 5] = [
     (PointOfSail::BroadReach, Angle::degrees(110.0)),
     (PointOfSail::Downwind, Angle::degrees(150.0)),
 ];
+const MM_PER_METRE: f64 = 1000.0;
+const PERCENT: f64 = 100.0;
+
 /// The forecast and what is needed to act on it.
 pub struct Outlook<'a> {
     book: &'a Book,
     feel: Option<Feel<'a>>,
     bunks: Bunks,
+    /// By how much the boat's sensor reads more than the forecast says.
+    at_sensor: f64,
 }
 
 /// A set of sails over a stretch of wind.
@@ -47,11 +53,20 @@ struct Choice<'a> {
 
 impl<'a> Outlook<'a> {
     pub fn new(book: &'a Book, bunks: Bunks) -> Self {
-        Outlook { book, feel: Feel::of(book), bunks }
+        let height = book.wind_source.as_ref().and_then(|source| source.height);
+        Outlook { book, feel: Feel::of(book), bunks, at_sensor: height.map_or(1.0, from_forecast_to) }
     }
 
     pub fn assumptions(&self) -> Vec<String> {
-        let mut words = vec!["Wind as forecast; marks for the middle of the winds to read at.".to_owned()];
+        let forecast = match self.book.wind_source.as_ref().and_then(|source| source.height) {
+            Some(height) => format!(
+                "Forecast for 10 m, told as the sensor at {} m reads it, {} % more (logarithmic profile, open sea)",
+                mark::print_decimal(height.to_mm() / MM_PER_METRE),
+                mark::print_decimal(((self.at_sensor - 1.0) * PERCENT).round()),
+            ),
+            None => "Forecast as given".to_owned(),
+        };
+        let mut words = vec![format!("{forecast}; marks for the middle of the winds to read at.")];
         if goes_by_apparent(self.book) {
             words.push(
                 "The forecast is true wind, the cards are in apparent: read at what the target speed and angle make of \
@@ -125,7 +140,7 @@ impl<'a> Outlook<'a> {
 
     /// What is said where the gusts of a forecast are past what the sails for its strongest wind are for.
     fn gusts_beyond(&self, row: &Forecast, picks: &[Pick<'_>]) -> Option<String> {
-        let (gust, last) = (row.gust?, picks.last()?);
+        let (gust, last) = (row.gust? * self.at_sensor, picks.last()?);
         let most = last.settings?.winds.high;
         let unit = self.book.units.wind;
         (gust > most).then(|| {
@@ -135,14 +150,15 @@ impl<'a> Outlook<'a> {
     }
 
     fn wind_words(&self, low: Wind, high: Wind, gust: Option<Wind>) -> String {
-        let gust = gust.map(|gust| format!(", gusts {}", self.wind(gust))).unwrap_or_default();
+        let gust = gust.map(|gust| format!(", gusts {}", self.wind(gust * self.at_sensor))).unwrap_or_default();
         let force = match (beaufort::of(low), beaufort::of(high)) {
             (Some(least), Some(most)) if least == most => format!(", force {}", least.number),
             (Some(least), Some(most)) => format!(", force {} to {}", least.number, most.number),
             _ => String::new(),
         };
         let kind = if goes_by_apparent(self.book) { " true" } else { "" };
-        format!("{} {}{kind}{force}{gust}", self.span(low, high), self.book.units.wind.symbol())
+        let winds = self.span(low * self.at_sensor, high * self.at_sensor);
+        format!("{winds} {}{kind}{force}{gust}", self.book.units.wind.symbol())
     }
 
     fn wind(&self, wind: Wind) -> String {
@@ -160,7 +176,7 @@ impl<'a> Outlook<'a> {
     /// # Errors
     /// Some wind has no sail among those that it could be read for, and there are others that it could not.
     fn picks(&self, row: &Forecast) -> Result<Vec<Pick<'a>>, Wrong> {
-        let (low, high) = row.wind;
+        let (low, high) = (row.wind.0 * self.at_sensor, row.wind.1 * self.at_sensor);
         let (choices, unread) = self.choices(row.angle);
         let first = |low: Wind, high: Wind| {
             choices.iter().find(|choice| choice.winds.holds(low) && choice.winds.holds(high)).copied()
@@ -229,12 +245,17 @@ impl<'a> Outlook<'a> {
         let Some(Choice { settings, rows, .. }) = pick.settings else {
             return Ok(SailPlan { sails: pick.sails.clone(), read_at: None, marks: Vec::new() });
         };
-        let felt = |wind: Wind| -> Result<Wind, Wrong> {
+        let felt = |wind: Wind| -> Result<(Wind, Option<&str>), Wrong> {
             let wind = rows.read(wind);
-            let Some(feel) = self.feel else { return Ok(wind) };
-            Ok(feel.read_at(settings, wind, below, self.bunks).map_err(told)?.map_or(wind, |read_at| read_at.wind))
+            let Some(feel) = self.feel else { return Ok((wind, None)) };
+            let felt = feel.read_at(settings, wind, below, self.bunks).map_err(told)?;
+            Ok((felt.wind_or(wind), felt.not_reckoned()))
         };
-        let (low, high) = (felt(pick.low)?, felt(pick.high)?);
+        let ((low, low_unknown), (high, high_unknown)) = (felt(pick.low)?, felt(pick.high)?);
+        let unknown = low_unknown.or(high_unknown).filter(|_| below > 0);
+        let unknown = unknown.map(|why| format!(" (those below {why})")).unwrap_or_default();
+        let past = past_this_sail(self.book, settings, high).filter(|_| high > rows.read(pick.high));
+        let past = past.map(|past| format!(" ({})", past.words())).unwrap_or_default();
         let middle = low.midway(high);
         let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));
         let marks = controls.zip(columns(self.book, settings)).filter_map(|(control, column)| {
@@ -242,7 +263,11 @@ impl<'a> Outlook<'a> {
             let setting = column.at(middle);
             Some(format!("{} {}", control.name, grounded(&column.scale().print(setting.reading), setting.ground)))
         });
-        Ok(SailPlan { sails: pick.sails.clone(), read_at: Some(self.span(low, high)), marks: marks.collect() })
+        Ok(SailPlan {
+            sails: pick.sails.clone(),
+            read_at: Some(self.span(low, high) + &unknown + &past),
+            marks: marks.collect(),
+        })
     }
 }
 

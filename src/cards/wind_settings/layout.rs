@@ -195,7 +195,9 @@ fn surround(card: &WindSettings) -> Surround {
 fn legend_words(card: &WindSettings) -> String {
     let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
     let used = |ground: &Ground| {
-        card.rows.iter().flat_map(|row| row.cells.iter().flatten()).any(|cell| cell.ground == *ground)
+        let sign = ground_sign(*ground).unwrap_or("no sign");
+        let of_a_target = card.rows.iter().flat_map(|row| &row.targets).any(|target| target.starts_with(sign));
+        of_a_target || card.rows.iter().flat_map(|row| row.cells.iter().flatten()).any(|cell| cell.ground == *ground)
     };
     let mut words: Vec<&str> = all.into_iter().filter(used).map(ground_legend).collect();
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {

@@ -11,11 +11,12 @@ use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
 use super::parts::words::{
-    end_words, limit_words, narrowed_sails, open_span, point_of_sail, sail_names, span_words, wind_span, wind_words,
+    end_words, ground_sign, limit_words, narrowed_sails, open_span, point_of_sail, sail_names, span_words, wind_span,
+    wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table};
+use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table, Target};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
@@ -173,6 +174,12 @@ fn card(
     Some(Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content))
 }
 
+/// A target as it is printed: `» 6.8` if it was carried over.
+fn told(target: &Target, read: TargetReader) -> Option<String> {
+    let sign = ground_sign(target.ground).filter(|_| target.ground != Ground::Sailed);
+    read(target).map(|text| sign.map_or(text.clone(), |sign| format!("{sign} {text}")))
+}
+
 fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSettings {
     let columns = columns(book, settings);
     let controls: Vec<&Control> = settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
@@ -197,7 +204,11 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
             low: band.low.print(unit),
             high: band.high.print(unit),
             cells: columns.iter().map(|column| column.as_ref().map(|column| cell(column, *band))).collect(),
-            targets: target_columns.iter().map(|(_, read)| target.and_then(*read).unwrap_or_default()).collect(),
+            targets: target_columns
+                .iter()
+                .map(|(_, read)| target.and_then(|target| told(target, *read)))
+                .map(Option::unwrap_or_default)
+                .collect(),
         }
     });
     let looks = settings.targets.iter().filter_map(|target| {
@@ -253,7 +264,7 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
     rows.filter(|row| !row.moves.is_empty()).collect()
 }
 
-type TargetReader = fn(&crate::book::Target) -> Option<String>;
+type TargetReader = fn(&Target) -> Option<String>;
 type TargetColumn = (&'static str, TargetReader);
 
 fn head(control: &Control) -> ColumnHead {

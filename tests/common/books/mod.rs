@@ -191,7 +191,9 @@ pub fn sound(row: &[u32]) -> Book {
     if c.chance(40) {
         let kind = c.one(&["true", "apparent", "'true'"]);
         let sensor = words::phrase(c);
-        let _ = writeln!(text, "wind_source: {{kind: {kind}, sensor: {sensor}, calibrated: {}}}", words::day(c));
+        let height = if c.chance(50) { format!(", height: {} m", c.between(8, 40)) } else { String::new() };
+        let _ =
+            writeln!(text, "wind_source: {{kind: {kind}, sensor: {sensor}, calibrated: {}{height}}}", words::day(c));
     }
     if c.chance(30) {
         let _ = writeln!(text, "dark: {{change_earlier: {} kn}}", c.one(&["1", "2", "2½", "4"]));

@@ -99,6 +99,14 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
         } else {
             inline(c, known, &columns, &winds, text);
         }
+        if c.chance(15) {
+            let up = c.between(0, 4);
+            let all = c.chance(50);
+            let _ = match winds.first().filter(|_| !all) {
+                Some(wind) => writeln!(text, "    on_rail: {{{wind} kn: {up}}}"),
+                None => writeln!(text, "    on_rail: {up}"),
+            };
+        }
         if c.chance(40) {
             targets(c, &winds, point, text);
         }
@@ -289,6 +297,8 @@ fn righting(c: &mut Choices<'_>, text: &mut String) {
             c.between(980, 1035),
             c.between(20, 100)
         ));
+        let humidity = if c.chance(50) { format!(", humidity: {}", c.between(20, 100)) } else { String::new() };
+        fields.push(format!("tuned_in: {{celsius: {}, hpa: {}{humidity}}}", c.between(0, 30), c.between(980, 1035)));
     }
     let _ = writeln!(text, "righting: {{{}}}", fields.join(", "));
 }
