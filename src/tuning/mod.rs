@@ -3,6 +3,7 @@
 pub mod adjust;
 pub mod air;
 mod angle;
+pub mod angled;
 mod axis;
 pub mod band;
 pub mod beaufort;
@@ -24,6 +25,7 @@ mod wind;
 pub mod working;
 
 pub use angle::Angle;
+pub use angled::AngledColumn;
 pub use axis::Axis;
 pub use band::Band;
 pub use boat_speed::BoatSpeed;

@@ -50,7 +50,32 @@ pub struct Known<A = Wind> {
 pub struct Column<A = Wind> {
     scale: Scale,
     known: Vec<Known<A>>,
+    /// What each of them was read from, in the same order.
+    sources: Vec<Source>,
     curve: Curve,
+}
+
+/// The recorded readings that a known value was itself read from; of a recorded value, it alone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Source {
+    /// The least of them.
+    pub least: f64,
+    /// The greatest of them.
+    pub greatest: f64,
+    /// The one that a tie goes to.
+    pub toward: f64,
+}
+
+impl Source {
+    /// A value as it was recorded.
+    pub fn recorded(reading: f64) -> Self {
+        Source { least: reading, greatest: reading, toward: reading }
+    }
+
+    /// What two values were read from, taken together; a tie goes toward the first.
+    fn and(self, other: Self, toward: f64) -> Self {
+        Source { least: self.least.min(other.least), greatest: self.greatest.max(other.greatest), toward }
+    }
 }
 
 /// A setting at one wind.
@@ -79,9 +104,20 @@ impl<A: Axis> Column<A> {
     /// Scales that can only step do so whatever `between` says. `None` if there is no known value, a number is not
     /// finite, or winds do not strictly rise.
     pub fn new(scale: Scale, known: Vec<Known<A>>, between: Between) -> Option<Self> {
+        let sources = known.iter().map(|known| Source::recorded(known.reading)).collect();
+        Column::read_from(scale, known, sources, between)
+    }
+
+    /// The same where the known values were themselves read from recorded ones. No mark leaves the readings around it.
+    pub(super) fn read_from(
+        scale: Scale,
+        known: Vec<Known<A>>,
+        sources: Vec<Source>,
+        between: Between,
+    ) -> Option<Self> {
         let between = if scale.steps() { Between::Step } else { between };
         let curve = Curve::new(known.iter().map(|known| (known.at.number(), known.reading)).collect(), between)?;
-        Some(Column { scale, known, curve })
+        Some(Column { scale, known, sources, curve })
     }
 
     /// The scale that the readings are of.
@@ -107,14 +143,31 @@ impl<A: Axis> Column<A> {
     /// The setting at one wind: sailed where a known wind is just this one, outside beyond the known ones.
     pub fn at(&self, at: A) -> Setting {
         let (below, above) = self.neighbours(at);
-        let as_recorded = |known: Known<A>, ground| Setting { exact: known.reading, reading: known.reading, ground };
         match self.curve.at(at.number()) {
-            _ if above.at == at => as_recorded(above, above.ground),
-            None => as_recorded(above, Ground::Outside),
-            Some(exact) => {
-                Setting { exact, reading: self.readable(exact, below, above), ground: self.ground(exact, below, above) }
-            }
+            _ if self.known[above].at == at => self.as_known(above, self.known[above].ground),
+            None => self.as_known(above, Ground::Outside),
+            Some(exact) => Setting {
+                exact,
+                reading: self.readable(exact, below, above),
+                ground: self.ground(at, exact, [below, above]),
+            },
         }
+    }
+
+    fn as_known(&self, index: usize, ground: Ground) -> Setting {
+        Setting { exact: self.known[index].reading, reading: self.known_reading(index), ground }
+    }
+
+    /// What is printed at a known value: as recorded, or rounded if it was read from others.
+    pub(super) fn known_reading(&self, index: usize) -> f64 {
+        self.rounded(self.known[index].reading, self.sources[index])
+    }
+
+    /// What is known at one place, and the recorded readings it is read from.
+    pub(super) fn setting_and_source(&self, at: A) -> (Setting, Source) {
+        let (setting, (below, above)) = (self.at(at), self.neighbours(at));
+        let alone = self.known[above].at == at || self.curve.at(at.number()).is_none();
+        (setting, if alone { self.sources[above] } else { self.source(below, above) })
     }
 
     /// The setting a card prints for a band; the rule is in the module's words.
@@ -138,25 +191,41 @@ impl<A: Axis> Column<A> {
         self.scale.moves_more_than_one_mark(lowest.1, highest.1).then(|| (readable(first), readable(second)))
     }
 
-    /// The known values at or below and at or above a wind; beyond the ends, the nearest one twice.
-    fn neighbours(&self, at: A) -> (Known<A>, Known<A>) {
+    /// Which known values stand at or below and at or above a wind; beyond the ends, the nearest one twice.
+    fn neighbours(&self, at: A) -> (usize, usize) {
         let last = self.known.len() - 1;
         let above = self.known.partition_point(|known| known.at < at);
-        (self.known[above.saturating_sub(1).min(last)], self.known[above.min(last)])
+        (above.saturating_sub(1).min(last), above.min(last))
     }
 
-    fn readable(&self, exact: f64, below: Known<A>, above: Known<A>) -> f64 {
-        if exact == below.reading || exact == above.reading {
+    /// The recorded readings that everything between two neighbours is read from.
+    pub(super) fn source(&self, below: usize, above: usize) -> Source {
+        self.sources[below].and(self.sources[above], self.known[below].reading)
+    }
+
+    fn readable(&self, exact: f64, below: usize, above: usize) -> f64 {
+        let as_recorded = |index: usize| exact == self.sources[index].least || exact == self.sources[index].greatest;
+        if as_recorded(below) || as_recorded(above) { exact } else { self.rounded(exact, self.source(below, above)) }
+    }
+
+    fn rounded(&self, exact: f64, source: Source) -> f64 {
+        if exact == source.least || exact == source.greatest {
             return exact;
         }
-        let (least, most) = (below.reading.min(above.reading), below.reading.max(above.reading));
-        self.scale.round(exact, below.reading).clamp(least, most)
+        self.scale.round(exact, source.toward).clamp(source.least, source.greatest)
     }
 
     /// A value is only as good as what it was read from.
-    fn ground(&self, exact: f64, below: Known<A>, above: Known<A>) -> Ground {
+    fn ground(&self, at: A, exact: f64, around: [usize; 2]) -> Ground {
         let stepped = self.curve.between() == Between::Step;
-        let used = [below, above].into_iter().filter(|known| !stepped || known.reading == exact);
-        used.map(|known| known.ground).filter(|ground| *ground != Ground::Sailed).max().unwrap_or(Ground::Between)
+        let [below, above] = around.map(|index| self.known[index].at);
+        let nearer = around[usize::from(at > below.midway(above))];
+        // A step is read from the nearer value alone; from the other as well where both are the same and known.
+        let is_used = |index: &usize| {
+            let known = self.known[*index];
+            !stepped || known.reading == exact && (known.ground != Ground::Outside || *index == nearer)
+        };
+        let used = around.into_iter().filter(is_used).map(|index| self.known[index].ground);
+        used.filter(|ground| *ground != Ground::Sailed).max().unwrap_or(Ground::Between)
     }
 }
