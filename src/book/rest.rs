@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::model::{Sail, Sections};
+use super::model::{PointsOfSail, Sail, Sections};
 use super::problem::{Level, Place, Problem, SourceId};
 use super::sound::{Book, Missing, Section};
 use super::tree::{Node, Value};
@@ -14,9 +14,10 @@ use super::words;
 const GROUND: [&str; 3] = ["book", "boat", "units"];
 
 /// The fields of a book that can be taken out, and what of the book they are.
-const SECTIONS: [(&str, Section); 17] = [
+const SECTIONS: [(&str, Section); 18] = [
     ("wind_bands", Section::WindBands),
     ("wind_source", Section::WindSource),
+    ("points_of_sail", Section::PointsOfSail),
     ("controls", Section::Controls),
     ("sails", Section::Sails),
     ("settings", Section::Settings),
@@ -322,6 +323,7 @@ impl Out {
             match section {
                 Section::WindBands => sections.bands.clear(),
                 Section::WindSource => sections.wind_source = None,
+                Section::PointsOfSail => sections.points_of_sail = PointsOfSail::default(),
                 Section::Dark => sections.dark = None,
                 Section::Wardrobe => sections.wardrobe = None,
                 Section::Adjustments => sections.adjustments.clear(),

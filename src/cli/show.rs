@@ -19,13 +19,6 @@ use serde_json::json;
 use super::chosen::{ChosenBook, Usage};
 use super::{Outcome, complain, headed, refuse, refused, say};
 
-const POINTS_OF_SAIL: [PointOfSail; 5] = [
-    PointOfSail::Upwind,
-    PointOfSail::CloseReach,
-    PointOfSail::BeamReach,
-    PointOfSail::BroadReach,
-    PointOfSail::Downwind,
-];
 /// Change points listed of one control; a gauge read to 1 psi may have more than anyone wants.
 const MOST_CHANGES: usize = 2_000;
 
@@ -228,8 +221,8 @@ fn on_point_of_sail<'a>(
     let Some(asked) = asked else { return Ok(chosen) };
     let name = |point| point_of_sail(point).replace(' ', "-");
     let asked = asked.replace(' ', "-");
-    if !POINTS_OF_SAIL.iter().any(|point| name(*point) == asked) {
-        let names: Vec<String> = POINTS_OF_SAIL.iter().map(|point| name(*point)).collect();
+    if !PointOfSail::ALL.iter().any(|point| name(*point) == asked) {
+        let names: Vec<String> = PointOfSail::ALL.iter().map(|point| name(*point)).collect();
         let advice = suggest::advice(&asked, names.iter().map(String::as_str));
         return Err(refuse(&format!("--point-of-sail {asked}: no point of sail of {}", book.boat.name.value), &advice));
     }

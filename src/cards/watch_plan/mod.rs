@@ -23,6 +23,7 @@ pub const KIND: Kind = Kind {
     about: "Who is on deck when, and the wind, sails and settings to expect",
     made_of: &[
         Section::WindSource,
+        Section::PointsOfSail,
         Section::Wardrobe,
         Section::Watches,
         Section::Forecast,

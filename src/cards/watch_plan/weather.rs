@@ -15,14 +15,6 @@ use crate::tuning::righting::{Bunks, RightingError};
 use crate::tuning::{Angle, Axis, Span, Wind, beaufort, mark};
 use crate::wrong::Wrong;
 
-/// From this true wind angle on a point of sail is meant: common practice among trimmers.
-const POINTS_OF_SAIL: [(PointOfSail, Angle); 5] = [
-    (PointOfSail::Upwind, Angle::AHEAD),
-    (PointOfSail::CloseReach, Angle::degrees(55.0)),
-    (PointOfSail::BeamReach, Angle::degrees(80.0)),
-    (PointOfSail::BroadReach, Angle::degrees(110.0)),
-    (PointOfSail::Downwind, Angle::degrees(150.0)),
-];
 const MM_PER_METRE: f64 = 1000.0;
 const PERCENT: f64 = 100.0;
 
@@ -211,7 +203,7 @@ impl<'a> Outlook<'a> {
     /// is not among them. A range that nobody wrote down rules nothing out.
     fn choices(&self, angle: Option<Angle>) -> (Vec<Choice<'a>>, Option<Wrong>) {
         let mut unread = None;
-        let point = angle.map(point_at).unwrap_or(PointOfSail::Upwind);
+        let point = angle.map_or(PointOfSail::Upwind, |angle| self.book.points_of_sail.at(angle));
         let on_course = self.book.settings.iter().filter(|settings| settings.point_of_sail == point);
         let choice = |settings: &'a Settings| {
             let rows = match IntoRows::of(self.book, settings, angle) {
@@ -273,11 +265,6 @@ impl<'a> Outlook<'a> {
 
 fn told(error: RightingError) -> Wrong {
     Wrong::new(error.what(), error.instead())
-}
-
-fn point_at(angle: Angle) -> PointOfSail {
-    let reached = POINTS_OF_SAIL.iter().rfind(|(_, from)| angle >= *from);
-    reached.map_or(PointOfSail::Upwind, |(point, _)| *point)
 }
 
 /// The rows in force from one time to another: the last before it begins, and those that follow.
