@@ -2,7 +2,7 @@
 
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
 use crate::tuning::range::Narrowed;
-use crate::tuning::{Ground, Scale, Span, Wind, mark};
+use crate::tuning::{Figure, Ground, Scale, Span, Wind, mark};
 
 /// A letter of a two-way scale and the word it stands for, where it is one of the trade's: `W windward`.
 pub fn end_words(end: &str) -> String {
@@ -16,11 +16,14 @@ pub fn end_words(end: &str) -> String {
     format!("{end} {word}")
 }
 
-/// Both ends of what a control does inside a band; the unit once.
-pub fn span_words(scale: &Scale, low: f64, high: f64) -> String {
-    match scale.unit() {
-        Some(unit) => format!("{} to {} {unit}", mark::print_decimal(low), mark::print_decimal(high)),
-        None => format!("{} to {}", scale.print(low), scale.print(high)),
+/// What to set in a band: `4½`, `4 to 5½`; the unit once.
+pub fn figure_words(scale: &Scale, figure: Figure) -> String {
+    match (figure, scale.unit()) {
+        (Figure::One(mark), _) => scale.print(mark),
+        (Figure::Both(first, last), Some(unit)) => {
+            format!("{} to {} {unit}", mark::print_decimal(first), mark::print_decimal(last)).trim_end().to_owned()
+        }
+        (Figure::Both(first, last), None) => format!("{} to {}", scale.print(first), scale.print(last)),
     }
 }
 

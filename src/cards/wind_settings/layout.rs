@@ -120,16 +120,16 @@ impl Way {
         std::iter::once(wind()).chain(settings).chain(targets).chain(std::iter::once(wind())).collect()
     }
 
-    /// The figure with its sign before it, and the small range beneath.
+    /// What to set, large, with its sign before it; beneath it, small, what is known.
     fn setting(self, setting: &Setting) -> Cell {
-        let text = grounded(&setting.text, setting.ground);
+        let text = setting.ground.map_or_else(|| setting.text.clone(), |ground| grounded(&setting.text, ground));
         let pieces = if self.folded_cells { folded(&text) } else { vec![text] };
         let runs = pieces.into_iter().map(|piece| (piece, Weight::Bold)).collect();
         let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
-        let beneath = setting.moves.iter().map(|moves| small(moves, Letters::Beneath));
+        let beneath = setting.beneath().into_iter().map(|words| small(&words, Letters::Beneath));
         Cell {
             paragraphs: std::iter::once(figure).chain(beneath).collect(),
-            sign: ground_sign(setting.ground).map(str::to_owned),
+            sign: setting.ground.and_then(ground_sign).map(str::to_owned),
             ..Cell::default()
         }
     }
@@ -194,17 +194,19 @@ fn surround(card: &WindSettings) -> Surround {
 /// One line that explains the signs in use.
 fn legend_words(card: &WindSettings) -> String {
     let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
+    let cells = || card.rows.iter().flat_map(|row| row.cells.iter().flatten());
     let used = |ground: &Ground| {
         let sign = ground_sign(*ground).unwrap_or("no sign");
         let of_a_target = card.rows.iter().flat_map(|row| &row.targets).any(|target| target.starts_with(sign));
-        of_a_target || card.rows.iter().flat_map(|row| row.cells.iter().flatten()).any(|cell| cell.ground == *ground)
+        of_a_target || cells().any(|cell| cell.grounds().any(|of| of == *ground))
     };
-    let mut words: Vec<&str> = all.into_iter().filter(used).map(ground_legend).collect();
+    let mut words: Vec<&str> = Vec::new();
+    if cells().any(|cell| !cell.rows.is_empty()) {
+        words.extend(["large: what to set, by the curve", "small: what it passes through, at that wind"]);
+    }
+    words.extend(all.into_iter().filter(used).map(ground_legend));
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
-    }
-    if card.rows.iter().any(|row| row.cells.iter().flatten().any(|cell| cell.moves.is_some())) {
-        words.push("small: the whole band, by the curve");
     }
     if !card.adjustments.is_empty() {
         words.push("± adjusted from the table, not sailed; a limit stands");
