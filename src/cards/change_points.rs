@@ -220,6 +220,14 @@ pub fn content(
         problems.push(problem);
         return None;
     }
+    if settings.angled.is_some() {
+        problems.push(Problem::error(
+            settings.place.clone(),
+            format!("the settings `{}` go by angle too, and have no change-points card yet", settings.id.value),
+            "leave the card out: the wind-settings card has what to set at each wind and angle",
+        ));
+        return None;
+    }
     let winds = book.range_of(settings).wind_now()?;
     let columns = columns(book, settings);
     let named: Vec<(usize, &Control, &Column)> = settings

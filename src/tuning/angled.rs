@@ -9,8 +9,9 @@
 //! **In a cell**, a band of wind by a band of angle: all that is known in it, and what the curves do over the part of it that
 //! is known; a cell of which no part is known is outside, with the nearest known values over all of it.
 
-use super::table::Source;
-use super::{Angle, Axis, Band, Between, Change, Column, Ground, Known, Scale, Setting, Wind};
+use super::curve::SAME_PLACE;
+use super::table::{MOST_ROWS, Source, ground_beside};
+use super::{Angle, Axis, Band, Between, Change, Column, Figure, Ground, Known, Scale, Setting, Wind};
 
 /// Samples on a smooth piece of a curve along the angle before its turns are searched for.
 const SAMPLES: usize = 8;
@@ -41,16 +42,26 @@ pub struct KnownAt {
     pub known: Known<Angle>,
 }
 
-/// What there is to set in a cell.
+/// What there is to set in a cell, and what is known there.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CellSetting {
+    /// What to set: one mark, or the least and the greatest in the order that they are met in, by wind and then by angle.
+    pub figure: Figure,
+    /// What that is known from.
+    pub ground: Ground,
     /// The setting at its middle, held within what the curves do over the known part of it.
     pub setting: Setting,
-    /// The least and the greatest mark in the order that they are met in, by wind and then by angle, if the control moves
-    /// more than one readable step inside the cell; of words, tapes and turns, if they differ at all.
-    pub span: Option<(f64, f64)>,
-    /// What was recorded in it, the nearest its middle first.
-    pub held: Vec<KnownAt>,
+    /// The known places of the cell: those nearest its middle, two at most, in order of wind and angle.
+    pub rows: Vec<KnownAt>,
+    /// How many more there are.
+    pub more: usize,
+}
+
+impl CellSetting {
+    /// The ground to tell beside the figure; `None` where the rows told with it tell enough, as in a band of wind alone.
+    pub fn ground_of_figure(&self) -> Option<Ground> {
+        ground_beside(self.ground, self.rows.iter().map(|row| row.known.ground))
+    }
 }
 
 /// A place on the curves and their value there.
@@ -169,52 +180,60 @@ impl AngledColumn {
         self.changes_along(wind, &self.monotone_stops(wind, low, high))
     }
 
-    /// What there is to set in a cell, and what was recorded in it.
+    /// What there is to set in a cell, and what is known there; the rule is in the module's words.
     pub fn in_cell(&self, winds: Band, angles: Band<Angle>) -> Option<CellSetting> {
-        let middle = (winds.middle(), angles.middle());
-        let mut held: Vec<KnownAt> =
-            self.known().filter(|known| winds.holds(known.wind) && angles.holds(known.known.at)).collect();
-        let off = |part: f64, whole: f64| (part / whole).abs();
-        let off_middle = |known: &KnownAt| {
-            off(known.wind.number() - middle.0.number(), winds.high.number() - winds.low.number())
-                + off(known.known.at.number() - middle.1.number(), angles.high.number() - angles.low.number())
-        };
-        held.sort_by(|one, other| off_middle(one).total_cmp(&off_middle(other)));
+        let (rows, more) = self.rows_in(winds, angles);
         let is_known = self.lines(winds, angles, true).next().is_some();
         let [least, greatest] = self.extremes(winds, angles, is_known)?;
         let [low, high] = [self.at(least.wind, least.angle)?, self.at(greatest.wind, greatest.angle)?];
-        let at_middle = self.at(middle.0, middle.1)?;
-        let ground = if is_known {
-            let used = [low, high, at_middle].map(|setting| setting.ground).into_iter();
-            let used = used.filter(|ground| !matches!(ground, Ground::Outside | Ground::Sailed));
-            used.chain(held.iter().map(|known| known.known.ground).filter(|ground| *ground != Ground::Sailed))
-                .max()
-                .unwrap_or(Ground::Between)
-        } else {
-            Ground::Outside
-        };
+        let at_middle = self.at(winds.middle(), angles.middle())?;
         let setting = Setting {
             exact: at_middle.exact.clamp(least.exact, greatest.exact),
             reading: at_middle.reading.clamp(low.reading.min(high.reading), high.reading.max(low.reading)),
-            ground,
+            ground: at_middle.ground,
+        };
+        let is_one = !self.scale.are_apart(low.reading, high.reading);
+        let used = if is_one { vec![setting] } else { vec![low, high] };
+        let ground = match is_known {
+            false => Ground::Outside,
+            // The figure is of the known part alone, even where the middle of the cell is not in it.
+            true => {
+                let used = used.into_iter().chain([low, high]).map(|setting| setting.ground);
+                let known = used.filter(|ground| *ground != Ground::Outside).max();
+                known.map_or(Ground::Between, |ground| ground.max(Ground::Between))
+            }
         };
         let met = (least.wind, least.angle) <= (greatest.wind, greatest.angle);
-        let both = if met { (low.reading, high.reading) } else { (high.reading, low.reading) };
-        let span = self.differ(low.reading, high.reading).then_some(both);
-        Some(CellSetting { setting, span, held })
+        let figure = match (is_one, met) {
+            (true, _) => Figure::One(setting.reading),
+            (false, true) => Figure::Both(low.reading, high.reading),
+            (false, false) => Figure::Both(high.reading, low.reading),
+        };
+        Some(CellSetting { figure, ground, setting: Setting { ground, ..setting }, rows, more })
     }
 
-    /// Whether two marks are too far apart for one of them to stand for both.
-    fn differ(&self, one: f64, other: f64) -> bool {
-        let apart = (one - other).abs();
-        if self.scale.steps() { apart > 0.0 } else { apart > self.scale.step() * (1.0 + SAME) }
+    /// The known places to tell of a cell, and how many more there are.
+    fn rows_in(&self, winds: Band, angles: Band<Angle>) -> (Vec<KnownAt>, usize) {
+        let holds = |known: &KnownAt| winds.holds(known.wind) && angles.holds(known.known.at);
+        let mut held: Vec<KnownAt> = self.known().filter(holds).collect();
+        // As parts of the cell, since a knot and a degree cannot be held against each other.
+        let off = |at: f64, low: f64, high: f64| (at - low.midpoint(high)).abs() / (high - low);
+        let off_middle = |known: &KnownAt| {
+            off(known.wind.number(), winds.low.number(), winds.high.number())
+                + off(known.known.at.number(), angles.low.number(), angles.high.number())
+        };
+        held.sort_by(|one, other| off_middle(one).total_cmp(&off_middle(other)));
+        let more = held.len().saturating_sub(MOST_ROWS);
+        held.truncate(MOST_ROWS);
+        held.sort_by_key(|known| (known.wind, known.known.at));
+        (held, more)
     }
 
     /// The known winds at or below and at or above a wind; beyond the ends, the nearest one twice.
     fn neighbours(&self, wind: Wind) -> (usize, usize) {
         let last = self.winds.len() - 1;
         let above = self.winds.partition_point(|(known, _)| *known < wind);
-        if self.winds.get(above).is_some_and(|(known, _)| *known == wind) {
+        if self.winds.get(above).is_some_and(|(known, _)| known.is_same(wind)) {
             return (above, above);
         }
         (above.saturating_sub(1).min(last), above.min(last))
@@ -223,8 +242,8 @@ impl AngledColumn {
     /// The nearer known wind; halfway the lower one, or the upper one for what follows.
     fn nearest(&self, wind: Wind, follows: bool) -> usize {
         let (below, above) = self.neighbours(wind);
-        let midway = self.winds[below].0.midway(self.winds[above].0);
-        if wind > midway || follows && wind == midway { above } else { below }
+        let past = wind.number() - self.winds[below].0.midway(self.winds[above].0).number();
+        if past > SAME_PLACE || follows && past >= -SAME_PLACE { above } else { below }
     }
 
     /// The unrounded reading; beyond what is known, the nearest.
@@ -301,14 +320,8 @@ impl AngledColumn {
 
     /// The ends and every turn of the curve along the angle at a wind, in rising order.
     fn turns(&self, wind: Wind, from: Angle, to: Angle) -> Vec<Stop> {
-        let edges = [from, to].into_iter().chain(self.angles.iter().copied().filter(|at| from < *at && *at < to));
-        let mut edges: Vec<Angle> = edges.collect();
-        edges.sort();
-        edges.dedup();
-        let piece = |pair: &[Angle]| {
-            let width = pair[1].number() - pair[0].number();
-            (1..=SAMPLES).map(move |nth| pair[0].number() + width * nth as f64 / SAMPLES as f64).collect::<Vec<f64>>()
-        };
+        let edges = self.edges(from, to);
+        let piece = |pair: &[Angle]| samples(pair[0], pair[1]).map(Axis::number).collect::<Vec<f64>>();
         let places = [from.number()].into_iter().chain(edges.windows(2).flat_map(piece)).map(Angle::degrees);
         let samples: Vec<Stop> = places.filter_map(|angle| self.stop(wind, angle)).collect();
         let mut stops = Vec::new();
@@ -328,6 +341,33 @@ impl AngledColumn {
         }
         stops.sort_by_key(|stop| stop.angle);
         stops
+    }
+
+    /// The angles between which the curve at any wind is smooth: known ones, and those at which two neighbouring winds have the
+    /// same reading, since there the curve along the wind begins to turn at one of them.
+    fn edges(&self, from: Angle, to: Angle) -> Vec<Angle> {
+        let inside = self.angles.iter().copied().filter(|at| from < *at && *at < to);
+        let mut edges: Vec<Angle> = [from, to].into_iter().chain(inside).collect();
+        edges.sort();
+        edges.dedup();
+        let mut crossed = Vec::new();
+        for winds in self.winds.windows(2) {
+            let apart = |at: Angle| {
+                let [one, other] = [&winds[0].1, &winds[1].1].map(|column| column.curve().at_or_nearest(at.number()));
+                one.zip(other).map_or(0.0, |(one, other)| other - one)
+            };
+            for pair in edges.windows(2) {
+                let mut before = pair[0];
+                for at in samples(pair[0], pair[1]) {
+                    crossed.extend(zero_between(before, at, apart));
+                    before = at;
+                }
+            }
+        }
+        edges.extend(crossed);
+        edges.sort();
+        edges.dedup();
+        edges
     }
 
     /// The highest, or the lowest, place between two angles around it, by golden section.
@@ -401,6 +441,29 @@ fn changes_between(
         (start, before) = (past.max(high), after);
     }
     changes
+}
+
+/// Places from one angle to another, evenly; not the first of them.
+fn samples(from: Angle, to: Angle) -> impl Iterator<Item = Angle> {
+    let (start, width) = (from.number(), to.number() - from.number());
+    (1..=SAMPLES)
+        .map(move |nth| if nth == SAMPLES { to } else { Angle::degrees(start + width * nth as f64 / SAMPLES as f64) })
+}
+
+/// Where something changes its sign between two angles, by halving.
+fn zero_between(from: Angle, to: Angle, of: impl Fn(Angle) -> f64) -> Option<Angle> {
+    let (start, end) = (of(from), of(to));
+    if start * end >= 0.0 {
+        return None;
+    }
+    let (mut low, mut high) = (from.number(), to.number());
+    loop {
+        let middle = low.midpoint(high);
+        if middle <= low || middle >= high {
+            return Some(Angle::degrees(high));
+        }
+        if of(Angle::degrees(middle)) * start > 0.0 { low = middle } else { high = middle }
+    }
 }
 
 /// The known angles of one wind, from the least to the greatest.

@@ -2,6 +2,8 @@
 
 use std::fmt::Debug;
 
+use super::curve::SAME_PLACE;
+
 /// A quantity that orders the known values of a control. Curves run over its bare number; everything else holds the type.
 pub trait Axis: Copy + Debug + Ord + serde::Serialize + Send + Sync + 'static {
     /// The name of a place on this axis in JSON, with its unit: `wind_kn`.
@@ -21,5 +23,10 @@ pub trait Axis: Copy + Debug + Ord + serde::Serialize + Send + Sync + 'static {
     /// How far apart two places are, whichever is the higher.
     fn apart(self, other: Self) -> Self {
         Self::from_number((self.number() - other.number()).abs())
+    }
+
+    /// Whether two places are one, but for what the way from one unit to another leaves of a number.
+    fn is_same(self, other: Self) -> bool {
+        (self.number() - other.number()).abs() <= SAME_PLACE
     }
 }

@@ -1,6 +1,10 @@
 //! A curve through known points: how a setting runs over wind speed, or a place over a measured quantity. Knows nothing
 //! of scales or bands.
 
+/// Two places this near are one, in knots or in degrees: far above what the way through another unit leaves of a number
+/// (some 1e-14), far below what any instrument tells apart.
+pub(super) const SAME_PLACE: f64 = 1e-9;
+
 /// How a control runs between two known winds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -159,7 +163,7 @@ impl Curve {
         let width = x1 - x0;
         let part = (x - x0) / width;
         let value = match self.between {
-            Between::Step if x <= midway(x0, x1) => y0,
+            Between::Step if x <= midway(x0, x1) + SAME_PLACE => y0,
             Between::Step => y1,
             Between::Linear => y0 + part * (y1 - y0),
             Between::Monotone => {
@@ -197,13 +201,19 @@ impl Curve {
         let (low, high) = (low.max(first), high.min(last));
         if self.between == Between::Step {
             // A flat that only touches the range at its end does not count: there the jump has been made.
-            let reaches =
-                |start: f64, end: f64| if low < high { start < high && end > low } else { start <= low && low <= end };
+            let reaches = |start: f64, end: f64| match high - low > SAME_PLACE {
+                true => start < high - SAME_PLACE && end > low + SAME_PLACE,
+                false => start <= low + SAME_PLACE && low - SAME_PLACE <= end,
+            };
             let flats = self.flats().into_iter().filter(|(start, end, _)| reaches(*start, *end));
             return flats.map(|(start, _, value)| (start.max(low), value)).collect();
         }
-        let known = self.points.iter().copied().filter(|(x, _)| low < *x && *x < high);
-        let at = |x: f64| self.at(x).filter(|_| low <= high).map(|value| (x, value));
+        let is_same = |x: f64, end: f64| (x - end).abs() <= SAME_PLACE;
+        let known = self.points.iter().copied();
+        let known = known.filter(|(x, _)| low < *x && *x < high && !is_same(*x, low) && !is_same(*x, high));
+        // A known point is where an end is: its value, and not what is a last digit beside it.
+        let known_at = |end: f64| self.points.iter().copied().find(|(x, _)| is_same(*x, end));
+        let at = |x: f64| known_at(x).or_else(|| Some((x, self.at(x)?))).filter(|_| low <= high);
         at(low).into_iter().chain(known).chain(at(high)).collect()
     }
 

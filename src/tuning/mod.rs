@@ -35,5 +35,5 @@ pub use curve::{Between, Crossing, Curve};
 pub use points_of_sail::{PointOfSail, PointsOfSail};
 pub use scale::{Fineness, Graduation, Rank, Scale, ScaleKind, Tape};
 pub use span::Span;
-pub use table::{BandSetting, Column, Ground, Known, Setting};
+pub use table::{BandSetting, Column, Figure, Ground, Known, Setting};
 pub use wind::{METRES_PER_NAUTICAL_MILE, Wind, WindUnit};

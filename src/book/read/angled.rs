@@ -7,7 +7,6 @@ use super::{entry_place, start_of};
 use crate::book::model::{Angled, AngledRow, AngledTarget, PointOfSail, PointsOfSail, Row, Spanned};
 use crate::book::problem::Problem;
 use crate::book::quantity;
-use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
 use crate::limits;
@@ -23,6 +22,8 @@ pub struct About<'a> {
     pub what: &'a str,
     pub known: &'a Known<'a>,
     pub sails: &'a [Spanned<String>],
+    /// Nothing was wrong with the rows, so that what is not among them is nowhere.
+    pub rows_are_sound: bool,
 }
 
 /// A wind with readings by angle: `10: {60: [4, 1], 80: [3, ½]}`.
@@ -76,7 +77,7 @@ impl About<'_> {
     /// The rows with their angles, and the bands of angle that they print in. Targets come after.
     pub fn rows(
         &self,
-        fields: &mut Table<'_>,
+        bands: Option<&Node>,
         rows: Vec<Row>,
         angles: Vec<Spanned<Angle>>,
         problems: &mut Vec<Problem>,
@@ -85,7 +86,7 @@ impl About<'_> {
         self.check_rising(rows.iter().map(|row| (&row.row.at, &row.angle)), self.what, problems);
         self.check_sails(&rows, problems);
         let mut angled = Angled { rows, bands: Vec::new(), targets: Vec::new(), names_point_of_sail: false };
-        let node = fields.take("angle_bands");
+        let node = bands;
         angled.bands =
             node.and_then(|node| self.bands(node, &angled, problems)).unwrap_or_else(|| usual_bands(&angled.angles()));
         angled
@@ -168,6 +169,9 @@ impl About<'_> {
             .filter(|angle| bands.iter().all(|band| !band.holds(*angle)))
             .map(Angle::as_written)
             .collect();
+        if !self.rows_are_sound {
+            return Some(bands);
+        }
         if outside.len() == angled.angles().len() {
             let complaint = format!("{about} run from {first} to {last}, and nothing was sailed there");
             let instead = format!("let them reach over what was sailed: {}", outside.join(", "));
@@ -233,7 +237,7 @@ impl About<'_> {
         let angle =
             quantity::wind_angle(key, &format!("a target angle of {}", self.what), &limits::WIND_ANGLE_DEG, problems)?;
         let what = format!("the target at {wind_shown} and {}", angle.as_written());
-        if !angled.angles().contains(&angle) {
+        if self.rows_are_sound && !angled.angles().contains(&angle) {
             let sailed: Vec<String> = angled.angles().into_iter().map(Angle::as_written).collect();
             problems.push(Problem::error(
                 key.place.clone(),
@@ -277,9 +281,10 @@ fn usual_bands(angles: &[Angle]) -> Vec<Band<Angle>> {
     let reach = |inner: Option<f64>, at: f64| inner.map_or(ONE_BAND, |inner| (inner - at).abs().max(EDGE_STEP));
     let low = first.0 - reach(inner.first().copied(), first.1);
     let high = last.1 + reach(inner.last().copied(), last.0);
-    let low = ((low / EDGE_STEP).floor() * EDGE_STEP).max(Angle::AHEAD.number());
+    let step = |at: f64| (at / EDGE_STEP).round() * EDGE_STEP;
+    let low = step(low).min(first.0).max(Angle::AHEAD.number());
     // The upper edge belongs to no band, so that it must lie past the last angle.
-    let high = ((high / EDGE_STEP).ceil() * EDGE_STEP).min(Angle::ASTERN.number());
+    let high = if step(high) > last.1 { step(high) } else { high }.min(Angle::ASTERN.number());
     let edges: Vec<Angle> = [low].into_iter().chain(inner).chain([high]).map(Angle::degrees).collect();
     let mut bands = bands(&edges);
     if let Some(last) = bands.last_mut() {

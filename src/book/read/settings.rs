@@ -8,7 +8,7 @@ use super::csv_table::{self, Tables};
 use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column, touch};
 use super::{angled, entry_place, points_of_sail, start_of};
 use crate::book::model::{Angled, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
-use crate::book::problem::{Place, Problem};
+use crate::book::problem::{Level, Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
@@ -153,8 +153,18 @@ fn one(
     if let Some(sails) = &sails {
         check_wind(&rows, sails, &what, known, problems);
     }
-    let about = angled::About { what: &what, known, sails: sails.as_deref().unwrap_or_default() };
-    let mut angled = angled.then(|| about.rows(&mut fields, rows.split_off(0), angles, problems));
+    let sails_or_none = sails.as_deref().unwrap_or_default();
+    let rows_are_sound = !problems[before..].iter().any(|problem| problem.level == Level::Error);
+    let about = angled::About { what: &what, known, sails: sails_or_none, rows_are_sound };
+    let angle_bands = fields.take("angle_bands");
+    let mut angled = angled.then(|| about.rows(angle_bands, rows.split_off(0), angles, problems));
+    if let (Some(node), None, true) = (angle_bands, &angled, rows_are_sound) {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} has `angle_bands`, and its rows go by wind alone"),
+            "take them out, or write the rows by angle, like `10: {60: [4, 1], 80: [3, 2]}`",
+        ));
+    }
     let targets = match (fields.take("targets"), &mut angled) {
         (Some(node), Some(angled)) => {
             angled.targets = about.targets(node, angled, problems);

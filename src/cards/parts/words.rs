@@ -2,7 +2,7 @@
 
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
 use crate::tuning::range::Narrowed;
-use crate::tuning::{Ground, Scale, Span, Wind, mark};
+use crate::tuning::{Angle, Figure, Ground, Scale, Span, Wind, mark};
 
 /// A letter of a two-way scale and the word it stands for, where it is one of the trade's: `W windward`.
 pub fn end_words(end: &str) -> String {
@@ -16,11 +16,14 @@ pub fn end_words(end: &str) -> String {
     format!("{end} {word}")
 }
 
-/// Both ends of what a control does inside a band; the unit once.
-pub fn span_words(scale: &Scale, low: f64, high: f64) -> String {
-    match scale.unit() {
-        Some(unit) => format!("{} to {} {unit}", mark::print_decimal(low), mark::print_decimal(high)),
-        None => format!("{} to {}", scale.print(low), scale.print(high)),
+/// What to set in a band: `4½`, `4 to 5½`; the unit once.
+pub fn figure_words(scale: &Scale, figure: Figure) -> String {
+    match (figure, scale.unit()) {
+        (Figure::One(mark), _) => scale.print(mark),
+        (Figure::Both(first, last), Some(unit)) => {
+            format!("{} to {} {unit}", mark::print_decimal(first), mark::print_decimal(last)).trim_end().to_owned()
+        }
+        (Figure::Both(first, last), None) => format!("{} to {}", scale.print(first), scale.print(last)),
     }
 }
 
@@ -45,7 +48,20 @@ pub fn sail_names(book: &Book, settings: &Settings) -> Vec<String> {
 /// What the cards of some settings are called: `J1 + Main, upwind`, and their title if they have one.
 pub fn called(book: &Book, settings: &Settings) -> String {
     let title = settings.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
-    format!("{}, {}{title}", sail_names(book, settings).join(" + "), point_of_sail(settings.point_of_sail))
+    format!("{}, {}{title}", sail_names(book, settings).join(" + "), course_words(settings))
+}
+
+/// The course that settings are for: `upwind`, `50° to 110°`, `close reach, 55° to 80°`.
+pub fn course_words(settings: &Settings) -> String {
+    let point = point_of_sail(settings.point_of_sail);
+    let Some(angled) = &settings.angled else { return point.to_owned() };
+    let span = angled.span().map(|(low, high)| angle_span(low, high)).unwrap_or_default();
+    if angled.names_point_of_sail { format!("{point}, {span}") } else { span }
+}
+
+/// A range of angles: `50° to 70°`.
+pub fn angle_span(low: Angle, high: Angle) -> String {
+    format!("{} to {}", low.print(), high.print())
 }
 
 pub fn point_of_sail(point: PointOfSail) -> &'static str {

@@ -23,6 +23,14 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
             problems.push(Problem::error(id.place.clone(), what, suggest::advice(&id.value, ids)));
             continue;
         };
+        if settings.angled.is_some() {
+            problems.push(Problem::error(
+                id.place.clone(),
+                format!("the settings `{}` go by angle too: beside a mark there is room for the wind alone", id.value),
+                "name settings that go by wind, or take it out",
+            ));
+            continue;
+        }
         let position = settings
             .controls
             .iter()

@@ -4,9 +4,14 @@ use serde_json::Value;
 
 use crate::cards::parts::comparing::{Fields, from_to, items, short, text};
 use crate::cards::parts::telling::by_lines;
+use crate::cards::parts::words::ground_sign;
+use crate::tuning::Ground;
 
 /// Columns, rows and cells of a settings table; takes out of both what it has compared.
 pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
+    if old.contains_key("blocks") && new.contains_key("blocks") {
+        return super::by_angle::changes(old, new);
+    }
     let mut said = Vec::new();
     let mut changes = by_lines(old, new, |_, _| {});
     let [old_columns, new_columns] = [&*old, &*new].map(|fields| names(fields, "columns", "control"));
@@ -57,19 +62,31 @@ pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
     said
 }
 
-/// One control in one band, value, ground and range.
+/// One control in one band: what to set, its ground, the rows known.
 fn cell(name: &str, was: Option<&Value>, is: Option<&Value>) -> Option<String> {
     let field = |cell: Option<&Value>, field: &str| text(cell.and_then(|cell| cell.get(field)));
     let [before, after] = [was, is].map(|cell| field(cell, "text"));
     if before != after {
         return Some(format!("{name} {}", from_to(&before, &after)));
     }
-    let [old_ground, new_ground] = [was, is].map(|cell| field(cell, "ground"));
-    if old_ground != new_ground {
-        return Some(format!("{name} {after} now {}", new_ground.replace('-', " ")));
+    let [old_known, new_known] = [was, is].map(known);
+    if old_known != new_known {
+        return Some(format!("{name} {after}, known {}", from_to(&old_known, &new_known)));
     }
-    let [old_range, new_range] = [was, is].map(|cell| field(cell, "moves"));
-    (old_range != new_range).then(|| format!("range of {name} {}", from_to(&old_range, &new_range)))
+    let [old_ground, new_ground] = [was, is].map(|cell| field(cell, "ground"));
+    (old_ground != new_ground).then(|| format!("{name} {after} now {}", new_ground.replace('-', " ")))
+}
+
+/// The rows known in a band, as the card prints them: `● 4 at 14, and 2 more`.
+pub fn known(cell: Option<&Value>) -> String {
+    let rows = cell.and_then(|cell| cell.get("rows")).and_then(Value::as_array);
+    let row = |row: &Value| {
+        let ground = row.get("ground").and_then(|ground| serde_json::from_value::<Ground>(ground.clone()).ok());
+        let sign = ground.and_then(ground_sign).map(|sign| format!("{sign} ")).unwrap_or_default();
+        format!("{sign}{} at {}", text(row.get("mark")), text(row.get("wind")))
+    };
+    let more = cell.and_then(|cell| cell.get("more")).map(|more| format!("and {} more", text(Some(more))));
+    rows.into_iter().flatten().map(row).chain(more).collect::<Vec<_>>().join(", ")
 }
 
 fn list(value: Option<Value>) -> Vec<Value> {

@@ -2,7 +2,7 @@
 
 use crate::wrong::Wrong;
 
-use super::{AdjustedControl, BandRow, Cell as Setting, ColumnHead, WindSettings};
+use super::{AdjustedControl, AdjustmentRow, BandRow, Cell as Setting, ColumnHead, WindSettings};
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::table::{
@@ -113,26 +113,48 @@ impl Way {
     fn cells(self, row: &BandRow) -> Vec<Cell> {
         let wind = || Cell::from(Paragraph::whole(format!("{} to {}", row.low, row.high), Weight::Bold));
         let settings = row.cells.iter().map(|cell| match cell {
-            Some(setting) => self.setting(setting),
+            Some(setting) => setting_cell(setting, self.folded_cells, false),
             None => Cell::plain("~"),
         });
         let targets = row.targets.iter().map(|text| Cell::from(Paragraph::whole(text, Weight::Regular)));
         std::iter::once(wind()).chain(settings).chain(targets).chain(std::iter::once(wind())).collect()
     }
+}
 
-    /// The figure with its sign before it, and the small range beneath.
-    fn setting(self, setting: &Setting) -> Cell {
-        let text = grounded(&setting.text, setting.ground);
-        let pieces = if self.folded_cells { folded(&text) } else { vec![text] };
-        let runs = pieces.into_iter().map(|piece| (piece, Weight::Bold)).collect();
-        let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
-        let beneath = setting.moves.iter().map(|moves| small(moves, Letters::Beneath));
-        Cell {
-            paragraphs: std::iter::once(figure).chain(beneath).collect(),
-            sign: ground_sign(setting.ground).map(str::to_owned),
-            ..Cell::default()
-        }
+/// What to set, large, with its sign before it; beneath it, small, what is known.
+pub fn setting_cell(setting: &Setting, is_folded: bool, folds_places: bool) -> Cell {
+    let text = setting.ground.map_or_else(|| setting.text.clone(), |ground| grounded(&setting.text, ground));
+    let pieces = if is_folded { folded(&text) } else { vec![text] };
+    let runs = pieces.into_iter().map(|piece| (piece, Weight::Bold)).collect();
+    let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
+    let beneath = setting.beneath().into_iter().map(|words| Paragraph {
+        runs: places(&words, folds_places).into_iter().map(|piece| (piece, Weight::Regular)).collect(),
+        letters: Letters::Beneath,
+        breaks: Breaks::Runs,
+    });
+    Cell {
+        paragraphs: std::iter::once(figure).chain(beneath).collect(),
+        sign: setting.ground.and_then(ground_sign).map(str::to_owned),
+        ..Cell::default()
     }
+}
+
+/// What is known, and on a line of its own where it was.
+fn places(words: &str, folds: bool) -> Vec<String> {
+    match words.split_once(" at ").filter(|_| folds) {
+        Some((mark, place)) => vec![mark.to_owned(), format!("at {place}")],
+        None => vec![words.to_owned()],
+    }
+}
+
+/// What to move for a sea or a sky.
+pub fn adjustment_words(adjustment: &AdjustmentRow) -> String {
+    let one = |control: &AdjustedControl| {
+        let held = control.held.iter().map(|held| format!(" ({held})")).collect::<String>();
+        format!("{} {}{held}", control.control, control.by)
+    };
+    let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
+    format!("± {}: {}", adjustment.name, moves.join(" · "))
 }
 
 /// The room that is left over is shared out evenly, so that the table fills the card.
@@ -165,14 +187,7 @@ fn surround(card: &WindSettings) -> Surround {
     if !card.looks.is_empty() {
         foot.push((format!("Look: {}", card.looks.join(" · ")), Weight::Regular));
     }
-    for adjustment in &card.adjustments {
-        let one = |control: &AdjustedControl| {
-            let held = control.held.iter().map(|held| format!(" ({held})")).collect::<String>();
-            format!("{} {}{held}", control.control, control.by)
-        };
-        let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
-        foot.push((format!("± {}: {}", adjustment.name, moves.join(" · ")), Weight::Bold));
-    }
+    foot.extend(card.adjustments.iter().map(|adjustment| (adjustment_words(adjustment), Weight::Bold)));
     foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
     foot.push((legend_words(card), Weight::Regular));
     if !card.cautions.is_empty() {
@@ -194,17 +209,19 @@ fn surround(card: &WindSettings) -> Surround {
 /// One line that explains the signs in use.
 fn legend_words(card: &WindSettings) -> String {
     let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
+    let cells = || card.rows.iter().flat_map(|row| row.cells.iter().flatten());
     let used = |ground: &Ground| {
         let sign = ground_sign(*ground).unwrap_or("no sign");
         let of_a_target = card.rows.iter().flat_map(|row| &row.targets).any(|target| target.starts_with(sign));
-        of_a_target || card.rows.iter().flat_map(|row| row.cells.iter().flatten()).any(|cell| cell.ground == *ground)
+        of_a_target || cells().any(|cell| cell.grounds().any(|of| of == *ground))
     };
-    let mut words: Vec<&str> = all.into_iter().filter(used).map(ground_legend).collect();
+    let mut words: Vec<&str> = Vec::new();
+    if cells().any(|cell| !cell.rows.is_empty()) {
+        words.extend(["large: what to set, by the curve", "small: what it passes through, at that wind"]);
+    }
+    words.extend(all.into_iter().filter(used).map(ground_legend));
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
-    }
-    if card.rows.iter().any(|row| row.cells.iter().flatten().any(|cell| cell.moves.is_some())) {
-        words.push("small: the whole band, by the curve");
     }
     if !card.adjustments.is_empty() {
         words.push("± adjusted from the table, not sailed; a limit stands");
