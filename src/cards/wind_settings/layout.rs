@@ -16,6 +16,8 @@ use crate::tuning::Ground;
 const CELL_CAP_MOST: f64 = 7.0;
 /// Rows are no higher than this, in capital heights.
 const ROW_MOST: f64 = 6.0;
+/// Rows that are no higher than they need be are spread by this at most, in capital heights a row.
+const AIR_MOST: f64 = 2.0;
 /// Between the heads and the rule under them, in capital heights.
 const HEAD_GAP: f64 = 0.5;
 /// Between two columns, and half of it at either edge, in capital heights.
@@ -40,13 +42,16 @@ struct Way {
     turned_heads: bool,
     /// A range stands on two lines: `4 to`, `5½`.
     folded_cells: bool,
+    /// Each row is as high as it needs; else all are alike, which is quicker to find one's way in.
+    uneven_rows: bool,
 }
 
-const WAYS: [Way; 4] = [
-    Way { turned_heads: false, folded_cells: false },
-    Way { turned_heads: false, folded_cells: true },
-    Way { turned_heads: true, folded_cells: false },
-    Way { turned_heads: true, folded_cells: true },
+const WAYS: [Way; 5] = [
+    Way { turned_heads: false, folded_cells: false, uneven_rows: false },
+    Way { turned_heads: false, folded_cells: true, uneven_rows: false },
+    Way { turned_heads: true, folded_cells: false, uneven_rows: false },
+    Way { turned_heads: true, folded_cells: true, uneven_rows: false },
+    Way { turned_heads: true, folded_cells: true, uneven_rows: true },
 ];
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
@@ -80,9 +85,14 @@ impl Way {
             description: format!("Settings by wind, {} controls", card.columns.len()),
             columns: columns.collect(),
             rows: card.rows.iter().map(|row| Row::of(self.cells(row))).collect(),
-            look: LOOK,
+            look: self.look(),
             ..Ruled::default()
         }
+    }
+
+    fn look(self) -> Look {
+        let rows = if self.uneven_rows { RowHeights::AsNeeded { air_most: AIR_MOST } } else { LOOK.rows };
+        Look { rows, ..LOOK }
     }
 
     fn control(self, head: &ColumnHead) -> Head {
@@ -149,10 +159,13 @@ fn small(text: &str, letters: Letters) -> Paragraph {
     Paragraph { letters, ..Paragraph::whole(text, Weight::Regular) }
 }
 
-/// The two lines that a value may stand on; a range goes on after its `to`.
+/// The two lines that a value may stand on; of a range, its `to` stands on the shorter of them.
 fn folded(text: &str) -> Vec<String> {
     match (text.split_once(" to "), text.split_once(' ')) {
-        (Some((low, high)), _) => vec![format!("{low} to"), high.to_owned()],
+        (Some((first, last)), _) if first.chars().count() > last.chars().count() + " to ".len() => {
+            vec![first.to_owned(), format!("to {last}")]
+        }
+        (Some((first, last)), _) => vec![format!("{first} to"), last.to_owned()],
         (None, Some((first, rest))) => vec![first.to_owned(), rest.to_owned()],
         (None, None) => vec![text.to_owned()],
     }
@@ -202,7 +215,7 @@ fn legend_words(card: &WindSettings) -> String {
     };
     let mut words: Vec<&str> = Vec::new();
     if cells().any(|cell| !cell.rows.is_empty()) {
-        words.extend(["large: what to set, by the curve", "small: what it passes through, at that wind"]);
+        words.extend(["large: to set, by the curve", "small: known at that wind"]);
     }
     words.extend(all.into_iter().filter(used).map(ground_legend));
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
