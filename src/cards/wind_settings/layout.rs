@@ -42,16 +42,17 @@ struct Way {
     turned_heads: bool,
     /// A range stands on two lines: `4 to`, `5½`.
     folded_cells: bool,
-    /// Each row is as high as it needs; else all are alike, which is quicker to find one's way in.
-    uneven_rows: bool,
+    /// Each row is only as high as it needs, and small print may stand on two lines: `● 4`, `at 14`. Else all are alike,
+    /// which is quicker to find one's way in.
+    tight: bool,
 }
 
 const WAYS: [Way; 5] = [
-    Way { turned_heads: false, folded_cells: false, uneven_rows: false },
-    Way { turned_heads: false, folded_cells: true, uneven_rows: false },
-    Way { turned_heads: true, folded_cells: false, uneven_rows: false },
-    Way { turned_heads: true, folded_cells: true, uneven_rows: false },
-    Way { turned_heads: true, folded_cells: true, uneven_rows: true },
+    Way { turned_heads: false, folded_cells: false, tight: false },
+    Way { turned_heads: false, folded_cells: true, tight: false },
+    Way { turned_heads: true, folded_cells: false, tight: false },
+    Way { turned_heads: true, folded_cells: true, tight: false },
+    Way { turned_heads: true, folded_cells: true, tight: true },
 ];
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
@@ -91,7 +92,7 @@ impl Way {
     }
 
     fn look(self) -> Look {
-        let rows = if self.uneven_rows { RowHeights::AsNeeded { air_most: AIR_MOST } } else { LOOK.rows };
+        let rows = if self.tight { RowHeights::AsNeeded { air_most: AIR_MOST } } else { LOOK.rows };
         Look { rows, ..LOOK }
     }
 
@@ -136,12 +137,24 @@ impl Way {
         let pieces = if self.folded_cells { folded(&text) } else { vec![text] };
         let runs = pieces.into_iter().map(|piece| (piece, Weight::Bold)).collect();
         let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
-        let beneath = setting.beneath().into_iter().map(|words| small(&words, Letters::Beneath));
+        let beneath = setting.beneath().into_iter().map(|words| self.beneath(&words));
         Cell {
             paragraphs: std::iter::once(figure).chain(beneath).collect(),
             sign: setting.ground.and_then(ground_sign).map(str::to_owned),
             ..Cell::default()
         }
+    }
+}
+
+impl Way {
+    /// One line of small print under a figure.
+    fn beneath(self, words: &str) -> Paragraph {
+        let pieces = match words.rsplit_once(" at ") {
+            Some((mark, wind)) if self.tight => vec![mark.to_owned(), format!("at {wind}")],
+            _ => vec![words.to_owned()],
+        };
+        let runs = pieces.into_iter().map(|piece| (piece, Weight::Regular)).collect();
+        Paragraph { runs, letters: Letters::Beneath, breaks: Breaks::Runs }
     }
 }
 
