@@ -27,6 +27,11 @@ pub fn figure_words(scale: &Scale, figure: Figure) -> String {
     }
 }
 
+/// A reading beside another of the same control that has the unit: `90`.
+pub fn bare_words(scale: &Scale, reading: f64) -> String {
+    scale.unit().map_or_else(|| scale.print(reading), |_| mark::print_decimal(reading))
+}
+
 /// A control's limits as a caution.
 pub fn limit_words(control: &Control) -> Vec<String> {
     let words = |verb: &str, limit: &crate::book::Limit| {

@@ -16,6 +16,8 @@ use crate::tuning::Ground;
 const CELL_CAP_MOST: f64 = 7.0;
 /// Rows are no higher than this, in capital heights.
 const ROW_MOST: f64 = 6.0;
+/// Rows that are no higher than they need be are spread by this at most, in capital heights a row.
+const AIR_MOST: f64 = 2.0;
 /// Between the heads and the rule under them, in capital heights.
 const HEAD_GAP: f64 = 0.5;
 /// Between two columns, and half of it at either edge, in capital heights.
@@ -40,13 +42,17 @@ struct Way {
     turned_heads: bool,
     /// A range stands on two lines: `4 to`, `5½`.
     folded_cells: bool,
+    /// Each row is only as high as it needs, and small print may stand on two lines: `● 4`, `at 14`. Else all are alike,
+    /// which is quicker to find one's way in.
+    tight: bool,
 }
 
-const WAYS: [Way; 4] = [
-    Way { turned_heads: false, folded_cells: false },
-    Way { turned_heads: false, folded_cells: true },
-    Way { turned_heads: true, folded_cells: false },
-    Way { turned_heads: true, folded_cells: true },
+const WAYS: [Way; 5] = [
+    Way { turned_heads: false, folded_cells: false, tight: false },
+    Way { turned_heads: false, folded_cells: true, tight: false },
+    Way { turned_heads: true, folded_cells: false, tight: false },
+    Way { turned_heads: true, folded_cells: true, tight: false },
+    Way { turned_heads: true, folded_cells: true, tight: true },
 ];
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
@@ -80,9 +86,14 @@ impl Way {
             description: format!("Settings by wind, {} controls", card.columns.len()),
             columns: columns.collect(),
             rows: card.rows.iter().map(|row| Row::of(self.cells(row))).collect(),
-            look: LOOK,
+            look: self.look(),
             ..Ruled::default()
         }
+    }
+
+    fn look(self) -> Look {
+        let rows = if self.tight { RowHeights::AsNeeded { air_most: AIR_MOST } } else { LOOK.rows };
+        Look { rows, ..LOOK }
     }
 
     fn control(self, head: &ColumnHead) -> Head {
@@ -113,7 +124,7 @@ impl Way {
     fn cells(self, row: &BandRow) -> Vec<Cell> {
         let wind = || Cell::from(Paragraph::whole(format!("{} to {}", row.low, row.high), Weight::Bold));
         let settings = row.cells.iter().map(|cell| match cell {
-            Some(setting) => setting_cell(setting, self.folded_cells, false),
+            Some(setting) => setting_cell(setting, self.folded_cells, self.tight),
             None => Cell::plain("~"),
         });
         let targets = row.targets.iter().map(|text| Cell::from(Paragraph::whole(text, Weight::Regular)));
@@ -141,7 +152,7 @@ pub fn setting_cell(setting: &Setting, is_folded: bool, folds_places: bool) -> C
 
 /// What is known, and on a line of its own where it was.
 fn places(words: &str, folds: bool) -> Vec<String> {
-    match words.split_once(" at ").filter(|_| folds) {
+    match words.rsplit_once(" at ").filter(|_| folds) {
         Some((mark, place)) => vec![mark.to_owned(), format!("at {place}")],
         None => vec![words.to_owned()],
     }
@@ -171,10 +182,13 @@ fn small(text: &str, letters: Letters) -> Paragraph {
     Paragraph { letters, ..Paragraph::whole(text, Weight::Regular) }
 }
 
-/// The two lines that a value may stand on; a range goes on after its `to`.
+/// The two lines that a value may stand on; of a range, its `to` stands on the shorter of them.
 fn folded(text: &str) -> Vec<String> {
     match (text.split_once(" to "), text.split_once(' ')) {
-        (Some((low, high)), _) => vec![format!("{low} to"), high.to_owned()],
+        (Some((first, last)), _) if first.chars().count() > last.chars().count() + " to ".len() => {
+            vec![first.to_owned(), format!("to {last}")]
+        }
+        (Some((first, last)), _) => vec![format!("{first} to"), last.to_owned()],
         (None, Some((first, rest))) => vec![first.to_owned(), rest.to_owned()],
         (None, None) => vec![text.to_owned()],
     }
@@ -217,7 +231,7 @@ fn legend_words(card: &WindSettings) -> String {
     };
     let mut words: Vec<&str> = Vec::new();
     if cells().any(|cell| !cell.rows.is_empty()) {
-        words.extend(["large: what to set, by the curve", "small: what it passes through, at that wind"]);
+        words.extend(["large: to set, by the curve", "small: known at that wind"]);
     }
     words.extend(all.into_iter().filter(used).map(ground_legend));
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {

@@ -13,8 +13,8 @@ use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
 use super::parts::words::{
-    end_words, figure_words, ground_sign, limit_words, narrowed_sails, open_span, point_of_sail, sail_names, wind_span,
-    wind_words,
+    bare_words, end_words, figure_words, ground_sign, limit_words, narrowed_sails, open_span, point_of_sail,
+    sail_names, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
@@ -141,7 +141,7 @@ impl Cell {
 /// What the book has for one wind.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct KnownRow {
-    /// `4`.
+    /// `4`; a quantity without its unit, which stands with the figure.
     pub mark: String,
     /// In the book's wind unit: `14`.
     pub wind: String,
@@ -344,7 +344,8 @@ fn head(control: &Control) -> ColumnHead {
 fn cell(column: &Column, band: Band, unit: WindUnit) -> Cell {
     let found = column.in_band(band);
     let scale = column.scale();
-    let row = |row: &Known| KnownRow { mark: scale.print(row.reading), wind: row.at.print(unit), ground: row.ground };
+    let row =
+        |row: &Known| KnownRow { mark: bare_words(scale, row.reading), wind: row.at.print(unit), ground: row.ground };
     Cell {
         text: figure_words(scale, found.figure),
         ground: found.ground_of_figure(),
