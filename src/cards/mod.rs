@@ -18,6 +18,7 @@ use parts::back::{self, Made};
 use parts::comparing::Fields;
 use parts::stamp;
 
+pub mod angle_changes;
 pub mod change_points;
 mod crew_below;
 mod handover;

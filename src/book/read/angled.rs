@@ -52,6 +52,12 @@ pub fn inline_rows(
     rows
 }
 
+/// Whether what stands at a wind goes by angle, and does not name controls or anything else.
+pub fn has_angles(entries: &[(Node, Node)]) -> bool {
+    let starts_a_number = |text: &str| text.starts_with(|first: char| first.is_ascii_digit() || "-+.".contains(first));
+    entries.is_empty() || entries.iter().any(|(key, _)| words::text_of(key).is_some_and(starts_a_number))
+}
+
 /// Whether rows are kept by wind and angle; says so if some are and some are not.
 pub fn are_angled(rows: &[RawRow], what: &str, problems: &mut Vec<Problem>) -> bool {
     let with_angle = rows.iter().filter(|row| row.angle.is_some()).count();

@@ -275,7 +275,9 @@ fn inline_rows(
     let mut rows = Vec::new();
     for (key, value) in entries {
         let wind = quantity::wind(key, units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
-        if let Value::Map(by_angle) = &value.value {
+        if let Value::Map(by_angle) = &value.value
+            && angled::has_angles(by_angle)
+        {
             let at = wind.map(|wind| Spanned { value: wind, place: key.place.clone() });
             rows.extend(angled::inline_rows((key, by_angle), at, what, columns, problems));
             continue;

@@ -440,7 +440,8 @@ fn lie(c: &mut Choices<'_>) -> (Vec<String>, &'static [&'static str]) {
 pub fn lanes(c: &mut Choices<'_>, known: &Known, text: &mut String) {
     for (index, control) in known.controls.iter().enumerate().filter(|(_, control)| control.winds) {
         let asked = format!("{LANES}{}: 0", control.id);
-        let fit = known.settings.iter().filter(|settings| settings.aboard && settings.columns.contains(&index));
+        let fit = known.settings.iter().filter(|settings| settings.aboard && settings.by_angle.is_none());
+        let fit = fit.filter(|settings| settings.columns.contains(&index));
         let ids: Vec<&str> = fit.take(2).map(|settings| settings.id.as_str()).collect();
         *text = match ids.as_slice() {
             [] => text.replace(&format!(", {asked}"), ""),

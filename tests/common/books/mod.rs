@@ -128,6 +128,8 @@ pub struct Settings {
     /// Indices into the controls.
     pub columns: Vec<usize>,
     pub aboard: bool,
+    /// A wind of theirs, where they go by angle too.
+    pub by_angle: Option<i64>,
 }
 
 /// What the rest of a book can refer to.
