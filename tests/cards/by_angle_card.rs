@@ -259,3 +259,59 @@ fn every_card_of_a_book_with_settings_by_angle_is_drawn() {
     let passed = door::check(book::from_text("book", REACH, &|_| None, has_glyph));
     assert!(passed.made.is_some(), "{:?}", passed.problems);
 }
+
+// Change points.
+
+/// The cards that say what moves with the angle.
+fn changes(entry: &str) -> Vec<Card> {
+    cards(&format!("{REACH}cards: [{{kind: change-points, settings: j1-reach{entry}}}]\n"))
+}
+
+#[test]
+fn bearing_away_says_what_moves_at_which_angle_and_heading_up_the_way_back() {
+    let made = changes(", at_wind: 10 kn");
+    let [card] = &made[..] else { panic!("{} cards", made.len()) };
+    assert_eq!(
+        (card.id.as_str(), card.title.as_str()),
+        ("change-j1-reach", "J1 + Main, 50° to 120°: change points at 10 kn")
+    );
+    let data = card.content.data();
+    let rungs = data["rungs"].as_array().unwrap();
+    let found = |way: &str, control: &str| -> Vec<(String, String)> {
+        let moves = rungs.iter().flat_map(|rung| rung[way].as_array().unwrap().iter().map(move |step| (rung, step)));
+        let own = moves.filter(|(_, step)| step[0] == control);
+        own.map(|(rung, step)| (text(&rung["angle"]), text(&step[1]))).collect()
+    };
+    // Of our own making: words change midway between 60° and 80°.
+    let pair = |angle: &str, says: &str| (angle.to_owned(), says.to_owned());
+    assert_eq!(found("away", "Inhauler"), [pair("70°", "to white")]);
+    assert_eq!(found("up", "Inhauler"), [pair("70°", "to red")]);
+    // The lead goes from 4 to 2½ on halves: three moves, each forward.
+    let lead = found("away", "Jib lead");
+    let says: Vec<&str> = lead.iter().map(|(_, says)| says.as_str()).collect();
+    assert_eq!(says, ["FORWARD to 3½", "FORWARD to 3", "FORWARD to 2½"]);
+    let back: Vec<String> = found("up", "Jib lead").into_iter().map(|(_, says)| says).collect();
+    assert_eq!(back, ["AFT to 4", "AFT to 3½", "AFT to 3"]);
+    assert!(data["start"][1].as_array().unwrap().contains(&serde_json::json!(["Jib lead", "● 4"])), "{data}");
+    card.content.layout(&label(REACH, card)).expect("a drawing");
+}
+
+#[test]
+fn without_a_wind_there_is_a_card_for_the_middle_of_each_band_in_which_something_moves() {
+    let titles: Vec<String> = changes("").into_iter().map(|card| card.title).collect();
+    // 8 to 12, 12 to 16 and 16 to 18 kn: past 16 kn nothing is known, so nothing is said.
+    assert_eq!(titles.len(), 2, "{titles:?}");
+    assert!(titles[0].ends_with("at 10 kn") && titles[1].ends_with("at 14 kn"), "{titles:?}");
+}
+
+#[test]
+fn a_change_point_that_moves_is_told_with_its_angle() {
+    let old = changes(", at_wind: 10 kn");
+    let moved = REACH.replace("60: [4, red, 1, 10], 80", "60: [4, red, 1, 10], 84");
+    let moved = moved.replace("80: {speed: 7.6 kn, look: foot just rounded}", "84: {speed: 7.6 kn}");
+    let new = cards(&format!("{moved}cards: [{{kind: change-points, settings: j1-reach, at_wind: 10 kn}}]\n"));
+    let kind = cards::KINDS.iter().find(|kind| kind.name == "change-points").expect("the kind");
+    let fields = |card: &Card| card.content.data().as_object().cloned().expect("fields");
+    let said = (kind.changes)(&mut fields(&old[0]), &mut fields(&new[0]));
+    assert!(said.contains(&"bearing away, Inhauler to white: at 72°; was at 70°".to_owned()), "{said:?}");
+}

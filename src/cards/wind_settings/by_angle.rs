@@ -37,6 +37,7 @@ const LARGEST_USUAL: &str = "A5";
 const MOST_EDITIONS: u32 = 888;
 const ANY_DAY: &str = "2028-08-28";
 const ANY_STAMP: &str = "MMMMM";
+const ANY_PART: &str = "88 of 88";
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
 
@@ -163,11 +164,7 @@ pub fn cards(
         return Vec::new();
     }
     let making = Making::new(book, (settings, angled), controls, (winds, angles));
-    let (winds_each, angles_each) = making.on_one_card(size);
-    let chunks = |count: usize, each: usize| (0..count).step_by(each).map(move |from| from..(from + each).min(count));
-    let pages: Vec<(Range<usize>, Range<usize>)> = chunks(making.winds.len(), winds_each)
-        .flat_map(|winds| chunks(making.angles.len(), angles_each).map(move |angles| (winds.clone(), angles)))
-        .collect();
+    let pages: Vec<(Range<usize>, Range<usize>)> = making.pages(making.on_one_card(size)).collect();
     let count = pages.len();
     let stem = id.unwrap_or_else(|| settings.id.value.clone());
     let page = |(index, cells): (usize, (Range<usize>, Range<usize>))| {
@@ -214,11 +211,20 @@ impl<'a> Making<'a> {
         // As long as any label of this boat gets, so that a release never asks for another card.
         let edition = Edition::Released { number: MOST_EDITIONS, date: ANY_DAY.to_owned() };
         let label = Label::new(self.book, ANY_STAMP, edition);
-        let fits = |(wind, angle): &(usize, usize)| {
-            let part = (cards((*wind, *angle)) > 1).then(|| "1 of 2".to_owned());
-            self.content(size, part, (0..*wind, 0..*angle)).layout(&label).is_ok()
+        let fits = |way: &(usize, usize)| {
+            let part = (cards(*way) > 1).then(|| ANY_PART.to_owned());
+            self.pages(*way).all(|cells| self.content(size, part.clone(), cells).layout(&label).is_ok())
         };
         ways.into_iter().find(fits).unwrap_or((1, 1))
+    }
+
+    /// The bands of each card, so many of wind and of angle on one.
+    fn pages(&self, (winds, angles): (usize, usize)) -> impl Iterator<Item = (Range<usize>, Range<usize>)> {
+        let chunks =
+            |count: usize, each: usize| (0..count).step_by(each).map(move |from| from..(from + each).min(count));
+        let of_angle = chunks(self.angles.len(), angles);
+        chunks(self.winds.len(), winds)
+            .flat_map(move |winds| of_angle.clone().map(move |angles| (winds.clone(), angles)))
     }
 
     /// The target rows that some target names.
