@@ -6,6 +6,7 @@ mod common;
 mod adjust;
 mod air;
 mod angled;
+mod band_rule;
 mod beaufort;
 mod curves;
 mod hydraulics;

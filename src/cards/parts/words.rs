@@ -134,6 +134,17 @@ pub fn ground_sign(ground: Ground) -> Option<&'static str> {
     }
 }
 
+/// A known row beside what to set: `● 4 at 14`.
+pub fn known_words(mark: &str, wind: &str, ground: Ground) -> String {
+    let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
+    format!("{sign}{mark} at {wind}")
+}
+
+/// How many more rows are known than are told.
+pub fn more_words(more: usize) -> Option<String> {
+    (more > 0).then(|| format!("and {more} more"))
+}
+
 /// A number as its ground lets it be printed, without the sign: brackets where nothing was sailed.
 pub fn grounded(text: &str, ground: Ground) -> String {
     if ground == Ground::Outside { format!("({text})") } else { text.to_owned() }

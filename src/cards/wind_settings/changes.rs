@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use crate::cards::parts::comparing::{Fields, from_to, items, short, text};
 use crate::cards::parts::telling::by_lines;
-use crate::cards::parts::words::ground_sign;
+use crate::cards::parts::words::{known_words, more_words};
 use crate::tuning::Ground;
 
 /// Columns, rows and cells of a settings table; takes out of both what it has compared.
@@ -82,10 +82,11 @@ pub fn known(cell: Option<&Value>) -> String {
     let rows = cell.and_then(|cell| cell.get("rows")).and_then(Value::as_array);
     let row = |row: &Value| {
         let ground = row.get("ground").and_then(|ground| serde_json::from_value::<Ground>(ground.clone()).ok());
-        let sign = ground.and_then(ground_sign).map(|sign| format!("{sign} ")).unwrap_or_default();
-        format!("{sign}{} at {}", text(row.get("mark")), text(row.get("wind")))
+        let [mark, wind] = ["mark", "wind"].map(|field| text(row.get(field)));
+        known_words(&mark, &wind, ground.unwrap_or(Ground::Between))
     };
-    let more = cell.and_then(|cell| cell.get("more")).map(|more| format!("and {} more", text(Some(more))));
+    let more = cell.and_then(|cell| cell.get("more")).and_then(Value::as_u64).unwrap_or_default();
+    let more = more_words(usize::try_from(more).unwrap_or_default());
     rows.into_iter().flatten().map(row).chain(more).collect::<Vec<_>>().join(", ")
 }
 

@@ -13,8 +13,8 @@ use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
 use super::parts::words::{
-    bare_words, end_words, figure_words, ground_sign, limit_words, narrowed_sails, open_span, point_of_sail,
-    sail_names, wind_span, wind_words,
+    bare_words, end_words, figure_words, ground_sign, known_words, limit_words, more_words, narrowed_sails, open_span,
+    point_of_sail, sail_names, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
@@ -128,8 +128,8 @@ pub struct Cell {
 impl Cell {
     /// What stands small beneath the figure: `● 4 at 14`, `and 2 more`.
     pub fn beneath(&self) -> Vec<String> {
-        let more = (self.more > 0).then(|| format!("and {} more", self.more));
-        self.rows.iter().map(KnownRow::words).chain(more).collect()
+        let row = |row: &KnownRow| known_words(&row.mark, &row.wind, row.ground);
+        self.rows.iter().map(row).chain(more_words(self.more)).collect()
     }
 
     /// Every ground that a sign of it tells.
@@ -146,14 +146,6 @@ pub struct KnownRow {
     /// In the book's wind unit: `14`.
     pub wind: String,
     pub ground: Ground,
-}
-
-impl KnownRow {
-    /// As the card and the terminal print it: `● 4 at 14`.
-    pub fn words(&self) -> String {
-        let sign = ground_sign(self.ground).map(|sign| format!("{sign} ")).unwrap_or_default();
-        format!("{sign}{} at {}", self.mark, self.wind)
-    }
 }
 
 /// Whether there is nothing to tell.
