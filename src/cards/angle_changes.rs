@@ -101,10 +101,13 @@ impl Rung {
         let told = |moves: &[(String, String)]| Cell {
             paragraphs: moves
                 .iter()
-                .map(|(control, words)| Paragraph {
-                    runs: vec![(control.clone(), Weight::Bold), (words.clone(), Weight::Regular)],
-                    breaks: Breaks::Words,
-                    ..Paragraph::default()
+                .map(|(control, words)| {
+                    // A mark never stands on a line without its `to`.
+                    let at = words.rfind("to ").unwrap_or_default();
+                    let words = [words[..at].trim_end(), &words[at..]].into_iter().filter(|words| !words.is_empty());
+                    let name = control.split_whitespace().map(|word| (word.to_owned(), Weight::Bold));
+                    let runs = name.chain(words.map(|words| (words.to_owned(), Weight::Regular))).collect();
+                    Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() }
                 })
                 .collect(),
             ..Cell::default()
