@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-pub use super::model_angled::{Angled, AngledRow, AngledTarget};
+pub use super::model_angled::{Angled, AngledRow, AngledTarget, WindsOf};
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
@@ -205,8 +205,8 @@ pub struct StripPlan {
     pub datum: Option<Datum>,
     /// A second hard point, measured to the same lowest mark, to put a lost strip back by.
     pub second_datum: Option<Datum>,
-    /// Ids of the settings whose winds stand beside the marks.
-    pub winds: Vec<Spanned<String>>,
+    /// The settings whose winds stand beside the marks.
+    pub winds: Vec<WindsOf>,
     /// A second quantity beside the marks it was measured at: reading and words, `95 bar`.
     pub beside: Vec<(Spanned<f64>, String)>,
     /// The track is curved: the strip is too.
@@ -520,12 +520,12 @@ impl Sections {
         book.sails.retain(|sail| self.still_sails(&sail.id.value));
         book.settings.retain(|settings| !gone.contains(&settings.id.value.as_str()));
         for plan in book.controls.iter_mut().filter_map(|control| control.strip.as_mut()) {
-            for id in &mut plan.winds {
+            for id in plan.winds.iter_mut().map(|winds| &mut winds.settings) {
                 if let Some(Some(next)) = successors.get(&id.value) {
                     id.value = next.clone();
                 }
             }
-            plan.winds.retain(|id| !gone.contains(&id.value.as_str()));
+            plan.winds.retain(|winds| !gone.contains(&winds.settings.value.as_str()));
         }
         book
     }

@@ -36,6 +36,15 @@ pub struct AngledTarget {
     pub target: Target,
 }
 
+/// Settings whose winds stand beside the marks of a strip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WindsOf {
+    /// Their id.
+    pub settings: Spanned<String>,
+    /// The true wind angle to read them at, if they go by angle too.
+    pub angle: Option<Spanned<Angle>>,
+}
+
 impl Angled {
     /// Every recorded angle once, in rising order.
     pub fn angles(&self) -> Vec<Angle> {

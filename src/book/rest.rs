@@ -308,7 +308,8 @@ impl Out {
         }
         let settings: BTreeSet<String> = sections.settings.iter().map(|settings| settings.id.value.clone()).collect();
         for plan in sections.controls.iter_mut().filter_map(|control| control.strip.as_mut()) {
-            plan.winds.retain(|id| {
+            plan.winds.retain(|winds| {
+                let id = &winds.settings;
                 let may_be_out = self.whole.contains(&Section::Settings) || self.nameless.contains(&Section::Settings);
                 !self.settings.contains(&id.value) && (!may_be_out || settings.contains(&id.value))
             });

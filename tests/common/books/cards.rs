@@ -84,7 +84,7 @@ pub fn cards(c: &mut Choices<'_>, known: &Known, text: &mut String) {
         }
         if c.chance(15) {
             let mut fields = vec![asked];
-            fields.extend(settings.by_angle.filter(|_| c.chance(50)).map(|wind| format!("at_wind: {wind} kn")));
+            fields.extend(settings.by_angle.filter(|_| c.chance(50)).map(|(wind, _)| format!("at_wind: {wind} kn")));
             entries.push(Entry::new("change-points", fields, Some(format!("change-{id}"))).of_size(c));
         }
     }

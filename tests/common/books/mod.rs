@@ -128,8 +128,8 @@ pub struct Settings {
     /// Indices into the controls.
     pub columns: Vec<usize>,
     pub aboard: bool,
-    /// A wind of theirs, where they go by angle too.
-    pub by_angle: Option<i64>,
+    /// A wind and an angle of theirs, where they go by angle too.
+    pub by_angle: Option<(i64, i64)>,
 }
 
 /// What the rest of a book can refer to.

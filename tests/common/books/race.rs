@@ -121,7 +121,7 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
             let way = if only_steps { "step" } else { c.one(&["linear", "step", "monotone"]) };
             let _ = writeln!(text, "    between: {{{}: {way}}}", steps[0]);
         }
-        let by_angle = if angles.is_empty() { None } else { winds.first().copied() };
+        let by_angle = winds.first().copied().zip(angles.first().copied());
         known.settings.push(Settings { id, was: None, columns, aboard: head.aboard, by_angle });
     }
     carried(c, known, text);
