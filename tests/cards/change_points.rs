@@ -188,6 +188,25 @@ fn a_rung_stands_about_the_changes_it_is_made_of_and_each_move_begins_where_the_
     });
 }
 
+#[test]
+fn no_rung_asks_for_more_wind_than_the_sails_are_for_or_eases_below_the_start() {
+    let mut at_the_top = 0;
+    made_up(|book, settings, ladder| {
+        let unit = book.units.wind;
+        let top = book.range_of(settings).wind_now().expect("winds").high;
+        let top = if top.is_finite() { number(&top.print(unit)) } else { f64::INFINITY };
+        let start = number(&ladder.foot.0);
+        for rung in &ladder.rungs {
+            let (up, down) = (number(&rung.wind), number(&rung.ease_at));
+            assert!(down >= start, "{}: {rung:?}, from {start}", settings.id.value);
+            // Sails for less than the dead band have no room for both.
+            assert!(up <= top || down == start, "{}: {rung:?}, to {top}", settings.id.value);
+            at_the_top += usize::from(up == top);
+        }
+    });
+    assert!(at_the_top > 10, "{at_the_top}");
+}
+
 /// Acts on a ladder as a crew does: up from where building says so, down from where easing does.
 fn moves_of_a_crew(ladder: &change_points::ChangePoints, winds: impl Iterator<Item = f64>) -> Vec<(usize, bool)> {
     let mut up = vec![false; ladder.rungs.len()];
