@@ -18,16 +18,17 @@ const SEAMS_TRIED: usize = 3;
 pub fn ladder(card: &ChangePoints, label: &Label) -> Result<Drawing, Wrong> {
     let halves = card.seams().into_iter().take(SEAMS_TRIED).filter_map(|seam| card.halves(seam));
     let ways = [card.in_whole_words(), card.in_few_words()].into_iter().chain(halves);
-    let mut best: Result<Drawing, Wrong> = Err(Wrong::new("", ""));
+    let (mut best, mut refusal): (Option<Drawing>, Option<Wrong>) = (None, None);
     for (nth, way) in ways.enumerate() {
-        match (way.draw(label), &best) {
-            (Ok(drawing), _) if least_mm(&drawing) >= good_cap_mm() => return Ok(drawing),
-            (Ok(drawing), Ok(so_far)) if least_mm(&drawing) <= least_mm(so_far) => {}
-            (Err(_), _) if nth > 0 => {}
-            (drawn, _) => best = drawn,
+        match way.draw(label) {
+            Ok(drawing) if least_mm(&drawing) >= good_cap_mm() => return Ok(drawing),
+            Ok(drawing) if best.as_ref().is_none_or(|best| least_mm(&drawing) > least_mm(best)) => best = Some(drawing),
+            // Whoever has to choose a larger card is told what one ladder in few words needs.
+            Err(wrong) if nth <= 1 => refusal = Some(wrong),
+            Ok(_) | Err(_) => {}
         }
     }
-    best
+    best.ok_or_else(|| refusal.unwrap_or_else(|| Wrong::new("it has no rungs", "record a second wind")))
 }
 
 /// The smallest of the letters that are read on the card, millimetres.

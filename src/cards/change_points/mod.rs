@@ -201,8 +201,10 @@ pub fn content(
         return None;
     }
     let night = book.dark.map(|dark| dark.change_earlier);
-    let rungs: Vec<Rung> =
-        heights.iter().map(|building| rung(&ladders, *building, &spacing, night.map(|by| by.steps(unit)))).collect();
+    let rungs: Vec<Rung> = heights
+        .iter()
+        .filter_map(|building| rung(&ladders, *building, &spacing, night.map(|by| by.steps(unit))))
+        .collect();
     let marks: Vec<StartMark> = ladders.iter().map(|one| one.at_start(start)).collect();
     let steps = rungs.iter().flat_map(|rung| rung.building.iter().chain(&rung.easing)).map(|step| step.ground);
     let grounds: BTreeSet<Ground> = steps.chain(marks.iter().map(|mark| mark.ground)).collect();
@@ -329,21 +331,23 @@ fn nothing_moves(settings: &Settings, a_little: bool) -> Problem {
 }
 
 /// What moves at one height, of every control in its order; `earlier` is what night takes off, in printed steps.
-fn rung(ladders: &[Ladder<'_>], building: i64, spacing: &Spacing, earlier: Option<i64>) -> Rung {
+fn rung(ladders: &[Ladder<'_>], building: i64, spacing: &Spacing, earlier: Option<i64>) -> Option<Rung> {
     let here = ladders.iter().filter_map(|one| {
         let nth = one.rungs.iter().position(|rung| rung.building == building)?;
-        one.steps(nth)
+        Some((one.rungs.get(nth)?.easing, one.steps(nth)?))
     });
-    let (up, down) = here.unzip();
+    let here: Vec<(i64, (Step, Step))> = here.collect();
+    let easing = here.iter().map(|(easing, _)| *easing).min()?;
+    let (up, down) = here.into_iter().map(|(_, steps)| steps).unzip();
     let print = |steps: i64| Wind::from_steps(steps, spacing.unit).print(spacing.unit);
-    Rung {
+    Some(Rung {
         wind: print(building),
-        ease_at: print(building - spacing.steps_apart),
+        ease_at: print(easing),
         // Under the start of the ladder there is nothing to go back to.
         night: earlier.map(|by| print((building - by).max(spacing.start.steps(spacing.unit)))),
         building: up,
         easing: down,
-    }
+    })
 }
 
 /// What the winds of the ladder count and what they do not.
@@ -405,8 +409,8 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
             }
         }
     }
-    lines.extend(optional(content, "apart", "building and easing apart"));
-    for field in ["grounds", "exact"] {
+    // How far apart they stand is taken for granted.
+    for field in ["grounds", "exact", "apart"] {
         content.shift_remove(field);
     }
     lines.extend(optional(content, "earlier", "act earlier at night"));
