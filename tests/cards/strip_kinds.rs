@@ -486,7 +486,7 @@ fn a_lane_tells_the_winds_that_were_sailed_from_those_worked_out_between() {
 
 #[test]
 fn where_a_lane_has_no_room_for_all_its_winds_those_that_were_sailed_stay() {
-    let text = "book: 1\nboat: {name: Pepperwort}\ncontrols:\n  lead: {scale: {marks: 0..9, spacing: 10 mm}, strip: \
+    let text = "book: 1\nboat: {name: Pepperwort}\ncontrols:\n  lead: {scale: {marks: 0..9, spacing: 8 mm}, strip: \
                 {width: 40 mm, winds: [up]}}\nsails: {j: {kind: headsail}}\nsettings:\n  - {id: up, sails: [j], \
                 point_of_sail: upwind, controls: [lead], at: {6: [1], 15: [4], 21: [9]}}\n";
     let (card, drawing) = strips(&book(text)).remove(0);
