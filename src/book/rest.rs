@@ -14,7 +14,7 @@ use super::words;
 const GROUND: [&str; 3] = ["book", "boat", "units"];
 
 /// The fields of a book that can be taken out, and what of the book they are.
-const SECTIONS: [(&str, Section); 18] = [
+const SECTIONS: [(&str, Section); 19] = [
     ("wind_bands", Section::WindBands),
     ("wind_source", Section::WindSource),
     ("points_of_sail", Section::PointsOfSail),
@@ -23,6 +23,7 @@ const SECTIONS: [(&str, Section); 18] = [
     ("settings", Section::Settings),
     ("adjust", Section::Adjustments),
     ("dark", Section::Dark),
+    ("change_points", Section::ChangePoints),
     ("wardrobe", Section::Wardrobe),
     ("crew", Section::Crew),
     ("righting", Section::Righting),
@@ -326,6 +327,7 @@ impl Out {
                 Section::WindSource => sections.wind_source = None,
                 Section::PointsOfSail => sections.points_of_sail = PointsOfSail::default(),
                 Section::Dark => sections.dark = None,
+                Section::ChangePoints => sections.rungs_apart = None,
                 Section::Wardrobe => sections.wardrobe = None,
                 Section::Adjustments => sections.adjustments.clear(),
                 Section::Crew => sections.race.crew = None,

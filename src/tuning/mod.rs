@@ -11,6 +11,7 @@ mod boat_speed;
 pub mod changes;
 pub mod curve;
 pub mod heel;
+pub mod ladder;
 pub mod mark;
 mod points_of_sail;
 pub mod profile;

@@ -102,8 +102,8 @@ fn a_forecast_gives_each_watch_its_wind_sails_marks_and_the_wind_to_read_at() {
     let first = &watches[0]["weather"];
     assert_eq!(first["wind"], "8 to 12 kn, force 3 to 4, gusts 15");
     // No crew in this book: the wind to read at is the wind; 10 kn is a row of the settings.
-    let sails =
-        json!({"sails": "J1 + Main, upwind", "read_at": "8 to 12", "marks": ["Backstay 2", "Lead 12", "Vang snug"]});
+    let marks = ["Backstay ● 2", "Lead ● 12", "Vang ● snug"].map(|text| json!({"text": text, "ground": "sailed"}));
+    let sails = json!({"sails": "J1 + Main, upwind", "read_at": "8 to 12", "marks": marks});
     assert_eq!(first["sails"], json!([sails]));
     let late = watches.iter().rfind(|watch| !watch["weather"].is_null()).unwrap();
     assert_eq!(late["weather"]["beyond"], json!(["No settings and no sail for 30 to 35 kn"]));
@@ -265,4 +265,29 @@ proptest! {
         }
         prop_assert_eq!(clock, 8 * 60);
     }
+}
+
+#[test]
+fn a_mark_of_the_plan_has_its_sign_and_the_plan_says_what_that_means() {
+    let (cards, _) = cards_of(include_str!("../books/found/jib-torn-below-the-gale.yaml"));
+    let data = cards[0].content.data();
+    let weather = &watches(&cards)[0]["weather"];
+    assert_eq!(weather["beyond"], json!(["No settings and no sail for 16 to 22 kn"]));
+    // With four below she is to be read past the last row of the jib, 18 kn; the J3's rows are 24 and 28 kn.
+    let marks: Vec<&Value> = weather["sails"].as_array().unwrap().iter().map(|sails| &sails["marks"][0]).collect();
+    assert_eq!(marks[0], &json!({"text": "Backstay (6)", "ground": "outside"}));
+    assert_eq!(marks[1]["ground"], "between");
+    assert_eq!(data["grounds"], json!(["between", "outside"]));
+    let (mut cards, _) = cards_of(include_str!("../books/found/a-control-known-later.yaml"));
+    cards.retain(|card| card.kind == "watch-plan");
+    let marks = watches(&cards)[0]["weather"]["sails"][0]["marks"].clone();
+    // At 7 kn: between its rows of 6 and 14 kn, and below the first row of the other.
+    assert_eq!(marks[0], json!({"text": "Backstay 1", "ground": "between"}));
+    assert_eq!(marks[1], json!({"text": "Checkstay (5)", "ground": "outside"}));
+    let drawing = cards::draw(&cards[0], &Label::default(), &mut Vec::new()).expect("it fits");
+    let words: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
+    assert!(
+        words.join(" ").contains("Marks: no sign: between sailed winds · ( ) beyond any sailed wind."),
+        "{words:?}"
+    );
 }

@@ -56,6 +56,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     };
     let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, &units, problems));
     let dark = fields.take("dark").and_then(|node| boat::dark(node, &units, problems));
+    let rungs_apart = fields.take("change_points").and_then(|node| boat::rungs_apart(node, &units, problems));
     let wardrobe = fields.take("wardrobe").and_then(|node| wardrobe::plan(node, &units, problems));
     let points_of_sail = match fields.take("points_of_sail") {
         Some(node) => points_of_sail::points_of_sail(node, &units, problems),
@@ -105,6 +106,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         sails,
         settings,
         dark,
+        rungs_apart,
         wardrobe,
         adjustments,
         race,
