@@ -23,6 +23,9 @@ const HEAD_GAP: f64 = 0.5;
 /// Between two columns, and half of it at either edge, in capital heights.
 const COLUMN_GAP: f64 = 0.72;
 
+/// As the legend has them.
+const GROUNDS: [Ground; 5] = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
+
 /// Numbers to find rather than words to read: all rows are alike.
 const LOOK: Look = Look {
     most_mm: CELL_CAP_MOST,
@@ -42,7 +45,7 @@ struct Way {
     turned_heads: bool,
     /// A range stands on two lines: `4 to`, `5½`.
     folded_cells: bool,
-    /// Each row is only as high as it needs, and small print may stand on two lines: `● 4`, `at 14`. Else all are alike,
+    /// Each row is only as high as it needs, and small print may go on in a next line: `● 4`, `at 14`. Else all are alike,
     /// which is quicker to find one's way in.
     tight: bool,
 }
@@ -134,8 +137,7 @@ impl Way {
     /// What to set, large, with its sign before it; beneath it, small, what is known.
     fn setting(self, setting: &Setting) -> Cell {
         let text = setting.ground.map_or_else(|| setting.text.clone(), |ground| grounded(&setting.text, ground));
-        let pieces = if self.folded_cells { folded(&text) } else { vec![text] };
-        let runs = pieces.into_iter().map(|piece| (piece, Weight::Bold)).collect();
+        let runs = self.pieces(&text).into_iter().map(|piece| (piece, Weight::Bold)).collect();
         let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
         let beneath = setting.beneath().into_iter().map(|words| self.beneath(&words));
         Cell {
@@ -147,15 +149,38 @@ impl Way {
 }
 
 impl Way {
-    /// One line of small print under a figure.
+    /// The pieces that the words of a cell may stand in, one under the other.
+    fn pieces(self, text: &str) -> Vec<String> {
+        match (self.folded_cells, self.tight) {
+            (_, true) => by_words(text),
+            (true, false) => folded(text),
+            (false, false) => vec![text.to_owned()],
+        }
+    }
+
+    /// Small print under a figure; only a tight card breaks it.
     fn beneath(self, words: &str) -> Paragraph {
-        let pieces = match words.rsplit_once(" at ") {
-            Some((mark, wind)) if self.tight => vec![mark.to_owned(), format!("at {wind}")],
-            _ => vec![words.to_owned()],
-        };
+        let pieces = if self.tight { by_words(words) } else { vec![words.to_owned()] };
         let runs = pieces.into_iter().map(|piece| (piece, Weight::Regular)).collect();
         Paragraph { runs, letters: Letters::Beneath, breaks: Breaks::Runs }
     }
+}
+
+/// Words one by one, but for those that would be misread alone: a sign stays with the word after it, `at` with its wind,
+/// `to` with the mark before it.
+fn by_words(text: &str) -> Vec<String> {
+    let signs = GROUNDS.map(ground_sign);
+    let mut pieces: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match pieces.last_mut() {
+            Some(last) if word == "to" || last == "at" || signs.contains(&Some(last.as_str())) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => pieces.push(word.to_owned()),
+        }
+    }
+    pieces
 }
 
 /// The room that is left over is shared out evenly, so that the table fills the card.
@@ -219,7 +244,6 @@ fn surround(card: &WindSettings) -> Surround {
 
 /// One line that explains the signs in use.
 fn legend_words(card: &WindSettings) -> String {
-    let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
     let cells = || card.rows.iter().flat_map(|row| row.cells.iter().flatten());
     let used = |ground: &Ground| {
         let sign = ground_sign(*ground).unwrap_or("no sign");
@@ -230,7 +254,7 @@ fn legend_words(card: &WindSettings) -> String {
     if cells().any(|cell| !cell.rows.is_empty()) {
         words.extend(["large: to set, by the curve", "small: known at that wind"]);
     }
-    words.extend(all.into_iter().filter(used).map(ground_legend));
+    words.extend(GROUNDS.into_iter().filter(used).map(ground_legend));
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
     }
