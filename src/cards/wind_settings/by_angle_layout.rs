@@ -1,7 +1,7 @@
 //! The looks of a card of settings by wind and angle: blocks of one with the other across, both as large as the figures.
 
 use super::by_angle::AngledSettings;
-use super::layout::{adjustment_words, setting_cell};
+use super::layout::{adjustment_words, folded, places, setting_cell};
 use super::{Cell as Setting, ColumnHead};
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
@@ -117,7 +117,7 @@ impl Way {
             for (position, control) in card.controls.iter().enumerate() {
                 let figures = (0..across).map(|column| {
                     let setting = cells(block, column).and_then(|of| of.cells.get(position)?.as_ref());
-                    setting.map_or_else(|| Cell::plain("~"), |setting| setting_cell(setting, self.folded, self.folded))
+                    setting.map_or_else(|| Cell::plain("~"), |setting| self.setting(setting))
                 });
                 rows.push(Row::of(std::iter::once(self.name(control)).chain(figures)));
             }
@@ -139,6 +139,11 @@ impl Way {
             }
         }
         rows
+    }
+
+    fn setting(self, setting: &Setting) -> Cell {
+        let pieces = |text: &str| if self.folded { folded(text) } else { vec![text.to_owned()] };
+        setting_cell(setting, pieces, |words| places(words, self.folded))
     }
 
     /// A control's name and what its higher numbers do.

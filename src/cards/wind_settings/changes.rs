@@ -77,7 +77,7 @@ fn cell(name: &str, was: Option<&Value>, is: Option<&Value>) -> Option<String> {
     (old_ground != new_ground).then(|| format!("{name} {after} now {}", new_ground.replace('-', " ")))
 }
 
-/// The rows known in a band, as the card prints them: `● 4 at 14, and 2 more`.
+/// The rows known in a band, as the card prints them: `● 4 at 14 and 2 more`.
 pub fn known(cell: Option<&Value>) -> String {
     let rows = cell.and_then(|cell| cell.get("rows")).and_then(Value::as_array);
     let row = |row: &Value| {
@@ -87,7 +87,8 @@ pub fn known(cell: Option<&Value>) -> String {
     };
     let more = cell.and_then(|cell| cell.get("more")).and_then(Value::as_u64).unwrap_or_default();
     let more = more_words(usize::try_from(more).unwrap_or_default());
-    rows.into_iter().flatten().map(row).chain(more).collect::<Vec<_>>().join(", ")
+    let told = rows.into_iter().flatten().map(row).collect::<Vec<_>>().join(" and ");
+    std::iter::once(told).chain(more).collect::<Vec<_>>().join(" ")
 }
 
 fn list(value: Option<Value>) -> Vec<Value> {

@@ -23,6 +23,9 @@ const HEAD_GAP: f64 = 0.5;
 /// Between two columns, and half of it at either edge, in capital heights.
 const COLUMN_GAP: f64 = 0.72;
 
+/// As the legend has them.
+const GROUNDS: [Ground; 5] = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
+
 /// Numbers to find rather than words to read: all rows are alike.
 const LOOK: Look = Look {
     most_mm: CELL_CAP_MOST,
@@ -42,7 +45,7 @@ struct Way {
     turned_heads: bool,
     /// A range stands on two lines: `4 to`, `5½`.
     folded_cells: bool,
-    /// Each row is only as high as it needs, and small print may stand on two lines: `● 4`, `at 14`. Else all are alike,
+    /// Each row is only as high as it needs, and small print may go on in a next line: `● 4`, `at 14`. Else all are alike,
     /// which is quicker to find one's way in.
     tight: bool,
 }
@@ -124,7 +127,7 @@ impl Way {
     fn cells(self, row: &BandRow) -> Vec<Cell> {
         let wind = || Cell::from(Paragraph::whole(format!("{} to {}", row.low, row.high), Weight::Bold));
         let settings = row.cells.iter().map(|cell| match cell {
-            Some(setting) => setting_cell(setting, self.folded_cells, self.tight),
+            Some(setting) => setting_cell(setting, |text| self.pieces(text), |words| self.beneath(words)),
             None => Cell::plain("~"),
         });
         let targets = row.targets.iter().map(|text| Cell::from(Paragraph::whole(text, Weight::Regular)));
@@ -132,14 +135,18 @@ impl Way {
     }
 }
 
-/// What to set, large, with its sign before it; beneath it, small, what is known.
-pub fn setting_cell(setting: &Setting, is_folded: bool, folds_places: bool) -> Cell {
+/// What to set, large, with its sign before it; beneath it, small, what is known. Both come in pieces that may stand one under
+/// the other.
+pub fn setting_cell(
+    setting: &Setting,
+    pieces: impl Fn(&str) -> Vec<String>,
+    beneath: impl Fn(&str) -> Vec<String>,
+) -> Cell {
     let text = setting.ground.map_or_else(|| setting.text.clone(), |ground| grounded(&setting.text, ground));
-    let pieces = if is_folded { folded(&text) } else { vec![text] };
-    let runs = pieces.into_iter().map(|piece| (piece, Weight::Bold)).collect();
+    let runs = pieces(&text).into_iter().map(|piece| (piece, Weight::Bold)).collect();
     let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
     let beneath = setting.beneath().into_iter().map(|words| Paragraph {
-        runs: places(&words, folds_places).into_iter().map(|piece| (piece, Weight::Regular)).collect(),
+        runs: beneath(&words).into_iter().map(|piece| (piece, Weight::Regular)).collect(),
         letters: Letters::Beneath,
         breaks: Breaks::Runs,
     });
@@ -150,8 +157,24 @@ pub fn setting_cell(setting: &Setting, is_folded: bool, folds_places: bool) -> C
     }
 }
 
+impl Way {
+    /// The pieces that the words of a cell may stand in, one under the other.
+    fn pieces(self, text: &str) -> Vec<String> {
+        match (self.folded_cells, self.tight) {
+            (_, true) => by_words(text),
+            (true, false) => folded(text),
+            (false, false) => vec![text.to_owned()],
+        }
+    }
+
+    /// Small print under a figure; only a tight card breaks it.
+    fn beneath(self, words: &str) -> Vec<String> {
+        if self.tight { by_words(words) } else { vec![words.to_owned()] }
+    }
+}
+
 /// What is known, and on a line of its own where it was.
-fn places(words: &str, folds: bool) -> Vec<String> {
+pub fn places(words: &str, folds: bool) -> Vec<String> {
     match words.rsplit_once(" at ").filter(|_| folds) {
         Some((mark, place)) => vec![mark.to_owned(), format!("at {place}")],
         None => vec![words.to_owned()],
@@ -166,6 +189,23 @@ pub fn adjustment_words(adjustment: &AdjustmentRow) -> String {
     };
     let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
     format!("± {}: {}", adjustment.name, moves.join(" · "))
+}
+
+/// Words one by one, but for those that would be misread alone: a sign stays with the word after it, `at` with its wind,
+/// `to` with the mark before it.
+fn by_words(text: &str) -> Vec<String> {
+    let signs = GROUNDS.map(ground_sign);
+    let mut pieces: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match pieces.last_mut() {
+            Some(last) if word == "to" || last == "at" || signs.contains(&Some(last.as_str())) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => pieces.push(word.to_owned()),
+        }
+    }
+    pieces
 }
 
 /// The room that is left over is shared out evenly, so that the table fills the card.
@@ -183,7 +223,7 @@ fn small(text: &str, letters: Letters) -> Paragraph {
 }
 
 /// The two lines that a value may stand on; of a range, its `to` stands on the shorter of them.
-fn folded(text: &str) -> Vec<String> {
+pub fn folded(text: &str) -> Vec<String> {
     match (text.split_once(" to "), text.split_once(' ')) {
         (Some((first, last)), _) if first.chars().count() > last.chars().count() + " to ".len() => {
             vec![first.to_owned(), format!("to {last}")]
@@ -222,7 +262,6 @@ fn surround(card: &WindSettings) -> Surround {
 
 /// One line that explains the signs in use.
 fn legend_words(card: &WindSettings) -> String {
-    let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
     let cells = || card.rows.iter().flat_map(|row| row.cells.iter().flatten());
     let used = |ground: &Ground| {
         let sign = ground_sign(*ground).unwrap_or("no sign");
@@ -233,7 +272,7 @@ fn legend_words(card: &WindSettings) -> String {
     if cells().any(|cell| !cell.rows.is_empty()) {
         words.extend(["large: to set, by the curve", "small: known at that wind"]);
     }
-    words.extend(all.into_iter().filter(used).map(ground_legend));
+    words.extend(GROUNDS.into_iter().filter(used).map(ground_legend));
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
     }
