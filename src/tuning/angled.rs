@@ -301,21 +301,34 @@ impl AngledColumn {
 
     /// The lowest and the highest place of a cell, of the known part of it if there is one.
     fn extremes(&self, winds: Band, angles: Band<Angle>, is_known: bool) -> Option<[Stop; 2]> {
+        let lines: Vec<(Wind, Angle, Angle)> = self.lines(winds, angles, is_known).collect();
+        let known = |wind: Wind| self.winds.iter().find(|(known, _)| *known == wind);
         let mut stops: Vec<Stop> = Vec::new();
-        for (wind, from, to) in self.lines(winds, angles, is_known) {
-            match self.winds.iter().find(|(known, _)| *known == wind) {
-                Some((_, column)) if self.between == Between::Step => stops.extend(flats(wind, column, from, to)),
-                Some((_, column)) => stops.extend(known_extremes(wind, column, from, to)),
-                None => stops.extend(self.turns(wind, from, to)),
+        for (wind, from, to) in &lines {
+            match known(*wind) {
+                Some((_, column)) if self.between == Between::Step => stops.extend(flats(*wind, column, *from, *to)),
+                Some((_, column)) => stops.extend(known_extremes(*wind, column, *from, *to)),
+                None => stops.extend([*from, *to].into_iter().filter_map(|angle| self.stop(*wind, angle))),
             }
         }
-        let first = *stops.first()?;
-        Some(stops.into_iter().fold([first, first], |[least, greatest], stop| {
-            [
-                if stop.exact < least.exact { stop } else { least },
-                if stop.exact > greatest.exact { stop } else { greatest },
-            ]
-        }))
+        let mut found = least_and_greatest(None, stops)?;
+        for (wind, from, to) in lines.into_iter().filter(|(wind, ..)| known(*wind).is_none()) {
+            if self.may_exceed(found, wind, from, to) {
+                found = least_and_greatest(Some(found), self.turns(wind, from, to))?;
+            }
+        }
+        Some(found)
+    }
+
+    /// Whether the curve along the angle at a wind can leave what was found: it stays between those of the known winds on both
+    /// sides.
+    fn may_exceed(&self, [least, greatest]: [Stop; 2], wind: Wind, from: Angle, to: Angle) -> bool {
+        let (below, above) = self.neighbours(wind);
+        let bounds = [below, above].into_iter().flat_map(|index| {
+            let (known, column) = &self.winds[index];
+            known_extremes(*known, column, from, to)
+        });
+        bounds.into_iter().any(|stop| stop.exact < least.exact || stop.exact > greatest.exact)
     }
 
     /// The ends and every turn of the curve along the angle at a wind, in rising order.
@@ -464,6 +477,14 @@ fn zero_between(from: Angle, to: Angle, of: impl Fn(Angle) -> f64) -> Option<Ang
         }
         if of(Angle::degrees(middle)) * start > 0.0 { low = middle } else { high = middle }
     }
+}
+
+/// The lowest and the highest of some places, and of what was found before; the first of those that are alike.
+fn least_and_greatest(before: Option<[Stop; 2]>, stops: Vec<Stop>) -> Option<[Stop; 2]> {
+    let first = before.or_else(|| stops.first().map(|stop| [*stop; 2]))?;
+    Some(stops.into_iter().fold(first, |[least, greatest], stop| {
+        [if stop.exact < least.exact { stop } else { least }, if stop.exact > greatest.exact { stop } else { greatest }]
+    }))
 }
 
 /// The known angles of one wind, from the least to the greatest.

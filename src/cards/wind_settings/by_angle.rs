@@ -196,7 +196,8 @@ impl<'a> Making<'a> {
     fn on_one_card(&self, size: Option<&NamedSize>) -> (usize, usize) {
         let (winds, angles) = (self.winds.len(), self.angles.len());
         let usual = NamedSize::known(LARGEST_USUAL);
-        let Some(room) = size.or(usual.as_ref()).map(|size| size.size) else { return (winds, angles) };
+        let Some(largest) = size.or(usual.as_ref()) else { return (winds, angles) };
+        let room = largest.size;
         let rows = (room.width.max(room.height) / LEAST_ROW_MM) as usize / (1 + self.controls.len());
         let columns = (room.width.max(room.height) / LEAST_COLUMN_MM) as usize;
         let may_fit = |(each_wind, each_angle): &(usize, usize)| {
@@ -213,7 +214,8 @@ impl<'a> Making<'a> {
         let label = Label::new(self.book, ANY_STAMP, edition);
         let fits = |way: &(usize, usize)| {
             let part = (cards(*way) > 1).then(|| ANY_PART.to_owned());
-            self.pages(*way).all(|cells| self.content(size, part.clone(), cells).layout(&label).is_ok())
+            self.pages(*way)
+                .all(|cells| by_angle_layout::fits(&self.content(size, part.clone(), cells), &label, largest))
         };
         ways.into_iter().find(fits).unwrap_or((1, 1))
     }

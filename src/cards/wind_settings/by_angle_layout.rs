@@ -10,6 +10,7 @@ use crate::cards::parts::table::{
 };
 use crate::cards::parts::words::{ground_legend, ground_sign};
 use crate::drawing::{Drawing, Weight};
+use crate::size::NamedSize;
 use crate::tuning::Ground;
 use crate::wrong::Wrong;
 
@@ -68,6 +69,12 @@ pub fn angled_settings(card: &AngledSettings, label: &Label) -> Result<Drawing, 
                 .map(|plan| plan.draw(label)),
         }
     })
+}
+
+/// Whether a card fits a size in letters that can be read, in whatever way.
+pub fn fits(card: &AngledSettings, label: &Label, size: &NamedSize) -> bool {
+    // What is folded takes least room; a name that is folded into more lines may take more.
+    WAYS.iter().rev().any(|way| way.table(card).measured().fits(label, size, frame::least_cap_mm()))
 }
 
 impl Way {
