@@ -218,7 +218,7 @@ fn around(rows: &[(f64, f64, f64)], wind: f64, angle: f64) -> Vec<f64> {
     let mut winds: Vec<f64> = rows.iter().map(|row| row.0).collect();
     winds.dedup();
     let beside = |known: &[f64], at: f64| -> Vec<f64> {
-        let below = known.iter().copied().filter(|known| *known <= at).next_back();
+        let below = known.iter().copied().rfind(|known| *known <= at);
         let above = known.iter().copied().find(|known| *known >= at);
         [below.or(above), above.or(below)].into_iter().flatten().collect()
     };

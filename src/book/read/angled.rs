@@ -272,8 +272,6 @@ fn bands(edges: &[Angle]) -> Vec<Band<Angle>> {
 /// Bands around the angles that were sailed: those closer together than a helmsman steers share one, and an edge lies midway
 /// between two of them. The first and the last reach as far out as in.
 ///
-/// # Panics
-/// Never: of no angles there are no bands.
 fn usual_bands(angles: &[Angle]) -> Vec<Band<Angle>> {
     let mut groups: Vec<(f64, f64)> = Vec::new();
     for angle in angles.iter().map(|angle| angle.number()) {

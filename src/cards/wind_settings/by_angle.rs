@@ -449,12 +449,17 @@ pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
 fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     use crate::cards::parts::comparing::text;
     let unit = text(content.get("wind_unit"));
-    let names = |content: &mut Fields, field: &str, name: Option<&str>| -> Vec<String> {
-        let items = taken(content, field);
-        items.iter().map(|item| text(name.map_or(Some(item), |name| item.get(name)))).collect()
-    };
-    let controls = names(content, "controls", Some("control"));
-    let targets = names(content, "targets", None);
+    let heads = taken(content, "controls");
+    let controls: Vec<String> = heads.iter().map(|head| text(head.get("control"))).collect();
+    for (name, head) in controls.iter().zip(&heads) {
+        lines.push(Said::one(format!("{name}, higher is"), text(head.get("higher_is"))));
+        let ends = head.get("ends").and_then(serde_json::Value::as_array).into_iter().flatten();
+        lines.push(Said::one(
+            format!("{name}, its ends"),
+            ends.map(|end| text(Some(end))).collect::<Vec<_>>().join(", "),
+        ));
+    }
+    let targets: Vec<String> = taken(content, "targets").iter().map(|target| text(Some(target))).collect();
     for block in taken(content, "blocks") {
         let winds = text(block.get("winds"));
         for angle in block.get("angles").and_then(serde_json::Value::as_array).into_iter().flatten() {
