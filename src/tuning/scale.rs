@@ -159,8 +159,8 @@ pub struct Graduation {
     pub at: Length,
 }
 
-/// Two readings this small a part of a mark apart are the same: `f64` arithmetic, not a trimmer, tells them apart.
-pub(super) const SAME: f64 = 1e-9;
+/// Two readings this small a part of a mark apart are the same.
+pub(super) use super::tolerance::SAME;
 
 impl Scale {
     /// The readable value nearest to `exact`, on the scale; a tie goes to the one nearer `toward`, or to the lower one

@@ -109,7 +109,7 @@ impl<A: Axis> Column<A> {
         let (below, above) = self.neighbours(at);
         let as_recorded = |known: Known<A>, ground| Setting { exact: known.reading, reading: known.reading, ground };
         match self.curve.at(at.number()) {
-            _ if above.at == at => as_recorded(above, above.ground),
+            _ if above.at.is_at(at) => as_recorded(above, above.ground),
             None => as_recorded(above, Ground::Outside),
             Some(exact) => {
                 Setting { exact, reading: self.readable(exact, below, above), ground: self.ground(exact, below, above) }
@@ -120,10 +120,10 @@ impl<A: Axis> Column<A> {
     /// The setting a card prints for a band; the rule is in the module's words.
     pub fn in_band(&self, band: Band<A>) -> BandSetting {
         let middle = band.middle();
-        let off_middle = |known: &&Known<A>| known.at.apart(middle);
-        // `min_by_key` keeps the first of equals: the lower wind.
+        let off_middle = |known: &Known<A>| known.at.apart(middle);
+        // `min_by` keeps the first of equals: the lower wind.
         let held = self.known.iter().filter(|known| band.holds(known.at));
-        let nearest = held.min_by_key(off_middle);
+        let nearest = held.min_by(|a, b| off_middle(a).compare(off_middle(b)));
         let setting = self.at(nearest.map_or(middle, |known| known.at));
         BandSetting { setting, span: self.span(band) }
     }
@@ -141,7 +141,7 @@ impl<A: Axis> Column<A> {
     /// The known values at or below and at or above a wind; beyond the ends, the nearest one twice.
     fn neighbours(&self, at: A) -> (Known<A>, Known<A>) {
         let last = self.known.len() - 1;
-        let above = self.known.partition_point(|known| known.at < at);
+        let above = self.known.partition_point(|known| known.at.is_below(at));
         (self.known[above.saturating_sub(1).min(last)], self.known[above.min(last)])
     }
 

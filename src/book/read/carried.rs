@@ -8,7 +8,7 @@ use crate::book::quantity::{self, Dimension};
 use crate::book::suggest;
 use crate::book::words::Names;
 use crate::limits::{MAX_DECLARED, MAX_SUGGESTIONS};
-use crate::tuning::{Band, Ground, Scale, ScaleKind, Wind, mark};
+use crate::tuning::{Axis, Band, Ground, Scale, ScaleKind, Wind, mark};
 use crate::wrong::{Wrong, shown};
 
 /// What carrying over needs of the book.
@@ -192,7 +192,7 @@ fn join(
 }
 
 fn same_band(bands: &[Band], a: Wind, b: Wind) -> bool {
-    a == b || bands.iter().any(|band| band.holds(a) && band.holds(b))
+    a.is_at(b) || bands.iter().any(|band| band.holds(a) && band.holds(b))
 }
 
 /// Takes every carried reading out for which the same band holds one of the sail's own.

@@ -6,7 +6,7 @@ use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::stamp::settled_mm;
 use crate::cards::parts::words::{called, narrowed_sails, sail_names};
-use crate::tuning::{Between, Column, Crossing, Curve, Rank, Span, Wind, WindUnit};
+use crate::tuning::{Axis, Between, Column, Crossing, Curve, Rank, Span, Wind, WindUnit};
 use crate::wrong::shown;
 
 /// Digits of a wind that enter content.
@@ -106,7 +106,7 @@ fn wind_labels(control: &Control, column: &Column, sails: Option<Span>, unit: Wi
                     Crossing::Along(from, to) => (from, to),
                 };
                 let (from, to) = (from.max(sails.low), to.min(sails.high));
-                (from <= to).then(|| [exact(from), exact(to)])
+                (!from.is_above(to)).then(|| [exact(from), exact(to.max(from))])
             })
             .collect();
         let text = wind_text(&winds, unit);
