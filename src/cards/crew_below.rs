@@ -372,7 +372,7 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
     passage.step(
         "heel of the row",
         "its target, or by the curve between targets; past the strongest, as there",
-        format!("{}°", mark::print_decimal(reckoned.row.heel_deg)),
+        format!("{}°", mark::print_to(reckoned.row.heel_deg, 2)),
     );
     passage.steps(&reckoned.steps());
     passage.step("printed", "as the card prints winds", printed);

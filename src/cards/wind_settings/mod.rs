@@ -194,7 +194,7 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
     let given = |read: TargetReader| printed.iter().any(|target| read(target).is_some());
     let all: [(&str, TargetReader); 3] = [
         ("speed kn", |target| target.speed.map(BoatSpeed::print)),
-        ("heel °", |target| target.heel_deg.map(mark::print_decimal)),
+        ("heel °", |target| target.heel_deg.map(|heel_deg| mark::print_to(heel_deg, 1))),
         ("angle °", |target| target.angle.map(Angle::print_number)),
     ];
     target_columns.extend(all.into_iter().filter(|(_, read)| given(*read)));
