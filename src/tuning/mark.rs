@@ -87,6 +87,12 @@ fn divided(numerator: &str, denominator: &str) -> Option<f64> {
     (over > 0.0 && over < *under).then_some(over / under)
 }
 
+/// Whether a mark is printed as a whole number with at most a fraction: halves and quarters.
+pub fn is_fraction(value: f64) -> bool {
+    // A quarter is the finest.
+    (value * 4.0).fract() == 0.0
+}
+
 /// Writes a mark the way it is printed: `4½`, `−1¼`, `0`. Eighths and finer come out as decimals.
 pub fn print(value: f64) -> String {
     let size = value.abs();

@@ -3,6 +3,7 @@
 
 use super::curve::{Between, Crossing, Curve};
 use super::mark;
+use super::tolerance::is_below;
 use crate::length::Length;
 
 /// The finest step a scale can be read to.
@@ -318,6 +319,12 @@ impl Scale {
             ScaleKind::Tapes(tapes) => indices(tapes.len()),
             ScaleKind::Words(words) => indices(words.len()),
         }
+    }
+
+    /// Whether it has such a reading: one that is not past its ends.
+    pub fn has(&self, reading: f64) -> bool {
+        let (least, most) = self.limits();
+        least.is_none_or(|least| !is_below(reading, least)) && most.is_none_or(|most| !is_below(most, reading))
     }
 
     fn held_on(&self, reading: f64) -> f64 {

@@ -16,6 +16,7 @@ mod good_books;
 mod licences;
 mod limits;
 mod new_book;
+mod offsets;
 mod readme;
 mod schema;
 mod what_is_left;
