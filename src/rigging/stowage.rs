@@ -15,7 +15,7 @@
 //! Sources: trim, sinkage and list for small changes as in C. B. Barrass and D. R. Derrett, *Ship Stability for Masters
 //! and Mates*, 6th ed., chapters on list, trim and tonnes per centimetre; the moment of inertia by its definition.
 
-use super::{Position, is_above_nought};
+use super::{Position, is_positive};
 use crate::length::Length;
 
 /// Up to this list the metacentre is taken to stand still, degrees. Handbooks of stability allow as much as 15 (from
@@ -142,7 +142,7 @@ pub enum Stowed {
 /// Why there is no answer. Items are named by their place in the list.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Impossible {
-    /// A figure of the boat that is nought, negative or not a number.
+    /// A figure of the boat that is 0, negative or not a number.
     Figure {
         /// The figure that is meant.
         figure: Figure,
@@ -156,7 +156,7 @@ pub enum Impossible {
     },
     /// Neither the centre of gravity nor the centre of flotation is given, so there is nothing to pitch about.
     NoPitchAxis,
-    /// A mass that is nought, negative or not a number.
+    /// A mass that is 0, negative or not a number.
     Mass {
         /// The item that is meant.
         item: usize,
@@ -226,7 +226,7 @@ pub enum Impossible {
     TooLarge,
 }
 
-/// A figure of the boat that must be above nought.
+/// A figure of the boat that must be above 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Figure {
     /// What she displaces.
@@ -525,7 +525,7 @@ struct Sums {
 
 impl Sums {
     fn of(terms: &[Term]) -> Sums {
-        // From nought up: the sum of nothing is 0, where `sum` would give −0.
+        // From 0 up: the sum of nothing is 0, where `sum` would give −0.
         let sum = |part: fn(&Term) -> f64| terms.iter().map(part).fold(0.0, |sum, part| sum + part);
         Sums {
             mass_kg: sum(|term| term.mass_kg),
@@ -602,7 +602,7 @@ fn ranking(items: usize, now: &State, planned: &State) -> Vec<Worth> {
         .collect();
     let key = |worth: &Worth| {
         let Worth { planned, landed, .. } = worth;
-        // Adding nought makes −0 into 0, so that two savings of nothing rank as equal.
+        // Adding 0 makes −0 into 0, so that two savings of nothing rank as equal.
         [planned.inertia_kg_m2, planned.height_moment_kg_m, landed.inertia_kg_m2, landed.height_moment_kg_m]
             .map(|saving| saving + 0.0)
     };
@@ -624,7 +624,7 @@ fn faults_of_boat(boat: &Boat) -> Vec<Impossible> {
     let mut faults: Vec<Impossible> = figures
         .into_iter()
         .filter_map(|(figure, value)| value.map(|value| (figure, value)))
-        .filter(|(_, value)| !is_above_nought(*value))
+        .filter(|(_, value)| !is_positive(*value))
         .map(|(figure, value)| Impossible::Figure { figure, value })
         .collect();
     if boat.centre_of_gravity.is_some_and(|centre| !centre.is_finite()) {
@@ -641,7 +641,7 @@ fn faults_of_boat(boat: &Boat) -> Vec<Impossible> {
 
 fn faults_of_item(boat: &Boat, item: usize, facts: &Item) -> Vec<Impossible> {
     let mut faults = Vec::new();
-    if !is_above_nought(facts.mass_kg) {
+    if !is_positive(facts.mass_kg) {
         faults.push(Impossible::Mass { item, mass_kg: facts.mass_kg });
     }
     if !(facts.wet_factor >= 1.0 && facts.wet_factor.is_finite()) {
@@ -683,7 +683,7 @@ fn faults_of_place(boat: &Boat, item: usize, place: ItemPlace, position: Positio
 }
 
 fn fault_of_state(stowed: Stowed, stage: Stage, state: &State) -> Option<Impossible> {
-    let list = state.list.filter(|list| !is_above_nought(list.metacentric_height.to_mm()));
+    let list = state.list.filter(|list| !is_positive(list.metacentric_height.to_mm()));
     if let Some(List { metacentric_height, .. }) = list.filter(|list| list.metacentric_height.to_mm().is_finite()) {
         return Some(Impossible::Unstable { stowed, stage, metacentric_height });
     }

@@ -347,7 +347,7 @@ impl Scale {
         }
     }
 
-    /// The marks between the lowest and the highest, counted in steps from nought.
+    /// The marks between the lowest and the highest, counted in steps from 0.
     fn inner_steps(&self) -> Option<std::ops::RangeInclusive<i64>> {
         let (first, last) = self.ends().filter(|_| self.has_strip())?;
         let step = self.step();

@@ -10,7 +10,7 @@ use crate::common::inputs;
 /// A card shows thousandths at most, of an inch; a working and a message ten thousandths.
 const ON_CARDS: usize = 3;
 const IN_WORDS: usize = 4;
-/// Of a number less than 1 the noughts behind the point say how small it is: these many figures may follow them.
+/// Of a number less than 1 the zeros behind the point say how small it is: these many figures may follow them.
 const FIGURES: usize = 4;
 
 /// Every number with more decimals than these.
