@@ -4,7 +4,7 @@
 use crate::book::model::Units;
 use crate::book::quantity::{self, Dimension};
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Scale, ScaleKind, mark};
+use crate::tuning::{Scale, mark};
 use crate::wrong::{Wrong, shown};
 
 /// `+½` and `−1` are marks, turns, or steps along the list of tapes or words. `150 mm` is the control's own travel, and
@@ -21,32 +21,21 @@ fn marks(text: &str, scale: &Scale, units: &Units) -> Result<f64, Wrong> {
         let instead = format!("write how far to move it, {}", example(scale, units));
         mark::parse(number).ok_or_else(|| Wrong::new(format!("{} does not say how far", shown(text)), instead))
     };
-    match &scale.kind {
-        ScaleKind::Even { spacing, .. } | ScaleKind::Centre { spacing, .. } if !unit.is_empty() => {
-            Ok(quantity::parse(text, units.bare(Dimension::Length))? / spacing.to_mm())
+    if let Some(spacing) = scale.spacing().filter(|_| !unit.is_empty()) {
+        return Ok(quantity::parse(text, units.bare(Dimension::Length))? / spacing.to_mm());
+    }
+    let every = scale.whole_mark();
+    match (scale.unit(), unit) {
+        (Some(own), unit) if unit == own => Ok(plain()? / every),
+        // Where the scale counts in ones a step and one of its unit are the same.
+        (Some(_), "") if every == 1.0 => plain(),
+        (Some(_), "") => Err(step_or_unit(text, plain()?, every, scale)),
+        (Some(own), _) => {
+            Err(Wrong::new(format!("{} is in another unit than its scale", shown(text)), format!("write it in {own}")))
         }
-        ScaleKind::Measured { unit: own, every, .. } | ScaleKind::Gauge { unit: own, every, .. } => {
-            // Where the scale counts in ones, or has no unit, a step and one of its unit are the same.
-            match unit {
-                _ if unit == own => Ok(plain()? / every),
-                "" if *every == 1.0 => plain(),
-                "" => Err(step_or_unit(text, plain()?, *every, scale)),
-                _ => Err(Wrong::new(
-                    format!("{} is in another unit than its scale", shown(text)),
-                    format!("write it in {own}"),
-                )),
-            }
-        }
-        ScaleKind::Turns { .. } if matches!(unit, "turn" | "turns") => plain(),
-        ScaleKind::Even { .. }
-        | ScaleKind::Centre { .. }
-        | ScaleKind::Around { .. }
-        | ScaleKind::Turns { .. }
-        | ScaleKind::Tapes(_)
-        | ScaleKind::Words(_) => {
-            if unit.is_empty() {
-                return plain();
-            }
+        (None, "turn" | "turns") if scale.base().is_some() => plain(),
+        (None, "") => plain(),
+        (None, _) => {
             let instead = format!("write how far to move it, {}", example(scale, units));
             Err(Wrong::new(format!("{} is no number of marks, turns or steps", shown(text)), instead))
         }
@@ -56,16 +45,14 @@ fn marks(text: &str, scale: &Scale, units: &Units) -> Result<f64, Wrong> {
 /// How it is written for a control of this scale.
 fn example(scale: &Scale, units: &Units) -> String {
     let step = scale.print(scale.whole_mark());
-    match &scale.kind {
-        ScaleKind::Measured { .. } | ScaleKind::Gauge { .. } => format!("such as `{step}` or `-{step}`"),
-        ScaleKind::Even { spacing, .. } | ScaleKind::Centre { spacing, .. } => {
+    match scale.spacing() {
+        _ if scale.unit().is_some() => format!("such as `{step}` or `-{step}`"),
+        Some(spacing) => {
             let bare = units.bare(Dimension::Length);
             let travel = mark::print_to(spacing.to_mm() / bare.factor, 2);
             format!("such as `-1`, or `{travel} {}` of its own travel", bare.name)
         }
-        ScaleKind::Around { .. } | ScaleKind::Turns { .. } | ScaleKind::Tapes(_) | ScaleKind::Words(_) => {
-            "such as `1` or `-1`".to_owned()
-        }
+        None => "such as `1` or `-1`".to_owned(),
     }
 }
 

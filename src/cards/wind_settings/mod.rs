@@ -20,7 +20,7 @@ use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table, Tar
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, ScaleKind, Span, mark};
+use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, Span, mark};
 
 pub const KIND: Kind = Kind {
     name: "wind-settings",
@@ -268,10 +268,7 @@ type TargetReader = fn(&Target) -> Option<String>;
 type TargetColumn = (&'static str, TargetReader);
 
 fn head(control: &Control) -> ColumnHead {
-    let ends = match &control.scale.kind {
-        ScaleKind::Centre { ends, .. } => Some(ends.clone().map(|end| end_words(&end))),
-        _ => None,
-    };
+    let ends = control.scale.sides().map(|ends| ends.each_ref().map(|end| end_words(end)));
     ColumnHead {
         control: control.name.clone(),
         higher_is: control.higher_is.clone(),
