@@ -22,14 +22,18 @@ const OPPOSITES: [(&str, &str); 8] = [
 /// A control's way from one reading to another.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Move {
+    /// The name of the control.
     pub control: String,
+    /// The reading it leaves, without the unit that follows in `to`.
     pub from: String,
+    /// The reading it comes to, unit included.
     pub to: String,
     /// `TIGHTER`; empty where the scale's own words say it.
     pub direction: String,
 }
 
 impl Move {
+    /// From one reading to another, in the coordinate of the control's scale.
     pub fn new(control: &Control, from: f64, to: f64) -> Self {
         let print = |reading| control.scale.print(reading);
         // The unit once: `90 to 120 bar`.

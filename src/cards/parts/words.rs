@@ -48,6 +48,7 @@ pub fn called(book: &Book, settings: &Settings) -> String {
     format!("{}, {}{title}", sail_names(book, settings).join(" + "), point_of_sail(settings.point_of_sail))
 }
 
+/// As cards print it and `--point-of-sail` takes it, with a hyphen for the gap: `close reach`.
 pub fn point_of_sail(point: PointOfSail) -> &'static str {
     match point {
         PointOfSail::Upwind => "upwind",
