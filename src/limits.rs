@@ -107,6 +107,8 @@ pub const STROP: RangeInclusive<Length> = Length::mm(0.0)..=Length::mm(20_000.0)
 pub const WIND_KN: RangeInclusive<f64> = 0.0..=100.0;
 /// How much earlier to change at night, knots: more than a Beaufort force is another sail plan.
 pub const CHANGE_EARLIER_KN: RangeInclusive<f64> = 0.5..=10.0;
+/// Between building and easing on a ladder of change points, knots: 0 is none; more than a Beaufort force is another sail plan.
+pub const RUNGS_APART_KN: RangeInclusive<f64> = 0.0..=5.0;
 /// True wind angle, degrees off the bow.
 pub const WIND_ANGLE_DEG: RangeInclusive<f64> = 0.0..=180.0;
 /// True wind angle upwind, degrees: further off the wind she is not upwind.

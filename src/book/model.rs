@@ -38,6 +38,8 @@ pub struct Sections {
     pub race: RaceSections,
     /// How much earlier to act at night in building wind.
     pub dark: Option<Dark>,
+    /// How far apart a change-points card prints building and easing; `None`: as far as [`crate::tuning::ladder`] has it.
+    pub rungs_apart: Option<Wind>,
     /// What the boat wants to be covered by its sails.
     pub wardrobe: Option<WardrobePlan>,
     /// Moves for chop, flat water and the like.

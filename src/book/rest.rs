@@ -14,7 +14,7 @@ use super::words;
 const GROUND: [&str; 3] = ["book", "boat", "units"];
 
 /// The fields of a book that can be taken out, and what of the book they are.
-const SECTIONS: [(&str, Section); 17] = [
+const SECTIONS: [(&str, Section); 18] = [
     ("wind_bands", Section::WindBands),
     ("wind_source", Section::WindSource),
     ("controls", Section::Controls),
@@ -22,6 +22,7 @@ const SECTIONS: [(&str, Section); 17] = [
     ("settings", Section::Settings),
     ("adjust", Section::Adjustments),
     ("dark", Section::Dark),
+    ("change_points", Section::ChangePoints),
     ("wardrobe", Section::Wardrobe),
     ("crew", Section::Crew),
     ("righting", Section::Righting),
@@ -323,6 +324,7 @@ impl Out {
                 Section::WindBands => sections.bands.clear(),
                 Section::WindSource => sections.wind_source = None,
                 Section::Dark => sections.dark = None,
+                Section::ChangePoints => sections.rungs_apart = None,
                 Section::Wardrobe => sections.wardrobe = None,
                 Section::Adjustments => sections.adjustments.clear(),
                 Section::Crew => sections.race.crew = None,

@@ -45,6 +45,8 @@ pub enum Section {
     Adjustments,
     /// `dark`: what changes at night.
     Dark,
+    /// `change_points`: how far apart building and easing rungs stand.
+    ChangePoints,
     /// `wardrobe`: the winds and angles that sails should serve.
     Wardrobe,
     /// `crew`: who sails.

@@ -6,13 +6,13 @@ use serde::Serialize;
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
 use super::parts::measures;
-use super::parts::read_at::{Feel, Felt, PastThisSail, past_this_sail, targets_ground};
+use super::parts::read_at::{Feel, Felt, NIGHT_IS_NOT_IN_IT, PastThisSail, past_this_sail, targets_ground};
 use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{ground_legend, ground_sign, narrowed_sails, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, Units, words};
+use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
@@ -26,6 +26,7 @@ pub const KIND: Kind = Kind {
     made_of: &[
         Section::WindBands,
         Section::WindSource,
+        Section::Dark,
         Section::Crew,
         Section::Righting,
         Section::Watches,
@@ -267,7 +268,7 @@ fn card(
         wind_unit: book.units.wind.symbol().to_owned(),
         columns: columns.iter().map(|(below, bunks)| format!("{below} below, {}", bunks.word())).collect(),
         tables,
-        assumptions: assumptions(feel, &found, book.units),
+        assumptions: assumptions(feel, &found, book),
         working: found.working,
     };
     let id = id.unwrap_or_else(|| KIND.name.to_owned());
@@ -379,8 +380,8 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
     passage
 }
 
-fn assumptions(feel: Feel<'_>, found: &Found, units: Units) -> Vec<String> {
-    let righting = feel.righting;
+fn assumptions(feel: Feel<'_>, found: &Found, book: &Book) -> Vec<String> {
+    let (righting, units) = (feel.righting, book.units);
     let lever = match righting.hull.lever {
         Lever::Gm(_) => "GZ from GM·sin heel: good at small heel",
         Lever::Gz(_) => "GZ from the boat's table",
@@ -398,6 +399,7 @@ fn assumptions(feel: Feel<'_>, found: &Found, units: Units) -> Vec<String> {
             ),
         },
     )];
+    words.extend(book.dark.map(|_| NIGHT_IS_NOT_IN_IT.trim_start().to_owned()));
     if found.carried_over {
         words.push(format!("{}: heel and speed too.", ground_legend(Ground::CarriedOver)));
     }

@@ -4,6 +4,7 @@ use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 
 use serde::Serialize;
+use serde_json::json;
 
 use super::parts::comparing::{Fields, text};
 use super::parts::frame::Surround;
@@ -11,9 +12,7 @@ use super::parts::matrix::columns;
 use super::parts::moves::{Move, direction};
 use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
-use super::parts::words::{
-    ground_legend, ground_sign, grounded, limit_words, narrowed_sails, point_of_sail, wind_span, wind_words,
-};
+use super::parts::words::{ground_legend, limit_words, narrowed_sails, point_of_sail, signed, wind_span, wind_words};
 use super::parts::working::Passage;
 use super::wardrobe::ranges;
 use super::{Card, Content, Kind, Label, Stock};
@@ -79,6 +78,8 @@ pub struct ChangeCell {
     /// `4 to 5½, TIGHTER`; `stays 5`.
     pub text: String,
     pub changed: bool,
+    /// Of the new mark; `None` where the new sail has none.
+    pub ground: Option<Ground>,
 }
 
 impl Content for SailChange {
@@ -133,7 +134,8 @@ impl SailChange {
         let mut foot: Vec<(String, Weight)> = Vec::new();
         foot.extend(self.luff.iter().map(|luff| (luff.clone(), Weight::Bold)));
         let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
-        foot.push((format!("Of the new mark: {}", legend.join(" · ")), Weight::Regular));
+        let words = format!("Marks for the middle of the winds. Of the new mark: {}.", legend.join(" · "));
+        foot.push((words, Weight::Regular));
         foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
         let mut cautions = self.cautions.clone();
         cautions.push("Ease loaded lines under control; keep clear of sheets and blocks".to_owned());
@@ -181,7 +183,8 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
                 continue;
             }
             for (settings, next) in pairs(book, old, new) {
-                let content = content(book, (old, new), (settings, next), change, &asked);
+                let Some(both) = winds_of_both(book, settings, next, change) else { continue };
+                let content = content(book, (old, new), (settings, next), both, &asked);
                 let point = content.point_of_sail.replace(' ', "-");
                 let usual = format!("{}-to-{}-{point}", old.id.value, new.id.value);
                 let id = id.clone().unwrap_or(usual);
@@ -214,16 +217,28 @@ fn pairs<'a>(book: &'a Book, old: &Sail, new: &Sail) -> Vec<(&'a Settings, &'a S
     found
 }
 
+/// The winds that every sail set before the change and every sail set after it is for: one wind where they only touch.
+fn winds_of_both(book: &Book, from: &Settings, to: &Settings, change: &HandOver) -> Option<Span> {
+    let winds = [book.range_of(from).wind_now()?, book.range_of(to).wind_now()?];
+    let low = winds.iter().fold(change.from, |low, span| low.max(span.low));
+    let high = winds.iter().fold(change.to, |high, span| high.min(span.high));
+    (low <= high).then_some(Span { low, high })
+}
+
+/// What a sail wants in a band: that at its middle, so that both sails are held against each other in the same wind.
+fn in_band(column: &Column, band: Band) -> Setting {
+    column.at(band.middle())
+}
+
 fn content(
     book: &Book,
     (old, new): (&Sail, &Sail),
     (from, to): (&Settings, &Settings),
-    change: &HandOver,
+    both: Span,
     asked: &Asked,
 ) -> SailChange {
     let unit = book.units.wind;
     let words = |span: Span| wind_span(span, unit);
-    let both = Span { low: change.from, high: change.to };
     let mut bands: Vec<Band> = book.bands.iter().filter_map(|band| band.within(both)).collect();
     if bands.is_empty() {
         bands.push(both.into());
@@ -243,10 +258,20 @@ fn content(
             passage.input("winds of both sails", words(both), &new.place);
             for (sail, settings, columns) in [(old, from, &old_columns), (new, to, &new_columns)] {
                 let Some(column) = column(settings, columns, *index) else { continue };
-                let setting = column.in_band(*band).setting;
-                let how =
-                    format!("the mark of `{}` for these winds: {}", settings.id.value, ground_legend(setting.ground));
-                passage.step(sail.name.clone(), how, control.scale.print(setting.reading));
+                let (setting, middle) = (in_band(&column, *band), band.middle());
+                let at = middle.as_written(unit);
+                let how = format!(
+                    "the mark of `{}` at the middle, {at}: {}",
+                    settings.id.value,
+                    ground_legend(setting.ground)
+                );
+                let exact = json!({"wind_kn": middle, "value": setting.exact, "ground": setting.ground});
+                passage.exactly(
+                    sail.name.clone(),
+                    how,
+                    signed(&control.scale.print(setting.reading), setting.ground),
+                    exact,
+                );
             }
             working.push(passage);
         }
@@ -256,7 +281,7 @@ fn content(
         let control = book.controls.get(index)?;
         let (before, after) = (column(from, &old_columns, index), column(to, &new_columns, index));
         let cell = |band: &Band| {
-            let at = |column: &Option<Column>| column.as_ref().map(|column| column.in_band(*band).setting);
+            let at = |column: &Option<Column>| column.as_ref().map(|column| in_band(column, *band));
             let (before, after) = (at(&before), at(&after));
             grounds.extend(after.map(|setting| setting.ground));
             change_cell(control, before, after)
@@ -307,24 +332,20 @@ fn narrowed(book: &Book, from: &Settings, to: &Settings) -> Vec<String> {
 }
 
 fn change_cell(control: &Control, before: Option<Setting>, after: Option<Setting>) -> ChangeCell {
-    let marked = |setting: Setting| {
-        let sign = ground_sign(setting.ground).map(|sign| format!("{sign} ")).unwrap_or_default();
-        format!("{sign}{}", grounded(&control.scale.print(setting.reading), setting.ground))
-    };
-    match (before, after) {
-        (Some(before), Some(after)) if before.reading == after.reading => {
-            ChangeCell { text: format!("stays {}", marked(after)), changed: false }
-        }
+    let marked = |setting: Setting| signed(&control.scale.print(setting.reading), setting.ground);
+    let (text, changed) = match (before, after) {
+        (Some(before), Some(after)) if before.reading == after.reading => (format!("stays {}", marked(after)), false),
         (Some(before), Some(after)) => {
             let from = Move::new(control, before.reading, after.reading).from;
             let way = direction(control, after.reading > before.reading);
             let way = if way.is_empty() { way } else { format!(", {way}") };
-            ChangeCell { text: format!("{from} to {}{way}", marked(after)), changed: true }
+            (format!("{from} to {}{way}", marked(after)), true)
         }
-        (None, Some(after)) => ChangeCell { text: format!("to {}", marked(after)), changed: true },
-        (Some(_), None) => ChangeCell { text: "no mark with the new sail".to_owned(), changed: false },
-        (None, None) => ChangeCell { text: "~".to_owned(), changed: false },
-    }
+        (None, Some(after)) => (format!("to {}", marked(after)), true),
+        (Some(_), None) => ("no mark with the new sail".to_owned(), false),
+        (None, None) => ("~".to_owned(), false),
+    };
+    ChangeCell { text, changed, ground: after.map(|setting| setting.ground) }
 }
 
 /// One strip serves both sails: a shorter luff with its strop leaves the halyard that much short of where it was.

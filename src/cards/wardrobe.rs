@@ -39,7 +39,7 @@ pub struct Wardrobe {
     pub rows: Vec<WindRow>,
     /// `5 to 13 kn at 70° to 80°`.
     pub gaps: Vec<String>,
-    /// `J1 to J2: 14½ kn (13 to 16)`.
+    /// `J1 to J2: both 13 to 16, middle 14½ kn`.
     pub hand_overs: Vec<String>,
     /// Sails that are not what they were: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
     pub narrowed: Vec<String>,
@@ -136,7 +136,11 @@ impl Wardrobe {
                 foot.push((format!("{title}: {}.", items.join(" · ")), weight));
             }
         };
-        list("As the wind builds (eases: the other way)", &self.hand_overs, Weight::Bold);
+        list(
+            "As the wind builds (eases: the other way; the middle is of the ranges, not sailed)",
+            &self.hand_overs,
+            Weight::Bold,
+        );
         list("Not as they were", &self.narrowed, Weight::Bold);
         list("No sail (hatched)", &self.gaps, Weight::Regular);
         list("Not in the table, since the book gives no wind or angle", &self.without_range, Weight::Regular);
@@ -199,7 +203,13 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
     let changes = hand_overs(&ranges).into_iter().filter(|change| change.neighbours).filter_map(|change| {
         let (lighter, heavier) = (sails.get(change.lighter)?, sails.get(change.heavier)?);
         let (at, from, to) = (change.wind.print_with_unit(unit), change.from.print(unit), change.to.print(unit));
-        Some(format!("{} to {} at {at} (both {from} to {to})", lighter.name, heavier.name))
+        let pair = format!("{} to {}", lighter.name, heavier.name);
+        // Where the ranges only touch there is no middle to speak of.
+        Some(if from == to {
+            format!("{pair}: at {at}, where both meet")
+        } else {
+            format!("{pair}: both {from} to {to}, middle {at}")
+        })
     });
     let all_ranges = sails.iter().zip(&ranges).chain(reefs.iter().zip(&reef_ranges));
     let narrowed = all_ranges.flat_map(|(sail, range)| {

@@ -91,7 +91,11 @@ impl Explain {
     fn as_json(&self, card: &Card, sources: &[Source]) -> Value {
         let line = |line: &Line| {
             let place = line.place.as_ref().and_then(|place| report::place_words(place, sources));
-            json!({"finds": line.finds, "how": line.how, "value": line.value, "place": place})
+            let mut said = json!({"finds": line.finds, "how": line.how, "value": line.value, "place": place});
+            if let Some(fields) = said.as_object_mut().filter(|_| !line.exact.is_null()) {
+                fields.insert("exact".to_owned(), line.exact.clone());
+            }
+            said
         };
         let passage = |passage: &Passage| {
             let lines: Vec<Value> = passage.lines.iter().map(line).collect();

@@ -5,13 +5,21 @@ use super::{Weight, font};
 /// What a number is not parted from.
 const UNITS: [&str; 14] = ["mm", "cm", "m", "in", "ft", "bar", "psi", "kn", "m/s", "kg", "t", "lb", "deg", "°"];
 
-/// The words of a text, a number and its unit as one.
+/// What is not parted from the number or the word after it: the signs that say where a mark is known from.
+const SIGNS: [&str; 3] = ["●", "»", "±"];
+
+/// The words of a text, a number and its unit as one, and a sign and what it stands before.
 fn words(text: &str) -> impl Iterator<Item = &str> {
     const BETWEEN: &str = " ";
     let end_of_word = |text: &str| text.find(char::is_whitespace).unwrap_or(text.len());
     let mut rest = text.trim_start();
     std::iter::from_fn(move || {
         let mut end = end_of_word(rest);
+        if SIGNS.contains(&&rest[..end])
+            && let Some(after) = rest[end..].strip_prefix(BETWEEN)
+        {
+            end += BETWEEN.len() + end_of_word(after);
+        }
         if rest.starts_with(|character: char| character.is_ascii_digit())
             && let Some(after) = rest[end..].strip_prefix(BETWEEN)
         {

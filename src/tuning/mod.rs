@@ -10,6 +10,7 @@ mod boat_speed;
 pub mod changes;
 pub mod curve;
 pub mod heel;
+pub mod ladder;
 pub mod mark;
 pub mod profile;
 pub mod range;

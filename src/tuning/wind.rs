@@ -109,6 +109,11 @@ impl Wind {
         (self.number_in(unit) * unit.steps() + 0.5 + SAME).floor() as i64
     }
 
+    /// The fewest printed steps that are no less than it.
+    pub fn steps_no_less(self, unit: WindUnit) -> i64 {
+        (self.number_in(unit) * unit.steps() - TIE_SLACK).ceil() as i64
+    }
+
     /// The wind of so many printed steps.
     pub fn from_steps(steps: i64, unit: WindUnit) -> Self {
         Wind::of(steps as f64 / unit.steps(), unit)

@@ -27,7 +27,7 @@ fn the_book_that_these_tests_spoil_has_nothing_wrong_with_it() {
 }
 
 /// One fault in each section, and words of the only complaint there is to be.
-const FAULTS: [(&str, &str, &str); 34] = [
+const FAULTS: [(&str, &str, &str); 35] = [
     ("wind_bands: [4, 8,", "wind_bands: [4, 4,", "wind bands do not rise"),
     ("wind_source: {kind: true, sensor: masthead,", "wind_source: {kind: trew, sensor: masthead,", "trew"),
     (
@@ -39,6 +39,7 @@ const FAULTS: [(&str, &str, &str); 34] = [
     ("pointer: tip of the ram", "pointr: tip of the ram", "pointr"),
     ("chop: {backstay: -½,", "chop: {bakstay: -½,", "bakstay"),
     ("dark: {change_earlier: 2 kn}", "dark: {change_earlier: 2 mm}", "2 mm"),
+    ("change_points: {apart: 1 kn}", "change_points: {apart: 1 bar}", "1 bar"),
     ("  main: {kind: mainsail}", "  main: {kind: mainsale}", "mainsale"),
     ("reef_of: main, wind: 24..34", "reef_of: main, wind: 34..24", "34..24"),
     ("wind: 5..16, angle: 36..70, luff: 14.95 m", "wind: 5..16, angle: 70..36, luff: 14.95 m", "70..36"),

@@ -190,3 +190,54 @@ fn bad_asking_is_refused_with_what_would_be_right() {
         assert!(String::from_utf8_lossy(&output.stderr).contains(remedy), "{arguments:?}");
     }
 }
+
+/// The numbers as they are, of every line that has some.
+fn exact(working: &Value) -> Vec<&Value> {
+    let passages = working.as_array().unwrap().iter();
+    let lines = passages.flat_map(|passage| passage["lines"].as_array().unwrap());
+    lines.filter_map(|line| line.get("exact")).collect()
+}
+
+#[test]
+fn the_working_of_a_ladder_has_every_crossing_to_the_last_digit_whatever_its_rungs_print() {
+    let ladder = json(&["explain", "--example", "change-j3-reef-upwind", "--json"]);
+    let numbers = |change: &Value| ["wind_kn", "from", "to"].map(|field| change[field].as_f64().unwrap());
+    let mut told: Vec<[f64; 3]> = exact(&ladder[0]["working"]).into_iter().map(numbers).collect();
+    let shown = json(&["show", "--example", "--wind", "29", "--point-of-sail", "upwind", "--json"]);
+    let shown = shown.as_array().unwrap().iter().find(|one| one["settings"] == "j3-reef-upwind").unwrap().clone();
+    let controls = shown["controls"].as_array().unwrap();
+    let mut found: Vec<[f64; 3]> =
+        controls.iter().flat_map(|control| control["changes"].as_array().unwrap()).map(numbers).collect();
+    let order = |a: &[f64; 3], b: &[f64; 3]| a.partial_cmp(b).unwrap();
+    told.sort_by(order);
+    found.sort_by(order);
+    assert!(told.len() > 8);
+    assert_eq!(told, found);
+    let text = out(&["explain", "--example", "change-j3-reef-upwind", "--about", "backstay"]);
+    // On the straight line from 6 at 27 kn to 7 at 31 kn it rounds to 6½ at 28 kn.
+    assert!(text.contains("rung, 6 to 6½   building 28½ kn, easing 27½ kn"), "{text}");
+}
+
+#[test]
+fn the_working_of_every_mark_says_what_it_is_known_from() {
+    let grounds = ["sailed", "between", "adjusted", "carried-over", "outside"];
+    for (card, least) in [("change-j3-reef-upwind", 9), ("j1-to-j2-upwind", 24), ("watch-plan", 14)] {
+        let working = json(&["explain", "--example", card, "--json"]);
+        let found = exact(&working[0]["working"]);
+        assert!(found.len() >= least, "{card}: {}", found.len());
+        for line in found {
+            let ground = line["ground"].as_str().unwrap();
+            assert!(grounds.contains(&ground), "{card}: {line}");
+        }
+    }
+    let lanes = load(include_str!("../books/found/lane-nobody-sailed.yaml"));
+    let strip =
+        cards::cards(&lanes.book.unwrap(), &mut Vec::new()).into_iter().find(|card| card.kind == "strip").unwrap();
+    let passages = strip.content.working();
+    let winds = passages.iter().find(|passage| passage.of.starts_with("Winds beside the marks")).unwrap();
+    assert_eq!(winds.lines.len(), 7);
+    for line in &winds.lines {
+        assert_eq!(line.exact["grounds"], serde_json::json!(["carried-over"]));
+        assert!(line.how.ends_with("» carried over from another sail") && line.value.starts_with("» "), "{line:?}");
+    }
+}

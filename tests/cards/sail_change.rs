@@ -1,12 +1,16 @@
 //! The sail-change card: the marks of both sails in the winds that they share, in the order of work.
 
+use crate::common::books;
 use crate::swap::Swap;
-use cockpit_cards::book::{self, Book, Problem};
+use cockpit_cards::book::{self, Book, Problem, Sail, Settings};
 use cockpit_cards::cards::parts::matrix;
+use cockpit_cards::cards::parts::moves::direction;
+use cockpit_cards::cards::parts::words::{point_of_sail, signed};
 use cockpit_cards::cards::sail_change::SailChange;
 use cockpit_cards::cards::{self, Card};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::tuning::{Span, Wind};
+use cockpit_cards::tuning::{Band, Column, Span, Wind};
+use serde_json::Value;
 
 const ENTRY: &str =
     "{kind: sail-change, from: j1, to: j2, before: [jib_lead], during: [jib_halyard], halyard: jib_halyard}";
@@ -37,12 +41,111 @@ fn the_new_marks_are_those_of_the_new_sail_in_every_wind_that_both_are_for() {
         let rows = data["parts"].as_array().unwrap().iter().flat_map(|part| part["controls"].as_array().unwrap());
         let row = rows.into_iter().find(|row| row["control"] == control.name.as_str()).unwrap();
         for (band, cell) in bands.iter().zip(row["cells"].as_array().unwrap()) {
-            let mark = control.scale.print(column.in_band(*band).setting.reading);
+            let mark = control.scale.print(column.at(band.middle()).reading);
             assert!(cell["text"].as_str().unwrap().contains(&mark), "{}: {cell} without {mark}", control.name);
             seen += 1;
         }
     }
     assert_eq!(seen, 14);
+}
+
+/// Every sail-change card that a book can have, with the settings it changes between.
+fn changes(book: &Book) -> Vec<(Value, Settings, Settings)> {
+    let mut problems = Vec::new();
+    let cards: Vec<Card> =
+        cards::cards(book, &mut problems).into_iter().filter(|card| card.kind == "sail-change").collect();
+    // Made-up sails may share a name.
+    let named = |name: &Value| {
+        let mut same = book.sails.iter().filter(|sail| sail.name == name.as_str().unwrap_or_default());
+        same.next().filter(|_| same.next().is_none())
+    };
+    let mut found = Vec::new();
+    for card in cards.iter().flat_map(|card| [Some(card), card.back.as_deref()]).flatten() {
+        let data = card.content.data();
+        let (Some(old), Some(new)) = (named(&data["from"]), named(&data["to"])) else { continue };
+        let of = |sail: &Sail| -> Vec<Settings> {
+            let point = |settings: &&Settings| point_of_sail(settings.point_of_sail) == data["point_of_sail"];
+            let all = book.settings.iter().filter(point);
+            all.filter(|settings| settings.sails.iter().any(|id| id.value == sail.id.value)).cloned().collect()
+        };
+        // Where a sail has two tables for a point of sail, nothing on the card tells which.
+        let (from, to) = (of(old), of(new));
+        if let ([from], [to]) = (&from[..], &to[..]) {
+            found.push((data, from.clone(), to.clone()));
+        }
+    }
+    found
+}
+
+/// A made-up book with a card of every sail change that it can have.
+fn made_up(seed: u64) -> Option<Book> {
+    let made = books::sound(&books::row(seed));
+    let text: Vec<&str> = made.text.lines().collect();
+    let start = text.iter().position(|line| line.starts_with("cards:"));
+    let end = start.map(|start| start + 1 + text[start + 1..].iter().take_while(|line| line.starts_with(' ')).count());
+    let (start, end) = (start.unwrap_or(text.len()), end.unwrap_or(text.len()));
+    let text = [&text[..start], &text[end..], &["cards: [{kind: sail-change}]", ""]].concat().join("\n");
+    book::from_text("book", &text, &|name| made.table(name), has_glyph).book
+}
+
+#[test]
+fn every_change_of_every_made_up_book_points_the_way_both_curves_say_in_a_wind_that_both_sails_are_for() {
+    const MADE_UP: u64 = 900;
+    let (mut pointed, mut stayed) = (0, 0);
+    for seed in 0..MADE_UP {
+        let Some(book) = made_up(seed) else { continue };
+        for (data, from, to) in changes(&book) {
+            let winds = [&from, &to].map(|settings| book.range_of(settings).wind_now().expect("winds"));
+            let low = winds[0].low.max(winds[1].low);
+            let high = winds[0].high.min(winds[1].high);
+            assert!(low <= high, "{seed}: a card for no wind");
+            let both = Span { low, high };
+            let mut bands: Vec<Band> = book.bands.iter().filter_map(|band| band.within(both)).collect();
+            if bands.is_empty() {
+                bands.push(both.into());
+            }
+            for band in &bands {
+                assert!(winds.iter().all(|winds| winds.holds(band.middle())), "{seed}: {band:?} is past a sail");
+            }
+            let rows = data["parts"].as_array().expect("parts").iter();
+            for row in rows.flat_map(|part| part["controls"].as_array().expect("controls")) {
+                let index =
+                    book.controls.iter().position(|control| control.name == row["control"].as_str().unwrap_or(""));
+                let control = &book.controls[index.expect("a control")];
+                let column = |settings: &Settings| -> Option<Column> {
+                    let at = settings.controls.iter().position(|known| Some(*known) == index)?;
+                    matrix::columns(&book, settings).into_iter().nth(at)?
+                };
+                let (Some(before), Some(after)) = (column(&from), column(&to)) else { continue };
+                let cells = row["cells"].as_array().expect("cells");
+                assert_eq!(cells.len(), bands.len(), "{seed}");
+                for (band, cell) in bands.iter().zip(cells) {
+                    let (before, after) = (before.at(band.middle()), after.at(band.middle()));
+                    let way = direction(control, after.reading > before.reading);
+                    let mark = signed(&control.scale.print(after.reading), after.ground);
+                    let wanted = if before.reading == after.reading {
+                        stayed += 1;
+                        format!("stays {mark}")
+                    } else {
+                        pointed += 1;
+                        format!("to {mark}{}{way}", if way.is_empty() { "" } else { ", " })
+                    };
+                    assert!(cell["text"].as_str().expect("words").ends_with(&wanted), "{seed}, {cell}: {wanted}");
+                    assert_eq!(cell["ground"], serde_json::to_value(after.ground).expect("a ground"), "{seed}");
+                }
+            }
+        }
+    }
+    assert!(pointed > 200 && stayed > 30, "{pointed} pointed, {stayed} stayed");
+}
+
+#[test]
+fn a_mainsail_for_more_wind_takes_its_part_off_the_winds_that_both_sails_are_for() {
+    let (_, cards, _) = read(&full());
+    assert_eq!(cards[0].content.data()["both"], "13 to 16");
+    let (_, cards, _) = read(&full().swap("main: {kind: mainsail}", "main: {kind: mainsail, wind: 13.5..40}"));
+    assert_eq!(cards[0].content.data()["both"], "13½ to 16");
+    assert_eq!(cards[0].content.data()["winds"], serde_json::json!(["13½ to 14", "14 to 16"]));
 }
 
 #[test]

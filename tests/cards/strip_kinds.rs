@@ -440,6 +440,62 @@ fn numeral(card: &Card, text: &str) -> bool {
     card.content.marks().iter().any(|mark| mark.label == text)
 }
 
+/// Each lane of the first strip of a book: what it says it is, and its words from the lowest mark up.
+fn lanes_of(text: &str) -> Vec<(String, Vec<String>)> {
+    // A row beyond what the sails are for is warned of.
+    let book = load(text).book.expect("a book");
+    let mut problems = Vec::new();
+    let card = cards::cards(&book, &mut problems).into_iter().find(|card| card.kind == "strip").expect("a strip");
+    let data = card.content.data();
+    let lanes = data["lanes"].as_array().expect("lanes").iter().map(|lane| {
+        let labels = lane["labels"].as_array().expect("labels").iter();
+        let words = labels.map(|label| label["text"].as_str().expect("words").to_owned());
+        (lane["explains"].as_str().expect("a sentence").to_owned(), words.collect())
+    });
+    lanes.collect()
+}
+
+#[test]
+fn a_lane_calls_no_wind_fast_that_nobody_has_sailed_with_the_sail() {
+    let lanes = lanes_of(include_str!("../books/found/lane-nobody-sailed.yaml"));
+    let [(explains, words)] = &lanes[..] else { panic!("{lanes:?}") };
+    assert_eq!(explains, "J1b + Main, upwind, kn: » carried over from another sail");
+    assert_eq!(words, &["» 6", "» 8", "» 10", "» 12", "» 14", "» 16", "» 18"]);
+}
+
+#[test]
+fn a_lane_tells_the_winds_that_were_sailed_from_those_worked_out_between() {
+    let lanes = lanes_of(include_str!("../books/found/lanes-between-sailed-winds.yaml"));
+    let said = "● sailed, where it was fast; no sign: worked out between sailed winds";
+    assert_eq!(lanes[0].0, format!("J1 + Main, upwind, kn: {said}"));
+    // The rows are 6, 10, 14 and 20 kn; at 10 kn it was between two marks.
+    assert_eq!(lanes[0].1, ["● 6", "7½", "9", "11", "12½", "● 14", "16", "18", "● 20"]);
+    // Where it stayed put from one row to the next, both ends were sailed.
+    assert_eq!(lanes[1].1, ["● 8 to 12", "14", "14½", "15½", "● 16"]);
+    // The same with a range that ends in between, and with a control that steps: what is named was not sailed.
+    let text = include_str!("../books/found/lanes-between-sailed-winds.yaml");
+    let narrower = text.swap("j2: {kind: headsail}", "j2: {kind: headsail, wind: 9..30}");
+    assert_eq!(lanes_of(&narrower)[1].1[0], "9 to 12");
+    let steps = text.swap("at: {8: [2], 12: [2], 16: [6]}", "at: {8: [2], 12: [2], 16: [6]}, between: {a: step}");
+    assert_eq!(lanes_of(&steps)[1].1, ["8 to 14", "14 to 16"]);
+}
+
+#[test]
+fn where_a_lane_has_no_room_for_all_its_winds_those_that_were_sailed_stay() {
+    let text = "book: 1\nboat: {name: Pepperwort}\ncontrols:\n  lead: {scale: {marks: 0..9, spacing: 8 mm}, strip: \
+                {width: 40 mm, winds: [up]}}\nsails: {j: {kind: headsail}}\nsettings:\n  - {id: up, sails: [j], \
+                point_of_sail: upwind, controls: [lead], at: {6: [1], 15: [4], 21: [9]}}\n";
+    let (card, drawing) = strips(&book(text)).remove(0);
+    let printed: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
+    for sailed in ["● 6", "● 15", "● 21"] {
+        assert!(printed.contains(&sailed), "{sailed} of {printed:?}");
+    }
+    let data = card.content.data();
+    let labels = data["lanes"][0]["labels"].as_array().expect("labels");
+    let left_out = labels.iter().filter(|label| !printed.contains(&label["text"].as_str().expect("words"))).count();
+    assert!(left_out > 0, "there is room for all: {printed:?}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(48))]
 
@@ -474,6 +530,12 @@ proptest! {
                     seen += 1;
                 }
             }
+            // A wind that is called sailed is a row, at both its ends; and a row that stands at a mark is called so.
+            for (winds, ground) in label["winds_kn"].as_array().expect("winds").iter().zip(label["grounds"].as_array().expect("grounds")) {
+                let is_row = |end: &serde_json::Value| rows.iter().any(|(wind, _)| end.as_f64() == Some(f64::from(*wind)));
+                let all = winds.as_array().expect("two ends").iter().all(is_row);
+                prop_assert_eq!(ground.as_str() == Some("sailed"), all, "{}", label);
+            }
         }
         // What is printed is that wind to half a knot, and it stands at its mark.
         let along = |point: Point| if grows == "aft" { point.y } else { -point.x };
@@ -481,7 +543,7 @@ proptest! {
         let labels = data["lanes"][0]["labels"].as_array().expect("labels");
         for label in labels {
             let said = label["text"].as_str().expect("a text");
-            let printed: Vec<f64> = said.split([',', ' ']).filter(|word| !["", "to"].contains(word)).map(halves).collect();
+            let printed: Vec<f64> = said.split([',', ' ']).filter(|word| !["", "to", "●"].contains(word)).map(halves).collect();
             for end in label["winds_kn"].as_array().expect("winds").iter().flat_map(|ends| ends.as_array().expect("two ends")) {
                 let wind = end.as_f64().expect("a wind");
                 prop_assert!(printed.iter().any(|said| (said - wind).abs() <= 0.25 + 1e-6), "{wind} kn as “{said}”");

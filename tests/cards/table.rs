@@ -161,3 +161,20 @@ fn letters_are_as_large_as_the_room_and_the_look_let_them_be() {
     assert!(small < large, "{small} on A6, {large} on A5");
     assert!((cap("A5", small) - small).abs() < 0.06, "no larger than the look wants, to a step");
 }
+
+#[test]
+fn no_line_ends_with_a_sign_whose_number_begins_the_next() {
+    let words =
+        "Backstay 3½ to ● 4, TIGHTER, Jib lead 12 to » 13½, AFT, Cunningham off to ● wrinkles out, Vang ± 25 bar";
+    let mut lines = 0;
+    for width in 60..180 {
+        let card =
+            card(&format!("{width} x 160 mm"), vec![Column::wrapped("MOVES")], vec![Row::of([Cell::plain(words)])]);
+        let Ok(drawing) = card.draw(&Label::default()) else { continue };
+        for text in drawing.texts() {
+            assert!(!["●", "»", "±"].iter().any(|sign| text.content.ends_with(sign)), "{width} mm: {:?}", text.content);
+            lines += 1;
+        }
+    }
+    assert!(lines > 500, "{lines}");
+}

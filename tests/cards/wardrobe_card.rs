@@ -1,5 +1,6 @@
 //! The wardrobe card: its cells against every range asked directly, its gaps, its hand-overs and narrowed sails.
 
+use crate::common::whole;
 use crate::swap::Swap;
 use cockpit_cards::book::{self, Book, Level, Problem};
 use cockpit_cards::cards::{self, wardrobe};
@@ -80,7 +81,20 @@ fn a_gap_inside_the_asked_range_is_warned_of_with_its_numbers_and_one_outside_is
 #[test]
 fn hand_over_winds_are_the_middle_of_what_both_are_for() {
     let card = wardrobe::content(&book(FULL), None).unwrap();
-    assert_eq!(card.hand_overs, ["J1 to J2 at 14½ kn (both 13 to 16)", "J2 to J3 at 21 kn (both 20 to 22)"]);
+    assert_eq!(card.hand_overs, ["J1 to J2: both 13 to 16, middle 14½ kn", "J2 to J3: both 20 to 22, middle 21 kn"]);
+}
+
+#[test]
+fn the_card_says_that_the_wind_to_change_at_is_the_middle_of_two_ranges_and_nothing_that_was_sailed() {
+    let (drawn, _) = whole::draw(FULL);
+    let card = drawn.into_iter().find(|drawn| drawn.card.kind == "wardrobe").expect("a wardrobe card");
+    let words: Vec<String> = card.drawing.expect("a picture").texts().map(|text| text.content.clone()).collect();
+    let words = words.join(" ");
+    assert!(words.contains("the middle is of the ranges, not sailed"), "{words}");
+    assert!(words.contains("both 13 to 16, middle 14½ kn"), "{words}");
+    // Ranges that only meet have no middle.
+    let text = FULL.swap("j2: {kind: headsail, name: J2, wind: 13..22", "j2: {kind: headsail, name: J2, wind: 16..22");
+    assert_eq!(wardrobe::content(&book(&text), None).unwrap().hand_overs[0], "J1 to J2: at 16 kn, where both meet");
 }
 
 #[test]

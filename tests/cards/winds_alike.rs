@@ -114,5 +114,5 @@ fn one_wind_is_printed_in_one_way_on_every_card_that_has_it() {
         .iter()
         .flat_map(|card| card["hand_overs"].as_array().expect("changes").iter().map(text).collect::<Vec<_>>())
         .collect::<Vec<_>>();
-    assert!(wardrobe.iter().any(|change| change.contains("(both 6¾ to 8¼)")), "{wardrobe:?}");
+    assert!(wardrobe.iter().any(|change| change.contains("both 6¾ to 8¼, middle 7½ m/s")), "{wardrobe:?}");
 }

@@ -17,6 +17,7 @@ units: {QQQQ: 0}
 wind_bands: [4, 20]
 wind_source: {kind: true, QQQQ: 0}
 dark: {change_earlier: 2, QQQQ: 0}
+change_points: {apart: 1, QQQQ: 0}
 wardrobe: {wind: 4..20, angle: 40..60, QQQQ: 0}
 adjust: {chop: {even: 1}}
 controls:

@@ -138,3 +138,13 @@ pub fn dark(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<D
     fields.finish(problems);
     Some(Dark { change_earlier: earlier? })
 }
+
+/// `change_points: {apart: 1 kn}`: how far apart building and easing are printed.
+pub fn rungs_apart(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Wind> {
+    let mut fields = Table::open(node, "`change_points`", problems)?;
+    let apart = fields.need("apart", "apart: 1 kn", problems);
+    let apart = apart
+        .and_then(|node| quantity::wind(node, units, "`apart` of `change_points`", &limits::RUNGS_APART_KN, problems));
+    fields.finish(problems);
+    apart
+}

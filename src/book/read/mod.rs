@@ -55,6 +55,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     };
     let wind_source = fields.take("wind_source").and_then(|node| boat::wind_source(node, &units, problems));
     let dark = fields.take("dark").and_then(|node| boat::dark(node, &units, problems));
+    let rungs_apart = fields.take("change_points").and_then(|node| boat::rungs_apart(node, &units, problems));
     let wardrobe = fields.take("wardrobe").and_then(|node| wardrobe::plan(node, &units, problems));
     let (controls, control_names) =
         match fields.need("controls", "backstay: {scale: {marks: 0..8, spacing: 20 mm}}", problems) {
@@ -98,6 +99,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         sails,
         settings,
         dark,
+        rungs_apart,
         wardrobe,
         adjustments,
         race,

@@ -10,6 +10,9 @@ use crate::tuning::{Angle, Axis, Between, BoatSpeed, Curve, Ground, Wind};
 /// Where those lie who were not on the rail when a row was sailed: a crew that sails for speed sleeps to windward.
 const BUNKS_THEN: Bunks = Bunks::Windward;
 
+/// What a card says after the wind to read at, where the book has a night of its own.
+pub const NIGHT_IS_NOT_IN_IT: &str = " Night is not in it: on a change-points card NIGHT comes on top.";
+
 /// Crew and righting of a book, which has both.
 #[derive(Clone, Copy, Debug)]
 pub struct Feel<'a> {

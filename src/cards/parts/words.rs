@@ -119,6 +119,12 @@ pub fn grounded(text: &str, ground: Ground) -> String {
     if ground == Ground::Outside { format!("({text})") } else { text.to_owned() }
 }
 
+/// A number with its sign or its brackets: `● 4`, `(4)`.
+pub fn signed(text: &str, ground: Ground) -> String {
+    let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
+    format!("{sign}{}", grounded(text, ground))
+}
+
 /// What a legend says of a ground.
 pub fn ground_legend(ground: Ground) -> &'static str {
     match ground {

@@ -1,6 +1,8 @@
 //! The working behind a card: what went in and from where in the book, by which formula, and what came out. Lays
 //! nothing out and is never part of what a stamp is made from.
 
+use serde_json::Value;
+
 use crate::book::Place;
 use crate::tuning::working::Step;
 
@@ -24,6 +26,8 @@ pub struct Line {
     pub value: String,
     /// Where an input stands in the book.
     pub place: Option<Place>,
+    /// The same in numbers that nothing has rounded, for programs; null where the words say it all.
+    pub exact: Value,
 }
 
 impl Passage {
@@ -35,12 +39,23 @@ impl Passage {
     /// Adds something that stands in the book.
     pub fn input(&mut self, finds: impl Into<String>, value: impl Into<String>, place: &Place) {
         let (finds, value) = (finds.into(), value.into());
-        self.lines.push(Line { finds, how: String::new(), value, place: Some(place.clone()) });
+        self.lines.push(Line { finds, how: String::new(), value, place: Some(place.clone()), exact: Value::Null });
     }
 
     /// Adds something that is reckoned.
     pub fn step(&mut self, finds: impl Into<String>, how: impl Into<String>, value: impl Into<String>) {
-        self.lines.push(Line { finds: finds.into(), how: how.into(), value: value.into(), place: None });
+        self.exactly(finds, how, value, Value::Null);
+    }
+
+    /// Adds something that is reckoned, with its numbers as they are.
+    pub fn exactly(
+        &mut self,
+        finds: impl Into<String>,
+        how: impl Into<String>,
+        value: impl Into<String>,
+        exact: Value,
+    ) {
+        self.lines.push(Line { finds: finds.into(), how: how.into(), value: value.into(), place: None, exact });
     }
 
     /// Adds steps of the arithmetic as they are.

@@ -5,9 +5,10 @@ use crate::book::{Book, Control, Problem, Spanned, StripPlan, quantity, suggest}
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::columns;
 use crate::cards::parts::stamp::settled_mm;
-use crate::cards::parts::words::{called, narrowed_sails, sail_names};
-use crate::tuning::{Axis, Between, Column, Crossing, Curve, Rank, Span, Wind, WindUnit};
+use crate::cards::parts::words::{called, ground_legend, narrowed_sails, sail_names, signed};
+use crate::tuning::{Axis, Between, Column, Crossing, Curve, Ground, Rank, Span, Wind, WindUnit};
 use crate::wrong::shown;
+use std::collections::BTreeSet;
 
 /// Digits of a wind that enter content.
 const WIND_DIGITS: f64 = 1e6;
@@ -39,10 +40,11 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
         let sails = sail_names(book, settings);
         let unit = book.units.wind;
         let narrowed: String = narrowed_sails(book, settings).into_iter().map(|words| format!(" · {words}")).collect();
+        let labels = wind_labels(control, &column, book.range_of(settings).wind_now(), unit);
         lanes.push(Lane {
             title: sails.first().cloned().unwrap_or_default(),
-            explains: format!("{}: {} where it was fast{narrowed}", called(book, settings), unit.symbol()),
-            labels: wind_labels(control, &column, book.range_of(settings).wind_now(), unit),
+            explains: format!("{}, {}: {}{narrowed}", called(book, settings), unit.symbol(), grounds_words(&labels)),
+            labels,
         });
     }
     lanes.extend((!plan.beside.is_empty()).then(|| beside(control, plan)));
@@ -54,7 +56,7 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
 fn beside(control: &Control, plan: &StripPlan) -> Lane {
     let label = |reading: f64, text: String, worked_out: bool| {
         let at_mm = settled_mm(control.scale.at(reading)?.to_mm());
-        Some(LaneLabel { at_mm, text, winds: Vec::new(), worked_out })
+        Some(LaneLabel { at_mm, text, winds: Vec::new(), grounds: Vec::new(), worked_out })
     };
     let measured = plan.beside.iter().filter_map(|(reading, words)| label(reading.value, words.clone(), false));
     let between = pressures_between(control, plan);
@@ -91,40 +93,68 @@ fn pressures_between(control: &Control, plan: &StripPlan) -> Vec<(f64, String)> 
         .collect()
 }
 
+/// What the signs of a lane stand for. Only a wind that was sailed is said to have been fast.
+fn grounds_words(labels: &[LaneLabel]) -> String {
+    let grounds: BTreeSet<Ground> = labels.iter().flat_map(|label| &label.grounds).copied().collect();
+    let words = grounds.into_iter().map(|ground| match ground {
+        Ground::Sailed => "● sailed, where it was fast",
+        Ground::Between => "no sign: worked out between sailed winds",
+        other => ground_legend(other),
+    });
+    words.collect::<Vec<_>>().join("; ")
+}
+
 /// At every whole mark the winds at which the curve stands there, of those that the sails are for now.
 fn wind_labels(control: &Control, column: &Column, sails: Option<Span>, unit: WindUnit) -> Vec<LaneLabel> {
-    let graduations = control.scale.graduations();
-    let label = |graduation: &crate::tuning::Graduation| {
-        let crossings = column.crossings(graduation.reading);
-        let exact = |wind: Wind| Wind::knots((wind.to_knots() * WIND_DIGITS).round() / WIND_DIGITS);
-        let winds: Vec<[Wind; 2]> = crossings
-            .iter()
+    let whole = control.scale.graduations().into_iter().filter(|graduation| graduation.rank == Rank::Whole);
+    let label = |graduation: crate::tuning::Graduation| {
+        let stretches: Vec<([Wind; 2], Ground)> = column
+            .crossings(graduation.reading)
+            .into_iter()
             .filter_map(|crossing| {
                 let sails = sails?;
-                let (from, to) = match *crossing {
+                let (from, to) = match crossing {
                     Crossing::At(wind) => (wind, wind),
                     Crossing::Along(from, to) => (from, to),
                 };
                 let (from, to) = (from.max(sails.low), to.min(sails.high));
-                (!from.is_above(to)).then(|| [exact(from), exact(to.max(from))])
+                (!from.is_above(to)).then(|| ([from, to.max(from)], stretch_ground(column, from, to)))
             })
             .collect();
-        let text = wind_text(&winds, unit);
-        let at_mm = settled_mm(graduation.at.to_mm());
-        (!winds.is_empty()).then_some(LaneLabel { at_mm, text, winds, worked_out: false })
+        let exact = |wind: Wind| Wind::knots((wind.to_knots() * WIND_DIGITS).round() / WIND_DIGITS);
+        let (winds, grounds): (Vec<_>, Vec<_>) =
+            stretches.iter().map(|([from, to], ground)| ([exact(*from), exact(*to)], *ground)).unzip();
+        (!winds.is_empty()).then(|| LaneLabel {
+            at_mm: settled_mm(graduation.at.to_mm()),
+            text: wind_text(&winds, &grounds, unit),
+            winds,
+            // Where there is no room for all, a wind that was sailed goes before one that was not.
+            worked_out: !grounds.contains(&Ground::Sailed),
+            grounds,
+        })
     };
-    graduations.iter().filter(|graduation| graduation.rank == Rank::Whole).filter_map(label).collect()
+    whole.filter_map(label).collect()
 }
 
-/// `9½`, `9 to 12`, `9, 14`: each once.
-fn wind_text(winds: &[[Wind; 2]], unit: WindUnit) -> String {
-    let mut texts: Vec<String> = Vec::new();
-    for [from, to] in winds {
+/// A stretch in which a control stays put is sailed if both winds it is told by were; else it is no surer than what it was
+/// read from.
+fn stretch_ground(column: &Column, from: Wind, to: Wind) -> Ground {
+    let inside = column.known().iter().filter(|known| !known.at.is_below(from) && !known.at.is_above(to)).map(|known| known.ground);
+    let ends = [from, to].map(|wind| column.at(wind).ground);
+    inside.chain(ends).max().unwrap_or(Ground::Between)
+}
+
+/// `● 9½`, `9 to 12`, `9, ● 14`: each once, with the surest of its signs.
+fn wind_text(winds: &[[Wind; 2]], grounds: &[Ground], unit: WindUnit) -> String {
+    let mut texts: Vec<(String, Ground)> = Vec::new();
+    for ([from, to], ground) in winds.iter().zip(grounds) {
         let (from, to) = (from.print(unit), to.print(unit));
         let text = if from == to { from } else { format!("{from} to {to}") };
-        if !texts.contains(&text) {
-            texts.push(text);
+        match texts.iter_mut().find(|(known, _)| *known == text) {
+            Some((_, surest)) => *surest = (*surest).min(*ground),
+            None => texts.push((text, *ground)),
         }
     }
-    texts.join(", ")
+    let words: Vec<String> = texts.iter().map(|(text, ground)| signed(text, *ground)).collect();
+    words.join(", ")
 }

@@ -25,7 +25,7 @@ use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
 use crate::limits::{MAX_MARKS, MIN_MARK_GAP};
-use crate::tuning::{Rank, Scale, Wind, mark};
+use crate::tuning::{Ground, Rank, Scale, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "strip",
@@ -131,6 +131,9 @@ pub struct LaneLabel {
     /// The winds the text stands for: from and to, the same where the curve just passes.
     #[serde(rename = "winds_kn")]
     pub winds: Vec<[Wind; 2]>,
+    /// What each of these winds is known from; the text has it as a sign.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub grounds: Vec<Ground>,
     /// Between two that were measured rather than measured itself.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub worked_out: bool,
@@ -418,7 +421,11 @@ fn content(
         arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),
-        working: working::working(control, asked).into_iter().chain(hydraulics::working(control)).collect(),
+        working: working::working(control, asked)
+            .into_iter()
+            .chain(working::of_lanes(control, lanes))
+            .chain(hydraulics::working(control))
+            .collect(),
         ram: control.ram.as_ref().map(|ram| hydraulics::acts_and_limit(ram, units)),
         gauge: hydraulics::gauge_decides(control),
     };

@@ -1,10 +1,13 @@
 //! The working of a strip: from the control's own travel to where each mark stands.
 
+use serde_json::json;
+
 use crate::book::Control;
+use crate::cards::parts::words::ground_legend;
 use crate::cards::parts::working::Passage;
 use crate::tuning::{Graduation, ScaleKind, mark};
 
-use super::settled_mm;
+use super::{Lane, settled_mm};
 
 /// One passage: what the scale says, then a line for each mark, then one for each reading that settings ask for.
 pub fn working(control: &Control, asked: &[f64]) -> Vec<Passage> {
@@ -70,6 +73,22 @@ pub fn working(control: &Control, asked: &[f64]) -> Vec<Passage> {
         passage.step(finds, "on the same curve", mm(at));
     }
     vec![passage]
+}
+
+/// One passage for each lane of winds: how it comes to name them, and what each is known from.
+pub(super) fn of_lanes<'a>(control: &'a Control, lanes: &'a [Lane]) -> impl Iterator<Item = Passage> + 'a {
+    lanes.iter().filter(|lane| lane.labels.iter().any(|label| !label.winds.is_empty())).map(|lane| {
+        let mut passage = Passage::new(format!("Winds beside the marks of {}, {}", control.name, lane.title));
+        for label in &lane.labels {
+            let grounds: Vec<&str> = label.grounds.iter().copied().map(ground_legend).collect();
+            let how = "where the curve through the known rows (Fritsch & Butland 1984) stands at this mark, within what \
+                       the sails are for";
+            let exact = json!({"winds_kn": label.winds, "grounds": label.grounds});
+            let finds = format!("at {} mm", mark::print_decimal(label.at_mm));
+            passage.exactly(finds, format!("{how}: {}", grounds.join(", ")), label.text.clone(), exact);
+        }
+        passage
+    })
 }
 
 /// Spacing × purchase × n, n counted from the lowest mark.

@@ -4,6 +4,7 @@ use super::{PlanRow, WatchPlan, WatchRow};
 use crate::cards::parts::frame::Surround;
 use crate::cards::parts::label::Label;
 use crate::cards::parts::table::{Cell, Column, Paragraph, Row, Ruled};
+use crate::cards::parts::words::ground_legend;
 use crate::drawing::{Drawing, Weight};
 use crate::wrong::Wrong;
 
@@ -17,10 +18,15 @@ pub fn watch_plan(card: &WatchPlan, label: &Label) -> Result<Drawing, Wrong> {
     if with_weather {
         columns.push(Column::wide("wind and sails to expect", 2.0));
     }
-    let mut foot = vec![(format!("On deck in all: {}", card.hours.join(" · ")), Weight::Regular)];
-    foot.push((format!("Never fewer than {} on deck.", card.least_on_deck), Weight::Regular));
+    let hours = card.hours.join(" · ");
+    let words = format!("On deck in all: {hours}. Never fewer than {} on deck.", card.least_on_deck);
+    let mut foot = vec![(words, Weight::Regular)];
     foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
-    foot.extend(card.assumptions.iter().map(|words| (words.clone(), Weight::Regular)));
+    let legend: Vec<&str> = card.grounds.iter().copied().map(ground_legend).collect();
+    let legend = (!legend.is_empty()).then(|| format!("Marks: {}.", legend.join(" · ")));
+    // In one: each of them by itself leaves half a line white.
+    let small: Vec<&str> = legend.iter().chain(&card.assumptions).map(String::as_str).collect();
+    foot.extend((!small.is_empty()).then(|| (small.join(" "), Weight::Regular)));
     foot.extend(card.clock_changes.iter().map(|words| (format!("Caution: {words}."), Weight::Bold)));
     Ruled {
         size: card.size.clone(),
@@ -62,8 +68,9 @@ fn cells(watch: &WatchRow, with_weather: bool) -> Vec<Cell> {
             for sails in &weather.sails {
                 let read = sails.read_at.as_ref().map(|wind| format!(": read at {wind}")).unwrap_or_default();
                 expected.paragraphs.push(Paragraph::of(format!("{}{read}", sails.sails), Weight::Bold));
-                if !sails.marks.is_empty() {
-                    expected.paragraphs.push(Paragraph::of(sails.marks.join(", "), Weight::Regular));
+                let marks: Vec<&str> = sails.marks.iter().map(|mark| mark.text.as_str()).collect();
+                if !marks.is_empty() {
+                    expected.paragraphs.push(Paragraph::of(marks.join(", "), Weight::Regular));
                 }
             }
         }

@@ -4,25 +4,30 @@ mod layout;
 mod weather;
 
 use crate::wrong::Wrong;
+use std::collections::BTreeSet;
+
 use jiff::{SignedDuration, ZonedDateTime};
 use serde::Serialize;
+use serde_json::json;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::telling::{Said, by_lines, optional, taken, texts};
+use super::parts::words::ground_legend;
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Problem, Section, Table, Watches, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
-use crate::tuning::mark;
 use crate::tuning::righting::Bunks;
 use crate::tuning::watches::{self, ClockChange, Plan, Rota, Watch};
+use crate::tuning::{Ground, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "watch-plan",
     about: "Who is on deck when, and the wind, sails and settings to expect",
     made_of: &[
         Section::WindSource,
+        Section::Dark,
         Section::Wardrobe,
         Section::Watches,
         Section::Forecast,
@@ -63,6 +68,9 @@ pub struct WatchPlan {
     /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
+    /// Grounds of the marks, as the legend explains them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub grounds: Vec<Ground>,
     /// What was taken for granted.
     pub assumptions: Vec<String>,
     #[serde(skip)]
@@ -115,8 +123,19 @@ pub struct SailPlan {
     pub sails: String,
     /// The wind to read the card at: `10½ to 12`; `None` without settings.
     pub read_at: Option<String>,
-    /// `Backstay 3½`.
-    pub marks: Vec<String>,
+    pub marks: Vec<PlannedMark>,
+}
+
+/// What a control is to be set to.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlannedMark {
+    /// `Backstay ● 3½`.
+    pub text: String,
+    /// What the mark is known from.
+    pub ground: Ground,
+    /// Not rounded: the wind that the mark is for and the reading in it. Finer than print, so no part of the stamp.
+    #[serde(skip)]
+    pub exact: (Wind, f64),
 }
 
 #[derive(Default)]
@@ -210,6 +229,7 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
             least_on_deck: section.least_on_deck,
             clock_changes: changes.clone(),
             narrowed: if forecast { outlook.narrowed() } else { Vec::new() },
+            grounds: grounds(indices.iter().filter_map(|index| weathers[*index].as_ref())),
             assumptions: if forecast { outlook.assumptions() } else { Vec::new() },
             working: working.chain([hours_working(&plan)]).collect(),
         };
@@ -222,6 +242,12 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
         Card::new(id, KIND.name, title, Stock::Card, section.place.clone(), content)
     });
     parts.collect()
+}
+
+/// What the marks of these watches are known from, the surest first.
+fn grounds<'a>(weathers: impl Iterator<Item = &'a Weather>) -> Vec<Ground> {
+    let marks = weathers.flat_map(|weather| &weather.sails).flat_map(|sails| &sails.marks);
+    marks.map(|mark| mark.ground).collect::<BTreeSet<_>>().into_iter().collect()
 }
 
 /// A watch as it is printed: cut in two by a midnight inside it, with a line for the new day.
@@ -330,6 +356,12 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
                     read_at.clone(),
                 );
             }
+            for mark in &sails.marks {
+                let (wind, value) = mark.exact;
+                let how = format!("the curve at the middle of the winds to read at: {}", ground_legend(mark.ground));
+                let exact = json!({"wind_kn": wind, "value": value, "ground": mark.ground});
+                passage.exactly("mark", how, mark.text.clone(), exact);
+            }
         }
     }
     passage
@@ -373,8 +405,11 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         lines.push(Said::one(about("wind"), text(weather.get("wind"))));
         for plan in weather.get("sails").and_then(serde_json::Value::as_array).into_iter().flatten() {
             let [sails, read_at] = ["sails", "read_at"].map(|field| text(plan.get(field)));
-            let marks: Vec<String> =
-                plan.get("marks").and_then(serde_json::Value::as_array).into_iter().flatten().map(short).collect();
+            // A plan of before the signs has the words alone.
+            let words =
+                |mark: &serde_json::Value| mark.get("text").map_or_else(|| short(mark), |said| text(Some(said)));
+            let marks = plan.get("marks").and_then(serde_json::Value::as_array).into_iter().flatten();
+            let marks: Vec<String> = marks.map(words).collect();
             let read_at = if read_at.is_empty() { read_at } else { format!("read the card at {read_at}") };
             let says: Vec<String> = std::iter::once(read_at).chain(marks).filter(|words| !words.is_empty()).collect();
             lines.push(Said::one(about(&sails), says.join(", ")));
@@ -385,5 +420,6 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         None => Said::among("", words.clone()),
     }));
     lines.extend(optional(content, "least_on_deck", "least on deck"));
+    content.shift_remove("grounds");
     lines.extend(texts(content, "clock_changes").into_iter().map(|words| Said::among("", words)));
 }

@@ -2,12 +2,12 @@
 
 use jiff::ZonedDateTime;
 
-use super::{SailPlan, Weather};
+use super::{PlannedMark, SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, Settings};
 use crate::cards::parts::into_rows::{IntoRows, goes_by_apparent};
 use crate::cards::parts::matrix::columns;
-use crate::cards::parts::read_at::{Feel, past_this_sail};
-use crate::cards::parts::words::{called, grounded, narrowed_words, sail_names};
+use crate::cards::parts::read_at::{Feel, NIGHT_IS_NOT_IN_IT, past_this_sail};
+use crate::cards::parts::words::{called, narrowed_words, sail_names, signed};
 use crate::cards::wardrobe::ranges;
 use crate::tuning::profile::from_forecast_to;
 use crate::tuning::range::SailRange;
@@ -75,10 +75,13 @@ impl<'a> Outlook<'a> {
             );
         }
         match self.feel {
-            Some(_) => words.push(format!(
-                "The wind to read at counts those below, in {} bunks: add nothing to it.",
-                self.bunks.word()
-            )),
+            Some(_) => {
+                let night = if self.book.dark.is_some() { NIGHT_IS_NOT_IN_IT } else { "" };
+                words.push(format!(
+                    "The wind to read at counts those below, in {} bunks: add nothing to it.{night}",
+                    self.bunks.word()
+                ));
+            }
             None => words.push("The wind to read at is the forecast's: those below are not counted.".to_owned()),
         }
         words
@@ -262,7 +265,8 @@ impl<'a> Outlook<'a> {
         let marks = controls.zip(columns(self.book, settings)).filter_map(|(control, column)| {
             let column = column?;
             let setting = column.at(middle);
-            Some(format!("{} {}", control.name, grounded(&column.scale().print(setting.reading), setting.ground)))
+            let text = format!("{} {}", control.name, signed(&column.scale().print(setting.reading), setting.ground));
+            Some(PlannedMark { text, ground: setting.ground, exact: (middle, setting.exact) })
         });
         Ok(SailPlan {
             sails: pick.sails.clone(),

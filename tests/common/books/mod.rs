@@ -206,6 +206,10 @@ pub fn sound(row: &[u32]) -> Book {
     race::race(c, &mut known, &mut text);
     gear::gear(c, &mut known, &mut tables, &mut text, length);
     cards::cards(c, &known, &mut text);
+    if c.chance(30) {
+        let apart = c.one(&["1 kn", "0 kn", "½ kn", "1.3 kn", "3 kn", "1 m/s"]);
+        let _ = writeln!(text, "change_points: {{apart: {apart}}}");
+    }
     if c.chance(3) {
         text = text.replace('\n', "\r\n");
     }

@@ -1,0 +1,417 @@
+//! The kind `change-points`: a ladder of wind speeds with what moves at each, for one settings table.
+
+mod layout;
+mod working;
+
+use crate::wrong::Wrong;
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::parts::comparing::{Fields, short, text};
+use super::parts::matrix::{columns, out_of_use};
+use super::parts::moves::Move;
+use super::parts::read_at::Feel;
+use super::parts::telling::{Said, by_lines, item, optional, taken};
+use super::parts::words::{limit_words, narrowed_sails, point_of_sail, sail_names, signed, wind_words};
+use super::parts::working::Passage;
+use super::{Card, Content, Kind, Label, Stock};
+use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Table};
+use crate::drawing::Drawing;
+use crate::size::NamedSize;
+use crate::tuning::ladder::{self, Spacing};
+use crate::tuning::{Change, Column, Ground, Span, Wind};
+
+pub const KIND: Kind = Kind {
+    name: "change-points",
+    about: "What moves next as the wind builds or eases",
+    made_of: &[Section::WindBands, Section::WindSource, Section::Dark, Section::ChangePoints],
+    from_entry,
+    by_default: |_, _| Vec::new(),
+    changes: |old, new| by_lines(old, new, lines),
+};
+
+/// Changes of one control past which no ladder can be read: a gauge read too finely.
+const MOST_CHANGES: usize = 2_000;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ChangePoints {
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    pub sails: Vec<String>,
+    pub point_of_sail: String,
+    /// What tells it from another card of these sails: `flat water`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
+    pub wind: String,
+    pub wind_unit: String,
+    /// The wind the ladder stands on, and each control's mark there.
+    pub foot: (String, Vec<StartMark>),
+    /// In rising order of wind.
+    pub rungs: Vec<Rung>,
+    /// How far apart building and easing stand: `1 kn`; `None` if they do not.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub apart: Option<String>,
+    /// How much earlier to act at night: `2 kn`.
+    pub earlier: Option<String>,
+    /// Grounds in use, as the legend explains them.
+    pub grounds: Vec<Ground>,
+    /// What the winds count and what they do not.
+    pub assumptions: Vec<String>,
+    /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
+    pub cautions: Vec<String>,
+    /// Every change as it is found on the curve, in rising order of wind: finer than print, so no part of the stamp.
+    pub exact: Vec<ExactChange>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+}
+
+/// Where a control stands as the ladder begins.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StartMark {
+    pub control: String,
+    pub mark: String,
+    pub ground: Ground,
+}
+
+/// What moves at one printed wind.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Rung {
+    /// The wind to act at as it builds: `13½`.
+    pub wind: String,
+    /// The wind to act at as it eases: `12½`.
+    pub ease_at: String,
+    /// When to act at night in building wind.
+    pub night: Option<String>,
+    pub building: Vec<Step>,
+    /// Each of the same moves the other way, in the same order.
+    pub easing: Vec<Step>,
+}
+
+/// A move to a mark, and what that mark is known from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Step {
+    #[serde(flatten)]
+    pub moved: Move,
+    pub ground: Ground,
+}
+
+/// A wind at which the reading of a control changes.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ExactChange {
+    pub control: String,
+    /// Its place among the book's controls.
+    #[serde(skip)]
+    pub index: usize,
+    /// Not rounded.
+    pub wind_kn: Wind,
+    pub from: f64,
+    pub to: f64,
+    /// Of the mark it changes to.
+    pub ground: Ground,
+    /// The printed rung that stands for it, counted from 0; `None` where it is too little of a move to be printed.
+    pub rung: Option<usize>,
+}
+
+impl Content for ChangePoints {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        layout::ladder(self, label)
+    }
+
+    fn stamped(&self) -> serde_json::Value {
+        let mut visible = self.clone();
+        visible.exact.clear();
+        visible.data()
+    }
+}
+
+impl ChangePoints {
+    /// `J1 + Main, upwind: change points`.
+    pub fn title(&self) -> String {
+        let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+        format!("{}, {}{title}: change points", self.sails.join(" + "), self.point_of_sail)
+    }
+}
+
+impl Step {
+    /// The mark it ends at, with its sign: `● 4`.
+    pub fn mark(&self) -> String {
+        signed(&self.moved.to, self.ground)
+    }
+
+    /// `3½ to ● 4, TIGHTER`.
+    pub fn words(&self) -> String {
+        format!("{} {}", self.moved.from, self.back_words())
+    }
+
+    /// `to ● 3½, EASED`: where the way there stands beside it.
+    pub fn back_words(&self) -> String {
+        Move { to: self.mark(), ..self.moved.clone() }.back_words()
+    }
+}
+
+/// `{kind: change-points, settings: j1-upwind, size: A6, id: ...}`.
+fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
+    let settings = super::entry_settings(book, &mut entry, problems);
+    let id = super::entry_id(&mut entry, problems);
+    let size = super::entry_size(&mut entry, problems);
+    entry.finish(problems);
+    let Some(settings) = settings else { return Vec::new() };
+    let Some(content) = content(book, settings, size, problems) else { return Vec::new() };
+    let id = id.unwrap_or_else(|| format!("change-{}", settings.id.value));
+    vec![Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content)]
+}
+
+/// The ladder of one settings table; `None` where nothing ever moves, and says so.
+pub fn content(
+    book: &Book,
+    settings: &Settings,
+    size: Option<NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Option<ChangePoints> {
+    if let Some(problem) = out_of_use(book, settings) {
+        problems.push(problem);
+        return None;
+    }
+    let winds = book.range_of(settings).wind_now()?;
+    let ladders = ladders(book, settings, winds, problems)?;
+    let known = ladders.iter().filter_map(|one| one.column.known().first()).map(|known| known.at);
+    let start = known.min().unwrap_or(winds.low).max(winds.low);
+    let unit = book.units.wind;
+    let steps_apart = Spacing::steps_for(book.rungs_apart, unit);
+    let spacing = Spacing { unit, steps_apart, start, top: winds.high };
+    let ladders: Vec<Ladder<'_>> = ladders.into_iter().map(|one| one.with_rungs(&spacing)).collect();
+    let mut heights: Vec<i64> = ladders.iter().flat_map(|one| &one.rungs).map(|rung| rung.building).collect();
+    heights.sort_unstable();
+    heights.dedup();
+    if heights.is_empty() {
+        problems.push(nothing_moves(settings, ladders.iter().any(|one| !one.changes.is_empty())));
+        return None;
+    }
+    let night = book.dark.map(|dark| dark.change_earlier);
+    let rungs: Vec<Rung> = heights
+        .iter()
+        .filter_map(|building| rung(&ladders, *building, &spacing, night.map(|by| by.steps(unit))))
+        .collect();
+    let marks: Vec<StartMark> = ladders.iter().map(|one| one.at_start(start)).collect();
+    let steps = rungs.iter().flat_map(|rung| rung.building.iter().chain(&rung.easing)).map(|step| step.ground);
+    let grounds: BTreeSet<Ground> = steps.chain(marks.iter().map(|mark| mark.ground)).collect();
+    let mut exact: Vec<ExactChange> = ladders.iter().flat_map(|one| one.exact(&heights)).collect();
+    exact.sort_by_key(|change| change.wind_kn);
+    Some(ChangePoints {
+        size,
+        boat: book.boat.name.value.clone(),
+        sails: sail_names(book, settings),
+        point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
+        title: settings.title.clone(),
+        wind: wind_words(book),
+        wind_unit: unit.symbol().to_owned(),
+        foot: (start.print(unit), marks),
+        rungs,
+        apart: (steps_apart > 0).then(|| spacing.apart().print_with_unit(unit)),
+        earlier: night.map(|by| by.print_with_unit(unit)),
+        grounds: grounds.into_iter().collect(),
+        assumptions: assumptions(book, settings, &spacing),
+        narrowed: narrowed_sails(book, settings),
+        cautions: ladders.iter().flat_map(|one| limit_words(one.control)).collect(),
+        working: ladders.iter().map(|one| working::working(settings, one.index, one, &exact, &spacing)).collect(),
+        exact,
+    })
+}
+
+/// One control on the ladder.
+struct Ladder<'a> {
+    /// Its place among the book's controls.
+    index: usize,
+    control: &'a Control,
+    column: Column,
+    winds: Span,
+    /// As the curve has them.
+    changes: Vec<Change>,
+    /// As they are printed.
+    rungs: Vec<ladder::Rung>,
+}
+
+impl Ladder<'_> {
+    fn with_rungs(self, spacing: &Spacing) -> Self {
+        Ladder { rungs: ladder::rungs(self.column.scale(), &self.changes, spacing), ..self }
+    }
+
+    fn at_start(&self, start: Wind) -> StartMark {
+        let setting = self.column.at(start);
+        let mark = self.control.scale.print(setting.reading);
+        StartMark { control: self.control.name.clone(), mark, ground: setting.ground }
+    }
+
+    /// What a mark is known from that stands from one change to another; none is the end of the ladder.
+    fn ground(&self, reading: f64, from: Option<&Change>, to: Option<&Change>) -> Ground {
+        let from = from.map_or(self.winds.low, |change| change.at);
+        ladder::ground(&self.column, reading, from, to.map_or(self.winds.high, |change| change.at))
+    }
+
+    /// The move of one rung, up and down.
+    fn steps(&self, nth: usize) -> Option<(Step, Step)> {
+        let rung = self.rungs.get(nth)?;
+        let before = nth.checked_sub(1).and_then(|nth| self.changes.get(self.rungs.get(nth)?.changes.start));
+        let next = self.rungs.get(nth + 1).and_then(|next| self.changes[next.changes.clone()].last());
+        let (first, last) = (self.changes.get(rung.changes.start), self.changes[rung.changes.clone()].last());
+        // Where changes are joined a mark may stand anywhere from the first of those below it to the last above it.
+        let up = Step { moved: Move::new(self.control, rung.from, rung.to), ground: self.ground(rung.to, first, next) };
+        let down =
+            Step { moved: Move::new(self.control, rung.to, rung.from), ground: self.ground(rung.from, before, last) };
+        Some((up, down))
+    }
+
+    /// Every change, with the rung that stands for it among those at these heights.
+    fn exact<'a>(&'a self, heights: &'a [i64]) -> impl Iterator<Item = ExactChange> + 'a {
+        self.changes.iter().enumerate().map(|(nth, change)| {
+            let rung = self.rungs.iter().find(|rung| rung.changes.contains(&nth));
+            ExactChange {
+                control: self.control.name.clone(),
+                index: self.index,
+                wind_kn: change.at,
+                from: change.from,
+                to: change.to,
+                ground: self.ground(change.to, Some(change), self.changes.get(nth + 1)),
+                rung: rung.and_then(|rung| heights.binary_search(&rung.building).ok()),
+            }
+        })
+    }
+}
+
+/// The controls of a table with their changes inside the sails' winds; `None` if one has too many to be read.
+fn ladders<'a>(
+    book: &'a Book,
+    settings: &'a Settings,
+    winds: Span,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<Ladder<'a>>> {
+    let mut found = Vec::new();
+    for (index, column) in settings.controls.iter().zip(columns(book, settings)) {
+        let (Some(control), Some(column)) = (book.controls.get(*index), column) else { continue };
+        let inside = column.changes().filter(|change| winds.holds(change.at));
+        let changes: Vec<Change> = inside.take(MOST_CHANGES + 1).collect();
+        if changes.len() > MOST_CHANGES {
+            problems.push(Problem::error(
+                settings.place.clone(),
+                format!("\"{}\" changes at more than {MOST_CHANGES} winds", control.name),
+                "let its scale be read to coarser steps: `every`",
+            ));
+            return None;
+        }
+        found.push(Ladder { index: *index, control, column, winds, changes, rungs: Vec::new() });
+    }
+    Some(found)
+}
+
+fn nothing_moves(settings: &Settings, a_little: bool) -> Problem {
+    let id = &settings.id.value;
+    Problem::error(
+        settings.place.clone(),
+        match a_little {
+            true => {
+                format!("nothing moves by half a mark or more in the settings `{id}`, so they have no change points")
+            }
+            false => format!("nothing moves in the settings `{id}`, so they have no change points"),
+        },
+        "leave the card out, or record a second wind",
+    )
+}
+
+/// What moves at one height, of every control in its order; `earlier` is what night takes off, in printed steps.
+fn rung(ladders: &[Ladder<'_>], building: i64, spacing: &Spacing, earlier: Option<i64>) -> Option<Rung> {
+    let here = ladders.iter().filter_map(|one| {
+        let nth = one.rungs.iter().position(|rung| rung.building == building)?;
+        Some((one.rungs.get(nth)?.easing, one.steps(nth)?))
+    });
+    let here: Vec<(i64, (Step, Step))> = here.collect();
+    let easing = here.iter().map(|(easing, _)| *easing).min()?;
+    let (up, down) = here.into_iter().map(|(_, steps)| steps).unzip();
+    let print = |steps: i64| Wind::from_steps(steps, spacing.unit).print(spacing.unit);
+    Some(Rung {
+        wind: print(building),
+        ease_at: print(easing),
+        // Under the start of the ladder there is nothing to go back to.
+        night: earlier.map(|by| print((building - by).max(spacing.start.steps(spacing.unit)))),
+        building: up,
+        easing: down,
+    })
+}
+
+/// What the winds of the ladder count and what they do not.
+fn assumptions(book: &Book, settings: &Settings, spacing: &Spacing) -> Vec<String> {
+    let unit = spacing.unit;
+    let apart = (spacing.steps_apart > 0).then(|| spacing.apart().print_with_unit(unit));
+    let mut words = Vec::new();
+    words.extend(apart.as_ref().map(|apart| format!("Building and easing stand {apart} apart, so that nobody hunts.")));
+    words.extend(book.dark.map(|dark| {
+        let by = dark.change_earlier.print_with_unit(unit);
+        let ease = apart.map_or_else(|| "ease at it too".to_owned(), |apart| format!("ease {apart} below it"));
+        format!("Night: in building wind act at NIGHT, {by} earlier; {ease}.")
+    }));
+    if settings.point_of_sail != PointOfSail::Upwind {
+        return words;
+    }
+    match (Feel::of(book), book.dark) {
+        (Some(_), Some(_)) => words.push(
+            "Those below are not counted: go by the wind that the crew-below card says to read at. It does not count the \
+             night: the two add up."
+                .to_owned(),
+        ),
+        (Some(_), None) => {
+            words.push("Those below are not counted: go by the wind that the crew-below card says to read at.".to_owned());
+        }
+        (None, Some(_)) => words.push("Those below are not counted, not at NIGHT either.".to_owned()),
+        (None, None) => {}
+    }
+    words
+}
+
+/// `Backstay 4 to 4½, TIGHTER: at 12½ kn`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    let unit = text(content.get("wind_unit"));
+    if let Some(serde_json::Value::Array(foot)) = content.shift_remove("foot") {
+        let wind = foot.first().map(short).unwrap_or_default();
+        for pair in foot.get(1).and_then(serde_json::Value::as_array).into_iter().flatten() {
+            // A card of before the signs has pairs.
+            let [control, mark] = [("control", 0), ("mark", 1)].map(|(field, nth)| match pair.get(field) {
+                Some(said) => text(Some(said)),
+                None => item(pair, nth),
+            });
+            lines.push(Said::one(format!("{control} at {wind} {unit}"), mark));
+        }
+    }
+    for rung in taken(content, "rungs") {
+        let wind = text(rung.get("wind"));
+        // A card of before the dead band has one wind for both.
+        let ease_at = rung.get("ease_at").map_or_else(|| wind.clone(), |wind| text(Some(wind)));
+        let night = text(rung.get("night"));
+        let night = if night.is_empty() { night } else { format!(", at night {night}") };
+        for (way, wind, night) in [("building", &wind, night.as_str()), ("easing", &ease_at, "")] {
+            for step in rung.get(way).and_then(serde_json::Value::as_array).into_iter().flatten() {
+                let [control, from, to, direction] =
+                    ["control", "from", "to", "direction"].map(|field| text(step.get(field)));
+                let direction = if direction.is_empty() { direction } else { format!(", {direction}") };
+                let about = format!("{way}, {control} {from} to {to}{direction}");
+                lines.push(Said::one(about, format!("at {wind} {unit}{night}")));
+            }
+        }
+    }
+    // How far apart they stand is taken for granted.
+    for field in ["grounds", "exact", "apart"] {
+        content.shift_remove(field);
+    }
+    lines.extend(optional(content, "earlier", "act earlier at night"));
+}
