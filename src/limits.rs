@@ -188,8 +188,9 @@ pub const TWEAKER: RangeInclusive<Length> = Length::mm(1.0)..=Length::mm(50_000.
 pub const DEFAULT_STRIP_WIDTH: Length = Length::mm(22.0);
 /// From a trimmer's eye to a scale on deck.
 pub const DEFAULT_READING_DISTANCE: Length = Length::mm(1200.0);
-/// Wind bands, in knots: the lower limits of Beaufort forces 2 to 8 (WMO, Manual on Codes, code table 1100; from memory).
-pub const DEFAULT_BAND_EDGES_KN: [f64; 7] = [4.0, 7.0, 11.0, 17.0, 22.0, 28.0, 34.0];
+/// Wind bands, in knots: three or four wide up to 24, as is common practice, and wider where gusts are. A control that
+/// moves half a mark a knot stays within a mark of what is right at the middle: half a mark times half of four knots.
+pub const DEFAULT_BAND_EDGES_KN: [f64; 9] = [4.0, 8.0, 11.0, 14.0, 17.0, 20.0, 24.0, 28.0, 34.0];
 /// Columns of the wardrobe, degrees wide.
 pub const DEFAULT_ANGLE_STEP_DEG: f64 = 20.0;
 /// What a gauge is read to, in its own unit.

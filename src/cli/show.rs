@@ -3,16 +3,17 @@
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::parts::into_rows::goes_by_apparent;
-use cockpit_cards::cards::parts::matrix::columns;
+use cockpit_cards::cards::parts::matrix::{bands, columns};
 use cockpit_cards::cards::parts::moves::limits;
 use cockpit_cards::cards::parts::words::{
-    called, ground_legend, ground_sign, grounded, narrowed_sails, open_span, point_of_sail,
+    bare_words, called, ground_legend, ground_sign, grounded, known_words, more_words, narrowed_sails, open_span,
+    point_of_sail,
 };
 use cockpit_cards::cards::{Feel, Felt, past_this_sail};
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
-use cockpit_cards::tuning::{Column, Ground, Setting, Wind};
+use cockpit_cards::tuning::{Column, Ground, Known, Setting, Wind};
 use cockpit_cards::wrong::Wrong;
 use serde_json::json;
 
@@ -256,6 +257,15 @@ fn adjusted(
     }
 }
 
+/// What is known around a wind: the rows in its band of the card, and how many more there are.
+fn known_around(book: &Book, settings: &Settings, column: &Column, wind: Wind) -> (Vec<Known>, usize) {
+    let band = bands(book, settings).into_iter().find(|band| band.holds(wind));
+    band.map_or_else(Default::default, |band| {
+        let found = column.in_band(band);
+        (found.rows, found.more)
+    })
+}
+
 fn controls<'a>(book: &'a Book, settings: &'a Settings) -> impl Iterator<Item = (&'a str, &'a str, Option<Column>)> {
     let names = settings.controls.iter().filter_map(|index| book.controls.get(*index));
     names
@@ -267,15 +277,26 @@ fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> s
     let Shown { settings, wind, read_at, .. } = *shown;
     let list: Vec<_> = controls(book, settings)
         .map(|(id, _, column)| match column.map(|column| (adjusted(book, id, &column, read_at, adjustment), column)) {
-            Some(((setting, held), column)) => json!({
-                "id": id,
-                "value": setting.exact,
-                "mark": column.scale().print(setting.reading),
-                "ground": setting.ground,
-                "held": held,
-                "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
+            Some(((setting, held), column)) => {
+                let (rows, more) = known_around(book, settings, &column, read_at);
+                let print = |reading: f64| column.scale().print(reading);
+                let known =
+                    rows.iter().map(|row| json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground}));
+                json!({
+                    "id": id,
+                    "value": setting.exact,
+                    "mark": print(setting.reading),
+                    "ground": setting.ground,
+                    "known": known.collect::<Vec<_>>(),
+                    "more_known": more,
+                    "held": held,
+                    "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
+                })
+            }
+            None => json!({
+                "id": id, "value": null, "mark": null, "ground": null, "known": [], "more_known": 0, "held": null,
+                "changes": [],
             }),
-            None => json!({"id": id, "value": null, "mark": null, "ground": null, "held": null, "changes": []}),
         })
         .collect();
     let mut json = json!({"settings": settings.id.value, "wind_kn": wind, "controls": list});
@@ -322,10 +343,18 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
         let held = if held.is_some() { "  (held at its limit)" } else { "" };
         used.push(setting.ground);
         let sign = ground_sign(setting.ground).unwrap_or(" ");
-        text.push_str(&format!(
-            "  {name:<20} {sign} {}{held}\n",
-            grounded(&column.scale().print(setting.reading), setting.ground)
-        ));
+        let figure = grounded(&column.scale().print(setting.reading), setting.ground);
+        let (rows, more) = known_around(book, settings, &column, read_at);
+        // What is known at just this wind is the figure.
+        let beside = rows.iter().filter(|row| row.at != read_at || row.ground != setting.ground);
+        let known = beside.map(|row| {
+            used.push(row.ground);
+            known_words(&bare_words(column.scale(), row.reading), &row.at.print(unit), row.ground)
+        });
+        let known: Vec<String> = known.chain(more_words(more)).collect();
+        let line = format!("  {name:<20} {sign} {figure:<12} {}{held}", known.join(", "));
+        text.push_str(line.trim_end());
+        text.push('\n');
     }
     text
 }

@@ -210,7 +210,9 @@ impl Curve {
             return flats.map(|(start, _, value)| (start.max(low), value)).collect();
         }
         let known = self.points.iter().copied().filter(|(x, _)| is_below(low, *x) && is_below(*x, high));
-        let at = |x: f64| self.at(x).filter(|_| !is_below(high, low)).map(|value| (x, value));
+        // A known point is where an end is: its value, and not what is a last digit beside it.
+        let known_at = |end: f64| self.points.iter().copied().find(|(x, _)| is_same(*x, end));
+        let at = |x: f64| known_at(x).or_else(|| Some((x, self.at(x)?))).filter(|_| !is_below(high, low));
         at(low).into_iter().chain(known).chain(at(high)).collect()
     }
 

@@ -33,5 +33,5 @@ pub use changes::Change;
 pub use curve::{Between, Crossing, Curve};
 pub use scale::{Fineness, Graduation, Rank, Scale, ScaleKind, Tape};
 pub use span::Span;
-pub use table::{BandSetting, Column, Ground, Known, Setting};
+pub use table::{BandSetting, Column, Figure, Ground, Known, Setting};
 pub use wind::{METRES_PER_NAUTICAL_MILE, Wind, WindUnit};

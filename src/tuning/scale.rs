@@ -194,6 +194,12 @@ impl Scale {
         (a - b).abs() > self.whole_mark() * (1.0 + SAME)
     }
 
+    /// Whether one mark is too far from another for a mark between them to stand for both: more than a step that can be
+    /// read. Between two words, tapes or turns of a screw nothing stands.
+    pub fn are_apart(&self, a: f64, b: f64) -> bool {
+        if self.steps() { a != b } else { (a - b).abs() > self.step() * (1.0 + SAME) }
+    }
+
     /// Where a reading stands on the strip, from the datum (the lowest mark), purchase included; `None` off the scale
     /// and for scales without a strip.
     pub fn at(&self, reading: f64) -> Option<Length> {

@@ -7,19 +7,26 @@
 //! values gives way to that value: where 3.3 and 3.4 were sailed, neither 3 nor 4 was. Beyond all known winds: the
 //! nearest known value.
 //!
-//! **In a band.** A band that holds known winds: the value recorded nearest its middle, the lower wind if two are as
-//! near. Any other band: what holds at its middle. Such a band lies whole between two known winds or whole beyond them,
-//! and its middle with it.
+//! **In a band.** What to set is the curve over the whole band, as far as it runs there. Where its least and its
+//! greatest mark are at most one readable step apart, the mark at the middle of the band stands for all of it; else both
+//! stand, in the order in which the rising wind meets them, turns of the curve included. Words, tapes and turns of a
+//! screw are both told wherever they differ: there is nothing between them. The rows known in the band stand beside
+//! that, each with its own ground; the curve passes through them, so the two cannot disagree. A band without a row
+//! lies whole between two known winds or whole beyond them.
 //!
 //! Turns, words and tapes only ever step, since half a word is no setting.
 //!
 //! **Ground.** A value read between known ones that were carried over or adjusted is itself carried over or adjusted;
-//! carried over if both occur. Beyond the known winds it is outside, whatever it was read from.
+//! carried over if both occur. Beyond the known winds it is outside, whatever it was read from; but not in a band that
+//! holds a row: there it is as good as that row.
 
 use super::{Axis, Band, Between, Crossing, Curve, Scale, Wind};
 
+/// Rows told of one band at most: more would hide what to set.
+const MOST_ROWS: usize = 2;
+
 /// Where a number comes from, the surest first.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Ground {
     /// Recorded under sail at a wind in the band (or at just this wind).
@@ -64,15 +71,61 @@ pub struct Setting {
     pub ground: Ground,
 }
 
-/// A setting for a band of wind.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct BandSetting {
-    /// The setting to print for the band.
+/// What to set in a band, and what is known there.
+///
+/// ```
+/// use cockpit_cards::length::Length;
+/// use cockpit_cards::tuning::{Band, Between, Column, Figure, Fineness, Ground, Known, Scale, ScaleKind, Wind};
+///
+/// let kind = ScaleKind::Even { first: 0, last: 8, spacing: Length::mm(20.0), purchase: 1.0 };
+/// let sailed = |wind, reading| Known { at: Wind::knots(wind), reading, ground: Ground::Sailed };
+/// let rows = vec![sailed(14.0, 4.0), sailed(18.0, 6.0)];
+/// let column = Column::new(Scale { kind, fineness: Fineness::Halves }, rows, Between::Monotone).unwrap();
+/// let band = column.in_band(Band::new(Wind::knots(14.0), Wind::knots(17.0)));
+/// // 4 was sailed at the lower edge of the band, and is not what to set in all of it.
+/// assert_eq!(band.figure, Figure::Both(4.0, 5.5));
+/// assert_eq!(band.rows[0].reading, 4.0);
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct BandSetting<A = Wind> {
+    /// What to set in the band.
+    pub figure: Figure,
+    /// What the marks of the figure are known from; of two, the weaker.
+    pub ground: Ground,
+    /// The setting at the middle of the band.
     pub setting: Setting,
-    /// The least and the greatest reading inside the band, in the order the rising wind meets them, if the control moves
-    /// more than one whole mark there. Where it goes one way these are the settings at the two ends of the band; where
-    /// it turns (13, 12, 13½) the turn is one of them (12 to 13½), so that a card never hides it.
-    pub span: Option<(f64, f64)>,
+    /// The rows known in the band: those nearest its middle, two at most, in rising order of wind.
+    pub rows: Vec<Known<A>>,
+    /// How many more rows are known in the band.
+    pub more: usize,
+}
+
+/// What to set in a band: one mark for all of it, or two.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Figure {
+    /// One mark serves.
+    One(f64),
+    /// The least and the greatest mark, in the order in which the rising wind meets them.
+    Both(f64, f64),
+}
+
+impl Figure {
+    /// Its marks in order, the same one twice if there is one.
+    pub const fn ends(self) -> (f64, f64) {
+        match self {
+            Figure::One(mark) => (mark, mark),
+            Figure::Both(first, last) => (first, last),
+        }
+    }
+}
+
+impl<A> BandSetting<A> {
+    /// The ground to tell beside the figure. `None` where the rows told with it tell enough: they have a ground as weak,
+    /// or the figure rests on nothing weaker than what was sailed.
+    pub fn ground_of_figure(&self) -> Option<Ground> {
+        let told = self.rows.iter().map(|row| row.ground.max(Ground::Between)).max();
+        told.is_none_or(|told| self.ground > told).then_some(self.ground)
+    }
 }
 
 impl<A: Axis> Column<A> {
@@ -108,8 +161,10 @@ impl<A: Axis> Column<A> {
     pub fn at(&self, at: A) -> Setting {
         let (below, above) = self.neighbours(at);
         let as_recorded = |known: Known<A>, ground| Setting { exact: known.reading, reading: known.reading, ground };
+        if let Some(known) = [above, below].into_iter().find(|known| known.at.is_at(at)) {
+            return as_recorded(known, known.ground);
+        }
         match self.curve.at(at.number()) {
-            _ if above.at.is_at(at) => as_recorded(above, above.ground),
             None => as_recorded(above, Ground::Outside),
             Some(exact) => {
                 Setting { exact, reading: self.readable(exact, below, above), ground: self.ground(exact, below, above) }
@@ -117,25 +172,51 @@ impl<A: Axis> Column<A> {
         }
     }
 
-    /// The setting a card prints for a band; the rule is in the module's words.
-    pub fn in_band(&self, band: Band<A>) -> BandSetting {
-        let middle = band.middle();
-        let off_middle = |known: &Known<A>| known.at.apart(middle);
-        // `min_by` keeps the first of equals: the lower wind.
-        let held = self.known.iter().filter(|known| band.holds(known.at));
-        let nearest = held.min_by(|a, b| off_middle(a).compare(off_middle(b)));
-        let setting = self.at(nearest.map_or(middle, |known| known.at));
-        BandSetting { setting, span: self.span(band) }
+    /// What to set in a band, and what is known there; the rule is in the module's words.
+    pub fn in_band(&self, band: Band<A>) -> BandSetting<A> {
+        let (rows, more) = self.rows_in(band);
+        let mut setting = self.at(band.middle());
+        if setting.ground == Ground::Outside
+            && let Some(known) = rows.iter().find(|known| known.reading == setting.reading)
+        {
+            setting.ground = known.ground.max(Ground::Between);
+        }
+        let (figure, ground) = match self.ends_in(band) {
+            Some([first, last]) if self.scale.are_apart(first.reading, last.reading) => {
+                (Figure::Both(first.reading, last.reading), first.ground.max(last.ground))
+            }
+            _ => (Figure::One(setting.reading), setting.ground),
+        };
+        BandSetting { figure, ground, setting, rows, more }
     }
 
-    fn span(&self, band: Band<A>) -> Option<(f64, f64)> {
+    /// The rows to tell of a band, and how many more there are.
+    fn rows_in(&self, band: Band<A>) -> (Vec<Known<A>>, usize) {
+        let mut held: Vec<Known<A>> = self.known.iter().filter(|known| band.holds(known.at)).copied().collect();
+        let middle = band.middle();
+        let mut told = Vec::new();
+        while told.len() < MOST_ROWS
+            && let Some(nearest) = nearest(&held, middle)
+        {
+            told.push(held.remove(nearest));
+        }
+        told.sort_by_key(|known| known.at);
+        (told, held.len())
+    }
+
+    /// The lowest and the highest setting of the curve over a band, in the order in which the rising wind meets them.
+    fn ends_in(&self, band: Band<A>) -> Option<[Setting; 2]> {
         let [lowest, highest] = self.curve.extremes(band.low.number(), band.high.number())?;
-        let [first, second] = if lowest.0 <= highest.0 { [lowest, highest] } else { [highest, lowest] };
-        let readable = |(at, exact)| {
-            let (below, above) = self.neighbours(A::from_number(at));
-            self.readable(exact, below, above)
-        };
-        self.scale.moves_more_than_one_mark(lowest.1, highest.1).then(|| (readable(first), readable(second)))
+        let in_order = if lowest.0 <= highest.0 { [lowest, highest] } else { [highest, lowest] };
+        Some(in_order.map(|(at, exact)| {
+            let at = A::from_number(at);
+            // Where a curve steps, the value holds just above the place; else it is that of the place.
+            if self.curve.between() != Between::Step {
+                return self.at(at);
+            }
+            let (below, above) = self.neighbours(at);
+            Setting { exact, reading: exact, ground: self.ground(exact, below, above) }
+        }))
     }
 
     /// The known values at or below and at or above a wind; beyond the ends, the nearest one twice.
@@ -159,4 +240,11 @@ impl<A: Axis> Column<A> {
         let used = [below, above].into_iter().filter(|known| !stepped || known.reading == exact);
         used.map(|known| known.ground).filter(|ground| *ground != Ground::Sailed).max().unwrap_or(Ground::Between)
     }
+}
+
+/// Of some known values the one nearest a place; the lower of two that are as near.
+fn nearest<A: Axis>(known: &[Known<A>], place: A) -> Option<usize> {
+    let off = |index: usize| known[index].at.apart(place);
+    (0..known.len())
+        .reduce(|best, next| if off(next) < off(best) && !off(next).is_at(off(best)) { next } else { best })
 }

@@ -111,7 +111,7 @@ impl Wind {
 
     /// The fewest printed steps that are no less than it.
     pub fn steps_no_less(self, unit: WindUnit) -> i64 {
-        (self.number_in(unit) * unit.steps() - TIE_SLACK).ceil() as i64
+        (self.number_in(unit) * unit.steps() - SAME).ceil() as i64
     }
 
     /// The wind of so many printed steps.

@@ -6,6 +6,7 @@ use cockpit_cards::cards;
 use cockpit_cards::cards::parts::{matrix, moves};
 use cockpit_cards::cards::wind_settings::{AdjustmentRow, WindSettings};
 use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::tuning::Setting;
 
 const FULL: &str = include_str!("../../examples/full.yaml");
 
@@ -42,13 +43,19 @@ fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed
                 let printed = row.moves.iter().find(|one| one.control == control.name).unwrap();
                 let mut held = 0;
                 for band in matrix::bands(&book, settings) {
-                    let setting = column.in_band(band).setting;
-                    let wanted = setting.reading + offset.value.marks() * control.scale.whole_mark();
+                    let found = column.in_band(band);
                     let (low, high) = control.scale.ends().unwrap();
                     let most = control.never_above.as_ref().map_or(high, |limit| limit.reading.value.min(high));
-                    held += usize::from(wanted > most || wanted < low);
-                    let moved = offset.value.apply(setting, &control.scale, moves::limits(control));
-                    assert!(moved.reading <= most && moved.reading >= low, "{} in {band:?}", control.name);
+                    let (first, last) = found.figure.ends();
+                    let mut is_held = false;
+                    for reading in [first, last] {
+                        let wanted = reading + offset.value.marks() * control.scale.whole_mark();
+                        is_held |= wanted > most || wanted < low;
+                        let setting = Setting { reading, ..found.setting };
+                        let moved = offset.value.apply(setting, &control.scale, moves::limits(control));
+                        assert!(moved.reading <= most && moved.reading >= low, "{} in {band:?}", control.name);
+                    }
+                    held += usize::from(is_held);
                 }
                 assert_eq!(printed.held.len(), held, "{} on {}", control.name, settings.id.value);
                 holds += held;

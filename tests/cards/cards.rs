@@ -35,6 +35,16 @@ fn column(card: &Drawn, index: usize) -> Vec<(String, String)> {
     rows.iter().map(|row| &row["cells"][index]).map(|cell| (text(cell, "text"), text(cell, "ground"))).collect()
 }
 
+/// What stands small beneath the figures of a column, band by band.
+fn beneath(card: &Drawn, index: usize) -> Vec<String> {
+    let data = card.card.content.data();
+    let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+    let row = |row: &Value| format!("{} at {}, {}", text(&row["mark"]), text(&row["wind"]), text(&row["ground"]));
+    let cell = |cell: &Value| cell["rows"].as_array().map(|rows| rows.iter().map(row).collect::<Vec<_>>().join("; "));
+    let rows = data["rows"].as_array().expect("rows");
+    rows.iter().map(|row| cell(&row["cells"][index]).unwrap_or_default()).collect()
+}
+
 fn says(cells: &[(String, String)]) -> Vec<(&str, &str)> {
     cells.iter().map(|(text, ground)| (text.as_str(), ground.as_str())).collect()
 }
@@ -53,7 +63,7 @@ fn numbers(text: &str) -> Vec<f64> {
 }
 
 #[test]
-fn a_known_row_stands_on_the_card_as_it_was_written_down_with_its_dot() {
+fn a_known_row_stands_on_the_card_as_it_was_written_down_with_its_dot_and_its_wind() {
     let scales = [
         ("backstay", HALVES),
         ("traveller", "scale: {centre: C, marks: 6, spacing: 50 mm, ends: [W, L]}"),
@@ -64,16 +74,50 @@ fn a_known_row_stands_on_the_card_as_it_was_written_down_with_its_dot() {
     // 4.25 is finer than the scale is read to: it was sailed, so it stands.
     let rows = "6: [0, W3, 0, off, 0], 10: [4.25, C, 15, wrinkles out, 1/2], 14: [9½, L2, 120, hard, -1]";
     let card = card(&book("4, 8, 12, 16", &scales, rows));
-    let sailed = |words: [&'static str; 3]| words.map(|word| (word, "sailed")).to_vec();
-    assert_eq!(says(&column(&card, 0)), sailed(["0", "4¼", "9½"]));
-    assert_eq!(says(&column(&card, 1)), sailed(["W3", "C", "L2"]));
-    assert_eq!(says(&column(&card, 2)), sailed(["0 bar", "15 bar", "120 bar"]));
-    assert_eq!(says(&column(&card, 3)), sailed(["off", "wrinkles out", "hard"]));
-    assert_eq!(says(&column(&card, 4)), sailed(["0", "+½ turn", "−1 turn"]));
+    let sailed = |marks: [&str; 3]| {
+        let row = |(mark, wind): (&str, &str)| format!("{mark} at {wind}, sailed");
+        marks.into_iter().zip(["6", "10", "14"]).map(row).collect::<Vec<_>>()
+    };
+    assert_eq!(beneath(&card, 0), sailed(["0", "4¼", "9½"]));
+    assert_eq!(beneath(&card, 1), sailed(["W3", "C", "L2"]));
+    assert_eq!(beneath(&card, 2), sailed(["0", "15", "120"]), "the unit stands with the figure");
+    assert_eq!(beneath(&card, 3), sailed(["off", "wrinkles out", "hard"]));
+    assert_eq!(beneath(&card, 4), sailed(["0", "+½ turn", "−1 turn"]));
     let words = printed(&card);
     assert_eq!(count(&words, '●'), 15 + 1, "one for each number and one in the legend: {words:?}");
-    assert!(words.iter().any(|text| text.contains("● sailed")), "{words:?}");
+    for wanted in ["● sailed", "● 4¼ at 10", "● wrinkles out at 10"] {
+        assert!(words.iter().any(|text| text.contains(wanted)), "{wanted} in {words:?}");
+    }
     assert!(!words.iter().any(|text| text.starts_with('(')), "{words:?}");
+}
+
+#[test]
+fn the_large_figure_is_what_to_set_in_the_band_and_not_the_row_that_stands_in_it() {
+    // Half a mark a knot, straight: 4 was sailed at 14 kn, and at 15½ kn 4¾ is what to set.
+    let rows = "10: [2, 4], 14: [4, 5], 18: [6, 6]";
+    let controls = [("backstay", HALVES), ("outhaul", "scale: {marks: 0..9, spacing: 20 mm}")];
+    let card = card(&book("11, 14, 17, 20", &controls, rows));
+    assert_eq!(says(&column(&card, 0)), [("2½ to 4", "between"), ("4 to 5½", ""), ("6", "")]);
+    assert_eq!(beneath(&card, 0), ["", "4 at 14, sailed", "6 at 18, sailed"]);
+    assert_eq!(
+        says(&column(&card, 1)),
+        [("5", "between"), ("5", ""), ("6", "")],
+        "a step is no range: what holds midway"
+    );
+    let words = printed(&card);
+    for wanted in ["4 to 5½", "● 4 at 14", "small: known at that wind", "large: to set, by the curve"] {
+        assert!(words.iter().any(|text| text.contains(wanted)), "{wanted} in {words:?}");
+    }
+}
+
+#[test]
+fn of_three_rows_in_a_band_two_are_told_and_the_third_is_counted() {
+    let card = card(&book("4, 12, 16", &[("backstay", HALVES)], "6: [2], 8: [2½], 10: [3], 14: [4]"));
+    assert_eq!(beneath(&card, 0)[0], "2 at 6, sailed; 2½ at 8, sailed");
+    let words = printed(&card);
+    let line =
+        |wanted: &str| words.iter().position(|text| text == wanted).unwrap_or_else(|| panic!("{wanted}: {words:?}"));
+    assert!(line("● 2 at 6") < line("● 2½ at 8") && line("● 2½ at 8") < line("and 1 more"));
 }
 
 #[test]
@@ -82,16 +126,17 @@ fn brackets_stand_around_what_lies_beyond_the_known_winds_and_around_nothing_els
     let card = card(&book("2, 6, 9, 12, 16, 20, 24, 30", &[("backstay", HALVES)], rows));
     let cells = column(&card, 0);
     let grounds: Vec<&str> = cells.iter().map(|(_, ground)| ground.as_str()).collect();
-    assert_eq!(grounds, ["outside", "outside", "sailed", "between", "sailed", "outside", "outside"]);
+    assert_eq!(grounds, ["outside", "outside", "", "between", "", "outside", "outside"]);
+    assert_eq!([&beneath(&card, 0)[2], &beneath(&card, 0)[4]], ["2 at 10, sailed", "6 at 18, sailed"]);
     // The nearest known value, never one further along the curve.
-    for (index, known) in [(0, "2"), (1, "2"), (2, "2"), (4, "6"), (5, "6"), (6, "6")] {
+    for (index, known) in [(0, "2"), (1, "2"), (2, "2 to 3"), (4, "5 to 6"), (5, "6"), (6, "6")] {
         assert_eq!(cells[index].0, known, "band {index}: {cells:?}");
     }
     let words = printed(&card);
     let bracketed = words.iter().filter(|text| text.starts_with('(') && text.ends_with(')')).count();
     assert_eq!(bracketed, 4, "{words:?}");
     assert_eq!(count(&words, '●'), 2 + 1, "{words:?}");
-    assert!(words.iter().any(|text| text.contains("( ) beyond any sailed wind")), "{words:?}");
+    assert!(words.join(" ").contains("( ) beyond any sailed wind"), "{words:?}");
 }
 
 #[test]
@@ -123,9 +168,8 @@ fn a_lead_that_goes_forward_and_aft_again_never_leaves_its_two_neighbours() {
             assert!((least..=most).contains(&number), "{low} kn: {text}, sailed from {least} to {most}");
         }
     }
-    assert_eq!(cells[1].0, "13", "6 kn was sailed");
-    assert_eq!(cells[5].0, "12", "10 kn was sailed");
-    assert_eq!(cells[9].0, "13½", "14 kn was sailed");
+    let known = beneath(&card, 0);
+    assert_eq!([&known[1], &known[5], &known[9]], ["13 at 6, sailed", "12 at 10, sailed", "13½ at 14, sailed"]);
 }
 
 /// Common practice, no source: where 0 is two-blocked, the numbers fall as the wind rises.
@@ -141,7 +185,7 @@ fn numbers_that_fall_as_the_wind_rises_are_printed_falling_and_their_head_says_l
 }
 
 #[test]
-fn a_control_that_moves_more_than_a_mark_inside_a_band_shows_both_ends_in_words() {
+fn a_control_that_moves_more_than_a_step_inside_a_band_shows_both_ends_in_words() {
     // From 4 at 10 kn to 8 at 18 kn two marks pass in each 4 kn; straight, so that the ends can be told by head.
     let straight = book("10, 12, 16, 20", &[("backstay", HALVES)], "8: [3], 10: [4], 18: [8], 20: [9]")
         .swap(", at: {", ", between: {backstay: linear}, at: {");

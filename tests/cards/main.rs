@@ -9,6 +9,7 @@ mod swap;
 
 mod adjust_card;
 mod apparent;
+mod bands;
 mod cards;
 mod change_points;
 mod crew_below_card;

@@ -4,7 +4,7 @@ use crate::reading;
 use crate::swap::Swap;
 
 use cockpit_cards::book::{Level, Problem};
-use cockpit_cards::cards::watch_plan::{PlanRow, PlannedMark, SailPlan, WatchRow, Weather};
+use cockpit_cards::cards::watch_plan::{PlanRow, SailPlan, WatchRow, Weather};
 use cockpit_cards::cards::{self, Card, CrewBelow, Edition, Label, WatchPlan};
 use cockpit_cards::tuning::Ground;
 use proptest::prelude::*;
@@ -44,6 +44,10 @@ fn watch(row: &PlanRow) -> Option<&WatchRow> {
 
 fn watches(cards: &[Card]) -> Vec<WatchRow> {
     rows(cards).iter().filter_map(watch).cloned().collect()
+}
+
+fn marks(plan: &SailPlan) -> Vec<(&str, Ground)> {
+    plan.marks.iter().map(|mark| (mark.text.as_str(), mark.ground)).collect()
 }
 
 fn weather(cards: &[Card], nth: usize) -> Weather {
@@ -119,10 +123,9 @@ fn a_forecast_gives_each_watch_its_wind_sails_marks_and_the_wind_to_read_at() {
     let first = weather(&cards, 0);
     assert_eq!(first.wind, "8 to 12 kn, force 3 to 4, gusts 15");
     // No crew in this book: the wind to read at is the wind; 10 kn is a row of the settings.
-    let sailed = |text: &str| PlannedMark { text: text.to_owned(), ground: Ground::Sailed };
-    let marks = ["Backstay ● 2", "Lead ● 12", "Vang ● snug"].map(sailed).to_vec();
-    let sails = SailPlan { sails: "J1 + Main, upwind".to_owned(), read_at: Some("8 to 12".to_owned()), marks };
-    assert_eq!(first.sails, [sails]);
+    assert_eq!((&*first.sails[0].sails, first.sails[0].read_at.as_deref()), ("J1 + Main, upwind", Some("8 to 12")));
+    assert_eq!(marks(&first.sails[0]), ["Backstay ● 2", "Lead ● 12", "Vang ● snug"].map(|text| (text, Ground::Sailed)));
+    assert_eq!(first.sails.len(), 1);
     let late = watches.iter().rev().find_map(|watch| watch.weather.clone()).unwrap();
     assert_eq!(late.beyond, ["No settings and no sail for 30 to 35 kn"]);
 }
@@ -292,15 +295,14 @@ fn a_mark_of_the_plan_has_its_sign_and_the_plan_says_what_that_means() {
     let first = weather(&cards, 0);
     assert_eq!(first.beyond, ["No settings and no sail for 16 to 22 kn"]);
     // With four below she is to be read past the last row of the jib, 18 kn; the J3's rows are 24 and 28 kn.
-    let mark = |text: &str, ground| PlannedMark { text: text.to_owned(), ground };
-    assert_eq!(first.sails[0].marks[0], mark("Backstay (6)", Ground::Outside));
+    assert_eq!(marks(&first.sails[0])[0], ("Backstay (6)", Ground::Outside));
     assert_eq!(first.sails[1].marks[0].ground, Ground::Between);
     assert_eq!(grounds, [Ground::Between, Ground::Outside]);
     let (mut cards, _) = cards_of(include_str!("../books/found/a-control-known-later.yaml"));
     cards.retain(|card| card.kind == "watch-plan");
     // At 7 kn: between its rows of 6 and 14 kn, and below the first row of the other.
-    let marks = [mark("Backstay 1", Ground::Between), mark("Checkstay (5)", Ground::Outside)];
-    assert_eq!(weather(&cards, 0).sails[0].marks[..2], marks);
+    let both = [("Backstay 1", Ground::Between), ("Checkstay (5)", Ground::Outside)];
+    assert_eq!(marks(&weather(&cards, 0).sails[0])[..2], both);
     let drawing = cards::draw(&cards[0], &Label::default(), &mut Vec::new()).expect("it fits");
     let words: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
     assert!(

@@ -64,7 +64,17 @@ fn a_released_book_has_nothing_due_and_its_cards_carry_their_edition() {
 fn a_change_is_told_in_words() {
     assert_eq!(
         words("10: [2, 12, snug]", "10: [3, 12, hard]", "j1-upwind"),
-        ["7 to 11 kn: Backstay 2 to 3, Vang snug to hard", "11 to 16 kn: range of Backstay was 2½ to 4½, now 3½ to 4½"]
+        [
+            "5 to 8 kn: Backstay was 0 to 1, now 0 to 1½",
+            "8 to 11 kn: Backstay was 1 to 2½, now 1½ to 3½, Vang snug to hard",
+            "11 to 14 kn: Backstay was 2½ to 4½, now 3½ to 4½, Vang was snug to hard, now hard"
+        ]
+    );
+    // What is known, where what to set stays.
+    let rows = "14: [4½, 14, hard]\n      15: [4½, ~, ~]\n      16: [4½, ~, ~]";
+    assert_eq!(
+        words("14: [4½, 14, hard]", rows, "j1-upwind"),
+        ["14 to 16 kn: Backstay 4½, known was ● 4½ at 14, now ● 4½ at 14 and ● 4½ at 15 and 1 more"]
     );
     assert_eq!(
         words("lead:\n    higher_is: aft", "lead:\n    name: Car\n    higher_is: aft", "j1-upwind"),
@@ -171,7 +181,10 @@ fn a_stamp_in_the_hand_is_current_superseded_or_unknown() {
         Holding::Superseded { held, by, .. } => {
             assert_eq!((held.edition, by.len()), (1, 1));
             assert_eq!((by[0].edition, by[0].date.as_str()), (2, "2027-06-01"));
-            assert_eq!(by[0].changed, ["11 to 16 kn: Backstay 4½ to 4"]);
+            assert_eq!(
+                by[0].changed,
+                ["11 to 14 kn: Backstay was 2½ to 4½, now 2½ to 4", "14 to 16 kn: Backstay 4½ to 4"]
+            );
         }
         other => panic!("{other:?}"),
     }

@@ -96,22 +96,41 @@ fn show_in_json_gives_each_control_its_value_mark_and_ground() {
     assert_eq!(full[0]["controls"][0]["changes"][0], json!({"wind_kn": 6.4, "from": 0.0, "to": 0.5}));
     let sailed = without_changes(full);
     let none = json!(null);
+    let at_ten = |mark: &str| json!([{"wind_kn": 10.0, "mark": mark, "ground": "sailed"}]);
     assert_eq!(
         sailed,
         json!([{"settings": "j1-up", "wind_kn": 10.0, "controls": [
-            {"id": "backstay", "value": 2.5, "mark": "2½", "ground": "sailed"},
-            {"id": "traveller", "value": 0.0, "mark": "C", "ground": "sailed"},
-            {"id": "vang", "value": none, "mark": none, "ground": none},
+            {"id": "backstay", "value": 2.5, "mark": "2½", "ground": "sailed", "known": at_ten("2½"), "more_known": 0},
+            {"id": "traveller", "value": 0.0, "mark": "C", "ground": "sailed", "known": at_ten("C"), "more_known": 0},
+            {"id": "vang", "value": none, "mark": none, "ground": none, "known": [], "more_known": 0},
         ]}])
     );
     // Two known winds are joined by a straight line: midway is midway.
-    let between =
-        without_changes(as_json(&run(&["show", book.path(), "--wind", "16", "--json", "--settings", "j2-up"])));
-    assert_eq!(between[0]["controls"][0], json!({"id": "backstay", "value": 5.0, "mark": "5", "ground": "between"}));
-    assert_eq!(between[0]["controls"][1], json!({"id": "vang", "value": 40.0, "mark": "40 bar", "ground": "between"}));
-    let outside =
-        without_changes(as_json(&run(&["show", book.path(), "--wind", "21", "--json", "--settings", "j2-up"])));
-    assert_eq!(outside[0]["controls"][0], json!({"id": "backstay", "value": 6.0, "mark": "6", "ground": "outside"}));
+    let setting = |wind: &str, control: usize| {
+        let said = as_json(&run(&["show", book.path(), "--wind", wind, "--json", "--settings", "j2-up"]));
+        let control = &said[0]["controls"][control];
+        json!([control["id"], control["value"], control["mark"], control["ground"]])
+    };
+    assert_eq!(setting("16", 0), json!(["backstay", 5.0, "5", "between"]));
+    assert_eq!(setting("16", 1), json!(["vang", 40.0, "40 bar", "between"]));
+    assert_eq!(setting("21", 0), json!(["backstay", 6.0, "6", "outside"]));
+}
+
+#[test]
+fn show_tells_beside_the_setting_what_is_known_in_the_band_of_the_wind() {
+    let book = Written::new(BOOK);
+    let said = |wind: &str| stdout(&run(&["show", book.path(), "--wind", wind, "--settings", "j2-up"]));
+    let line = |text: &str| text.lines().find(|line| line.contains("Vang")).expect("the vang").to_owned();
+    // The bands of the card are 13 to 16 and 16 to 22 kn.
+    let words = |text: &str| line(text).split_whitespace().map(str::to_owned).collect::<Vec<_>>().join(" ");
+    assert_eq!(words(&said("15")), "Vang 30 bar ● 20 at 14");
+    assert_eq!(words(&said("17")), "Vang 50 bar ● 60 at 18");
+    assert_eq!(words(&said("18")), "Vang ● 60 bar", "known at just this wind: it is not said twice");
+    assert_eq!(words(&said("12")), "Vang (20 bar)", "no band of the card holds it");
+    assert!(said("15").contains("● sailed") && said("15").contains("no sign: between sailed winds"), "{}", said("15"));
+    let crowded = Written::new(&BOOK.swap("18: [6, 60]", "17: [5½, 50], 18: [6, 60], 20: [6½, 70]"));
+    let said = stdout(&run(&["show", crowded.path(), "--wind", "19", "--settings", "j2-up"]));
+    assert_eq!(words(&said), "Vang 66 bar ● 60 at 18, ● 70 at 20, and 1 more");
 }
 
 #[test]
@@ -124,7 +143,7 @@ fn show_for_people_has_the_signs_of_the_card_and_explains_them() {
     assert!(sailed.contains("not recorded"), "{sailed}");
     let outside = said("21", "j2-up");
     assert!(outside.contains("(6)") && outside.contains("( ) beyond any sailed wind"), "{outside}");
-    assert!(!outside.contains('●'), "{outside}");
+    assert!(outside.contains("● 6 at 18"), "it lies in the band that holds 18 kn: {outside}");
 }
 
 #[test]
@@ -247,7 +266,8 @@ fn show_adjusts_picks_a_point_of_sail_and_refuses_names_it_does_not_know() {
         run(&["show", "--example", "--wind", "26", "--point-of-sail", "upwind", "--adjust", "flat"]).stdout,
     );
     let flat = flat.expect("text");
-    assert!(flat.contains("Backstay               7  (held at its limit)"), "{flat}");
+    let backstay = flat.lines().find(|line| line.contains("Backstay")).expect("the backstay");
+    assert!(backstay.contains(" 7 ") && backstay.ends_with("(held at its limit)"), "{flat}");
     assert!(!flat.contains("close reach"), "{flat}");
     for (arguments, remedy) in [(["--adjust", "flt"], "flat"), (["--point-of-sail", "upwnd"], "upwind")] {
         let output = run(&["show", "--example", "--wind", "14", arguments[0], arguments[1]]);

@@ -7,3 +7,4 @@ mod reading;
 
 mod every_command;
 mod hostile;
+mod settings_audit;

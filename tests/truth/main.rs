@@ -5,6 +5,7 @@ mod common;
 
 mod adjust;
 mod air;
+mod band_rule;
 mod beaufort;
 mod curves;
 mod hydraulics;

@@ -1,7 +1,7 @@
 //! What a settings table says at a wind and in a band: grounds, rounding, both ends of a band, change points.
 
 use cockpit_cards::length::Length;
-use cockpit_cards::tuning::{Band, Between, Change, Column, Fineness, Ground, Known, Scale, ScaleKind, Setting, Wind};
+use cockpit_cards::tuning::{Band, Between, Change, Column, Figure, Fineness, Ground, Known, Scale, ScaleKind, Wind};
 use proptest::prelude::*;
 
 fn marks(fineness: Fineness) -> Scale {
@@ -39,15 +39,30 @@ const BACKSTAY: [(f64, f64); 3] = [(6.0, 0.0), (10.0, 2.0), (14.0, 4.5)];
 /// A lead that goes forward, and aft again, as the wind rises.
 const LEAD: [(f64, f64); 3] = [(6.0, 13.0), (10.0, 12.0), (14.0, 13.5)];
 
-// Grounds.
+/// The rows told of a band, as a card tells them.
+fn told(column: &Column, band: Band) -> Vec<(f64, f64, Ground)> {
+    let found = column.in_band(band);
+    found.rows.iter().map(|row| (row.at.to_knots(), row.reading, row.ground)).collect()
+}
+
+// What stands in a band.
 
 #[test]
-fn a_known_wind_in_a_band_prints_exactly_as_recorded_and_is_sailed() {
-    // 13¼ is finer than the scale is read to, and was sailed all the same.
+fn what_was_sailed_at_the_edge_of_a_band_is_told_and_is_not_what_to_set_in_all_of_it() {
+    let backstay = column(Fineness::Halves, &[(10.0, 2.0), (14.0, 4.0), (18.0, 6.0)]);
+    let found = backstay.in_band(band(14.0, 17.0));
+    assert_eq!(found.figure, Figure::Both(4.0, 5.5));
+    assert_eq!(told(&backstay, band(14.0, 17.0)), [(14.0, 4.0, Ground::Sailed)]);
+    assert_eq!(found.ground_of_figure(), None, "the sign stands with the row");
+    // A straight line over 15 kn of wind: half a mark a knot.
+    assert_eq!(found.setting.exact, 4.75);
+}
+
+#[test]
+fn a_known_row_is_told_as_recorded_though_the_scale_is_read_more_coarsely() {
     let lead = column(Fineness::Halves, &[(6.0, 13.25), (10.0, 12.0)]);
-    let setting = lead.in_band(band(4.0, 8.0)).setting;
-    assert_eq!(setting, Setting { exact: 13.25, reading: 13.25, ground: Ground::Sailed });
-    assert_eq!(lead.scale().print(setting.reading), "13¼");
+    assert_eq!(told(&lead, band(4.0, 8.0)), [(6.0, 13.25, Ground::Sailed)]);
+    assert_eq!(lead.scale().print(lead.in_band(band(4.0, 8.0)).rows[0].reading), "13¼");
 }
 
 #[test]
@@ -55,34 +70,42 @@ fn a_sailed_value_keeps_its_sign() {
     let kind = ScaleKind::Turns { base: "gauge 38 on 2027-04-02".into() };
     let caps = Scale { kind, fineness: Fineness::Halves };
     let column = Column::new(caps, known(&[(6.0, -1.5), (14.0, 1.0)]), Between::Monotone).unwrap();
-    let printed = |low, high| column.scale().print(column.in_band(band(low, high)).setting.reading);
+    let printed = |low, high| column.scale().print(column.in_band(band(low, high)).rows[0].reading);
     assert_eq!([printed(4.0, 8.0), printed(14.0, 17.0)], ["−1½ turns", "+1 turn"]);
 }
 
 #[test]
-fn of_two_known_winds_in_a_band_the_one_nearest_its_middle_counts_and_of_equals_the_lower() {
-    let rows = [(8.0, 1.0), (10.0, 2.0), (12.0, 3.0)];
-    let reading = |low, high| column(Fineness::Whole, &rows).in_band(band(low, high)).setting.reading;
-    assert_eq!(reading(8.0, 12.0), 2.0);
-    assert_eq!(reading(8.0, 11.0), 2.0);
-    assert_eq!(reading(7.0, 11.0), 1.0, "8 and 10 are as near to 9");
+fn of_many_rows_in_a_band_the_two_nearest_its_middle_are_told_and_the_others_counted() {
+    let rows = [(8.0, 1.0), (9.0, 1.5), (10.0, 2.0), (12.0, 3.0)];
+    let winds = |low, high| {
+        let found = column(Fineness::Halves, &rows).in_band(band(low, high));
+        (found.rows.iter().map(|row| row.at.to_knots()).collect::<Vec<_>>(), found.more)
+    };
+    assert_eq!(winds(8.0, 12.0), (vec![9.0, 10.0], 1));
+    assert_eq!(winds(7.0, 13.0), (vec![9.0, 10.0], 2));
+    assert_eq!(winds(9.0, 15.0), (vec![10.0, 12.0], 1), "12 is the middle, and 10 nearer than 9");
+    assert_eq!(winds(9.5, 11.0), (vec![10.0], 0));
+    let even = column(Fineness::Whole, &[(8.0, 1.0), (10.0, 2.0), (12.0, 3.0)]);
+    let found = even.in_band(band(7.0, 13.0));
+    assert_eq!((found.rows[0].at, found.rows[1].at, found.more), (kn(8.0), kn(10.0), 1), "8 and 12 are as near to 10");
 }
 
 #[test]
 fn a_band_holds_its_low_end_and_not_its_high_end() {
     let backstay = column(Fineness::Halves, &BACKSTAY);
-    assert_eq!(backstay.in_band(band(10.0, 14.0)).setting.reading, 2.0);
-    assert_eq!(backstay.in_band(band(10.5, 14.0)).setting.ground, Ground::Between);
-    assert_eq!(backstay.in_band(band(14.0, 17.0)).setting.ground, Ground::Sailed);
+    assert_eq!(told(&backstay, band(10.0, 14.0)), [(10.0, 2.0, Ground::Sailed)]);
+    assert_eq!(told(&backstay, band(10.5, 14.0)), []);
+    assert_eq!(backstay.in_band(band(10.5, 14.0)).ground, Ground::Between);
+    assert_eq!(told(&backstay, Band { with_high: true, ..band(10.5, 14.0) }), [(14.0, 4.5, Ground::Sailed)]);
 }
 
 #[test]
-fn between_known_winds_the_curve_is_read_at_the_middle_of_the_band() {
+fn where_the_marks_are_a_step_apart_the_curve_is_read_at_the_middle_of_the_band() {
     let backstay = column(Fineness::Halves, &BACKSTAY);
-    let setting = backstay.in_band(band(11.0, 13.0)).setting;
-    assert_eq!(setting.ground, Ground::Between);
-    assert_eq!(setting.exact, backstay.curve().at(12.0).unwrap());
-    assert_eq!(setting.reading, 3.0, "from {}", setting.exact);
+    let found = backstay.in_band(band(11.5, 12.5));
+    assert_eq!((found.figure, found.ground), (Figure::One(3.0), Ground::Between));
+    assert_eq!(found.ground_of_figure(), Some(Ground::Between));
+    assert_eq!(found.setting.exact, backstay.curve().at(12.0).unwrap());
 }
 
 #[test]
@@ -90,9 +113,36 @@ fn beyond_the_known_winds_the_nearest_known_value_stands_and_says_so() {
     let backstay = column(Fineness::Halves, &BACKSTAY);
     for (low, high, reading) in [(2.0, 4.0, 0.0), (4.0, 6.0, 0.0), (14.5, 17.0, 4.5), (20.0, 24.0, 4.5)] {
         let found = backstay.in_band(band(low, high));
-        assert_eq!((found.setting.reading, found.setting.ground, found.span), (reading, Ground::Outside, None));
+        assert_eq!((found.figure, found.ground), (Figure::One(reading), Ground::Outside));
+        assert_eq!((found.ground_of_figure(), found.rows.len()), (Some(Ground::Outside), 0));
     }
 }
+
+#[test]
+fn a_band_with_a_row_at_its_edge_is_as_good_as_that_row_though_its_middle_lies_beyond() {
+    let backstay = column(Fineness::Halves, &BACKSTAY);
+    let found = backstay.in_band(band(14.0, 17.0));
+    assert_eq!((found.figure, found.ground_of_figure()), (Figure::One(4.5), None));
+    assert_eq!(found.setting.ground, Ground::Between, "nothing was sailed at 15½ kn");
+    assert_eq!(told(&backstay, band(14.0, 17.0)), [(14.0, 4.5, Ground::Sailed)]);
+}
+
+#[test]
+fn a_figure_that_rests_on_a_replaced_sail_says_so_unless_a_row_beside_it_does() {
+    let mut rows = known(&[(6.0, 0.0), (10.0, 2.0), (14.0, 4.5), (18.0, 6.0)]);
+    rows[3].ground = Ground::CarriedOver;
+    let column = Column::new(marks(Fineness::Halves), rows, Between::Monotone).unwrap();
+    let said = |low, high| column.in_band(band(low, high)).ground_of_figure();
+    assert_eq!(said(6.0, 9.0), None, "a row that was sailed, and a curve between two such");
+    assert_eq!(said(11.0, 14.0), Some(Ground::Between));
+    assert_eq!(said(14.0, 17.0), Some(Ground::CarriedOver), "sailed at 14; what is above it comes from 18");
+    assert_eq!(told(&column, band(14.0, 17.0)), [(14.0, 4.5, Ground::Sailed)]);
+    assert_eq!(said(15.0, 18.0), Some(Ground::CarriedOver));
+    assert_eq!(said(17.0, 20.0), None, "the row in the band was carried over, and says it");
+    assert_eq!(told(&column, band(17.0, 20.0)), [(18.0, 6.0, Ground::CarriedOver)]);
+}
+
+// Grounds.
 
 #[test]
 fn one_known_wind_is_sailed_there_and_outside_everywhere_else() {
@@ -180,26 +230,28 @@ fn words_step_whatever_the_book_says_between() {
 // Both ends of a band.
 
 #[test]
-fn a_control_that_moves_more_than_a_mark_inside_a_band_shows_both_ends() {
-    let backstay = column(Fineness::Halves, &BACKSTAY);
-    let found = backstay.in_band(band(11.0, 17.0));
-    assert_eq!(found.setting.ground, Ground::Sailed);
-    assert_eq!(found.span, Some((2.5, 4.5)));
-    assert_eq!(backstay.in_band(band(6.0, 8.0)).span, None, "one mark, not more");
+fn a_control_that_moves_more_than_a_readable_step_inside_a_band_shows_both_ends() {
+    let figure = |fineness, low, high| column(fineness, &BACKSTAY).in_band(band(low, high)).figure;
+    assert_eq!(figure(Fineness::Halves, 11.0, 17.0), Figure::Both(2.5, 4.5));
+    // From 6 to 8 kn the curve goes from 0 to 0.9: two halves, one whole mark, four quarters.
+    assert_eq!(figure(Fineness::Halves, 6.0, 8.0), Figure::Both(0.0, 1.0));
+    assert_eq!(figure(Fineness::Whole, 6.0, 8.0), Figure::One(0.0));
+    assert_eq!(figure(Fineness::Quarters, 6.0, 8.0), Figure::Both(0.0, 1.0));
+    assert_eq!(figure(Fineness::Halves, 6.0, 7.0), Figure::One(0.0), "0 and ½; at 6½ kn it is 0.2");
 }
 
 #[test]
 fn only_the_part_of_a_band_within_known_winds_counts() {
     let backstay = column(Fineness::Halves, &BACKSTAY);
-    assert_eq!(backstay.in_band(band(13.0, 17.0)).span, None);
-    assert_eq!(backstay.in_band(band(0.0, 30.0)).span, Some((0.0, 4.5)));
+    assert_eq!(backstay.in_band(band(13.4, 17.0)).figure, Figure::One(4.5));
+    assert_eq!(backstay.in_band(band(0.0, 30.0)).figure, Figure::Both(0.0, 4.5));
 }
 
 #[test]
 fn numbers_that_fall_as_the_wind_rises_are_printed_falling() {
     // Common practice, no source: on some boats a higher number is looser, and the card follows the book.
     let halyard = column(Fineness::Halves, &[(6.0, 8.0), (10.0, 5.5), (14.0, 3.0)]);
-    assert_eq!(halyard.in_band(band(6.0, 10.0)).span, Some((8.0, 5.5)));
+    assert_eq!(halyard.in_band(band(6.0, 10.0)).figure, Figure::Both(8.0, 5.5));
     let setting = halyard.in_band(band(11.0, 13.0)).setting;
     assert_eq!((setting.reading, setting.ground), (4.5, Ground::Between), "4¼ is a tie, and 5½ stands below the wind");
 }
@@ -207,22 +259,65 @@ fn numbers_that_fall_as_the_wind_rises_are_printed_falling() {
 #[test]
 fn a_turn_inside_a_band_is_not_hidden_between_its_ends() {
     let lead = column(Fineness::Halves, &LEAD);
-    assert_eq!(lead.in_band(band(5.0, 20.0)).span, Some((12.0, 13.5)));
-    // Both ends of 8 to 12 kn stand within a mark of the turn.
-    assert_eq!(lead.in_band(band(8.0, 12.0)).span, None);
+    assert_eq!(lead.in_band(band(5.0, 20.0)).figure, Figure::Both(12.0, 13.5));
+    let whole = column(Fineness::Whole, &[(6.0, 13.0), (10.0, 12.0), (14.0, 13.0)]);
+    assert_eq!(whole.in_band(band(7.0, 13.0)).figure, Figure::One(12.0), "13, 12, 13: a step");
     let over = column(Fineness::Halves, &[(6.0, 2.0), (10.0, 5.0), (14.0, 3.0)]);
-    assert_eq!(over.in_band(band(6.0, 14.0)).span, Some((2.0, 5.0)));
-    assert_eq!(over.in_band(band(9.5, 14.0)).span, Some((5.0, 3.0)));
+    assert_eq!(over.in_band(band(6.0, 14.0)).figure, Figure::Both(2.0, 5.0));
+    assert_eq!(over.in_band(band(9.5, 14.0)).figure, Figure::Both(5.0, 3.0));
 }
 
 #[test]
 fn a_step_at_the_edge_of_a_band_is_not_inside_it() {
     let vang = Column::new(words(), known(&[(6.0, 0.0), (10.0, 3.0)]), Between::Step).unwrap();
-    assert_eq!(vang.in_band(band(8.0, 11.0)).span, None, "hard from 8 kn on");
-    assert_eq!(vang.in_band(band(4.0, 8.0)).span, None, "eased up to 8 kn");
-    assert_eq!(vang.in_band(band(7.0, 9.0)).span, Some((0.0, 3.0)));
+    assert_eq!(vang.in_band(band(8.0, 11.0)).figure, Figure::One(3.0), "hard from 8 kn on");
+    assert_eq!(vang.in_band(band(4.0, 8.0)).figure, Figure::One(0.0), "eased up to 8 kn");
+    assert_eq!(vang.in_band(band(7.0, 9.0)).figure, Figure::Both(0.0, 3.0));
+}
+
+#[test]
+fn a_step_at_the_edge_of_a_band_in_metres_per_second_is_not_inside_it() {
+    // Edges and rows at every quarter: the way to knots and back makes some of them a last digit more, some less.
+    let quarters = |number: u32| Wind::metres_per_second(f64::from(number) / 4.0);
+    for edge in 9..80 {
+        for apart in 1..8 {
+            let known = [(edge - apart, 0.0), (edge + apart, 3.0)];
+            let known = known.map(|(at, reading)| Known { at: quarters(at), reading, ground: Ground::Sailed });
+            let vang = Column::new(words(), known.to_vec(), Between::Step).unwrap();
+            let figure = |low, high| vang.in_band(Band::new(quarters(low), quarters(high))).figure;
+            assert_eq!(figure(edge - 1, edge), Figure::One(0.0), "up to {edge} quarters, from {apart} off");
+            assert_eq!(figure(edge, edge + 1), Figure::One(3.0), "from {edge} quarters on, from {apart} off");
+        }
+    }
+}
+
+#[test]
+fn rows_as_near_to_the_middle_in_metres_per_second_are_as_near_in_knots() {
+    let quarters = |number: u32| Wind::metres_per_second(f64::from(number) / 4.0);
+    for middle in 12..80 {
+        for apart in 1..4 {
+            let rows = [middle - apart, middle, middle + apart];
+            let known = rows.map(|at| Known { at: quarters(at), reading: f64::from(at), ground: Ground::Sailed });
+            let found = Column::new(marks(Fineness::Whole), known.to_vec(), Between::Linear)
+                .unwrap()
+                .in_band(Band::new(quarters(middle - 4), quarters(middle + 4)));
+            let told: Vec<f64> = found.rows.iter().map(|row| row.reading).collect();
+            assert_eq!(told, [f64::from(middle - apart), f64::from(middle)], "the lower of two as near");
+            assert_eq!(found.setting.ground, Ground::Sailed, "the middle is a known wind, last digit or not");
+        }
+    }
+}
+
+#[test]
+fn words_tapes_and_turns_are_both_told_wherever_they_differ() {
     let next = Column::new(words(), known(&[(6.0, 0.0), (10.0, 1.0)]), Between::Step).unwrap();
-    assert_eq!(next.in_band(band(7.0, 9.0)).span, None, "one word further is one step");
+    assert_eq!(next.in_band(band(7.0, 9.0)).figure, Figure::Both(0.0, 1.0), "one word further");
+    let kind = ScaleKind::Turns { base: "gauge 38 on 2027-04-02".into() };
+    let caps = Scale { kind, fineness: Fineness::Halves };
+    let caps = Column::new(caps, known(&[(6.0, 1.0), (10.0, 0.5)]), Between::Step).unwrap();
+    assert_eq!(caps.in_band(band(7.0, 9.0)).figure, Figure::Both(1.0, 0.5), "half a turn back");
+    let stepped = Column::new(marks(Fineness::Halves), known(&[(6.0, 1.0), (10.0, 0.5)]), Between::Step).unwrap();
+    assert_eq!(stepped.in_band(band(7.0, 9.0)).figure, Figure::One(1.0), "numbered marks have one to print");
 }
 
 #[test]
@@ -230,10 +325,10 @@ fn a_gauge_shows_both_ends_when_it_moves_more_than_it_can_be_read_to() {
     let kind = ScaleKind::Gauge { unit: "psi".into(), least: Some(0.0), most: Some(3000.0), every: 50.0 };
     let gauge = Scale { kind, fineness: Fineness::Whole };
     let backstay = Column::new(gauge, known(&[(8.0, 1210.0), (16.0, 1850.0)]), Between::Linear).unwrap();
-    assert_eq!(backstay.in_band(band(9.0, 9.5)).span, None);
+    assert_eq!(backstay.in_band(band(9.0, 9.5)).figure, Figure::One(1300.0));
     let found = backstay.in_band(band(10.0, 12.0));
-    assert_eq!((found.setting.reading, found.span), (1450.0, Some((1350.0, 1550.0))));
-    assert_eq!(backstay.in_band(band(8.0, 9.0)).setting.reading, 1210.0, "as recorded");
+    assert_eq!((found.setting.reading, found.figure), (1450.0, Figure::Both(1350.0, 1550.0)));
+    assert_eq!(backstay.in_band(band(8.0, 9.0)).rows[0].reading, 1210.0, "as recorded");
 }
 
 // Change points.
@@ -366,46 +461,47 @@ proptest! {
     }
 
     #[test]
-    fn a_band_is_sailed_when_it_holds_a_known_wind_and_outside_when_it_only_lies_beyond(
+    fn a_band_tells_the_rows_it_holds_and_its_figure_has_a_sign_only_where_it_holds_none(
         column in any_column(), low in -5.0..50.0f64, width in 0.1..20.0f64,
     ) {
         let band = band(low, low + width);
-        let setting = column.in_band(band).setting;
+        let found = column.in_band(band);
         let known = column.known();
-        let held: Vec<_> = known.iter().filter(|known| band.holds(known.at)).collect();
+        let held = known.iter().filter(|known| band.holds(known.at)).count();
         let beyond = band.high <= known[0].at || band.low > known[known.len() - 1].at;
-        let expected = match (held.is_empty(), beyond) {
-            (false, _) => Ground::Sailed,
-            (true, true) => Ground::Outside,
-            (true, false) => Ground::Between,
+        let expected = match (held, beyond) {
+            (0, true) => Some(Ground::Outside),
+            (0, false) => Some(Ground::Between),
+            _ => None,
         };
-        prop_assert_eq!(setting.ground, expected);
-        prop_assert!(held.is_empty() || held.iter().any(|known| known.reading == setting.reading));
+        prop_assert_eq!(found.ground_of_figure(), expected);
+        prop_assert_eq!(found.rows.len() + found.more, held);
+        prop_assert_eq!(found.rows.len(), held.min(2));
+        // The curve passes through what is told, so the figure holds it, but for what it is rounded by.
+        let (first, last) = found.figure.ends();
+        let slack = column.scale().step();
+        for row in &found.rows {
+            let (least, most) = (first.min(last) - slack, first.max(last) + slack);
+            prop_assert!(least <= row.reading && row.reading <= most, "{row:?} beside {:?}", found.figure);
+        }
     }
 
     #[test]
-    fn the_two_ends_of_a_band_cover_every_reading_inside_it(
+    fn what_to_set_in_a_band_covers_every_reading_inside_it(
         column in any_column(), low in 0.0..30.0f64, width in 0.1..20.0f64,
     ) {
         let band = band(low, low + width);
-        let inside: Vec<Setting> = scan(&column)
+        let inside: Vec<f64> = scan(&column)
             .filter(|wind| band.holds(kn(*wind)) && !is_on_the_edge(&column, *wind))
-            .map(|wind| column.at(kn(wind)))
+            .map(|wind| column.at(kn(wind)).reading)
             .collect();
-        match column.in_band(band).span {
-            Some((a, b)) => {
-                // The end of a band may be a tie, rounded to one side, while the winds beside it round to the other.
-                let slack = column.scale().step();
-                for setting in &inside {
-                    let reading = setting.reading;
-                    prop_assert!(a.min(b) - slack < reading && reading < a.max(b) + slack, "{reading} is not in {a} to {b}");
-                }
-            }
-            None => {
-                let least = inside.iter().map(|setting| setting.exact).fold(f64::INFINITY, f64::min);
-                let most = inside.iter().map(|setting| setting.exact).fold(f64::NEG_INFINITY, f64::max);
-                prop_assert!(inside.is_empty() || most - least <= 1.0 + 1e-6, "{least} to {most}");
-            }
+        // One mark serves for those a step to either side. The end of a band may be a tie, rounded to one side, while the
+        // winds beside it round to the other.
+        let slack = column.scale().step() * (1.0 + 1e-6);
+        let (first, last) = column.in_band(band).figure.ends();
+        let (least, most) = (first.min(last) - slack, first.max(last) + slack);
+        for reading in inside {
+            prop_assert!(least <= reading && reading <= most, "{reading} is not in {first} to {last}");
         }
     }
 }

@@ -58,7 +58,7 @@ proptest! {
             let band = column.in_band(Band::new(quarters(low, unit), quarters(low + width, unit)));
             let one = column.at(quarters(at, unit));
             let changes: Vec<_> = column.changes().map(|change| (change.from.to_bits(), change.to.to_bits())).collect();
-            ((band.setting.reading, band.setting.ground, band.span), (one.reading, one.ground), changes)
+            ((band.setting.reading, band.ground, band.figure), (one.reading, one.ground), changes)
         };
         prop_assert_eq!(said(WindUnit::Knot), said(WindUnit::MetrePerSecond));
     }

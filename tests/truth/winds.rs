@@ -88,7 +88,9 @@ fn settings_run_along_an_angle_just_as_along_a_wind() {
     }
     let wind_band = Band::new(Wind::knots(50.0), Wind::knots(70.0));
     let angle_band = Band::new(Angle::degrees(50.0), Angle::degrees(70.0));
-    assert_eq!(by_angle.in_band(angle_band), by_wind.in_band(wind_band));
+    let (by_angle_found, by_wind_found) = (by_angle.in_band(angle_band), by_wind.in_band(wind_band));
+    assert_eq!(by_angle_found.figure, by_wind_found.figure);
+    assert_eq!(by_angle_found.rows[0].at.to_degrees(), by_wind_found.rows[0].at.to_knots());
     let places = |numbers: Vec<f64>| numbers;
     assert_eq!(
         places(by_angle.changes().map(|change| change.at.to_degrees()).collect()),

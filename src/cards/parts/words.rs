@@ -2,7 +2,7 @@
 
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
 use crate::tuning::range::Narrowed;
-use crate::tuning::{Ground, Scale, Span, Wind, mark};
+use crate::tuning::{Figure, Ground, Scale, Span, Wind, mark};
 
 /// A letter of a two-way scale and the word it stands for, where it is one of the trade's: `W windward`.
 pub fn end_words(end: &str) -> String {
@@ -16,12 +16,20 @@ pub fn end_words(end: &str) -> String {
     format!("{end} {word}")
 }
 
-/// Both ends of what a control does inside a band; the unit once.
-pub fn span_words(scale: &Scale, low: f64, high: f64) -> String {
-    match scale.unit() {
-        Some(unit) => format!("{} to {} {unit}", mark::print_decimal(low), mark::print_decimal(high)),
-        None => format!("{} to {}", scale.print(low), scale.print(high)),
+/// What to set in a band: `4½`, `4 to 5½`; the unit once.
+pub fn figure_words(scale: &Scale, figure: Figure) -> String {
+    match (figure, scale.unit()) {
+        (Figure::One(mark), _) => scale.print(mark),
+        (Figure::Both(first, last), Some(unit)) => {
+            format!("{} to {} {unit}", mark::print_decimal(first), mark::print_decimal(last)).trim_end().to_owned()
+        }
+        (Figure::Both(first, last), None) => format!("{} to {}", scale.print(first), scale.print(last)),
     }
+}
+
+/// A reading beside another of the same control that has the unit: `90`.
+pub fn bare_words(scale: &Scale, reading: f64) -> String {
+    scale.unit().map_or_else(|| scale.print(reading), |_| mark::print_decimal(reading))
 }
 
 /// A control's limits as a caution.
@@ -112,6 +120,17 @@ pub fn ground_sign(ground: Ground) -> Option<&'static str> {
         Ground::Adjusted => Some("±"),
         Ground::Between | Ground::Outside => None,
     }
+}
+
+/// A known row beside what to set: `● 4 at 14`.
+pub fn known_words(mark: &str, wind: &str, ground: Ground) -> String {
+    let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
+    format!("{sign}{mark} at {wind}")
+}
+
+/// How many more rows are known than are told.
+pub fn more_words(more: usize) -> Option<String> {
+    (more > 0).then(|| format!("and {more} more"))
 }
 
 /// A number as its ground lets it be printed, without the sign: brackets where nothing was sailed.

@@ -4,6 +4,8 @@ use serde_json::Value;
 
 use crate::cards::parts::comparing::{Fields, from_to, items, short, text};
 use crate::cards::parts::telling::by_lines;
+use crate::cards::parts::words::{known_words, more_words};
+use crate::tuning::Ground;
 
 /// Columns, rows and cells of a settings table; takes out of both what it has compared.
 pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
@@ -57,19 +59,33 @@ pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
     said
 }
 
-/// One control in one band, value, ground and range.
+/// One control in one band: what to set, its ground, the rows known.
 fn cell(name: &str, was: Option<&Value>, is: Option<&Value>) -> Option<String> {
     let field = |cell: Option<&Value>, field: &str| text(cell.and_then(|cell| cell.get(field)));
     let [before, after] = [was, is].map(|cell| field(cell, "text"));
     if before != after {
         return Some(format!("{name} {}", from_to(&before, &after)));
     }
-    let [old_ground, new_ground] = [was, is].map(|cell| field(cell, "ground"));
-    if old_ground != new_ground {
-        return Some(format!("{name} {after} now {}", new_ground.replace('-', " ")));
+    let [old_known, new_known] = [was, is].map(known);
+    if old_known != new_known {
+        return Some(format!("{name} {after}, known {}", from_to(&old_known, &new_known)));
     }
-    let [old_range, new_range] = [was, is].map(|cell| field(cell, "moves"));
-    (old_range != new_range).then(|| format!("range of {name} {}", from_to(&old_range, &new_range)))
+    let [old_ground, new_ground] = [was, is].map(|cell| field(cell, "ground"));
+    (old_ground != new_ground).then(|| format!("{name} {after} now {}", new_ground.replace('-', " ")))
+}
+
+/// The rows known in a band, as the card prints them: `● 4 at 14 and 2 more`.
+fn known(cell: Option<&Value>) -> String {
+    let rows = cell.and_then(|cell| cell.get("rows")).and_then(Value::as_array);
+    let row = |row: &Value| {
+        let ground = row.get("ground").and_then(|ground| serde_json::from_value::<Ground>(ground.clone()).ok());
+        let [mark, wind] = ["mark", "wind"].map(|field| text(row.get(field)));
+        known_words(&mark, &wind, ground.unwrap_or(Ground::Between))
+    };
+    let more = cell.and_then(|cell| cell.get("more")).and_then(Value::as_u64).unwrap_or_default();
+    let more = more_words(usize::try_from(more).unwrap_or_default());
+    let told = rows.into_iter().flatten().map(row).collect::<Vec<_>>().join(" and ");
+    std::iter::once(told).chain(more).collect::<Vec<_>>().join(" ")
 }
 
 fn list(value: Option<Value>) -> Vec<Value> {

@@ -16,10 +16,15 @@ use crate::tuning::Ground;
 const CELL_CAP_MOST: f64 = 7.0;
 /// Rows are no higher than this, in capital heights.
 const ROW_MOST: f64 = 6.0;
+/// Rows that are no higher than they need be are spread by this at most, in capital heights a row.
+const AIR_MOST: f64 = 2.0;
 /// Between the heads and the rule under them, in capital heights.
 const HEAD_GAP: f64 = 0.5;
 /// Between two columns, and half of it at either edge, in capital heights.
 const COLUMN_GAP: f64 = 0.72;
+
+/// As the legend has them.
+const GROUNDS: [Ground; 5] = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
 
 /// Numbers to find rather than words to read: all rows are alike.
 const LOOK: Look = Look {
@@ -40,13 +45,17 @@ struct Way {
     turned_heads: bool,
     /// A range stands on two lines: `4 to`, `5½`.
     folded_cells: bool,
+    /// Each row is only as high as it needs, and small print may go on in a next line: `● 4`, `at 14`. Else all are alike,
+    /// which is quicker to find one's way in.
+    tight: bool,
 }
 
-const WAYS: [Way; 4] = [
-    Way { turned_heads: false, folded_cells: false },
-    Way { turned_heads: false, folded_cells: true },
-    Way { turned_heads: true, folded_cells: false },
-    Way { turned_heads: true, folded_cells: true },
+const WAYS: [Way; 5] = [
+    Way { turned_heads: false, folded_cells: false, tight: false },
+    Way { turned_heads: false, folded_cells: true, tight: false },
+    Way { turned_heads: true, folded_cells: false, tight: false },
+    Way { turned_heads: true, folded_cells: true, tight: false },
+    Way { turned_heads: true, folded_cells: true, tight: true },
 ];
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
@@ -80,9 +89,14 @@ impl Way {
             description: format!("Settings by wind, {} controls", card.columns.len()),
             columns: columns.collect(),
             rows: card.rows.iter().map(|row| Row::of(self.cells(row))).collect(),
-            look: LOOK,
+            look: self.look(),
             ..Ruled::default()
         }
+    }
+
+    fn look(self) -> Look {
+        let rows = if self.tight { RowHeights::AsNeeded { air_most: AIR_MOST } } else { LOOK.rows };
+        Look { rows, ..LOOK }
     }
 
     fn control(self, head: &ColumnHead) -> Head {
@@ -120,19 +134,53 @@ impl Way {
         std::iter::once(wind()).chain(settings).chain(targets).chain(std::iter::once(wind())).collect()
     }
 
-    /// The figure with its sign before it, and the small range beneath.
+    /// What to set, large, with its sign before it; beneath it, small, what is known.
     fn setting(self, setting: &Setting) -> Cell {
-        let text = grounded(&setting.text, setting.ground);
-        let pieces = if self.folded_cells { folded(&text) } else { vec![text] };
-        let runs = pieces.into_iter().map(|piece| (piece, Weight::Bold)).collect();
+        let text = setting.ground.map_or_else(|| setting.text.clone(), |ground| grounded(&setting.text, ground));
+        let runs = self.pieces(&text).into_iter().map(|piece| (piece, Weight::Bold)).collect();
         let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
-        let beneath = setting.moves.iter().map(|moves| small(moves, Letters::Beneath));
+        let beneath = setting.beneath().into_iter().map(|words| self.beneath(&words));
         Cell {
             paragraphs: std::iter::once(figure).chain(beneath).collect(),
-            sign: ground_sign(setting.ground).map(str::to_owned),
+            sign: setting.ground.and_then(ground_sign).map(str::to_owned),
             ..Cell::default()
         }
     }
+}
+
+impl Way {
+    /// The pieces that the words of a cell may stand in, one under the other.
+    fn pieces(self, text: &str) -> Vec<String> {
+        match (self.folded_cells, self.tight) {
+            (_, true) => by_words(text),
+            (true, false) => folded(text),
+            (false, false) => vec![text.to_owned()],
+        }
+    }
+
+    /// Small print under a figure; only a tight card breaks it.
+    fn beneath(self, words: &str) -> Paragraph {
+        let pieces = if self.tight { by_words(words) } else { vec![words.to_owned()] };
+        let runs = pieces.into_iter().map(|piece| (piece, Weight::Regular)).collect();
+        Paragraph { runs, letters: Letters::Beneath, breaks: Breaks::Runs }
+    }
+}
+
+/// Words one by one, but for those that would be misread alone: a sign stays with the word after it, `at` with its wind,
+/// `to` with the mark before it.
+fn by_words(text: &str) -> Vec<String> {
+    let signs = GROUNDS.map(ground_sign);
+    let mut pieces: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match pieces.last_mut() {
+            Some(last) if word == "to" || last == "at" || signs.contains(&Some(last.as_str())) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => pieces.push(word.to_owned()),
+        }
+    }
+    pieces
 }
 
 /// The room that is left over is shared out evenly, so that the table fills the card.
@@ -149,10 +197,13 @@ fn small(text: &str, letters: Letters) -> Paragraph {
     Paragraph { letters, ..Paragraph::whole(text, Weight::Regular) }
 }
 
-/// The two lines that a value may stand on; a range goes on after its `to`.
+/// The two lines that a value may stand on; of a range, its `to` stands on the shorter of them.
 fn folded(text: &str) -> Vec<String> {
     match (text.split_once(" to "), text.split_once(' ')) {
-        (Some((low, high)), _) => vec![format!("{low} to"), high.to_owned()],
+        (Some((first, last)), _) if first.chars().count() > last.chars().count() + " to ".len() => {
+            vec![first.to_owned(), format!("to {last}")]
+        }
+        (Some((first, last)), _) => vec![format!("{first} to"), last.to_owned()],
         (None, Some((first, rest))) => vec![first.to_owned(), rest.to_owned()],
         (None, None) => vec![text.to_owned()],
     }
@@ -193,18 +244,19 @@ fn surround(card: &WindSettings) -> Surround {
 
 /// One line that explains the signs in use.
 fn legend_words(card: &WindSettings) -> String {
-    let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
+    let cells = || card.rows.iter().flat_map(|row| row.cells.iter().flatten());
     let used = |ground: &Ground| {
         let sign = ground_sign(*ground).unwrap_or("no sign");
         let of_a_target = card.rows.iter().flat_map(|row| &row.targets).any(|target| target.starts_with(sign));
-        of_a_target || card.rows.iter().flat_map(|row| row.cells.iter().flatten()).any(|cell| cell.ground == *ground)
+        of_a_target || cells().any(|cell| cell.grounds().any(|of| of == *ground))
     };
-    let mut words: Vec<&str> = all.into_iter().filter(used).map(ground_legend).collect();
+    let mut words: Vec<&str> = Vec::new();
+    if cells().any(|cell| !cell.rows.is_empty()) {
+        words.extend(["large: to set, by the curve", "small: known at that wind"]);
+    }
+    words.extend(GROUNDS.into_iter().filter(used).map(ground_legend));
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
-    }
-    if card.rows.iter().any(|row| row.cells.iter().flatten().any(|cell| cell.moves.is_some())) {
-        words.push("small: the whole band, by the curve");
     }
     if !card.adjustments.is_empty() {
         words.push("± adjusted from the table, not sailed; a limit stands");

@@ -11,16 +11,16 @@ use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
 use super::parts::words::{
-    end_words, ground_sign, limit_words, narrowed_sails, open_span, point_of_sail, sail_names, span_words, wind_span,
-    wind_words,
+    bare_words, end_words, figure_words, ground_sign, known_words, limit_words, more_words, narrowed_sails, open_span,
+    point_of_sail, sail_names, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table, Target};
+use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table, Target, WindUnit};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, Span, mark};
+use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, Known, Setting, Span, mark};
 
 pub const KIND: Kind = Kind {
     name: "wind-settings",
@@ -108,14 +108,47 @@ pub struct BandRow {
     pub targets: Vec<String>,
 }
 
+/// What to set in a band, and what is known there.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Cell {
-    /// A recorded value as recorded: `4½`. Between recorded winds, both ends if the control moves more than one mark
-    /// inside the band: `4 to 5½`.
+    /// What to set: `4½`; the least and the greatest in the order they are met if no one mark serves: `4 to 5½`.
     pub text: String,
-    /// Beside a recorded value: both ends of what the curve does inside the band, if it moves more than one mark.
-    pub moves: Option<String>,
+    /// What that is known from; `None` where the rows tell it.
+    pub ground: Option<Ground>,
+    /// The rows known in the band, two at most.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub rows: Vec<KnownRow>,
+    /// How many more there are.
+    #[serde(skip_serializing_if = "is_none")]
+    pub more: usize,
+}
+
+impl Cell {
+    /// What stands small beneath the figure: `● 4 at 14`, `and 2 more`.
+    pub fn beneath(&self) -> Vec<String> {
+        let row = |row: &KnownRow| known_words(&row.mark, &row.wind, row.ground);
+        self.rows.iter().map(row).chain(more_words(self.more)).collect()
+    }
+
+    /// Every ground that a sign of it tells.
+    fn grounds(&self) -> impl Iterator<Item = Ground> {
+        self.ground.into_iter().chain(self.rows.iter().map(|row| row.ground))
+    }
+}
+
+/// What the book has for one wind.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KnownRow {
+    /// `4`; a quantity without its unit, which stands with the figure.
+    pub mark: String,
+    /// In the book's wind unit: `14`.
+    pub wind: String,
     pub ground: Ground,
+}
+
+/// Whether there is nothing to tell.
+fn is_none(count: &usize) -> bool {
+    *count == 0
 }
 
 impl Content for WindSettings {
@@ -203,7 +236,7 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         BandRow {
             low: band.low.print(unit),
             high: band.high.print(unit),
-            cells: columns.iter().map(|column| column.as_ref().map(|column| cell(column, *band))).collect(),
+            cells: columns.iter().map(|column| column.as_ref().map(|column| cell(column, *band, unit))).collect(),
             targets: target_columns
                 .iter()
                 .map(|(_, read)| target.and_then(|target| told(target, *read)))
@@ -244,15 +277,20 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
         let column = columns.get(settings.controls.iter().position(|of| of == index)?)?.as_ref()?;
         let control = book.controls.get(*index)?;
         let held = bands.iter().filter_map(|band| {
-            let setting = column.in_band(*band).setting;
-            let adjusted = offset.value.apply(setting, column.scale(), limits(control));
-            adjusted.held?;
+            let found = column.in_band(*band);
+            let (first, last) = found.figure.ends();
+            let moved = |reading: f64| {
+                let setting = Setting { exact: reading, reading, ..found.setting };
+                (reading, offset.value.apply(setting, column.scale(), limits(control)))
+            };
+            // Of two marks both may be held, the one that is at the limit already and the one that is not quite.
+            let held = [first, last].into_iter().map(moved).filter(|(_, adjusted)| adjusted.held.is_some());
+            let held: Vec<_> = held.collect();
+            let (_, at) = held.first()?;
+            let stays = held.iter().all(|(before, adjusted)| adjusted.reading == *before);
             let wind = wind_span(Span::from(*band), book.units.wind);
-            Some(if adjusted.reading == setting.reading {
-                format!("{wind}: stays {}", column.scale().print(adjusted.reading))
-            } else {
-                format!("{wind}: only to {}", column.scale().print(adjusted.reading))
-            })
+            let how = if stays { "stays" } else { "only to" };
+            Some(format!("{wind}: {how} {}", column.scale().print(at.reading)))
         });
         let held = held.collect();
         Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
@@ -277,15 +315,15 @@ fn head(control: &Control) -> ColumnHead {
     }
 }
 
-fn cell(column: &Column, band: Band) -> Cell {
+fn cell(column: &Column, band: Band, unit: WindUnit) -> Cell {
     let found = column.in_band(band);
     let scale = column.scale();
-    let value = scale.print(found.setting.reading);
-    let span = found.span.map(|(low, high)| span_words(scale, low, high));
-    let held = column.known().iter().any(|known| band.holds(known.at));
-    let ground = found.setting.ground;
-    match (span, held) {
-        (Some(span), false) => Cell { text: span, moves: None, ground },
-        (moves, _) => Cell { text: value, moves, ground },
+    let row =
+        |row: &Known| KnownRow { mark: bare_words(scale, row.reading), wind: row.at.print(unit), ground: row.ground };
+    Cell {
+        text: figure_words(scale, found.figure),
+        ground: found.ground_of_figure(),
+        rows: found.rows.iter().map(row).collect(),
+        more: found.more,
     }
 }

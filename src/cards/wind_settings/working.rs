@@ -1,9 +1,9 @@
 //! The working of a wind-settings card: for each cell the known rows, the curve, the rounding and the ground.
 
 use crate::book::{Book, Control, Row, Settings};
-use crate::cards::parts::words::ground_legend;
+use crate::cards::parts::words::{figure_words, ground_legend};
 use crate::cards::parts::working::Passage;
-use crate::tuning::{Axis, Band, Between, Column, Fineness, Ground, Wind, mark};
+use crate::tuning::{Band, Between, Column, Figure, Fineness, Ground, Wind, mark};
 
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
@@ -31,51 +31,60 @@ fn cell(
     let wind = |wind: Wind| wind.as_written(book.units.wind);
     let mut passage = Passage::new(format!("{}, {} to {}", control.name, wind(band.low), wind(band.high)));
     let found = column.in_band(band);
-    let middle = band.middle();
     let known = |row: &Row| row.readings.get(position).cloned().flatten().map(|reading| (row.at.value, reading));
     let rows: Vec<_> = settings.rows.iter().filter_map(known).collect();
-    let held = rows.iter().filter(|(at, _)| band.holds(*at));
-    let nearest = held.min_by_key(|(at, _)| at.apart(middle));
-    let setting = found.setting;
-    let taken = nearest.map_or(middle, |(at, _)| *at);
-    // The known values that the answer rests on: the one in the band, or those either side.
-    let used: Vec<_> = match nearest {
-        Some(only) => vec![only],
-        None => {
-            let above = rows.iter().position(|(at, _)| *at >= taken).unwrap_or(rows.len());
-            let either_side = [above.checked_sub(1), Some(above)].into_iter().flatten();
-            either_side.filter_map(|index| rows.get(index)).collect()
-        }
-    };
-    for (at, reading) in used {
+    // What the answer rests on: the rows in the band, and those either side of it.
+    let above = rows.iter().position(|(at, _)| *at > band.high).unwrap_or(rows.len());
+    let below = rows.iter().rposition(|(at, _)| *at < band.low).unwrap_or(0);
+    for (at, reading) in rows.iter().take(above + 1).skip(below) {
         let printed = column.scale().print(reading.value);
         passage.input(format!("known at {}", wind(*at)), printed, &reading.place);
     }
-    match (nearest, setting.ground) {
-        (Some(_), _) => passage.step("wind taken", "the known wind nearest the middle of the band", wind(taken)),
-        (None, Ground::Outside) => passage.step("wind taken", "beyond all known winds: the nearest value", wind(taken)),
-        (None, _) => {
-            passage.step("wind taken", "the middle of the band: no known wind is in it", wind(taken));
-            let exact = (setting.exact * EXACT_STEPS).round() / EXACT_STEPS;
-            passage.step("unrounded", curve_words(column.curve().between()), mark::print_decimal(exact));
-        }
+    let print = |reading: f64| column.scale().print(reading);
+    let setting = found.setting;
+    if found.ground == Ground::Outside {
+        passage.step("beyond all known winds", "the nearest known value", print(setting.reading));
+    } else {
+        let exact = (setting.exact * EXACT_STEPS).round() / EXACT_STEPS;
+        let middle = format!("unrounded at the middle of the band, {}", wind(band.middle()));
+        passage.step(middle, curve_words(column.curve().between()), mark::print_decimal(exact));
     }
+    passage.step("what to set", figure_rule(column, found.figure), figure_words(column.scale(), found.figure));
+    for row in &found.rows {
+        let words = format!("known in the band, at {}", wind(row.at));
+        passage.step(words, ground_legend(row.ground), print(row.reading));
+    }
+    if found.more > 0 {
+        passage.step("more known in the band", "the two nearest its middle are told", found.more.to_string());
+    }
+    match found.ground_of_figure() {
+        Some(ground) => passage.step("ground", "", ground_legend(ground)),
+        None => passage.step("ground", "", "the curve passes through what is known in the band; the signs stand there"),
+    }
+    passage
+}
+
+/// How the figure comes from the curve.
+fn figure_rule(column: &Column, figure: Figure) -> String {
     let fineness = match column.scale().fineness {
         Fineness::Whole => "whole marks",
         Fineness::Halves => "halves",
         Fineness::Quarters => "quarters",
     };
-    let rounding = match nearest {
-        Some(_) => "as recorded".to_owned(),
-        None => format!("to {fineness}; a tie goes to the known value below the wind"),
-    };
-    passage.step("mark", rounding, column.scale().print(setting.reading));
-    if let Some((low, high)) = found.span {
-        let span = format!("{} to {}", column.scale().print(low), column.scale().print(high));
-        passage.step("the whole band", "it moves more than one mark inside it", span);
+    let rounding = format!("rounded to {fineness}; a tie goes to the known value below the wind");
+    match (figure, column.scale().steps()) {
+        (Figure::One(_), true) => "the same all over the band".to_owned(),
+        (Figure::Both(..), true) => {
+            "it changes inside the band: both, in the order the rising wind meets them".to_owned()
+        }
+        (Figure::One(_), false) => {
+            format!("the curve over the band stays within one step: the mark at its middle, {rounding}")
+        }
+        (Figure::Both(..), false) => format!(
+            "the curve over the band goes through more than one step: least and greatest in the order the rising wind \
+             meets them, {rounding}"
+        ),
     }
-    passage.step("ground", "", ground_legend(setting.ground));
-    passage
 }
 
 fn curve_words(between: Between) -> &'static str {
