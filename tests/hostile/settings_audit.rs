@@ -234,7 +234,7 @@ impl Known {
         };
         let told = held.iter().map(|point| point.2.max(Ground::Between)).max();
         let ground = if told.is_some_and(|told| ground <= told) { None } else { Some(ground) };
-        let sign = ground.map_or("", sign);
+        let sign = ground.map_or("", sign_of);
         let figure = if ground == Some(Ground::Outside) { format!("({figure})") } else { figure };
         let rows = held.iter().map(|point| {
             let before = if sign_of(point.2).is_empty() { String::new() } else { format!("{} ", sign_of(point.2)) };
@@ -277,10 +277,6 @@ impl Known {
             ScaleKind::Words(words) => name(words.iter().map(String::as_str).collect()),
         }
     }
-}
-
-fn sign(ground: Ground) -> &'static str {
-    sign_of(ground)
 }
 
 fn sign_of(ground: Ground) -> &'static str {
@@ -562,8 +558,11 @@ fn in_metres_per_second(text: &str) -> String {
     written
 }
 
+/// A card and its SVG, if any size holds it.
+type Printed = (Card, Option<String>);
+
 /// The settings cards of a book, each in a size that holds it.
-fn settings_cards(book: &books::Book) -> Option<(Book, Vec<(Card, Option<String>)>)> {
+fn settings_cards(book: &books::Book) -> Option<(Book, Vec<Printed>)> {
     let model = inputs::load(book).book?;
     let entry = |settings: &Settings, size: &str| {
         format!("  - {{kind: wind-settings, settings: {}{size}}}\n", settings.id.value)
