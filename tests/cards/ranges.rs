@@ -51,7 +51,7 @@ fn a_row_at_the_upper_end_of_a_sails_range_stands_in_its_last_band() {
     let text = spoilt("14: [4½, 14, hard]", "16: [5, 14, hard]");
     let rows = data(&text, "wind-settings")["rows"].clone();
     let last = rows.as_array().unwrap().last().unwrap();
-    assert_eq!((&last["high"], &last["cells"][0]["text"]), (&json!("16"), &json!("2½ to 5")));
+    assert_eq!((&last["high"], &last["cells"][0]["text"]), (&json!("16"), &json!("4 to 5")));
     assert_eq!(last["cells"][0]["rows"], json!([{"mark": "5", "wind": "16", "ground": "sailed"}]));
 }
 
