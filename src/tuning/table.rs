@@ -245,6 +245,5 @@ impl<A: Axis> Column<A> {
 /// Of some known values the one nearest a place; the lower of two that are as near.
 fn nearest<A: Axis>(known: &[Known<A>], place: A) -> Option<usize> {
     let off = |index: usize| known[index].at.apart(place);
-    (0..known.len())
-        .reduce(|best, next| if off(next) < off(best) && !off(next).is_at(off(best)) { next } else { best })
+    (0..known.len()).reduce(|best, next| if off(next) < off(best) && !off(next).is_at(off(best)) { next } else { best })
 }

@@ -139,7 +139,11 @@ fn wind_labels(control: &Control, column: &Column, sails: Option<Span>, unit: Wi
 /// A stretch in which a control stays put is sailed if both winds it is told by were; else it is no surer than what it was
 /// read from.
 fn stretch_ground(column: &Column, from: Wind, to: Wind) -> Ground {
-    let inside = column.known().iter().filter(|known| !known.at.is_below(from) && !known.at.is_above(to)).map(|known| known.ground);
+    let inside = column
+        .known()
+        .iter()
+        .filter(|known| !known.at.is_below(from) && !known.at.is_above(to))
+        .map(|known| known.ground);
     let ends = [from, to].map(|wind| column.at(wind).ground);
     inside.chain(ends).max().unwrap_or(Ground::Between)
 }
