@@ -117,7 +117,7 @@ impl fmt::Debug for Length {
     }
 }
 impl fmt::Display for Length {
-    /// Millimetres to two decimals at most, without trailing noughts: `20 mm`, `25.4 mm`.
+    /// Millimetres to two decimals at most, without trailing zeros: `20 mm`, `25.4 mm`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} mm", (self.0 * 100.0).round() / 100.0)
     }

@@ -56,7 +56,6 @@
 //!
 //! Lengths are [`Length`](book::Length) or plain `f64` with `_mm` in the name, until the last moment: a mark stands within
 //! 0.005 mm of its place over two metres. What is wrong with a book is a [`Problem`](book::Problem) with its place and its remedy, never a panic.
-#![forbid(unsafe_code)]
 
 pub mod book;
 pub mod door;

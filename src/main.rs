@@ -1,5 +1,4 @@
 //! The command line: parse, call, print, exit code. Everything else is in the library.
-#![forbid(unsafe_code)]
 
 mod cli;
 

@@ -11,8 +11,11 @@ use super::problem::Problem;
 use super::tree::Node;
 use crate::length::{Length, MM_PER_INCH};
 use crate::tuning::mark::{MINUS, print_decimal};
+use crate::tuning::tolerance::is_same;
 use crate::tuning::{Angle, Axis, BoatSpeed, METRES_PER_NAUTICAL_MILE, Span, Wind};
 
+/// Significant figures of the end of what is allowed: it is a bound of reason, and nobody measures up to it.
+const FIGURES: f64 = 4.0;
 /// Inches in a foot.
 const INCHES_PER_FOOT: f64 = 12.0;
 const SECONDS_PER_HOUR: f64 = 3600.0;
@@ -499,20 +502,25 @@ fn allowed(value: f64, text: &str, bare: &Unit, within: &RangeInclusive<f64>) ->
         value if value < *within.start() => "is too little",
         _ => "is too much",
     };
-    let (low, high) = (in_words(*within.start(), bare), in_words(*within.end(), bare));
+    let (low, high) = (in_words(*within.start(), bare, f64::ceil), in_words(*within.end(), bare, f64::floor));
     let noun = bare.dimension.article_and_noun();
     let is_bare = terms(text).last().is_some_and(|(_, name)| name.is_empty());
     let hint = if is_bare { format!("; a number without a unit is in {}", bare.name) } else { String::new() };
     Err(Wrong::new(format!("{} {what}", shown(text.trim())), format!("write {noun} from {low} to {high}{hint}")))
 }
 
-/// A value of the dimension's own unit as a message writes it: in `bare`, or the larger unit that goes with it.
-fn in_words(value: f64, bare: &Unit) -> String {
+/// An end of what is allowed as a message writes it: in `bare`, or the larger unit that goes with it, to [`FIGURES`] and never
+/// past the end: `inward` is the way to what is allowed.
+fn in_words(value: f64, bare: &Unit, inward: fn(f64) -> f64) -> String {
     let larger = match bare.name {
         "mm" | "cm" => &METRE,
         "in" => &FOOT,
         _ => bare,
     };
     let unit = if value.abs() >= larger.factor { larger } else { bare };
-    format!("{} {}", print_decimal(value / unit.factor), unit.name)
+    let number = value / unit.factor;
+    let step = if number == 0.0 { 1.0 } else { 10.0_f64.powf(number.abs().log10().floor() + 1.0 - FIGURES) };
+    let steps = number / step;
+    let steps = if is_same(steps, steps.round()) { steps.round() } else { inward(steps) };
+    format!("{} {}", print_decimal(steps * step), unit.name)
 }

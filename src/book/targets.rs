@@ -33,7 +33,7 @@ impl<A: Axis> Targets<A> {
     pub fn sorted(mut targets: Vec<Target<A>>) -> Self {
         targets.retain(|target| target.at.value.number().is_finite());
         targets.sort_by_key(|target| target.at.value);
-        targets.dedup_by(|later, earlier| later.at.value.number() == earlier.at.value.number());
+        targets.dedup_by(|later, earlier| later.at.value.is_at(earlier.at.value));
         Targets(targets)
     }
 

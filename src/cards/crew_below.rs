@@ -18,7 +18,7 @@ use crate::size::NamedSize;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
 use crate::tuning::watches;
-use crate::tuning::{Ground, Wind, mark};
+use crate::tuning::{Axis, Ground, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "crew-below",
@@ -358,7 +358,7 @@ fn read_words(book: &Book, settings: &Settings, wind: Wind, reckoned: &ReadAt, f
 fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: &ReadAt, printed: &str) -> Passage {
     let mut passage = Passage::new(of);
     passage.input("row of the settings", settings.id.value.clone(), row);
-    for target in settings.targets.iter().filter(|target| target.at.value == reckoned.row.wind.speed()) {
+    for target in settings.targets.iter().filter(|target| target.at.value.is_at(reckoned.row.wind.speed())) {
         let heel = target.heel_deg.map_or_else(|| "no heel".to_owned(), |heel| format!("heel {heel}°"));
         passage.input("its targets", heel, &target.at.place);
     }
@@ -378,7 +378,7 @@ fn passage(book: &Book, settings: &Settings, row: &Place, of: String, reckoned: 
     passage.step(
         "heel of the row",
         "its target, or by the curve between targets; past the strongest, as there",
-        format!("{}°", mark::print_decimal(reckoned.row.heel_deg)),
+        format!("{}°", mark::print_to(reckoned.row.heel_deg, 2)),
     );
     passage.steps(&reckoned.steps());
     passage.step("printed", "as the card prints winds", printed);

@@ -5,6 +5,7 @@
 //! layout makes no laminated card stale. A new kind is one file here and one line in [`KINDS`].
 
 use crate::wrong::{Wrong, shown};
+use std::any::Any;
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 
@@ -20,18 +21,18 @@ use parts::stamp;
 
 pub mod angle_changes;
 pub mod change_points;
-mod crew_below;
+pub mod crew_below;
 mod handover;
 pub mod lacing;
 pub mod outboard_lead;
 pub mod parts;
 pub mod re_mark;
-mod readiness;
+pub mod readiness;
 pub mod sail_change;
 pub mod stowage;
 pub mod strip;
 pub mod wardrobe;
-mod watch_plan;
+pub mod watch_plan;
 pub mod wind_settings;
 
 pub use crew_below::CrewBelow;
@@ -87,7 +88,7 @@ impl Kind {
 }
 
 /// What a card says: plain data, made from the book and the numbers.
-pub trait Content: Debug + Send + Sync {
+pub trait Content: Any + Debug + Send + Sync {
     /// The content as data.
     fn data(&self) -> serde_json::Value;
 
@@ -166,6 +167,13 @@ pub struct Mark {
 }
 
 impl Card {
+    /// What it says, if its kind says it in this type: [`CrewBelow`], [`WatchPlan`].
+    #[doc(hidden)]
+    pub fn says<C: Content>(&self) -> Option<&C> {
+        let content: &dyn Any = &*self.content;
+        content.downcast_ref()
+    }
+
     /// A card with the stamp of its content.
     pub fn new(
         id: impl Into<String>,

@@ -17,7 +17,7 @@ use crate::book::{Book, Place, Problem, Section, Table, When};
 use crate::drawing::Drawing;
 use crate::rigging::stowage::Plan;
 use crate::size::NamedSize;
-use crate::tuning::{Ground, ScaleKind};
+use crate::tuning::Ground;
 
 pub const KIND: Kind = Kind {
     name: "readiness",
@@ -206,9 +206,9 @@ fn derived(book: &Book) -> Vec<Group> {
         }
     }
     for control in book.controls.iter().filter(|control| control.when == When::Dock) {
-        let base = match &control.scale.kind {
-            ScaleKind::Turns { base } => format!("base {base}"),
-            _ => match control.strip.as_ref().and_then(|plan| plan.datum.as_ref()) {
+        let base = match control.scale.base() {
+            Some(base) => format!("base {base}"),
+            None => match control.strip.as_ref().and_then(|plan| plan.datum.as_ref()) {
                 Some(datum) => format!("from {}", datum.from),
                 None => "no base in the book".to_owned(),
             },

@@ -20,7 +20,7 @@ use crate::book::{Book, Control, Problem, Sail, Section, Settings, Table, sugges
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{HandOver, hand_overs};
-use crate::tuning::{Band, Column, Ground, Setting, Span};
+use crate::tuning::{Axis, Band, Column, Ground, Setting, Span};
 
 pub const KIND: Kind = Kind {
     name: "sail-change",
@@ -176,7 +176,7 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let (sails, ranges) = ranges(book);
     let wanted = |sail: &Sail, asked: Option<&Sail>| asked.is_none_or(|asked| asked.id.value == sail.id.value);
     let mut cards = Vec::new();
-    for change in hand_overs(&ranges).iter().filter(|change| change.neighbours && change.from < change.to) {
+    for change in hand_overs(&ranges).iter().filter(|change| change.neighbours && change.from.is_below(change.to)) {
         for (old, new) in [(change.lighter, change.heavier), (change.heavier, change.lighter)] {
             let (Some(old), Some(new)) = (sails.get(old), sails.get(new)) else { continue };
             if !wanted(old, from) || !wanted(new, to) {

@@ -265,7 +265,7 @@ fn wind_rows(book: &Book, asked: Span) -> Vec<Span<Wind>> {
     let inner = book.bands.iter().flat_map(|band| [band.low, band.high]).filter(|edge| asked.holds(*edge));
     let mut edges: Vec<Wind> = inner.chain([asked.low, asked.high]).collect();
     edges.sort();
-    edges.dedup();
+    edges.dedup_by(|higher, lower| higher.is_at(*lower));
     edges.windows(2).filter_map(|ends| Span::new(ends[0], ends[1])).collect()
 }
 
@@ -288,7 +288,7 @@ fn part_words(book: &Book, part: Area, cell: Area) -> String {
 
 /// The ends of a part that lie inside the cell; `None` if neither does.
 fn limits_words<A: Axis>(part: Span<A>, cell: Span<A>, say: impl Fn(A) -> String) -> Option<String> {
-    match (part.low > cell.low, part.high < cell.high) {
+    match (part.low.is_above(cell.low), part.high.is_below(cell.high)) {
         (false, false) => None,
         (true, false) => Some(format!("from {}", say(part.low))),
         (false, true) => Some(format!("to {}", say(part.high))),

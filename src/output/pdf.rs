@@ -440,7 +440,7 @@ impl Content {
         Ok(LinePoint { p, bezier })
     }
 
-    /// The number as an operand, without a negative nought.
+    /// The number as an operand, without a negative 0.
     fn finite(&self, exact: f64) -> Result<f32, Error> {
         let operand = exact as f32;
         if operand.is_finite() { Ok(operand + 0.0) } else { Err(Error::NotFinite { page: self.page }) }

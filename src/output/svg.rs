@@ -19,15 +19,15 @@ struct Precision {
     /// Steps in a unit, a power of ten.
     steps: u64,
     /// 0.5 or .5.
-    leading_nought: bool,
+    leading_zero: bool,
 }
 
 /// Places and widths: a mark then stands within 0.00005 mm of its place.
-const PLACE: Precision = Precision { steps: 10_000, leading_nought: true };
+const PLACE: Precision = Precision { steps: 10_000, leading_zero: true };
 /// The outlines of letters, which are most of a file.
-const OUTLINE: Precision = Precision { steps: 1_000, leading_nought: false };
+const OUTLINE: Precision = Precision { steps: 1_000, leading_zero: false };
 /// Outlines one em high, to be drawn at any size.
-const EM: Precision = Precision { steps: 10_000, leading_nought: false };
+const EM: Precision = Precision { steps: 10_000, leading_zero: false };
 
 /// The faces a reader may have, best first.
 const FONT_FAMILY: &str = "B612, 'DejaVu Sans', sans-serif";
@@ -397,7 +397,7 @@ impl Precision {
         (units * self.steps as f64).round() as i64
     }
 
-    /// Appends a number of steps as a decimal, exactly and without trailing noughts.
+    /// Appends a number of steps as a decimal, exactly and without trailing zeros.
     ///
     /// By hand, because a card holds some ten thousand numbers and this is where its time goes.
     fn push(&self, text: &mut String, steps: i64) {
@@ -408,8 +408,8 @@ impl Precision {
             rest /= TEN;
             decimals -= 1;
         }
-        let least_digits = decimals + u32::from(self.leading_nought || decimals == 0);
-        // Written from the last digit to the first; the 20 digits of any u64, a point, a nought and a sign.
+        let least_digits = decimals + u32::from(self.leading_zero || decimals == 0);
+        // Written from the last digit to the first; the 20 digits of any u64, a point, a 0 and a sign.
         let mut digits = [b'0'; 23];
         let mut start = digits.len();
         let mut written = 0;

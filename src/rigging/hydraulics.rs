@@ -3,7 +3,7 @@
 
 use std::f64::consts::FRAC_PI_4;
 
-use super::is_above_nought;
+use super::is_positive;
 use crate::length::Length;
 
 /// Newtons on a square millimetre at 1 bar: 10⁵ N over 10⁶ mm² (NIST SP 811, appendix B.8).
@@ -176,7 +176,7 @@ pub fn work_out(ram: Ram, limits: &[Limit]) -> Result<Worked, Vec<Impossible>> {
     }
     faults.extend(limits.iter().enumerate().filter_map(|(limit, given)| {
         let (Limit::PressureBar(value) | Limit::AtRamKilonewton(value) | Limit::AtRigKilonewton(value)) = *given;
-        (!is_above_nought(value)).then_some(Impossible::Limit { limit, value })
+        (!is_positive(value)).then_some(Impossible::Limit { limit, value })
     }));
     if !faults.is_empty() {
         return Err(faults);
@@ -185,7 +185,7 @@ pub fn work_out(ram: Ram, limits: &[Limit]) -> Result<Worked, Vec<Impossible>> {
     let mut worked = Worked { ram, area_mm2: area_mm2(ram), limits: Vec::new(), lowest: 0 };
     worked.limits = limits.iter().map(|given| worked.limit_as_felt(*given)).collect();
     let usable = |limit: &WorkedLimit| {
-        [limit.pressure_bar, limit.at_ram_kilonewton, limit.at_rig_kilonewton].into_iter().all(is_above_nought)
+        [limit.pressure_bar, limit.at_ram_kilonewton, limit.at_rig_kilonewton].into_iter().all(is_positive)
     };
     if !worked.limits.iter().all(usable) {
         return Err(vec![Impossible::TooLarge]);
@@ -207,7 +207,7 @@ fn area_mm2(ram: Ram) -> f64 {
 
 fn faults_of_ram(ram: Ram) -> Vec<Impossible> {
     let mut faults = Vec::new();
-    if !is_above_nought(ram.bore.to_mm()) {
+    if !is_positive(ram.bore.to_mm()) {
         faults.push(Impossible::Bore { bore: ram.bore });
     }
     if !(ram.rod.to_mm() >= 0.0 && ram.rod.to_mm().is_finite()) {
@@ -216,7 +216,7 @@ fn faults_of_ram(ram: Ram) -> Vec<Impossible> {
     if faults.is_empty() && ram.rod >= ram.bore {
         faults.push(Impossible::RodFillsBore { bore: ram.bore, rod: ram.rod });
     }
-    if !is_above_nought(ram.lever) {
+    if !is_positive(ram.lever) {
         faults.push(Impossible::Lever { lever: ram.lever });
     }
     faults

@@ -22,7 +22,7 @@ pub use lifelines::{
 };
 pub use nodes::{Node, Opening, Tie};
 
-use super::is_above_nought;
+use super::is_positive;
 use crate::length::Length;
 
 /// The rail of one side: what the lacing hangs between.
@@ -346,7 +346,7 @@ fn faults_of_rig(rig: &Rig) -> Vec<Impossible> {
         Foot::Line { base_diameter, .. } => Some(base_diameter.to_mm()),
         Foot::Eyes { .. } => None,
     };
-    let above_nought = [
+    let positive = [
         (Figure::Spacing, Some(rig.spacing.to_mm())),
         (Figure::LineDiameter, Some(rig.line_diameter.to_mm())),
         (Figure::WireDiameter, Some(rig.wire_diameter.to_mm())),
@@ -357,10 +357,10 @@ fn faults_of_rig(rig: &Rig) -> Vec<Impossible> {
         (Figure::CutTo, Some(rig.cut_to.to_mm())),
     ];
     let not_negative = [(Figure::Tail, rig.tail.to_mm()), (Figure::Allowance, rig.allowance)];
-    let small = above_nought
+    let small = positive
         .into_iter()
         .filter_map(|(figure, value)| value.map(|value| (figure, value)))
-        .filter(|(_, value)| !is_above_nought(*value));
+        .filter(|(_, value)| !is_positive(*value));
     let negative = not_negative.into_iter().filter(|(_, value)| !(*value >= 0.0 && value.is_finite()));
     small.chain(negative).map(|(figure, value)| Impossible::Figure { figure, value }).collect()
 }
@@ -371,7 +371,7 @@ fn faults_of_rail(rail: &Rail) -> Vec<Impossible> {
     if posts.len() < 2 {
         faults.push(Impossible::TooFewPosts { posts: posts.len() });
     }
-    let rising = |at: Length, before: Length| is_above_nought((at - before).to_mm());
+    let rising = |at: Length, before: Length| is_positive((at - before).to_mm());
     faults.extend(
         (0..posts.len())
             .filter(

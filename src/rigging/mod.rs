@@ -14,6 +14,6 @@ pub mod stowage;
 pub use axes::Position;
 
 /// Whether a number is one that a mass, a diameter or a load can be.
-fn is_above_nought(value: f64) -> bool {
+fn is_positive(value: f64) -> bool {
     value > 0.0 && value.is_finite()
 }

@@ -225,7 +225,7 @@ pub struct Bears {
     pub pull_on_eye: Direction,
     /// `None` if the line runs level with the track and never meets it.
     pub pulls_like: Option<EquivalentLead>,
-    /// How far the block is outside the hull line, seen from above; nought or less is inside. `None` without a hull line
+    /// How far the block is outside the hull line, seen from above; 0 or less is inside. `None` without a hull line
     /// there.
     pub outside_hull: Option<Length>,
 }

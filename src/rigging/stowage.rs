@@ -15,13 +15,18 @@
 //! Sources: trim, sinkage and list for small changes as in C. B. Barrass and D. R. Derrett, *Ship Stability for Masters
 //! and Mates*, 6th ed., chapters on list, trim and tonnes per centimetre; the moment of inertia by its definition.
 
-use super::{Position, is_above_nought};
-use crate::length::Length;
+mod afloat;
+mod faults;
+mod pitching;
 
-/// Up to this list the metacentre is taken to stand still, degrees. Handbooks of stability allow as much as 15 (from
-/// memory of the one named above); a broad, shallow hull stands in for less, so we stop sooner. Past it the formula
-/// says too much or too little, and only a curve of righting levers can tell.
-pub const SMALL_LIST_DEG: f64 = 10.0;
+pub use afloat::{List, ListAngle, SMALL_LIST_DEG, Sinkage, State, Term, Trim};
+pub use faults::{Axis, BoatPlace, Figure, Impossible, ItemPlace};
+pub use pitching::{PitchAxis, Saving, Worth};
+
+use super::Position;
+use crate::length::Length;
+use afloat::{Sums, state, terms};
+use pitching::{pitch_axis, ranking};
 
 /// The boat, as she floats with every item where it is now.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -139,139 +144,6 @@ pub enum Stowed {
     Planned,
 }
 
-/// Why there is no answer. Items are named by their place in the list.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Impossible {
-    /// A figure of the boat that is nought, negative or not a number.
-    Figure {
-        /// The figure that is meant.
-        figure: Figure,
-        /// The value that was given.
-        value: f64,
-    },
-    /// A place of the boat is not a number.
-    BoatPlace {
-        /// The place that is meant.
-        place: BoatPlace,
-    },
-    /// Neither the centre of gravity nor the centre of flotation is given, so there is nothing to pitch about.
-    NoPitchAxis,
-    /// A mass that is nought, negative or not a number.
-    Mass {
-        /// The item that is meant.
-        item: usize,
-        /// The mass that was given, in kilograms.
-        mass_kg: f64,
-    },
-    /// A factor below 1, or not a number: water only adds.
-    WetFactor {
-        /// The item that is meant.
-        item: usize,
-        /// The factor that was given.
-        wet_factor: f64,
-    },
-    /// A part left that is not from 0 to 1.
-    Left {
-        /// The item that is meant.
-        item: usize,
-        /// The stage from which on it is said.
-        stage: Stage,
-        /// The part that was given.
-        left: f64,
-    },
-    /// A place that is not a number.
-    Place {
-        /// The item that is meant.
-        item: usize,
-        /// The one of its places that is meant.
-        place: ItemPlace,
-    },
-    /// A place outside the boat, on one of its axes.
-    OutsideBoat {
-        /// The item that is meant.
-        item: usize,
-        /// The one of its places that is meant.
-        place: ItemPlace,
-        /// The axis on which it is outside.
-        axis: Axis,
-        /// Where it was said to be on that axis.
-        at: Length,
-        /// The least that the boat reaches to.
-        from: Length,
-        /// The most that the boat reaches to.
-        to: Length,
-    },
-    /// The rules make the boat carry it, and the plan lands it.
-    RequiredAshore {
-        /// The item that is meant.
-        item: usize,
-    },
-    /// The gear weighs as much as the whole boat, or more.
-    GearOutweighsBoat {
-        /// What all the gear weighs, in kilograms.
-        gear_kg: f64,
-        /// What the boat displaces, in kilograms.
-        displacement_kg: f64,
-    },
-    /// Stowed so, she would not stand upright.
-    Unstable {
-        /// Which way the gear is stowed then.
-        stowed: Stowed,
-        /// The stage at which it happens.
-        stage: Stage,
-        /// GM then; 0 or less.
-        metacentric_height: Length,
-    },
-    /// The numbers are too large to work with.
-    TooLarge,
-}
-
-/// A figure of the boat that must be above nought.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Figure {
-    /// What she displaces.
-    Displacement,
-    /// The moment that changes the trim.
-    MomentToTrim,
-    /// The mass that sinks her.
-    MassToSink,
-    /// GM.
-    MetacentricHeight,
-    /// The radius of gyration in pitch.
-    Gyradius,
-}
-
-/// A place of the boat herself.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum BoatPlace {
-    /// The centre of gravity.
-    CentreOfGravity,
-    /// The centre of flotation.
-    CentreOfFlotation,
-}
-
-/// One of the places of an item.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum ItemPlace {
-    /// Where it is now.
-    Now,
-    /// Where it is planned to go.
-    MovedTo,
-    /// Where it is from this stage on.
-    From(Stage),
-}
-
-/// One of the axes that places are given on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Axis {
-    /// The axis that runs aft from the stem.
-    X,
-    /// The axis that runs to starboard from the centreline.
-    Y,
-    /// The axis that runs up from the waterline.
-    Z,
-}
-
 /// The working behind a plan of stowage.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Worked {
@@ -281,17 +153,6 @@ pub struct Worked {
     pub own_inertia_kg_m2: Option<f64>,
     /// The stages, in the order of [`Stage::ALL`].
     pub stages: [StageWorked; 4],
-}
-
-/// The line athwartships that she is taken to pitch about.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct PitchAxis {
-    /// How far aft of the stem it is.
-    pub x: Length,
-    /// How far above the waterline it is.
-    pub z: Length,
-    /// The place of the boat that it goes through.
-    pub taken_from: BoatPlace,
 }
 
 /// The gear at one stage, stowed as it is and as it is planned.
@@ -306,112 +167,6 @@ pub struct StageWorked {
     /// Every item, what the plan buys with it most first: by inertia, then by height moment, then by what landing it
     /// would buy.
     pub ranking: Vec<Worth>,
-}
-
-/// The gear stowed in one way at one stage, and how the boat floats with it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct State {
-    /// One for each item that is aboard, in the order of the list.
-    pub terms: Vec<Term>,
-    /// What the gear weighs at this stage, in kilograms.
-    pub mass_kg: f64,
-    /// Centre of mass of the gear; `None` when nothing is aboard.
-    pub centre: Option<Position>,
-    /// The moment of inertia of the gear about the pitch axis.
-    pub inertia_kg_m2: f64,
-    /// `None` without the centre of flotation and the moment to change trim.
-    pub trim: Option<Trim>,
-    /// `None` without the mass to sink.
-    pub sinkage: Option<Sinkage>,
-    /// `None` without GM, and where it is not known how high what was landed or used up lay above her centre of gravity.
-    pub list: Option<List>,
-}
-
-/// What one item adds to the sums.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Term {
-    /// The item, by its place in the list.
-    pub item: usize,
-    /// What it weighs at this stage, in kilograms.
-    pub mass_kg: f64,
-    /// Where it is at this stage.
-    pub place: Position,
-    /// m·x, about the stem.
-    pub moment_aft_kg_m: f64,
-    /// m·y, about the centreline.
-    pub moment_to_starboard_kg_m: f64,
-    /// m·(z − z₀), above the pitch axis.
-    pub height_moment_kg_m: f64,
-    /// m·((x − x₀)² + (z − z₀)²).
-    pub inertia_kg_m2: f64,
-}
-
-/// Change of trim from the boat as described.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Trim {
-    /// Change of the moment about the centre of flotation, aft positive.
-    pub moment_kg_m: f64,
-    /// How far bow and stern change together, in centimetres; bow up and stern down is positive.
-    pub bow_up_cm: f64,
-}
-
-/// Sinkage from the boat as described.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Sinkage {
-    /// Mass taken aboard; negative if landed or used up.
-    pub mass_kg: f64,
-    /// How much deeper she floats; higher is negative.
-    pub deeper: Length,
-}
-
-/// How the boat lists.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct List {
-    /// Of boat and gear about the centreline, to starboard positive.
-    pub moment_kg_m: f64,
-    /// What boat and gear displace at this stage, in kilograms.
-    pub displacement_kg: f64,
-    /// How much higher her centre of gravity is than in the boat as described.
-    pub rise: Length,
-    /// GM then.
-    pub metacentric_height: Length,
-    /// The angle that this makes.
-    pub angle: ListAngle,
-}
-
-/// How far she lists, where the formula for small angles can say it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum ListAngle {
-    /// To starboard positive.
-    Small {
-        /// The angle in degrees.
-        to_starboard_deg: f64,
-    },
-    /// More than [`SMALL_LIST_DEG`], and no telling how much.
-    PastSmall {
-        /// Whether she lists to starboard; else to port.
-        to_starboard: bool,
-    },
-}
-
-/// What an item buys at a stage.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Worth {
-    /// The item, by its place in the list.
-    pub item: usize,
-    /// What doing as planned saves: 0 for what is kept.
-    pub planned: Saving,
-    /// What landing it from where it is now saves.
-    pub landed: Saving,
-}
-
-/// Taken off the boat; negative if it is more than before.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Saving {
-    /// The moment of inertia about the pitch axis.
-    pub inertia_kg_m2: f64,
-    /// The height moment about the pitch axis.
-    pub height_moment_kg_m: f64,
 }
 
 /// The gear of `boat` now and as planned, at every stage; or everything that is wrong with it.
@@ -442,8 +197,8 @@ pub struct Saving {
 /// assert_eq!((dock.now.inertia_kg_m2, dock.planned.inertia_kg_m2), (500.0, 20.0));
 /// ```
 pub fn work_out(boat: &Boat, items: &[Item]) -> Result<Worked, Vec<Impossible>> {
-    let mut faults = faults_of_boat(boat);
-    faults.extend(items.iter().enumerate().flat_map(|(index, item)| faults_of_item(boat, index, item)));
+    let mut faults = faults::of_boat(boat);
+    faults.extend(items.iter().enumerate().flat_map(|(index, item)| faults::of_item(boat, index, item)));
     let pitch_axis = pitch_axis(boat);
     let gear_kg: f64 = items.iter().map(|item| item.mass_kg).sum();
     if faults.is_empty() && gear_kg >= boat.displacement_kg {
@@ -456,32 +211,21 @@ pub fn work_out(boat: &Boat, items: &[Item]) -> Result<Worked, Vec<Impossible>> 
     let Some(pitch_axis) = pitch_axis.filter(|_| faults.is_empty()) else { return Err(faults) };
 
     let as_described = Sums::of(&terms(items, &pitch_axis, |item| Some((item.mass_kg, item.now))));
-    let state = |stowed, stage| {
+    let stowed_so = |stowed, stage| {
         let terms = terms(items, &pitch_axis, |item| aboard(item, stowed, stage));
         state(boat, &as_described, terms)
     };
     let stages = Stage::ALL.map(|stage| {
-        let (now, planned) = (state(Stowed::Now, stage), state(Stowed::Planned, stage));
+        let (now, planned) = (stowed_so(Stowed::Now, stage), stowed_so(Stowed::Planned, stage));
         let ranking = ranking(items.len(), &now, &planned);
         StageWorked { stage, now, planned, ranking }
     });
     let faults: Vec<Impossible> = stages
         .iter()
         .flat_map(|worked| [(Stowed::Now, worked.stage, &worked.now), (Stowed::Planned, worked.stage, &worked.planned)])
-        .filter_map(|(stowed, stage, state)| fault_of_state(stowed, stage, state))
+        .filter_map(|(stowed, stage, state)| faults::of_state(stowed, stage, state))
         .collect();
     if faults.is_empty() { Ok(Worked { pitch_axis, own_inertia_kg_m2, stages }) } else { Err(faults) }
-}
-
-fn pitch_axis(boat: &Boat) -> Option<PitchAxis> {
-    let gravity = boat.centre_of_gravity.map(|centre| PitchAxis {
-        x: centre.x,
-        z: centre.z,
-        taken_from: BoatPlace::CentreOfGravity,
-    });
-    let flotation =
-        boat.centre_of_flotation.map(|x| PitchAxis { x, z: Length::ZERO, taken_from: BoatPlace::CentreOfFlotation });
-    gravity.or(flotation)
 }
 
 /// What an item weighs and where it is; `None` if it is not aboard.
@@ -495,205 +239,6 @@ fn aboard(item: &Item, stowed: Stowed, stage: Stage) -> Option<(f64, Position)> 
     let wet_factor = if in_force.wet == Some(true) { item.wet_factor } else { 1.0 };
     let mass_kg = item.mass_kg * in_force.left.unwrap_or(1.0) * wet_factor;
     (mass_kg > 0.0).then(|| (mass_kg, in_force.at.unwrap_or(place)))
-}
-
-fn terms(items: &[Item], pitch_axis: &PitchAxis, aboard: impl Fn(&Item) -> Option<(f64, Position)>) -> Vec<Term> {
-    let term = |item, (mass_kg, place): (f64, Position)| {
-        let (aft, above) = (in_metres(place.x - pitch_axis.x), in_metres(place.z - pitch_axis.z));
-        Term {
-            item,
-            mass_kg,
-            place,
-            moment_aft_kg_m: mass_kg * in_metres(place.x),
-            moment_to_starboard_kg_m: mass_kg * in_metres(place.y),
-            height_moment_kg_m: mass_kg * above,
-            inertia_kg_m2: mass_kg * (aft * aft + above * above),
-        }
-    };
-    items.iter().enumerate().filter_map(|(index, item)| aboard(item).map(|found| term(index, found))).collect()
-}
-
-/// The sums over the gear, moments in kg·m.
-struct Sums {
-    mass_kg: f64,
-    aft: f64,
-    to_starboard: f64,
-    /// The height moment about the pitch axis.
-    above: f64,
-    inertia: f64,
-}
-
-impl Sums {
-    fn of(terms: &[Term]) -> Sums {
-        // From nought up: the sum of nothing is 0, where `sum` would give −0.
-        let sum = |part: fn(&Term) -> f64| terms.iter().map(part).fold(0.0, |sum, part| sum + part);
-        Sums {
-            mass_kg: sum(|term| term.mass_kg),
-            aft: sum(|term| term.moment_aft_kg_m),
-            to_starboard: sum(|term| term.moment_to_starboard_kg_m),
-            above: sum(|term| term.height_moment_kg_m),
-            inertia: sum(|term| term.inertia_kg_m2),
-        }
-    }
-}
-
-/// A change of mass that is only the last bits of the arithmetic, as a part of the boat's.
-const SAME_MASS: f64 = 1e-12;
-
-fn state(boat: &Boat, as_described: &Sums, terms: Vec<Term>) -> State {
-    let sums = Sums::of(&terms);
-    let added_kg = sums.mass_kg - as_described.mass_kg;
-    // Each axis by its own moments; the height from the places themselves, which do not hang on the pitch axis.
-    let height: f64 = terms.iter().map(|term| term.mass_kg * in_metres(term.place.z)).sum();
-    let centre = (sums.mass_kg > 0.0).then(|| {
-        let [x, y, z] = [sums.aft, sums.to_starboard, height].map(|moment| Length::metres(moment / sums.mass_kg));
-        Position::new(x, y, z)
-    });
-    let trim = boat.centre_of_flotation.zip(boat.moment_to_trim_kg_m_per_cm).map(|(flotation, to_trim)| {
-        let moment_kg_m = (sums.aft - as_described.aft) - added_kg * in_metres(flotation);
-        Trim { moment_kg_m, bow_up_cm: moment_kg_m / to_trim }
-    });
-    let sinkage = boat
-        .mass_to_sink_kg_per_cm
-        .map(|to_sink| Sinkage { mass_kg: added_kg, deeper: Length::cm(added_kg / to_sink) });
-    let list =
-        boat.metacentric_height.and_then(|metacentric_height| list(boat, metacentric_height, as_described, &sums));
-    State { mass_kg: sums.mass_kg, centre, inertia_kg_m2: sums.inertia, trim, sinkage, list, terms }
-}
-
-/// `None` if the rise of her centre of gravity is not known.
-fn list(boat: &Boat, metacentric_height: Length, as_described: &Sums, sums: &Sums) -> Option<List> {
-    let added_kg = sums.mass_kg - as_described.mass_kg;
-    let displacement_kg = boat.displacement_kg + added_kg;
-    let off_centre_kg_m = boat.centre_of_gravity.map_or(0.0, |centre| boat.displacement_kg * in_metres(centre.y));
-    let moment_kg_m = off_centre_kg_m + (sums.to_starboard - as_described.to_starboard);
-    // The pitch axis is at the height of G whenever G is known. Where it is not, shifting gear still raises G by the
-    // moment of the shift, from whatever height that is taken.
-    let same_mass = added_kg.abs() <= SAME_MASS * boat.displacement_kg;
-    let known = boat.centre_of_gravity.is_some() || same_mass;
-    let rise = known.then(|| Length::metres((sums.above - as_described.above) / displacement_kg))?;
-    let metacentric_height = metacentric_height - rise;
-    let to_starboard_deg = moment_kg_m.atan2(displacement_kg * in_metres(metacentric_height)).to_degrees();
-    let angle = if to_starboard_deg.abs() > SMALL_LIST_DEG {
-        ListAngle::PastSmall { to_starboard: to_starboard_deg > 0.0 }
-    } else {
-        ListAngle::Small { to_starboard_deg }
-    };
-    Some(List { moment_kg_m, displacement_kg, rise, metacentric_height, angle })
-}
-
-fn ranking(items: usize, now: &State, planned: &State) -> Vec<Worth> {
-    let cost = |state: &State, item: usize| {
-        let term = state.terms.iter().find(|term| term.item == item);
-        term.map_or(Saving::default(), |term| Saving {
-            inertia_kg_m2: term.inertia_kg_m2,
-            height_moment_kg_m: term.height_moment_kg_m,
-        })
-    };
-    let mut ranking: Vec<Worth> = (0..items)
-        .map(|item| {
-            let (landed, still) = (cost(now, item), cost(planned, item));
-            let planned = Saving {
-                inertia_kg_m2: landed.inertia_kg_m2 - still.inertia_kg_m2,
-                height_moment_kg_m: landed.height_moment_kg_m - still.height_moment_kg_m,
-            };
-            Worth { item, planned, landed }
-        })
-        .collect();
-    let key = |worth: &Worth| {
-        let Worth { planned, landed, .. } = worth;
-        // Adding nought makes −0 into 0, so that two savings of nothing rank as equal.
-        [planned.inertia_kg_m2, planned.height_moment_kg_m, landed.inertia_kg_m2, landed.height_moment_kg_m]
-            .map(|saving| saving + 0.0)
-    };
-    ranking.sort_by(|a, b| {
-        let pairs = key(b).into_iter().zip(key(a));
-        pairs.fold(std::cmp::Ordering::Equal, |so_far, (b, a)| so_far.then(b.total_cmp(&a)))
-    });
-    ranking
-}
-
-fn faults_of_boat(boat: &Boat) -> Vec<Impossible> {
-    let figures = [
-        (Figure::Displacement, Some(boat.displacement_kg)),
-        (Figure::MomentToTrim, boat.moment_to_trim_kg_m_per_cm),
-        (Figure::MassToSink, boat.mass_to_sink_kg_per_cm),
-        (Figure::MetacentricHeight, boat.metacentric_height.map(in_metres)),
-        (Figure::Gyradius, boat.gyradius.map(in_metres)),
-    ];
-    let mut faults: Vec<Impossible> = figures
-        .into_iter()
-        .filter_map(|(figure, value)| value.map(|value| (figure, value)))
-        .filter(|(_, value)| !is_above_nought(*value))
-        .map(|(figure, value)| Impossible::Figure { figure, value })
-        .collect();
-    if boat.centre_of_gravity.is_some_and(|centre| !centre.is_finite()) {
-        faults.push(Impossible::BoatPlace { place: BoatPlace::CentreOfGravity });
-    }
-    if boat.centre_of_flotation.is_some_and(|x| !x.to_mm().is_finite()) {
-        faults.push(Impossible::BoatPlace { place: BoatPlace::CentreOfFlotation });
-    }
-    if boat.centre_of_gravity.is_none() && boat.centre_of_flotation.is_none() {
-        faults.push(Impossible::NoPitchAxis);
-    }
-    faults
-}
-
-fn faults_of_item(boat: &Boat, item: usize, facts: &Item) -> Vec<Impossible> {
-    let mut faults = Vec::new();
-    if !is_above_nought(facts.mass_kg) {
-        faults.push(Impossible::Mass { item, mass_kg: facts.mass_kg });
-    }
-    if !(facts.wet_factor >= 1.0 && facts.wet_factor.is_finite()) {
-        faults.push(Impossible::WetFactor { item, wet_factor: facts.wet_factor });
-    }
-    if facts.required && facts.plan == Plan::Ashore {
-        faults.push(Impossible::RequiredAshore { item });
-    }
-    for (stage, change) in &facts.changes {
-        if let Some(left) = change.left.filter(|left| !(0.0..=1.0).contains(left)) {
-            faults.push(Impossible::Left { item, stage: *stage, left });
-        }
-    }
-    let moved_to = match facts.plan {
-        Plan::Move(to) => Some((ItemPlace::MovedTo, to)),
-        Plan::Keep | Plan::Ashore => None,
-    };
-    let later = facts.changes.iter().filter_map(|(stage, change)| Some((ItemPlace::From(*stage), change.at?)));
-    let places = std::iter::once((ItemPlace::Now, facts.now)).chain(moved_to).chain(later);
-    faults.extend(places.flat_map(|(place, position)| faults_of_place(boat, item, place, position)));
-    faults
-}
-
-fn faults_of_place(boat: &Boat, item: usize, place: ItemPlace, position: Position) -> Vec<Impossible> {
-    if !position.is_finite() {
-        return vec![Impossible::Place { item, place }];
-    }
-    let axes = [
-        (Axis::X, position.x, boat.extent.x),
-        (Axis::Y, position.y, boat.extent.y),
-        (Axis::Z, position.z, boat.extent.z),
-    ];
-    axes.into_iter()
-        .filter_map(|(axis, at, extent)| {
-            let [from, to] = extent?;
-            (!(from..=to).contains(&at)).then_some(Impossible::OutsideBoat { item, place, axis, at, from, to })
-        })
-        .collect()
-}
-
-fn fault_of_state(stowed: Stowed, stage: Stage, state: &State) -> Option<Impossible> {
-    let list = state.list.filter(|list| !is_above_nought(list.metacentric_height.to_mm()));
-    if let Some(List { metacentric_height, .. }) = list.filter(|list| list.metacentric_height.to_mm().is_finite()) {
-        return Some(Impossible::Unstable { stowed, stage, metacentric_height });
-    }
-    let finite = state.inertia_kg_m2.is_finite()
-        && state.mass_kg.is_finite()
-        && state.centre.is_none_or(Position::is_finite)
-        && state.trim.is_none_or(|trim| trim.moment_kg_m.is_finite() && trim.bow_up_cm.is_finite())
-        && state.sinkage.is_none_or(|sinkage| sinkage.deeper.to_mm().is_finite())
-        && state.list.is_none_or(|list| list.moment_kg_m.is_finite() && list.metacentric_height.to_mm().is_finite());
-    (!finite).then_some(Impossible::TooLarge)
 }
 
 fn in_metres(length: Length) -> f64 {

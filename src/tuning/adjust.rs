@@ -1,13 +1,13 @@
 //! Adjustments: a setting moved by so many marks for chop or flat water, held at the end of its scale and at its limits.
 //! Knows no names of controls and no card.
 
-use super::scale::SAME;
 use super::table::{Ground, Setting};
+use super::tolerance::is_same;
 use super::{Scale, mark};
 use crate::wrong::Wrong;
 
 /// How far a control is moved, in whole marks of its scale: `−½`, `1`. On a gauge or a measured scale a mark is a step of
-/// `every`; turns are turns; tapes and words go up or down the list.
+/// `every`; turns are turns; tapes and words go up or down the list. It is never less than the scale can be read to.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Offset(f64);
 
@@ -44,21 +44,37 @@ pub enum Held {
 }
 
 impl Offset {
-    /// Marks as the sailor wrote them. `Err` if they are nought, or finer than the scale can be read to: nobody could
-    /// set them.
+    /// Marks, from what the sailor wrote. `Err` if they are 0, or finer than the scale can be read to: nobody could set
+    /// them, and on a card they would vanish.
     pub fn new(marks: f64, scale: &Scale) -> Result<Self, Wrong> {
         let steps = marks * scale.whole_mark() / scale.step();
-        let refuse = |what: String, instead: &str| Err(Wrong { what, instead: instead.to_owned() });
+        let told = |marks: f64| match scale.unit() {
+            Some(_) => scale.print(marks * scale.whole_mark()),
+            None if mark::is_fraction(marks) => mark::print(marks),
+            None => mark::print_to(marks, 2),
+        };
         if !marks.is_finite() || marks == 0.0 {
-            let what = format!("an adjustment of {} changes nothing", mark::print(marks));
-            return refuse(what, "write by how many marks to move it, or leave the control out");
+            return Err(Wrong {
+                what: format!("to move it by {} changes nothing", mark::print(marks)),
+                instead: "write how far to move it, or leave the control out".to_owned(),
+            });
         }
-        if (steps - steps.round()).abs() > SAME {
-            let step = mark::print(scale.step() / scale.whole_mark());
-            let what = format!("an adjustment of {} is finer than the scale can be read to", mark::print(marks));
-            return refuse(what, &format!("write a multiple of {step}"));
+        if !is_same(steps, steps.round()) {
+            let is = if scale.unit().is_some() { "" } else { " marks" };
+            return Err(Wrong {
+                what: format!("to move it by {}{is} is finer than the scale can be read to", told(marks)),
+                instead: format!("write a multiple of {}", told(scale.step() / scale.whole_mark())),
+            });
         }
-        Ok(Offset(marks))
+        Ok(Offset(steps.round() * scale.step() / scale.whole_mark()))
+    }
+
+    /// Where a reading comes to, be it on the scale or past its end. One as fine as the scale is read comes to another
+    /// such; one that was recorded finer keeps its fraction.
+    pub fn moved(self, reading: f64, scale: &Scale) -> f64 {
+        let steps = (reading + self.0 * scale.whole_mark()) / scale.step();
+        // What the arithmetic leaves is no fraction.
+        (if is_same(steps, steps.round()) { steps.round() } else { steps }) * scale.step()
     }
 
     /// The distance in whole marks; negative is down the scale.
@@ -85,7 +101,7 @@ impl Offset {
     /// assert_eq!((tighter.reading, tighter.held), (7.0, Some(Held::NeverAbove)));
     /// ```
     pub fn apply(self, setting: Setting, scale: &Scale, limits: Limits) -> Adjusted {
-        let wanted = setting.reading + self.0 * scale.whole_mark();
+        let wanted = self.moved(setting.reading, scale);
         let (least, most) = scale.limits();
         let ends = if self.0 > 0.0 {
             [(limits.never_above, Held::NeverAbove), (most, Held::ScaleEnd)]
@@ -95,7 +111,7 @@ impl Offset {
         // Whichever stop comes first; the limit if the scale ends at the same mark.
         let stops = ends.into_iter().filter_map(|(at, held)| Some((at?, held)));
         let stop = stops.min_by(|a, b| (self.way() * a.0).total_cmp(&(self.way() * b.0)));
-        let is_short_of_wanted = |at: f64| self.way() * (wanted - at) > SAME * scale.whole_mark();
+        let is_short_of_wanted = |at: f64| self.way() * (wanted - at) > 0.0 && !is_same(wanted, at);
         let held = stop.filter(|(at, _)| is_short_of_wanted(*at));
         let is_past = |at: f64| self.way() * (setting.reading - at) > 0.0;
         let moved = match held {

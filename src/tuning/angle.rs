@@ -4,11 +4,10 @@ use std::cmp::Ordering;
 
 use super::Axis;
 use super::mark;
+use super::tolerance::SAME;
 
 /// Printed steps in a degree: nobody steers finer than half a degree.
 const STEPS_PER_DEGREE: f64 = 2.0;
-/// How far short of halfway still counts as halfway between two printed steps, as a part of a step: the noise of `f64`.
-const TIE_SLACK: f64 = 1e-6;
 /// What a message quotes of a number that someone wrote.
 const HUNDREDTHS: f64 = 100.0;
 
@@ -48,7 +47,7 @@ impl Angle {
     /// As every card and the terminal print it, without the sign: `41½`. Halfway goes up.
     pub fn print_number(self) -> String {
         // Halfway is half a step.
-        mark::print((self.0 * STEPS_PER_DEGREE + 0.5 + TIE_SLACK).floor() / STEPS_PER_DEGREE)
+        mark::print((self.0 * STEPS_PER_DEGREE + 0.5 + SAME).floor() / STEPS_PER_DEGREE)
     }
 
     /// As every card and the terminal print it: `41½°`.

@@ -9,7 +9,6 @@
 //! **In a cell**, a band of wind by a band of angle: all that is known in it, and what the curves do over the part of it that
 //! is known; a cell of which no part is known is outside, with the nearest known values over all of it.
 
-use super::curve::SAME_PLACE;
 use super::table::{MOST_ROWS, Source, ground_beside};
 use super::{Angle, Axis, Band, Between, Change, Column, Figure, Ground, Known, Scale, Setting, Wind};
 
@@ -233,7 +232,7 @@ impl AngledColumn {
     fn neighbours(&self, wind: Wind) -> (usize, usize) {
         let last = self.winds.len() - 1;
         let above = self.winds.partition_point(|(known, _)| *known < wind);
-        if self.winds.get(above).is_some_and(|(known, _)| known.is_same(wind)) {
+        if self.winds.get(above).is_some_and(|(known, _)| known.is_at(wind)) {
             return (above, above);
         }
         (above.saturating_sub(1).min(last), above.min(last))
@@ -242,8 +241,8 @@ impl AngledColumn {
     /// The nearer known wind; halfway the lower one, or the upper one for what follows.
     fn nearest(&self, wind: Wind, follows: bool) -> usize {
         let (below, above) = self.neighbours(wind);
-        let past = wind.number() - self.winds[below].0.midway(self.winds[above].0).number();
-        if past > SAME_PLACE || follows && past >= -SAME_PLACE { above } else { below }
+        let midway = self.winds[below].0.midway(self.winds[above].0);
+        if midway.is_below(wind) || follows && midway.is_at(wind) { above } else { below }
     }
 
     /// The unrounded reading; beyond what is known, the nearest.

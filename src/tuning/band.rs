@@ -26,14 +26,14 @@ impl<A: Axis> Band<A> {
 
     /// Whether it lies in the band.
     pub fn holds(self, value: A) -> bool {
-        (self.low..self.high).contains(&value) || self.with_high && value == self.high
+        !value.is_below(self.low) && (value.is_below(self.high) || self.with_high && value.is_at(self.high))
     }
 
     /// The part of the band that lies within a range, if any; a range that only touches it has none.
     pub fn within(self, range: Span<A>) -> Option<Self> {
         let (low, high) = (self.low.max(range.low), self.high.min(range.high));
-        let with_high = self.with_high || range.high <= self.high;
-        (low < high).then_some(Band { low, high, with_high })
+        let with_high = self.with_high || !range.high.is_above(self.high);
+        low.is_below(high).then_some(Band { low, high, with_high })
     }
 }
 

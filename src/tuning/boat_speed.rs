@@ -2,6 +2,9 @@
 
 use super::mark;
 
+/// No log shows a speed finer.
+const DECIMALS: usize = 2;
+
 /// A boat's speed through the water.
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, serde::Serialize)]
 pub struct BoatSpeed(f64);
@@ -19,6 +22,6 @@ impl BoatSpeed {
 
     /// As every card prints it, in knots and without the unit: `6.85`. Speed is read in decimals, unlike wind and marks.
     pub fn print(self) -> String {
-        mark::print_decimal(self.0)
+        mark::print_to(self.0, DECIMALS)
     }
 }

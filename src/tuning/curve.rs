@@ -1,9 +1,7 @@
 //! A curve through known points: how a setting runs over wind speed, or a place over a measured quantity. Knows nothing
 //! of scales or bands.
 
-/// Two places this near are one, in knots or in degrees: far above what the way through another unit leaves of a number
-/// (some 1e-14), far below what any instrument tells apart.
-pub(super) const SAME_PLACE: f64 = 1e-9;
+use super::tolerance::{is_below, is_same};
 
 /// How a control runs between two known winds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize)]
@@ -72,9 +70,9 @@ impl Curve {
 
     /// The value at `x`; `None` beyond the first and last point.
     pub fn at(&self, x: f64) -> Option<f64> {
-        let above = self.points.partition_point(|(known, _)| *known < x);
+        let above = self.points.partition_point(|(known, _)| is_below(*known, x));
         let (end, value) = *self.points.get(above)?;
-        if x == end {
+        if is_same(x, end) {
             return Some(value);
         }
         (above > 0).then(|| self.between_points(above - 1, x))
@@ -163,7 +161,7 @@ impl Curve {
         let width = x1 - x0;
         let part = (x - x0) / width;
         let value = match self.between {
-            Between::Step if x <= midway(x0, x1) + SAME_PLACE => y0,
+            Between::Step if !is_below(midway(x0, x1), x) => y0,
             Between::Step => y1,
             Between::Linear => y0 + part * (y1 - y0),
             Between::Monotone => {
@@ -201,19 +199,20 @@ impl Curve {
         let (low, high) = (low.max(first), high.min(last));
         if self.between == Between::Step {
             // A flat that only touches the range at its end does not count: there the jump has been made.
-            let reaches = |start: f64, end: f64| match high - low > SAME_PLACE {
-                true => start < high - SAME_PLACE && end > low + SAME_PLACE,
-                false => start <= low + SAME_PLACE && low - SAME_PLACE <= end,
+            let reaches = |start: f64, end: f64| {
+                if is_below(low, high) {
+                    is_below(start, high) && is_below(low, end)
+                } else {
+                    !is_below(low, start) && !is_below(end, low)
+                }
             };
             let flats = self.flats().into_iter().filter(|(start, end, _)| reaches(*start, *end));
             return flats.map(|(start, _, value)| (start.max(low), value)).collect();
         }
-        let is_same = |x: f64, end: f64| (x - end).abs() <= SAME_PLACE;
-        let known = self.points.iter().copied();
-        let known = known.filter(|(x, _)| low < *x && *x < high && !is_same(*x, low) && !is_same(*x, high));
+        let known = self.points.iter().copied().filter(|(x, _)| is_below(low, *x) && is_below(*x, high));
         // A known point is where an end is: its value, and not what is a last digit beside it.
         let known_at = |end: f64| self.points.iter().copied().find(|(x, _)| is_same(*x, end));
-        let at = |x: f64| known_at(x).or_else(|| Some((x, self.at(x)?))).filter(|_| low <= high);
+        let at = |x: f64| known_at(x).or_else(|| Some((x, self.at(x)?))).filter(|_| !is_below(high, low));
         at(low).into_iter().chain(known).chain(at(high)).collect()
     }
 
@@ -237,7 +236,7 @@ fn midway(x0: f64, x1: f64) -> f64 {
 
 /// Slopes that keep a cubic Hermite curve monotone wherever its points are.
 ///
-/// Inside: the weighted harmonic mean of the slopes of the two chords, nought at a turn (F. N. Fritsch and J. Butland,
+/// Inside: the weighted harmonic mean of the slopes of the two chords, 0 at a turn (F. N. Fritsch and J. Butland,
 /// "A method for constructing local monotone piecewise cubic interpolants", SIAM J. Sci. Stat. Comput. 5, 1984). At the
 /// ends: the three-point formula, held to the shape of the data. Two points: their chord.
 fn monotone_slopes(points: &[(f64, f64)]) -> Vec<f64> {
@@ -290,7 +289,7 @@ fn end_slope(outer: Chord, inner: Chord) -> f64 {
     }
 }
 
-/// −1, 0 or 1, unlike [`f64::signum`], which gives nought a sign.
+/// −1, 0 or 1, unlike [`f64::signum`], which gives 0 a sign.
 fn sign(value: f64) -> i8 {
     i8::from(value > 0.0) - i8::from(value < 0.0)
 }

@@ -32,8 +32,8 @@ impl Heels {
         if let Some(from) = limited_from {
             let before = curve(&known).and_then(|curve| at(&curve, limit_deg, from));
             if before.is_none_or(|heel_deg| heel_deg < limit_deg) {
-                known.retain(|(wind, _)| *wind != from);
-                let index = known.partition_point(|(wind, _)| *wind < from);
+                known.retain(|(wind, _)| !wind.is_at(from));
+                let index = known.partition_point(|(wind, _)| wind.is_below(from));
                 known.insert(index, (from, limit_deg));
             }
         }
@@ -53,12 +53,13 @@ impl Heels {
     /// ```
     pub fn at(&self, wind: Wind) -> Option<Heel> {
         let first = self.curve.points().first()?;
-        if wind.number() < first.0 {
+        let first = (Wind::from_number(first.0), first.1);
+        if wind.is_below(first.0) {
             // The lightest known wind may be the one from which she is limited.
-            let reached_at = self.limited_from.filter(|from| from.number() == first.0)?;
+            let reached_at = self.limited_from.filter(|from| from.is_at(first.0))?;
             return Some(Heel { degrees: first.1, reached_at: Some(reached_at) });
         }
-        let is_limited = self.limited_from.is_some_and(|from| from <= wind);
+        let is_limited = self.limited_from.is_some_and(|from| !from.is_above(wind));
         let least_deg = if is_limited { self.limit_deg } else { 0.0 };
         at(&self.curve, self.limit_deg, wind).map(|degrees| Heel { degrees: degrees.max(least_deg), reached_at: None })
     }
@@ -70,6 +71,6 @@ fn curve(known: &[(Wind, f64)]) -> Option<Curve> {
 
 /// By the curve; past its last point the heel stays, if it is past the limit.
 fn at(curve: &Curve, limit_deg: f64, wind: Wind) -> Option<f64> {
-    let held = curve.points().last().filter(|last| last.0 <= wind.number() && last.1 >= limit_deg);
+    let held = curve.points().last().filter(|last| !Wind::from_number(last.0).is_above(wind) && last.1 >= limit_deg);
     curve.at(wind.number()).or(held.map(|last| last.1))
 }

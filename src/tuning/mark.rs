@@ -40,7 +40,7 @@ pub fn parse(text: &str) -> Option<f64> {
         None => (false, text.strip_prefix('+').unwrap_or(text)),
     };
     let size = parse_unsigned(unsigned).filter(|size| size.is_finite())?;
-    // A subtraction, because −0 has a sign and a mark at nought has none.
+    // A subtraction, because −0 has a sign and a mark at 0 has none.
     Some(if negative { 0.0 - size } else { size })
 }
 
@@ -87,6 +87,12 @@ fn divided(numerator: &str, denominator: &str) -> Option<f64> {
     (over > 0.0 && over < *under).then_some(over / under)
 }
 
+/// Whether a mark is printed as a whole number with at most a fraction: halves and quarters.
+pub fn is_fraction(value: f64) -> bool {
+    // A quarter is the finest.
+    (value * 4.0).fract() == 0.0
+}
+
 /// Writes a mark the way it is printed: `4½`, `−1¼`, `0`. Eighths and finer come out as decimals.
 pub fn print(value: f64) -> String {
     let size = value.abs();
@@ -102,9 +108,25 @@ pub fn print(value: f64) -> String {
     format!("{sign}{whole}{part}")
 }
 
-/// Writes a number that has a unit: `67.5`, `−2`, `0`; never a vulgar fraction, at most six decimals.
+/// Writes a number that has a unit: `67.5`, `−2`, `0`; never a vulgar fraction, at most six decimals. For what was written by
+/// hand, or is a multiple of what was; what is worked out or converted goes through [`print_to`].
 pub fn print_decimal(value: f64) -> String {
-    let written = format!("{:.MOST_DECIMALS$}", value.abs());
+    print_to(value, MOST_DECIMALS)
+}
+
+/// Writes a number with at most so many decimals, and none that are 0.
+///
+/// ```
+/// use cockpit_cards::tuning::mark::print_to;
+///
+/// assert_eq!(print_to(81.646627, 1), "81.6");
+/// assert_eq!(print_to(-0.004, 2), "0");
+/// ```
+pub fn print_to(value: f64, decimals: usize) -> String {
+    let written = format!("{:.decimals$}", value.abs());
+    if decimals == 0 {
+        return if value < 0.0 && written != "0" { format!("{MINUS}{written}") } else { written };
+    }
     let size = written.trim_end_matches('0').trim_end_matches('.');
     if value < 0.0 && size != "0" { format!("{MINUS}{size}") } else { size.to_owned() }
 }

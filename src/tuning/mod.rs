@@ -21,6 +21,7 @@ pub mod righting;
 pub mod scale;
 mod span;
 pub mod table;
+pub mod tolerance;
 pub mod wardrobe;
 pub mod watches;
 mod wind;

@@ -1,7 +1,7 @@
 //! What sails are for: as they were made, as they are now, and why that is less. One answer for a sail and for sails that
 //! are set together. Knows no book and no card.
 
-use super::{Angle, Band, Span, Wind};
+use super::{Angle, Axis, Band, Span, Wind};
 
 /// Winds by angles.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
@@ -157,7 +157,7 @@ impl SailRange {
 
     /// Whether its state takes something away from its range.
     pub fn is_narrowed(&self) -> bool {
-        self.max_now.is_some_and(|max| self.wind.high.is_none_or(|high| max < high))
+        self.max_now.is_some_and(|max| self.wind.high.is_none_or(|high| max.is_below(high)))
     }
 
     /// Each sail that is for less than it was made for.

@@ -1,8 +1,11 @@
 //! How a control is measured: the kinds of scale, what they can be read to, and where their marks stand. Knows no wind
 //! and no paper.
 
+mod parts;
+
 use super::curve::{Between, Crossing, Curve};
 use super::mark;
+use super::tolerance::is_below;
 use crate::length::Length;
 
 /// The finest step a scale can be read to.
@@ -159,8 +162,8 @@ pub struct Graduation {
     pub at: Length,
 }
 
-/// Two readings this small a part of a mark apart are the same: `f64` arithmetic, not a trimmer, tells them apart.
-pub(super) const SAME: f64 = 1e-9;
+/// Two readings this small a part of a mark apart are the same.
+pub(super) use super::tolerance::SAME;
 
 impl Scale {
     /// The readable value nearest to `exact`, on the scale; a tie goes to the one nearer `toward`, or to the lower one
@@ -181,20 +184,6 @@ impl Scale {
         least.zip(most)
     }
 
-    /// One whole mark in the scale's own coordinate: 1 for numbered marks, turns, tapes and words; `every` for
-    /// quantities.
-    pub fn whole_mark(&self) -> f64 {
-        match self.kind {
-            ScaleKind::Measured { every, .. } | ScaleKind::Gauge { every, .. } => every,
-            ScaleKind::Even { .. }
-            | ScaleKind::Around { .. }
-            | ScaleKind::Centre { .. }
-            | ScaleKind::Tapes(_)
-            | ScaleKind::Turns { .. }
-            | ScaleKind::Words(_) => 1.0,
-        }
-    }
-
     /// The finest step that can be read, in the scale's own coordinate.
     pub fn step(&self) -> f64 {
         if self.has_only_names() { 1.0 } else { self.whole_mark() / self.fineness.steps() }
@@ -209,19 +198,6 @@ impl Scale {
     /// read. Between two words, tapes or turns of a screw nothing stands.
     pub fn are_apart(&self, a: f64, b: f64) -> bool {
         if self.steps() { a != b } else { (a - b).abs() > self.step() * (1.0 + SAME) }
-    }
-
-    /// The unit of a quantity: `bar`. A strip states it once, a table in every cell.
-    pub fn unit(&self) -> Option<&str> {
-        match &self.kind {
-            ScaleKind::Measured { unit, .. } | ScaleKind::Gauge { unit, .. } => Some(unit),
-            ScaleKind::Even { .. }
-            | ScaleKind::Around { .. }
-            | ScaleKind::Centre { .. }
-            | ScaleKind::Tapes(_)
-            | ScaleKind::Turns { .. }
-            | ScaleKind::Words(_) => None,
-        }
     }
 
     /// Where a reading stands on the strip, from the datum (the lowest mark), purchase included; `None` off the scale
@@ -254,9 +230,9 @@ impl Scale {
     /// that covers the place. `None` beyond the lowest and highest mark and for scales without a strip.
     pub fn reading_at(&self, place: Length) -> Option<f64> {
         let (first, last) = self.ends()?;
-        if let ScaleKind::Tapes(tapes) = &self.kind {
-            let place = place + tapes.first()?.from;
-            let tape = tapes.iter().rposition(|tape| tape.from <= place && place <= tape.to);
+        if let Some(lowest) = self.tapes().first() {
+            let place = place + lowest.from;
+            let tape = self.tapes().iter().rposition(|tape| tape.from <= place && place <= tape.to);
             return tape.map(|index| index as f64);
         }
         let top = self.at(last)?;
@@ -265,22 +241,11 @@ impl Scale {
             return None;
         }
         let place = place.max(Length::ZERO).min(top);
-        match &self.kind {
-            ScaleKind::Measured { pairs, .. } => {
-                let ((_, datum), (_, end)) = (*pairs.first()?, *pairs.last()?);
-                match *places(pairs)?.crossings((place + datum).min(end).to_mm()).first()? {
-                    Crossing::At(reading) | Crossing::Along(reading, _) => Some(reading),
-                }
-            }
-            ScaleKind::Even { .. }
-            | ScaleKind::Around { .. }
-            | ScaleKind::Centre { .. }
-            | ScaleKind::Tapes(_)
-            | ScaleKind::Turns { .. }
-            | ScaleKind::Gauge { .. }
-            | ScaleKind::Words(_) => {
-                Some(if top > Length::ZERO { first + (last - first) * (place / top) } else { first })
-            }
+        let Some(((_, datum), (_, end))) = self.pairs().first().zip(self.pairs().last()) else {
+            return Some(if top > Length::ZERO { first + (last - first) * (place / top) } else { first });
+        };
+        match *places(self.pairs())?.crossings((place + *datum).min(*end).to_mm()).first()? {
+            Crossing::At(reading) | Crossing::Along(reading, _) => Some(reading),
         }
     }
 
@@ -305,7 +270,7 @@ impl Scale {
 
     /// Whether values can only step: turns, words, tapes.
     pub fn steps(&self) -> bool {
-        matches!(self.kind, ScaleKind::Turns { .. }) || self.has_only_names()
+        self.base().is_some() || self.has_only_names()
     }
 
     /// The lowest and the highest reading, each if there is one.
@@ -326,40 +291,23 @@ impl Scale {
         }
     }
 
+    /// Whether it has such a reading: one that is not past its ends.
+    pub fn has(&self, reading: f64) -> bool {
+        let (least, most) = self.limits();
+        least.is_none_or(|least| !is_below(reading, least)) && most.is_none_or(|most| !is_below(most, reading))
+    }
+
     fn held_on(&self, reading: f64) -> f64 {
         let (least, most) = self.limits();
         reading.min(most.unwrap_or(f64::INFINITY)).max(least.unwrap_or(f64::NEG_INFINITY))
     }
 
-    fn has_only_names(&self) -> bool {
-        matches!(self.kind, ScaleKind::Tapes(_) | ScaleKind::Words(_))
-    }
-
-    fn has_strip(&self) -> bool {
-        match &self.kind {
-            ScaleKind::Turns { .. } | ScaleKind::Gauge { .. } | ScaleKind::Words(_) => false,
-            ScaleKind::Even { .. }
-            | ScaleKind::Around { .. }
-            | ScaleKind::Centre { .. }
-            | ScaleKind::Measured { .. }
-            | ScaleKind::Tapes(_) => true,
-        }
-    }
-
-    /// The marks between the lowest and the highest, counted in steps from nought.
+    /// The marks between the lowest and the highest, counted in steps from 0.
     fn inner_steps(&self) -> Option<std::ops::RangeInclusive<i64>> {
         let (first, last) = self.ends().filter(|_| self.has_strip())?;
         let step = self.step();
-        let clear = match self.kind {
-            ScaleKind::Measured { every, .. } => every / 2.0,
-            ScaleKind::Even { .. }
-            | ScaleKind::Around { .. }
-            | ScaleKind::Centre { .. }
-            | ScaleKind::Tapes(_)
-            | ScaleKind::Turns { .. }
-            | ScaleKind::Gauge { .. }
-            | ScaleKind::Words(_) => step,
-        };
+        // A numeral less than half a step from that of a measured end would run into it.
+        let clear = if self.pairs().is_empty() { step } else { self.whole_mark() / 2.0 };
         let lowest = ((first + clear) / step - SAME).ceil();
         let highest = ((last - clear) / step + SAME).floor();
         (step > 0.0 && first < last).then_some(lowest as i64..=highest as i64)
@@ -378,10 +326,10 @@ impl Scale {
     }
 
     fn graduation(&self, reading: f64, rank: Rank) -> Option<Graduation> {
-        let label = match (rank, &self.kind) {
-            (Rank::Half | Rank::Quarter, _) => String::new(),
-            (Rank::Whole, ScaleKind::Measured { .. }) => mark::print_decimal(reading),
-            (Rank::Whole, _) => self.print(reading),
+        let label = match rank {
+            Rank::Half | Rank::Quarter => String::new(),
+            Rank::Whole if self.pairs().is_empty() => self.print(reading),
+            Rank::Whole => mark::print_decimal(reading),
         };
         Some(Graduation { reading, label, rank, at: self.at(reading)? })
     }

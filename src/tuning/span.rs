@@ -15,7 +15,7 @@ pub struct Span<A = Wind> {
 impl<A: Axis> Span<A> {
     /// `None` unless `low` is less than `high`.
     pub fn new(low: A, high: A) -> Option<Self> {
-        (low < high).then_some(Span { low, high })
+        low.is_below(high).then_some(Span { low, high })
     }
 
     /// Halfway between the ends.
@@ -25,12 +25,17 @@ impl<A: Axis> Span<A> {
 
     /// Both ends belong to it.
     pub fn holds(self, value: A) -> bool {
-        (self.low..=self.high).contains(&value)
+        !value.is_below(self.low) && !value.is_above(self.high)
     }
 
     /// Whether no part of the other lies outside it.
     pub fn holds_all_of(self, other: Self) -> bool {
-        self.low <= other.low && other.high <= self.high
+        !other.low.is_below(self.low) && !other.high.is_above(self.high)
+    }
+
+    /// Whether both ends are those of the other.
+    pub fn is_at(self, other: Self) -> bool {
+        self.low.is_at(other.low) && self.high.is_at(other.high)
     }
 
     /// What two spans have in common; `None` if they only touch.

@@ -20,7 +20,6 @@
 //! carried over if both occur. Beyond the known winds it is outside, whatever it was read from; but not in a band that
 //! holds a row: there it is as good as that row.
 
-use super::curve::SAME_PLACE;
 use super::{Axis, Band, Between, Crossing, Curve, Scale, Wind};
 
 /// Rows told of one band at most: more would hide what to set.
@@ -205,7 +204,7 @@ impl<A: Axis> Column<A> {
     /// The setting at one wind: sailed where a known wind is just this one, outside beyond the known ones.
     pub fn at(&self, at: A) -> Setting {
         let (below, above) = self.neighbours(at);
-        if let Some(index) = [above, below].into_iter().find(|index| self.known[*index].at.is_same(at)) {
+        if let Some(index) = [above, below].into_iter().find(|index| self.known[*index].at.is_at(at)) {
             return self.as_known(index, self.known[index].ground);
         }
         match self.curve.at(at.number()) {
@@ -230,7 +229,7 @@ impl<A: Axis> Column<A> {
     /// What is known at one place, and the recorded readings it is read from.
     pub(super) fn setting_and_source(&self, at: A) -> (Setting, Source) {
         let (setting, (below, above)) = (self.at(at), self.neighbours(at));
-        let known = [above, below].into_iter().find(|index| self.known[*index].at.is_same(at));
+        let known = [above, below].into_iter().find(|index| self.known[*index].at.is_at(at));
         let source = match known {
             Some(index) => self.sources[index],
             None if self.curve.at(at.number()).is_none() => Source { is_recorded: false, ..self.sources[above] },
@@ -290,7 +289,7 @@ impl<A: Axis> Column<A> {
     /// Which known values stand at or below and at or above a wind; beyond the ends, the nearest one twice.
     fn neighbours(&self, at: A) -> (usize, usize) {
         let last = self.known.len() - 1;
-        let above = self.known.partition_point(|known| known.at < at);
+        let above = self.known.partition_point(|known| known.at.is_below(at));
         (above.saturating_sub(1).min(last), above.min(last))
     }
 
@@ -315,7 +314,7 @@ impl<A: Axis> Column<A> {
     fn ground(&self, at: A, exact: f64, around: [usize; 2]) -> Ground {
         let stepped = self.curve.between() == Between::Step;
         let [below, above] = around.map(|index| self.known[index].at);
-        let nearer = around[usize::from(at.number() > below.midway(above).number() + SAME_PLACE)];
+        let nearer = around[usize::from(below.midway(above).is_below(at))];
         // A step is read from the nearer value alone; from the other as well where both are the same and known.
         let is_used = |index: &usize| {
             let known = self.known[*index];
@@ -329,6 +328,5 @@ impl<A: Axis> Column<A> {
 /// Of some known values the one nearest a place; the lower of two that are as near.
 fn nearest<A: Axis>(known: &[Known<A>], place: A) -> Option<usize> {
     let off = |index: usize| known[index].at.apart(place);
-    (0..known.len())
-        .reduce(|best, next| if off(next) < off(best) && !off(next).is_same(off(best)) { next } else { best })
+    (0..known.len()).reduce(|best, next| if off(next) < off(best) && !off(next).is_at(off(best)) { next } else { best })
 }

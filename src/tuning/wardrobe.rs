@@ -64,7 +64,7 @@ pub fn cell(sails: &[SailRange], area: Area) -> Cell {
     let (mut whole, mut part) = (Vec::new(), Vec::new());
     for (sail, range) in usable(sails) {
         match range.common(area) {
-            Some(common) if common == area => whole.push(sail),
+            Some(common) if common.holds_all_of(area) => whole.push(sail),
             Some(common) => part.push(Part { sail, area: common }),
             None => {}
         }
@@ -85,20 +85,20 @@ pub fn gaps(sails: &[SailRange], asked: Area) -> Vec<Area> {
     let ends = covers.iter().chain([&asked]).flat_map(|area| [area.angle.low, area.angle.high]);
     let mut edges: Vec<Angle> = ends.collect();
     edges.sort();
-    edges.dedup();
+    edges.dedup_by(|higher, lower| higher.is_at(*lower));
 
     let (mut found, mut growing): (Vec<Area>, Vec<Area>) = (Vec::new(), Vec::new());
     for strip in edges.windows(2).filter_map(|ends| Span::new(ends[0], ends[1])) {
         let winds = covers.iter().filter(|area| area.angle.holds_all_of(strip)).map(|area| area.wind);
         let open = open_winds(winds.collect(), asked.wind);
         // A gap grows over the angles for as long as its winds stay the same.
-        let (kept, closed) = growing.into_iter().partition(|area: &Area| open.contains(&area.wind));
+        let (kept, closed) = growing.into_iter().partition(|area: &Area| open.iter().any(|wind| wind.is_at(area.wind)));
         found.extend::<Vec<Area>>(closed);
         let kept: Vec<Area> = kept;
         growing = open
             .into_iter()
             .map(|wind| {
-                let before = kept.iter().find(|area| area.wind == wind);
+                let before = kept.iter().find(|area| area.wind.is_at(wind));
                 let low = before.map_or(strip.low, |area| area.angle.low);
                 Area { wind, angle: Span { low, high: strip.high } }
             })
@@ -128,7 +128,7 @@ pub fn hand_overs(sails: &[SailRange]) -> Vec<HandOver> {
     let mut found = Vec::new();
     for (lighter, light) in &usable {
         for (heavier, heavy) in &usable {
-            let touches = heavy.wind.low <= light.wind.high;
+            let touches = !heavy.wind.low.is_above(light.wind.high);
             let Some(angle) = light.angle.common(heavy.angle).filter(|_| touches && is_lighter(*light, *heavy)) else {
                 continue;
             };
@@ -152,7 +152,7 @@ pub fn hand_overs(sails: &[SailRange]) -> Vec<HandOver> {
 }
 
 fn is_lighter(light: Area, heavy: Area) -> bool {
-    light.wind.low < heavy.wind.low && light.wind.high < heavy.wind.high
+    light.wind.low.is_below(heavy.wind.low) && light.wind.high.is_below(heavy.wind.high)
 }
 
 fn usable(sails: &[SailRange]) -> impl Iterator<Item = (usize, Area)> + '_ {

@@ -119,7 +119,7 @@ pub struct ClockChange {
     pub at: ZonedDateTime,
     /// By the old one.
     pub at_old_clock: DateTime,
-    /// More than nought: put forward.
+    /// More than 0: put forward.
     pub by: SignedDuration,
 }
 

@@ -5,15 +5,13 @@ use std::ops::{Add, Mul, Sub};
 
 use super::Axis;
 use super::mark;
+use super::tolerance::SAME;
 
 /// Metres in a nautical mile, and so in an hour's run at one knot (NIST SP 811, appendix B.8).
 pub const METRES_PER_NAUTICAL_MILE: f64 = 1852.0;
 /// Exact: a knot is a nautical mile in 3600 s (NIST SP 811, appendix B.8).
 const KNOTS_PER_METRE_PER_SECOND: f64 = 3600.0 / METRES_PER_NAUTICAL_MILE;
 
-/// How far short of halfway a wind still counts as halfway between two printed steps, as a part of a step: above what the
-/// way to knots and back leaves of a number, far below what any sensor tells apart.
-const TIE_SLACK: f64 = 1e-6;
 /// What a message quotes of a number that someone wrote: nobody reads a wind finer.
 const HUNDREDTHS: f64 = 100.0;
 
@@ -108,12 +106,12 @@ impl Wind {
     /// The nearest printed step, counted from a calm: halves of a knot, or quarters of a metre per second. Halfway goes up.
     pub fn steps(self, unit: WindUnit) -> i64 {
         // Halfway is half a step.
-        (self.number_in(unit) * unit.steps() + 0.5 + TIE_SLACK).floor() as i64
+        (self.number_in(unit) * unit.steps() + 0.5 + SAME).floor() as i64
     }
 
     /// The fewest printed steps that are no less than it.
     pub fn steps_no_less(self, unit: WindUnit) -> i64 {
-        (self.number_in(unit) * unit.steps() - TIE_SLACK).ceil() as i64
+        (self.number_in(unit) * unit.steps() - SAME).ceil() as i64
     }
 
     /// The wind of so many printed steps.

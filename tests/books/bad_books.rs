@@ -123,7 +123,7 @@ fn numbers_and_units_say_how_they_are_written() {
     check(
         "numbers",
         vec![
-            spacing("nought", "0 mm", "from 0.1 mm"),
+            spacing("0", "0 mm", "from 0.1 mm"),
             spacing("negative", "-20 mm", "from 0.1 mm"),
             spacing("not a number", ".nan", "write the number itself"),
             spacing("infinity", ".inf", "write the number itself"),
@@ -167,7 +167,7 @@ fn scales_are_checked_before_anything_is_printed_from_them() {
             scale("longer than 5 m", "{marks: 0..8, «spacing»: 700 mm}", "check the unit"),
             scale("longer than 5 m by its purchase", "{marks: 0..8, «spacing»: 160 mm, purchase: 4}", "purchase"),
             scale("marks too close", "{marks: 0..8, «spacing»: 1.5 mm, halves: true}", "larger step"),
-            scale("purchase of nought", "{marks: 0..8, spacing: 20 mm, purchase: «0»}", "at most 48"),
+            scale("purchase of 0", "{marks: 0..8, spacing: 20 mm, purchase: «0»}", "at most 48"),
             vang("two kinds", "{words: [eased, hard], «gauge»: {unit: bar}}", "keep one"),
             vang("no kind", "«»{halves: true}", "`marks: 0..8`"),
             vang("one word", "{words: «eased»}", "[eased, snug, hard]"),

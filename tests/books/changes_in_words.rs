@@ -105,3 +105,15 @@ fn every_kind_of_card_tells_its_changes_as_a_shipmate_would() {
         insta::assert_snapshot!("told", report);
     });
 }
+
+#[test]
+fn a_mark_that_moved_is_told_in_millimetres_that_a_tape_has() {
+    let editions = released();
+    let spacing = "higher_is: tighter\n    scale: {marks: 0..8, spacing: 20 mm, halves: true}\n    limit:";
+    let (book, mut cards) = read(&FULL.swap(spacing, &spacing.replace("20 mm", "0.8123 in")));
+    editions.settle_stamps(&mut cards);
+    let strip = Due::of(&book, &cards, &editions, false).items.into_iter().find(|item| item.id == "strip-backstay");
+    let Some(Why::Changed { words, .. }) = strip.map(|item| item.why) else { panic!("the strip is due") };
+    // 8 × 0.8123 in are 165.05936 mm (1 in is 25.4 mm, NIST SP 811).
+    assert_eq!(words[0], "mark 8 stands 165.059 mm from the first, not 160 mm");
+}

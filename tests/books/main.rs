@@ -17,6 +17,7 @@ mod good_books;
 mod licences;
 mod limits;
 mod new_book;
+mod offsets;
 mod readme;
 mod schema;
 mod what_is_left;

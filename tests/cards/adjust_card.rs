@@ -4,25 +4,24 @@ use crate::swap::Swap;
 use cockpit_cards::book::{self, Problem};
 use cockpit_cards::cards;
 use cockpit_cards::cards::parts::{matrix, moves};
+use cockpit_cards::cards::wind_settings::{AdjustmentRow, WindSettings};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::Setting;
-use serde_json::Value;
 
 const FULL: &str = include_str!("../../examples/full.yaml");
 
-fn adjustments(text: &str, id: &str) -> Value {
+fn adjustments(text: &str, id: &str) -> Vec<AdjustmentRow> {
     let book = book::from_text("book", text, &|_| None, has_glyph).book.unwrap();
     let cards = cards::cards(&book, &mut Vec::new());
-    cards.iter().find(|card| card.id == id).unwrap().content.data()["adjustments"].clone()
+    let card = cards.iter().find(|card| card.id == id).unwrap();
+    card.says::<WindSettings>().unwrap().adjustments.clone()
 }
 
 #[test]
 fn moves_are_in_words_and_only_of_controls_on_the_card() {
     let said = adjustments(FULL, "j3-upwind");
     let words = |row: usize| -> Vec<(String, String)> {
-        let text = |value: &Value| value.as_str().unwrap().to_owned();
-        let moves = said[row]["moves"].as_array().unwrap();
-        moves.iter().map(|one| (text(&one["control"]), text(&one["by"]))).collect()
+        said[row].moves.iter().map(|one| (one.control.clone(), one.by.clone())).collect()
     };
     let pair = |a: &str, b: &str| (a.to_owned(), b.to_owned());
     assert_eq!(words(0), [pair("Backstay", "½ less"), pair("Jib halyard", "½ less")]);
@@ -37,13 +36,12 @@ fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed
     // A band of wind alone has no mark where settings go by angle too.
     for settings in book.settings.iter().filter(|settings| settings.angled.is_none()) {
         let said = adjustments(&text, &settings.id.value);
-        for (adjustment, row) in book.adjustments.iter().zip(said.as_array().unwrap()) {
+        for (adjustment, row) in book.adjustments.iter().zip(&said) {
             for (index, offset) in &adjustment.moves {
                 let Some(position) = settings.controls.iter().position(|of| of == index) else { continue };
                 let control = &book.controls[*index];
                 let column = matrix::columns(&book, settings)[position].clone().unwrap();
-                let printed = row["moves"].as_array().unwrap().iter();
-                let printed = printed.into_iter().find(|one| one["control"] == control.name.as_str()).unwrap();
+                let printed = row.moves.iter().find(|one| one.control == control.name).unwrap();
                 let mut held = 0;
                 for band in matrix::bands(&book, settings) {
                     let found = column.in_band(band);
@@ -60,13 +58,7 @@ fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed
                     }
                     held += usize::from(is_held);
                 }
-                assert_eq!(
-                    printed["held"].as_array().unwrap().len(),
-                    held,
-                    "{} on {}",
-                    control.name,
-                    settings.id.value
-                );
+                assert_eq!(printed.held.len(), held, "{} on {}", control.name, settings.id.value);
                 holds += held;
             }
         }
@@ -79,7 +71,7 @@ fn a_book_without_adjustments_has_none_on_its_cards() {
     let start = FULL.find("adjust:\n").unwrap();
     let end = FULL.find("# At night").unwrap();
     let text = format!("{}{}", &FULL[..start], &FULL[end..]);
-    assert!(adjustments(&text, "j1-upwind").is_null());
+    assert!(adjustments(&text, "j1-upwind").is_empty());
 }
 
 #[test]

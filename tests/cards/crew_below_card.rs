@@ -3,7 +3,7 @@
 use crate::reading;
 
 use cockpit_cards::book::Problem;
-use cockpit_cards::cards::{self, Card, Feel, Felt, Label};
+use cockpit_cards::cards::{self, Card, CrewBelow, Feel, Felt, Label};
 use cockpit_cards::tuning::Wind;
 use cockpit_cards::tuning::righting::Bunks;
 use reading::{SOUND, complaints, load};
@@ -32,6 +32,10 @@ fn cards_of(text: &str) -> (Vec<Card>, Vec<Problem>) {
 }
 
 /// What is printed for each row: wind and what each column says.
+fn said(card: &Card) -> &CrewBelow {
+    card.says().expect("a crew-below card")
+}
+
 fn rows(text: &str) -> Vec<(String, Vec<String>)> {
     rows_of(text, 0)
 }
@@ -39,12 +43,8 @@ fn rows(text: &str) -> Vec<(String, Vec<String>)> {
 fn rows_of(text: &str, table: usize) -> Vec<(String, Vec<String>)> {
     let (cards, problems) = cards_of(text);
     assert!(problems.is_empty(), "{problems:?}");
-    let data = cards[0].content.data();
-    let rows = data["tables"][table]["rows"].as_array().unwrap();
-    let text = |value: &serde_json::Value| value.as_str().unwrap().to_owned();
-    let row =
-        |row: &serde_json::Value| (text(&row["wind"]), row["read_at"].as_array().unwrap().iter().map(text).collect());
-    rows.iter().map(row).collect()
+    let rows = &said(&cards[0]).tables[table].rows;
+    rows.iter().map(|row| (row.wind.clone(), row.read_at.clone())).collect()
 }
 
 /// The whole formula by hand: RM with GM·sin φ, apparent wind through the targets and back.
@@ -163,7 +163,7 @@ fn off_the_wind_nothing_is_reckoned_and_the_card_has_no_rows() {
         "point_of_sail: close-reach, controls: [backstay], at: {15",
     );
     let (cards, _) = cards_of(&reach);
-    assert_eq!(cards[0].content.data()["tables"].as_array().unwrap().len(), 1);
+    assert_eq!(said(&cards[0]).tables.len(), 1);
 }
 
 #[test]
@@ -206,9 +206,7 @@ fn cold_thick_air_is_told_and_counted() {
     assert_eq!(rows(&text)[2].1, ["read 15"]);
     let (cards, _) = cards_of(&text);
     assert!(
-        cards[0].content.data()["assumptions"]
-            .to_string()
-            .contains("% more wind than on the day she was tuned (15 °C, 1013.25 hPa)")
+        said(&cards[0]).assumptions.concat().contains("% more wind than on the day she was tuned (15 °C, 1013.25 hPa)")
     );
     // `show` with nobody below and `show` alone read at the same wind.
     let loaded = load(&text);
@@ -226,9 +224,7 @@ fn air_without_the_day_she_was_tuned_stays_out_and_is_asked_about() {
     let text = book(CREW, &air, "{kind: crew-below, below: 4, bunks: leeward}");
     let loaded = load(&text);
     assert!(loaded.problems.iter().any(|problem| problem.instead.contains("tuned_in")), "{:?}", loaded.problems);
-    let rows = |text: &str| {
-        cards::cards(load(text).book.as_ref().unwrap(), &mut Vec::new())[0].content.data()["tables"].clone()
-    };
+    let rows = |text: &str| said(&cards::cards(load(text).book.as_ref().unwrap(), &mut Vec::new())[0]).tables.clone();
     assert_eq!(rows(&text), rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 4, bunks: leeward}")));
     // On a day like the one she was tuned on nothing is added.
     let same = air.replace("upwind_angle", "tuned_in: {celsius: -5, hpa: 1040}, upwind_angle");
@@ -243,7 +239,7 @@ fn a_row_sailed_with_a_watch_below_has_it_in_its_heel() {
     assert_eq!(column(&with("4"), 0)[2..], ["no change", "no change"]);
     let by_row = column(&with("{14: 4}"), 0);
     assert_eq!((by_row[2].as_str(), by_row[3].starts_with("read ")), ("no change", true));
-    let said = |text: &str| cards_of(text).0[0].content.data()["assumptions"].to_string();
+    let said = |text: &str| said(&cards_of(text).0[0]).assumptions.concat();
     assert!(said(&with("{14: 4}")).contains("J1 + Main at 14 kn: 4; the others"), "{}", said(&with("{14: 4}")));
     assert!(said(ONE_HEEL).contains("sailed with all on the rail"));
 }
@@ -284,7 +280,7 @@ fn numbers_below_come_from_the_watches_where_the_card_names_none() {
     let text = book(CREW, &format!("{RIGHTING}{watches}"), "{kind: crew-below, bunks: centre}");
     let (cards, problems) = cards_of(&text);
     assert!(problems.is_empty(), "{problems:?}");
-    assert_eq!(cards[0].content.data()["columns"], serde_json::json!(["2 below, centre", "3 below, centre"]));
+    assert_eq!(said(&cards[0]).columns, ["2 below, centre", "3 below, centre"]);
 }
 
 #[test]

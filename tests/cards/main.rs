@@ -21,6 +21,7 @@ mod lacing_card;
 mod legible;
 mod measures;
 mod outboard_lead_card;
+mod plain_numbers;
 mod ranges;
 mod re_mark_card;
 mod readiness;

@@ -1,4 +1,4 @@
-//! Masses, rope, heights and inertia in the units of the book: what is rounded, which way, and that nought has no sign.
+//! Masses, rope, heights and inertia in the units of the book: what is rounded, which way, and that 0 has no sign.
 
 use cockpit_cards::book::{LengthUnit, MassUnit, Units};
 use cockpit_cards::cards::parts::measures::{fixed, height, inertia, mass, mass_number, rope, two_digits};
@@ -25,7 +25,7 @@ fn rope_is_told_in_metres_or_in_feet_and_inches_and_never_short() {
 }
 
 #[test]
-fn nought_has_no_sign() {
+fn zero_has_no_sign() {
     let told = [-0.001, 0.0, -0.104].map(|metres| height(Length::metres(metres), Units::default()));
     assert_eq!(told, ["0.00", "0.00", "−0.10"]);
     assert_eq!(fixed(-0.0, 0), "0");

@@ -3,7 +3,7 @@
 use crate::reading;
 
 use cockpit_cards::book::Problem;
-use cockpit_cards::cards::{self, Card, Edition, Label};
+use cockpit_cards::cards::{self, Card, Edition, Label, Readiness};
 use reading::{SOUND, complaints, load, spoilt};
 
 fn cards_of(text: &str) -> (Vec<Card>, Vec<Problem>) {
@@ -19,15 +19,8 @@ fn cards_of(text: &str) -> (Vec<Card>, Vec<Problem>) {
 fn groups(text: &str) -> Vec<(String, Vec<String>)> {
     let (cards, problems) = cards_of(text);
     assert!(problems.is_empty(), "{problems:?}");
-    let words = |value: &serde_json::Value| value.as_str().unwrap().to_owned();
-    let group = |group: &serde_json::Value| {
-        (words(&group["heading"]), group["lines"].as_array().unwrap().iter().map(words).collect())
-    };
-    cards
-        .iter()
-        .flat_map(|card| card.content.data()["groups"].as_array().unwrap().clone())
-        .map(|it| group(&it))
-        .collect()
+    let groups = cards.iter().flat_map(|card| &card.says::<Readiness>().unwrap().groups);
+    groups.map(|group| (group.heading.clone(), group.lines.clone())).collect()
 }
 
 const CHECKS: &str = "checks:

@@ -6,6 +6,7 @@ use cockpit_cards::book::{self, Book, Problem, Sail, Settings};
 use cockpit_cards::cards::parts::matrix;
 use cockpit_cards::cards::parts::moves::direction;
 use cockpit_cards::cards::parts::words::{point_of_sail, signed};
+use cockpit_cards::cards::sail_change::SailChange;
 use cockpit_cards::cards::{self, Card};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::{Band, Column, Span, Wind};
@@ -167,12 +168,12 @@ fn without_from_and_to_every_change_both_ways_has_a_card() {
 
 #[test]
 fn one_strip_serves_both_sails_only_with_the_luff_and_strop_that_the_card_names() {
-    let luff = |text: &str| read(text).1[0].content.data()["luff"].clone();
-    assert!(luff(&full()).is_null(), "the strop makes up for the shorter luff");
-    let bare = luff(&full().swap(", strop: 250 mm", ""));
-    assert!(bare.as_str().unwrap().contains("250 mm shorter"), "{bare}");
+    let luff = |text: &str| read(text).1[0].says::<SailChange>().unwrap().luff.clone();
+    assert!(luff(&full()).is_none(), "the strop makes up for the shorter luff");
+    let bare = luff(&full().swap(", strop: 250 mm", "")).unwrap();
+    assert!(bare.contains("250 mm shorter"), "{bare}");
     let quiet = full().swap(", strop: 250 mm", "").swap(", halyard: jib_halyard", "");
-    assert!(luff(&quiet).is_null(), "nobody named the halyard");
+    assert!(luff(&quiet).is_none(), "nobody named the halyard");
 }
 
 #[test]

@@ -285,9 +285,9 @@ fn a_field_that_says_nothing_changes_no_stamp_but_an_item_of_a_list_does() {
 #[test]
 fn of_one_changed_number_of_the_example_exactly_the_cards_that_look_different_get_another_stamp() {
     let example = include_str!("../../examples/full.yaml");
-    // One stamp stands on both sides.
-    let sides = |card: &Card| vec![picture(card), card.back.as_deref().and_then(picture)];
-    let pictures = |cards: &BTreeMap<String, Card>| -> BTreeMap<String, (Vec<Option<Drawing>>, String)> {
+    // Both sides of a card are one thing to laminate.
+    let sides = |card: &Card| (picture(card), card.back.as_deref().and_then(picture));
+    let pictures = |cards: &BTreeMap<String, Card>| -> BTreeMap<String, _> {
         cards.iter().map(|(id, card)| (id.clone(), (sides(card), card.title.clone()))).collect()
     };
     let before = cards_of(example);

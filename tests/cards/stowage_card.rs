@@ -207,7 +207,7 @@ fn a_wet_mass_that_no_stage_sets_is_warned_of() {
 }
 
 #[test]
-fn with_everything_ashore_nothing_is_less_than_nought() {
+fn with_everything_ashore_nothing_is_less_than_0() {
     let words = joined(&drawing(include_str!("../books/found/everything-ashore.yaml"), "stowage"));
     assert!(words.contains("Dock 0 none 0"), "{words}");
     assert!(words.contains("Height of gear's centre: 1.00 m, then none aboard."), "{words}");

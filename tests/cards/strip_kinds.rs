@@ -8,6 +8,7 @@ use std::f64::consts::PI;
 use approx::assert_abs_diff_eq;
 use cockpit_cards::book::{Book, Level};
 use cockpit_cards::cards::parts::matrix::columns;
+use cockpit_cards::cards::strip::Strip;
 use cockpit_cards::cards::{self, Card, Edition, Label};
 use cockpit_cards::drawing::{Colour, Drawing, Shape, Text, Weight};
 use cockpit_cards::output::png;
@@ -221,13 +222,8 @@ fn new_fields_of_a_strip_are_refused_with_their_place_and_remedy() {
 
 /// What the first lane of a strip says: where, what, and whether it was worked out.
 fn lane(card: &Card) -> Vec<(f64, String, bool)> {
-    let labels = &card.content.data()["lanes"][0]["labels"];
-    let label = |label: &serde_json::Value| {
-        let at_mm = label["at_mm"].as_f64().expect("a place");
-        let worked_out = label["worked_out"].as_bool().unwrap_or_default();
-        (at_mm, label["text"].as_str().expect("words").to_owned(), worked_out)
-    };
-    labels.as_array().expect("labels").iter().map(label).collect()
+    let lane = &card.says::<Strip>().expect("a strip").lanes[0];
+    lane.labels.iter().map(|label| (label.at_mm, label.text.clone(), label.worked_out)).collect()
 }
 
 #[test]

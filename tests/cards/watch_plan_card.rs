@@ -4,10 +4,11 @@ use crate::reading;
 use crate::swap::Swap;
 
 use cockpit_cards::book::{Level, Problem};
-use cockpit_cards::cards::{self, Card, Edition, Label};
+use cockpit_cards::cards::watch_plan::{PlanRow, SailPlan, WatchRow, Weather};
+use cockpit_cards::cards::{self, Card, CrewBelow, Edition, Label, WatchPlan};
+use cockpit_cards::tuning::Ground;
 use proptest::prelude::*;
 use reading::{SOUND, complaints, load};
-use serde_json::{Value, json};
 
 const TEAMS: &str = "teams: {red: [Ada, Bo], blue: [Cleo, Dan]}";
 const DAY: &str = "start: 2027-06-29 19:30, finish: 2027-07-01 08:00, time_zone: Europe/London";
@@ -25,14 +26,32 @@ fn cards_of(text: &str) -> (Vec<Card>, Vec<Problem>) {
     (cards, problems)
 }
 
-/// The rows of all parts: midnights as their day, watches as data.
-fn rows(cards: &[Card]) -> Vec<Value> {
-    let rows = |card: &Card| card.content.data()["rows"].as_array().unwrap().clone();
-    cards.iter().flat_map(rows).collect()
+/// The rows of all parts.
+fn rows(cards: &[Card]) -> Vec<PlanRow> {
+    cards.iter().flat_map(|card| said(card).rows.clone()).collect()
 }
 
-fn watches(cards: &[Card]) -> Vec<Value> {
-    rows(cards).into_iter().filter_map(|row| row.get("watch").cloned()).collect()
+fn said(card: &Card) -> &WatchPlan {
+    card.says().expect("a watch plan")
+}
+
+fn watch(row: &PlanRow) -> Option<&WatchRow> {
+    match row {
+        PlanRow::Midnight { .. } => None,
+        PlanRow::Watch(watch) => Some(watch),
+    }
+}
+
+fn watches(cards: &[Card]) -> Vec<WatchRow> {
+    rows(cards).iter().filter_map(watch).cloned().collect()
+}
+
+fn marks(plan: &SailPlan) -> Vec<(&str, Ground)> {
+    plan.marks.iter().map(|mark| (mark.text.as_str(), mark.ground)).collect()
+}
+
+fn weather(cards: &[Card], nth: usize) -> Weather {
+    watches(cards)[nth].weather.clone().expect("a forecast for it")
 }
 
 #[test]
@@ -41,28 +60,29 @@ fn midnight_is_a_line_and_cuts_a_watch_across_a_months_end_in_two() {
     assert!(problems.is_empty(), "{problems:?}");
     let rows = rows(&cards);
     // 19:30 to 01:30 is cut at midnight; so is 19:30 to 01:30 of the next day, into July.
-    let days: Vec<&Value> = rows.iter().filter_map(|row| row.get("midnight")).collect();
-    assert_eq!(days, [&json!({"day": "Wed 30 June"}), &json!({"day": "Thu 1 July"})]);
-    assert_eq!(rows[0]["watch"]["until"], "01:30");
-    assert_eq!(rows[2]["watch"]["from"], "00:00");
-    assert_eq!(rows[2]["watch"]["continues"], true);
-    assert_eq!(rows[3]["watch"]["from"], "01:30");
-    let last = &rows[rows.len() - 1]["watch"];
-    assert_eq!((&last["until"], &last["is_finish"]), (&json!("08:00"), &json!(true)));
+    let midnight = |day: &str| PlanRow::Midnight { day: day.to_owned() };
+    let days: Vec<&PlanRow> = rows.iter().filter(|row| watch(row).is_none()).collect();
+    assert_eq!(days, [&midnight("Wed 30 June"), &midnight("Thu 1 July")]);
+    let watch = |row: usize| watch(&rows[row]).expect("a watch");
+    assert_eq!(watch(0).until, "01:30");
+    assert_eq!((watch(2).from.as_str(), watch(2).continues), ("00:00", true));
+    assert_eq!(watch(3).from, "01:30");
+    let last = watch(rows.len() - 1);
+    assert_eq!((last.until.as_str(), last.is_finish), ("08:00", true));
 }
 
 #[test]
 fn hours_on_deck_add_up_to_the_race() {
     let (cards, _) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), ""));
     // 36½ h from start to finish: red has 3 watches of 6 h and the last half hour, blue three of 6 h.
-    assert_eq!(cards[0].content.data()["hours"], json!(["Ada 18½ h", "Bo 18½ h", "Cleo 18 h", "Dan 18 h"]));
+    assert_eq!(said(&cards[0]).hours, ["Ada 18½ h", "Bo 18½ h", "Cleo 18 h", "Dan 18 h"]);
 }
 
 #[test]
 fn dog_watches_stand_at_their_clock_times_whenever_the_race_starts() {
     let lengths = "lengths: [4 h, 4 h, 4 h, 4 h, 2 h, 2 h, 4 h], from: 00:00";
     let (cards, _) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, {lengths}, {TEAMS}"), ""));
-    let froms: Vec<Value> = watches(&cards).iter().map(|watch| watch["from"].clone()).collect();
+    let froms: Vec<String> = watches(&cards).into_iter().map(|watch| watch.from).collect();
     assert_eq!(
         froms,
         ["19:30", "20:00", "00:00", "04:00", "08:00", "12:00", "16:00", "18:00", "20:00", "00:00", "04:00"]
@@ -74,8 +94,9 @@ fn a_rolling_watch_says_who_comes_up() {
     let rolling = "rolling: {people: [Ada, Bo, Cleo, Dan], on_deck: 2, changing: 1}";
     let (cards, _) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 3 h, {rolling}"), ""));
     let watches = watches(&cards);
-    assert_eq!(watches[0]["on_deck"], json!(["Ada", "Bo"]));
-    assert_eq!((&watches[1]["head"], &watches[1]["on_deck"]), (&json!("Cleo up"), &json!(["Bo", "Cleo"])));
+    assert_eq!(watches[0].on_deck, ["Ada", "Bo"]);
+    assert_eq!(watches[1].head, "Cleo up");
+    assert_eq!(watches[1].on_deck, ["Bo", "Cleo"]);
 }
 
 #[test]
@@ -85,11 +106,11 @@ fn a_clock_change_is_warned_of_and_printed() {
     let (cards, problems) = cards_of(&book(&format!("{race}, least_on_deck: 2, lengths: 4 h, {TEAMS}"), ""));
     let [problem] = &problems[..] else { panic!("{problems:?}") };
     assert_eq!(problem.level, Level::Warning);
-    let said = "the clock is put back by 1 h on Sun 31 October, from 02:00 to 01:00";
-    assert!(problem.what.contains(said), "{}", problem.what);
-    assert_eq!(cards[0].content.data()["clock_changes"], json!([said]));
+    let change = "the clock is put back by 1 h on Sun 31 October, from 02:00 to 01:00";
+    assert!(problem.what.contains(change), "{}", problem.what);
+    assert_eq!(said(&cards[0]).clock_changes, [change]);
     // The watch of 4 h from 00:00 ends at 03:00 by the new clock, and 13 h pass in all.
-    assert!(watches(&cards).iter().any(|watch| watch["from"] == "00:00" && watch["until"] == "03:00"));
+    assert!(watches(&cards).iter().any(|watch| watch.from == "00:00" && watch.until == "03:00"));
 }
 
 #[test]
@@ -99,25 +120,25 @@ fn a_forecast_gives_each_watch_its_wind_sails_marks_and_the_wind_to_read_at() {
     let (cards, problems) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast));
     assert!(problems.is_empty(), "{problems:?}");
     let watches = watches(&cards);
-    let first = &watches[0]["weather"];
-    assert_eq!(first["wind"], "8 to 12 kn, force 3 to 4, gusts 15");
+    let first = weather(&cards, 0);
+    assert_eq!(first.wind, "8 to 12 kn, force 3 to 4, gusts 15");
     // No crew in this book: the wind to read at is the wind; 10 kn is a row of the settings.
-    let marks = ["Backstay ● 2", "Lead ● 12", "Vang ● snug"].map(|text| json!({"text": text, "ground": "sailed"}));
-    let sails = json!({"sails": "J1 + Main, upwind", "read_at": "8 to 12", "marks": marks});
-    assert_eq!(first["sails"], json!([sails]));
-    let late = watches.iter().rfind(|watch| !watch["weather"].is_null()).unwrap();
-    assert_eq!(late["weather"]["beyond"], json!(["No settings and no sail for 30 to 35 kn"]));
+    assert_eq!((&*first.sails[0].sails, first.sails[0].read_at.as_deref()), ("J1 + Main, upwind", Some("8 to 12")));
+    assert_eq!(marks(&first.sails[0]), ["Backstay ● 2", "Lead ● 12", "Vang ● snug"].map(|text| (text, Ground::Sailed)));
+    assert_eq!(first.sails.len(), 1);
+    let late = watches.iter().rev().find_map(|watch| watch.weather.clone()).unwrap();
+    assert_eq!(late.beyond, ["No settings and no sail for 30 to 35 kn"]);
 }
 
 #[test]
 fn a_sail_that_is_torn_is_planned_for_no_more_wind_than_it_may_be_used_in_now() {
     let forecast = "forecast: [{time: 2027-06-29 18:00, wind: 12..14, angle: 42}]\n";
     let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast);
-    let weather = |text: &str| watches(&cards_of(text).0)[0]["weather"].clone();
-    assert_eq!(weather(&text)["sails"][0]["sails"], "J1 + Main, upwind");
+    let weather = |text: &str| weather(&cards_of(text).0, 0);
+    assert_eq!(weather(&text).sails[0].sails, "J1 + Main, upwind");
     let torn = text.swap("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, max_now: 11}");
-    assert_eq!(weather(&torn)["sails"], json!([]));
-    assert_eq!(weather(&torn)["beyond"], json!(["No settings and no sail for 12 to 14 kn"]));
+    assert_eq!(weather(&torn).sails, []);
+    assert_eq!(weather(&torn).beyond, ["No settings and no sail for 12 to 14 kn"]);
 }
 
 #[test]
@@ -130,10 +151,10 @@ fn with_hands_below_the_wind_to_read_at_is_the_crew_below_cards() {
     let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), rest)
         .swap("{kind: watch-plan}", "{kind: crew-below, below: 2, bunks: windward}");
     let (below, _) = cards_of(&text);
-    let row = &below[0].content.data()["tables"][0]["rows"][2];
-    assert_eq!(row["wind"], "14");
-    let read_at = watches(&cards)[0]["weather"]["sails"][0]["read_at"].as_str().unwrap().to_owned();
-    assert_eq!(row["read_at"][0], format!("read {read_at}"));
+    let row = &below[0].says::<CrewBelow>().unwrap().tables[0].rows[2];
+    assert_eq!(row.wind, "14");
+    let read_at = weather(&cards, 0).sails[0].read_at.clone().unwrap();
+    assert_eq!(row.read_at[0], format!("read {read_at}"));
     assert_ne!(read_at, "14");
 }
 
@@ -144,17 +165,17 @@ fn a_forecast_is_told_as_the_sensor_at_its_height_reads_it_or_as_given() {
     let said = |text: &str| {
         let (cards, problems) = cards_of(text);
         assert!(problems.is_empty(), "{problems:?}");
-        (watches(&cards)[0]["weather"].clone(), cards[0].content.data()["assumptions"][0].as_str().unwrap().to_owned())
+        (weather(&cards, 0), said(&cards[0]).assumptions[0].clone())
     };
     let (weather, words) = said(&text);
-    assert_eq!(weather["wind"], "10 to 12 kn, force 3 to 4, gusts 15");
+    assert_eq!(weather.wind, "10 to 12 kn, force 3 to 4, gusts 15");
     assert!(words.starts_with("Forecast as given; "), "{words}");
     // ln(30/0.0002)/ln(10/0.0002) = 11.918/10.820 = 1.1015; the force is that of the forecast, at 10 m.
     let (weather, words) = said(&format!("{text}wind_source: {{kind: true, height: 30 m}}\n"));
     // A gust past the sail's range is told above all else, and not twice.
-    assert_eq!(weather["wind"], "11 to 13 kn, force 3 to 4");
-    assert_eq!(weather["beyond"][0], "Gusts 16½: J1 only to 16 kn");
-    assert_eq!(weather["sails"][0]["read_at"], "11 to 13");
+    assert_eq!(weather.wind, "11 to 13 kn, force 3 to 4");
+    assert_eq!(weather.beyond[0], "Gusts 16½: J1 only to 16 kn");
+    assert_eq!(weather.sails[0].read_at.as_deref(), Some("11 to 13"));
     assert!(words.starts_with("Forecast for 10 m, told as the sensor at 30 m reads it, 10 % more"), "{words}");
     let low = load(&format!("{text}wind_source: {{kind: true, height: 17 mm}}\n"));
     assert!(low.problems[0].what.contains("the height of the wind sensor"), "{}", low.problems[0].what);
@@ -217,8 +238,8 @@ fn every_bad_field_of_watches_and_forecast_is_told_at_its_place() {
 }
 
 /// Minutes since midnight.
-fn minutes(clock: &Value) -> i64 {
-    let (hours, minutes) = clock.as_str().unwrap().split_once(':').unwrap();
+fn minutes(clock: &str) -> i64 {
+    let (hours, minutes) = clock.split_once(':').unwrap();
     hours.parse::<i64>().unwrap() * 60 + minutes.parse::<i64>().unwrap()
 }
 
@@ -258,10 +279,10 @@ proptest! {
         let watches = watches(&cards);
         let mut clock = start;
         for watch in &watches {
-            let from = minutes(&watch["from"]);
-            prop_assert!(from == clock || watch["continues"] == true && from == 0);
-            prop_assert!(watch["on_deck"].as_array().unwrap().len() >= least);
-            clock = minutes(&watch["until"]);
+            let from = minutes(&watch.from);
+            prop_assert!(from == clock || watch.continues && from == 0);
+            prop_assert!(watch.on_deck.len() >= least);
+            clock = minutes(&watch.until);
         }
         prop_assert_eq!(clock, 8 * 60);
     }
@@ -270,20 +291,18 @@ proptest! {
 #[test]
 fn a_mark_of_the_plan_has_its_sign_and_the_plan_says_what_that_means() {
     let (cards, _) = cards_of(include_str!("../books/found/jib-torn-below-the-gale.yaml"));
-    let data = cards[0].content.data();
-    let weather = &watches(&cards)[0]["weather"];
-    assert_eq!(weather["beyond"], json!(["No settings and no sail for 16 to 22 kn"]));
+    let grounds = said(&cards[0]).grounds.clone();
+    let first = weather(&cards, 0);
+    assert_eq!(first.beyond, ["No settings and no sail for 16 to 22 kn"]);
     // With four below she is to be read past the last row of the jib, 18 kn; the J3's rows are 24 and 28 kn.
-    let marks: Vec<&Value> = weather["sails"].as_array().unwrap().iter().map(|sails| &sails["marks"][0]).collect();
-    assert_eq!(marks[0], &json!({"text": "Backstay (6)", "ground": "outside"}));
-    assert_eq!(marks[1]["ground"], "between");
-    assert_eq!(data["grounds"], json!(["between", "outside"]));
+    assert_eq!(marks(&first.sails[0])[0], ("Backstay (6)", Ground::Outside));
+    assert_eq!(first.sails[1].marks[0].ground, Ground::Between);
+    assert_eq!(grounds, [Ground::Between, Ground::Outside]);
     let (mut cards, _) = cards_of(include_str!("../books/found/a-control-known-later.yaml"));
     cards.retain(|card| card.kind == "watch-plan");
-    let marks = watches(&cards)[0]["weather"]["sails"][0]["marks"].clone();
     // At 7 kn: between its rows of 6 and 14 kn, and below the first row of the other.
-    assert_eq!(marks[0], json!({"text": "Backstay 1", "ground": "between"}));
-    assert_eq!(marks[1], json!({"text": "Checkstay (5)", "ground": "outside"}));
+    let both = [("Backstay 1", Ground::Between), ("Checkstay (5)", Ground::Outside)];
+    assert_eq!(marks(&weather(&cards, 0).sails[0])[..2], both);
     let drawing = cards::draw(&cards[0], &Label::default(), &mut Vec::new()).expect("it fits");
     let words: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
     assert!(

@@ -218,7 +218,7 @@ fn check_in_json_lists_every_problem_with_its_place_and_remedy() {
 }
 
 #[test]
-fn check_of_a_sound_book_is_an_empty_list_and_exit_code_nought() {
+fn check_of_a_sound_book_is_an_empty_list_and_exit_code_0() {
     let book = Written::new(&sound());
     let output = run(&["check", book.path(), "--json"]);
     assert_eq!((code(&output), as_json(&output)), (Some(0), json!([])));
@@ -237,7 +237,7 @@ fn the_examples_check_without_a_word() {
 }
 
 #[test]
-fn a_warning_is_exit_code_nought_and_under_strict_two() {
+fn a_warning_is_exit_code_0_and_under_strict_2() {
     // A row that no card of these sails can show.
     let warned = sound().swap("10: [2½, C, ~]", "10: [2½, C, ~], 19: [5, L1, ~]");
     let book = Written::new(&warned);

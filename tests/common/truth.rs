@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 
 use cockpit_cards::book::{Book, Control, Direction, Sides, Stands, StripPlan, TickEdge};
+use cockpit_cards::cards::strip::Strip;
 use cockpit_cards::cards::{self, Card};
 use cockpit_cards::drawing::Drawing;
 use cockpit_cards::paper::Flip;
@@ -140,8 +141,9 @@ fn strip(
     let radius = control.strip.as_ref().and_then(|plan| plan.arc.as_ref()).map(|arc| arc.radius.to_mm());
     seen.curved += usize::from(radius.is_some());
     seen.curved_in_pieces += usize::from(radius.is_some() && entry.printed.len() > 1);
-    let middle_at_ticks = card.content.data()["arc"]["middle_at_ticks"].as_bool().unwrap_or(false);
-    let look = Look { lie, radius, middle_at_ticks, width: card.content.data()["width_mm"].as_f64().unwrap_or(0.0) };
+    let strip = card.says::<Strip>().expect("a strip");
+    let middle_at_ticks = strip.arc.is_some_and(|arc| arc.middle_at_ticks);
+    let look = Look { lie, radius, middle_at_ticks, width: strip.width_mm };
     let in_svg = content::of_svg(run.text(&entry.svg));
     faults.extend(look.faults(&in_svg, entry.size(), &wanted).into_iter().map(|f| format!("{}, SVG: {f}", entry.id)));
     if let [whole] = entry.printed.as_slice() {

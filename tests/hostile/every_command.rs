@@ -21,7 +21,7 @@ use cockpit_cards::tuning::righting::Bunks;
 
 use crate::common::{books, inputs, whole};
 
-/// Mistyped copies of each example in a run of all tests, and in a long one if it is not told how many.
+/// Mistyped examples in a run of all tests, and in a long one if it is not told how many.
 const MISTYPED: u64 = 500;
 const MISTYPED_IN_A_LONG_RUN: u64 = 20_000;
 /// One of so many is printed and released as well.
@@ -132,9 +132,9 @@ fn every_mistyped_example_is_taken_or_refused_in_words_by_every_command() {
 #[ignore = "as long as it is asked to be: see the top of this file"]
 fn a_long_run_of_mistyped_examples() {
     let asked = std::env::var("HOSTILE_MISTYPED").ok().and_then(|number| number.parse().ok());
-    let copies = asked.unwrap_or(MISTYPED_IN_A_LONG_RUN);
-    let (sound, unsound) = tried(copies);
-    println!("{copies} copies of each example: {sound} sound, {unsound} refused in words, no panic");
+    let books = asked.unwrap_or(MISTYPED_IN_A_LONG_RUN);
+    let (sound, unsound) = tried(books / whole::EXAMPLES.len() as u64 + 1);
+    println!("{books} mistyped examples: {sound} sound, {unsound} refused in words, no panic");
 }
 
 #[test]

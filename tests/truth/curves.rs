@@ -54,7 +54,7 @@ fn the_monotone_curve_equals_scipy_on_rpn_14_and_on_fifty_random_tables() {
         let curve = monotone(&table.points());
         for (x, expected) in table.at.iter().zip(&table.value) {
             let found = curve.at(*x).unwrap();
-            // Relative to the value itself; a value of nought is allowed the last bits of its table's largest.
+            // Relative to the value itself; a value of 0 is allowed the last bits of its table's largest.
             let allowed = TOLERANCE * expected.abs().max(table.y.iter().fold(0.0, |most, y| y.abs().max(most)) * 1e-3);
             assert!(
                 (found - expected).abs() <= allowed,

@@ -20,6 +20,7 @@ mod sizes;
 mod stowage;
 mod true_size;
 mod units;
+mod units_alike;
 mod views;
 mod wardrobe;
 mod watches;

@@ -88,7 +88,7 @@ fn marks_are_read_the_ways_people_write_them() {
     for (text, value) in written {
         assert_eq!(mark::parse(text), Some(value), "{text}");
     }
-    assert!(mark::parse("-0").is_some_and(f64::is_sign_positive), "nought has no sign");
+    assert!(mark::parse("-0").is_some_and(f64::is_sign_positive), "0 has no sign");
 }
 
 #[test]

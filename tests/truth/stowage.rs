@@ -148,7 +148,7 @@ fn the_inertia_of_the_boat_is_her_mass_and_the_square_of_her_radius_of_gyration(
 }
 
 #[test]
-fn nothing_aboard_weighs_nought_and_not_less() {
+fn nothing_aboard_weighs_0_and_not_less() {
     let (_, planned) = at_dock(&boat(), &[item(12.0, metres(9.0, 0.0, 1.0), Plan::Ashore)]);
     assert!(planned.mass_kg == 0.0 && planned.mass_kg.is_sign_positive());
     assert!(planned.inertia_kg_m2 == 0.0 && planned.inertia_kg_m2.is_sign_positive());

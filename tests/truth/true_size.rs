@@ -162,7 +162,7 @@ fn scales() -> Vec<Case> {
     let mut cases = vec![
         even("even_20_mm", (0, 4), 1, ("5 mm", 5.0), once),
         even("even_halves", (3, 17), 2, ("7.3 mm", 7.3), once),
-        even("even_below_nought", (-5, 6), 2, ("12.5 mm", 12.5), once),
+        even("even_below_zero", (-5, 6), 2, ("12.5 mm", 12.5), once),
         even("even_quarters_two_metres", (0, 40), 4, ("50 mm", 50.0), once),
         even("even_two_metres", (1, 201), 2, ("1 cm", 10.0), once),
         even("even_thirds_of_an_odd_step", (0, 27), 4, ("73.7 mm", 73.7), once),

@@ -4,6 +4,7 @@ use crate::common;
 
 use std::path::Path;
 
+use cockpit_cards::cards::strip::Strip;
 use cockpit_cards::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use cockpit_cards::output::png;
 use common::content;
@@ -54,7 +55,7 @@ fn every_lie() -> Vec<(Lie, Result<Drawn, String>)> {
 }
 
 fn seen_by_the_product(drawn: &Drawn) -> serde_json::Value {
-    drawn.card.content.data()["view"].clone()
+    serde_json::to_value(drawn.card.says::<Strip>().expect("a strip").view).expect("JSON")
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
 use crate::limits;
-use crate::tuning::{Band, Wind};
+use crate::tuning::{Axis, Band, Wind};
 
 pub fn boat(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Boat> {
     let mut fields = Table::open(node, "the boat", problems)?;
@@ -90,7 +90,7 @@ pub fn wind_bands(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Ve
     };
     let edges: Vec<Spanned<Wind>> = items.iter().filter_map(|item| read(item, problems)).collect();
     for pair in edges.windows(2) {
-        if pair[1].value <= pair[0].value {
+        if !pair[0].value.is_below(pair[1].value) {
             problems.push(Problem::error(
                 pair[1].place.clone(),
                 format!(
@@ -107,7 +107,7 @@ pub fn wind_bands(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Ve
 
 /// The bands between neighbouring edges.
 pub fn bands(edges: &[Wind]) -> Vec<Band> {
-    edges.windows(2).filter(|pair| pair[0] < pair[1]).map(|pair| Band::new(pair[0], pair[1])).collect()
+    edges.windows(2).filter(|pair| pair[0].is_below(pair[1])).map(|pair| Band::new(pair[0], pair[1])).collect()
 }
 
 pub fn wind_source(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<WindSource> {

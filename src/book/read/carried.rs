@@ -6,11 +6,11 @@ use crate::book::model::{
     Angled, AngledRow, AngledTarget, Control, Row, Sail, Settings, Spanned, Target, Targets, Units,
 };
 use crate::book::problem::Problem;
-use crate::book::quantity::{self, Dimension};
 use crate::book::suggest;
 use crate::book::words::Names;
 use crate::limits::{MAX_DECLARED, MAX_SUGGESTIONS};
-use crate::tuning::{Band, Ground, Scale, ScaleKind, Wind, mark};
+use crate::tuning::adjust::Offset;
+use crate::tuning::{Axis, Band, Ground, Wind};
 use crate::wrong::{Wrong, shown};
 
 /// What carrying over needs of the book.
@@ -23,8 +23,8 @@ pub struct Known<'a> {
     pub settings_names: &'a Names,
 }
 
-/// How far each control is moved, by index: in its scale's own coordinate.
-type Offsets = Vec<(usize, Spanned<f64>)>;
+/// How far each control is moved, by index.
+type Offsets = Vec<(usize, Spanned<Offset>)>;
 
 /// Carries over what every sail's `start_from` names; reports what it cannot.
 pub fn carry_over(known: &Known<'_>, settings: &mut Vec<Settings>, problems: &mut Vec<Problem>) {
@@ -122,7 +122,7 @@ fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>)
             let moved = offsets.iter().find(|(index, _)| index == control);
             let scale = known.controls.get(*control).map(|control| &control.scale);
             if let (Some(reading), Some((_, offset)), Some(scale)) = (reading, moved, scale) {
-                reading.value = nearest_step(scale, reading.value + offset.value, reading.value);
+                reading.value = offset.value.moved(reading.value, scale);
                 reading.place = offset.place.clone();
             }
         }
@@ -134,13 +134,6 @@ fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>)
 fn carried_target(target: &Target) -> Option<Target> {
     let says_more = target.speed.is_some() || target.heel_deg.is_some() || target.angle.is_some();
     says_more.then(|| Target { look: None, ground: Ground::CarriedOver, ..target.clone() })
-}
-
-/// What can be read nearest to `exact`; unlike [`Scale::round`] not held on the scale, so that a value past its end is
-/// seen for what it is.
-fn nearest_step(scale: &Scale, exact: f64, toward: f64) -> f64 {
-    let within = scale.ends().is_none_or(|(first, last)| (first..=last).contains(&exact));
-    if within { scale.round(exact, toward) } else { exact }
 }
 
 /// `j2-upwind` for the old `j2` becomes `j2b-upwind` for the new `j2b`.
@@ -207,7 +200,7 @@ fn join(
 }
 
 fn same_band(bands: &[Band], a: Wind, b: Wind) -> bool {
-    a == b || bands.iter().any(|band| band.holds(a) && band.holds(b))
+    a.is_at(b) || bands.iter().any(|band| band.holds(a) && band.holds(b))
 }
 
 /// Takes every carried reading out for which the same band holds one of the sail's own.
@@ -268,15 +261,18 @@ fn check<'a>(rows: impl Iterator<Item = &'a Row>, controls: &[usize], known: &Kn
         for (control, reading) in controls.iter().zip(&row.readings) {
             let (Some(control), Some(reading)) = (known.controls.get(*control), reading) else { continue };
             let printed = control.scale.print(reading.value);
-            let off = control.scale.ends().is_some_and(|(first, last)| !(first..=last).contains(&reading.value));
+            // Past the last tape or word there is nothing to print.
+            let stand = if printed.is_empty() { "go too far".to_owned() } else { format!("stand at {printed}") };
             let wrong = match within_limits(control, reading.value, &printed) {
-                _ if off => Some(Wrong::new("it is off the scale", "make the offset smaller")),
+                _ if !control.scale.has(reading.value) => {
+                    Some(Wrong::new("it is off the scale", "make the offset smaller"))
+                }
                 Err(wrong) => Some(wrong),
                 Ok(()) => None,
             };
             if let Some(wrong) = wrong {
                 let wind = row.at.value.as_written(known.units.wind);
-                let about = format!("carried over at {wind} \"{}\" would stand at {printed}", control.name);
+                let about = format!("carried over at {wind} \"{}\" would {stand}", control.name);
                 let instead = "make the offset smaller, or give the new sail rows of its own there".to_owned();
                 problems.push(Wrong { instead, ..wrong }.about(&about).at(&reading.place));
             }
@@ -297,7 +293,7 @@ fn offsets(sail: &Sail, known: &Known<'_>, problems: &mut Vec<Problem>) -> Offse
             problems.push(Problem::error(control.place.clone(), what, instead));
             continue;
         };
-        match offset(&text.value, &known.controls[index].scale, &known.units) {
+        match super::offset::offset(&text.value, &known.controls[index].scale, &known.units) {
             Ok(value) => offsets.push((index, Spanned { value, place: text.place.clone() })),
             Err(wrong) => problems.push(wrong.about(&format!("the offset of {}", control.value)).at(&text.place)),
         }
@@ -310,33 +306,4 @@ fn offsets(sail: &Sail, known: &Known<'_>, problems: &mut Vec<Problem>) -> Offse
         ));
     }
     offsets
-}
-
-/// `+½` and `−1` are marks; `150 mm` is the control's own travel; `10 bar` a quantity of the scale.
-fn offset(text: &str, scale: &Scale, units: &Units) -> Result<f64, Wrong> {
-    let (number, unit) = quantity::split(text).unwrap_or((text, ""));
-    let plain = || {
-        mark::parse(number).ok_or_else(|| {
-            Wrong::new(format!("{} is not a number of marks", shown(text)), "write it like `+½`, `-1` or `150 mm`")
-        })
-    };
-    match &scale.kind {
-        ScaleKind::Even { spacing, .. } | ScaleKind::Centre { spacing, .. } if !unit.is_empty() => {
-            Ok(quantity::parse(text, units.bare(Dimension::Length))? / spacing.to_mm())
-        }
-        ScaleKind::Measured { unit: own, .. } | ScaleKind::Gauge { unit: own, .. }
-            if unit == own || unit.is_empty() =>
-        {
-            plain()
-        }
-        ScaleKind::Measured { unit: own, .. } | ScaleKind::Gauge { unit: own, .. } => {
-            Err(Wrong::new(format!("{} is in another unit than its scale", shown(text)), format!("write it in {own}")))
-        }
-        ScaleKind::Tapes(_) | ScaleKind::Words(_) => Err(Wrong::new(
-            "tapes and words have no distance between them",
-            "take it out, and write rows of the new sail's own",
-        )),
-        _ if unit.is_empty() => plain(),
-        _ => Err(Wrong::new(format!("{} is no number of marks or turns", shown(text)), "write it like `+½` or `-1`")),
-    }
 }

@@ -10,6 +10,7 @@ mod controls;
 mod crew;
 mod csv_table;
 mod lacing;
+mod offset;
 mod outboard_lead;
 mod places;
 mod points_of_sail;
@@ -68,7 +69,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
             None => (Vec::new(), Names::unreadable("control")),
         };
     let adjustments = match fields.take("adjust") {
-        Some(node) => adjust::adjustments(node, &controls, &control_names, problems),
+        Some(node) => adjust::adjustments(node, &controls, &control_names, &units, problems),
         None => Vec::new(),
     };
     let (sails, sail_names) = match fields.take_nearest("sails", problems) {

@@ -7,6 +7,7 @@ use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
+use crate::tuning::Axis;
 use crate::wrong::shown;
 
 const KINDS: [(&str, SailKind); 6] = [
@@ -104,7 +105,7 @@ fn sail(
         Some(Spanned { value, place: node.place.clone() })
     });
     if let (Some(max), Some(range)) = (&max_now, &wind)
-        && max.value >= range.value.high
+        && !max.value.is_below(range.value.high)
     {
         problems.push(Problem::warning(
             max.place.clone(),

@@ -14,7 +14,7 @@ use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
-use crate::tuning::{Angle, Axis, Between, Ground, Wind, WindUnit};
+use crate::tuning::{Angle, Axis, Between, Ground, Span, Wind, WindUnit};
 
 const BETWEEN: [(&str, Between); 3] =
     [("monotone", Between::Monotone), ("linear", Between::Linear), ("step", Between::Step)];
@@ -351,7 +351,7 @@ fn on_rail(node: &Node, rows: &mut [Row], what: &str, units: Units, problems: &m
     for (key, value) in entries.unwrap_or_default() {
         let wind = quantity::wind(key, &units, &format!("a wind on the rail of {what}"), &limits::WIND_KN, problems);
         let (Some(wind), Some(up)) = (wind, count(value, problems)) else { continue };
-        let mut of_this_wind = rows.iter_mut().filter(|row| row.at.value == wind).peekable();
+        let mut of_this_wind = rows.iter_mut().filter(|row| row.at.value.is_at(wind)).peekable();
         match of_this_wind.peek() {
             Some(_) => of_this_wind.for_each(|row| row.on_rail = Some(up.clone())),
             None => problems.push(Problem::error(
@@ -372,7 +372,7 @@ fn check_rising<'a>(
     let mut seen: Vec<Wind> = Vec::new();
     for wind in winds {
         let shown = wind.value.as_written(unit);
-        if seen.contains(&wind.value) {
+        if seen.iter().any(|seen| seen.is_at(wind.value)) {
             problems.push(Problem::error(
                 wind.place.clone(),
                 format!("{what} has the wind {shown} twice"),
@@ -406,7 +406,7 @@ fn check_recorded(rows: &[Row], columns: &[Column], what: &str, problems: &mut V
 /// Two rows so close that no helmsman tells their winds apart, with marks so far apart that one of them is a slip.
 fn check_jumps(rows: &[Row], columns: &[Column], known: &Known<'_>, problems: &mut Vec<Problem>) {
     let unit = known.units.wind;
-    for pair in rows.windows(2).filter(|pair| pair[0].at.value.apart(pair[1].at.value) < SAME_WIND) {
+    for pair in rows.windows(2).filter(|pair| pair[0].at.value.apart(pair[1].at.value).is_below(SAME_WIND)) {
         for (index, column) in columns.iter().enumerate() {
             let reading = |row: &Row| row.readings.get(index).cloned().flatten();
             let (Some(control), Some(low), Some(high)) = (known.control(column), reading(&pair[0]), reading(&pair[1]))
@@ -445,7 +445,7 @@ fn check_wind(rows: &[Row], sails: &[Spanned<String>], what: &str, known: &Known
     let Some(high) = ranges.iter().map(|(_, wind)| wind.high).min() else { return };
     let unit = known.units.wind;
     let (from, to) = (low.as_written(unit), high.as_written(unit));
-    if low >= high {
+    let Some(shared) = Span::new(low, high) else {
         let place = ranges.last().map(|(name, _)| name.place.clone());
         problems.push(Problem::error(
             place,
@@ -453,10 +453,10 @@ fn check_wind(rows: &[Row], sails: &[Spanned<String>], what: &str, known: &Known
             "correct the `wind` of one of them, or take one out",
         ));
         return;
-    }
+    };
     // Kept by angle too, one wind has several rows.
     let of_its_wind = rows.chunk_by(|one, next| one.at.value == next.at.value).filter_map(<[Row]>::first);
-    for row in of_its_wind.filter(|row| !(low..=high).contains(&row.at.value)) {
+    for row in of_its_wind.filter(|row| !shared.holds(row.at.value)) {
         problems.push(Problem::warning(
             row.at.place.clone(),
             format!(

@@ -14,8 +14,8 @@ use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
 use crate::limits;
-use crate::tuning::Wind;
 use crate::tuning::watches::{Pattern, Race, Rota, Team, WatchError, plan, time_zone};
+use crate::tuning::{Axis, Wind};
 
 fn refused(error: &WatchError, place: &Place) -> Problem {
     Problem::error(place.clone(), error.what(), error.instead())
@@ -249,7 +249,7 @@ fn forecast_row(node: &Node, zone: Option<&TimeZone>, units: &Units, problems: &
     let gust = fields.take("gust");
     let gust = gust.and_then(|node| {
         let gust = quantity::wind(node, units, "the gust of a forecast", &limits::WIND_KN, problems)?;
-        if let Some((_, most)) = wind.filter(|(_, most)| gust < *most) {
+        if let Some((_, most)) = wind.filter(|(_, most)| gust.is_below(*most)) {
             problems.push(Problem::error(
                 node.place.clone(),
                 format!("the gust is less than the wind, {}", most.as_written(units.wind)),

@@ -177,13 +177,13 @@ fn draw_view(
     }
     placing.area = Rect::new(area.x0, area.y0 - legend_cap_mm() * LINE_PITCH, area.x1, area.y1);
     // Centreline in plan, waterline from the side.
-    let nought = view.point(Length::ZERO, Length::ZERO).y;
-    if (area.y0..=area.y1).contains(&nought) {
-        let (bow, stern) = (Point::new(area.x0, nought), Point::new(area.x1, nought));
+    let centreline = view.point(Length::ZERO, Length::ZERO).y;
+    if (area.y0..=area.y1).contains(&centreline) {
+        let (bow, stern) = (Point::new(area.x0, centreline), Point::new(area.x1, centreline));
         drawing.print(dashed(bow, stern, FINE));
         placing.hold_line(bow, stern);
         let words = scaled::legend(if up == 1 { "centreline" } else { "waterline" });
-        let along = Point::new(area.x1 - words.width() / 2.0, nought);
+        let along = Point::new(area.x1 - words.width() / 2.0, centreline);
         placing.set_beside(drawing, &words, Named::new(along, 0.0, ABOVE))?;
     }
     // From above, gear on the rail is named outside the boat, and the rest inside.

@@ -27,7 +27,9 @@ enum Side {
 /// The cards that one entry of the list asks for.
 #[derive(Debug)]
 pub struct Made {
+    /// The cards themselves, each without a back so far.
     pub cards: Vec<Card>,
+    /// What the entry wants on the back of each of them.
     pub back: Option<Wanted>,
     /// Whether the entry has an error: then it may make other cards once that is corrected.
     pub is_broken: bool,

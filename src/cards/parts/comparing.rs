@@ -6,6 +6,9 @@ use serde_json::{Map, Value};
 use super::stamp::is_nothing;
 use crate::tuning::mark;
 
+/// Of a number that the content holds more closely than any card prints it.
+const DECIMALS: usize = 3;
+
 /// A content, or a group of its fields.
 pub type Fields = Map<String, Value>;
 
@@ -163,7 +166,7 @@ pub fn short(value: &Value) -> String {
         Value::Null | Value::Bool(false) => String::new(),
         Value::Bool(true) => "yes".to_owned(),
         Value::String(text) => text.clone(),
-        Value::Number(_) => number(Some(value)).map_or_else(String::new, mark::print_decimal),
+        Value::Number(_) => number(Some(value)).map_or_else(String::new, |number| mark::print_to(number, DECIMALS)),
         Value::Array(items) => items.iter().map(short).collect::<Vec<_>>().join(", "),
         Value::Object(fields) => name_of(fields).unwrap_or_else(|| {
             fields.values().map(short).filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")

@@ -16,19 +16,24 @@ pub const COLUMN_GAP: f64 = 3.5;
 /// One line to place.
 #[derive(Clone, Debug)]
 pub struct Line {
+    /// The words, as short as the line they stand on.
     pub text: String,
     /// Millimetres.
     pub cap: f64,
+    /// How heavy the face is.
     pub weight: Weight,
+    /// How far away it is read from.
     pub distance: Length,
 }
 
 /// Lines placed from (0, 0) to (width, height).
 #[derive(Clone, Debug, Default)]
 pub struct Block {
+    /// The widest line, or the room that was asked for, in millimetres.
     pub width: f64,
     /// Of the fullest column.
     pub height: f64,
+    /// Every line at its place in the block.
     pub texts: Vec<Text>,
 }
 

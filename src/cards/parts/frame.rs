@@ -26,6 +26,7 @@ pub const TITLE_OVER_BODY: f64 = 1.2;
 const TITLE_DEPTH: f64 = 1.42;
 /// Lines between the rows and columns of a table, millimetres, and those under its heads.
 pub const RULE: f64 = 0.2;
+/// The line under the heads of a table is this heavy, in millimetres.
 pub const HEAVY_RULE: f64 = 0.55;
 /// The heads of a table may be this much smaller than what stands under them.
 pub const HEAD_SHARE: f64 = 0.8;
@@ -62,6 +63,7 @@ pub struct Surround {
 /// A card's surround, measured for one size.
 #[derive(Clone, Debug)]
 pub struct Frame {
+    /// The size of the whole card, in millimetres.
     pub size: Size,
     edge: f64,
     title_cap: f64,

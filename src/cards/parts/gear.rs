@@ -71,6 +71,7 @@ pub fn small_table(rows: &[Vec<String>], distance: Length, heads: Weight, cells:
 pub struct Steps(Vec<Line>);
 
 impl Steps {
+    /// The steps numbered from 1, on lines of this width, with capitals of this height: both in millimetres.
     pub fn new<'a>(steps: impl IntoIterator<Item = &'a str>, cap: f64, width: f64) -> Self {
         let numbered = steps.into_iter().zip(1..).flat_map(|(step, number)| {
             flow::wrapped(&format!("{number}. {step}"), cap, Weight::Regular, CARD_DISTANCE, width)
@@ -78,10 +79,12 @@ impl Steps {
         Steps(numbered.collect())
     }
 
+    /// How high they stand together, in millimetres.
     pub fn height(&self) -> f64 {
         lines_height(&self.0)
     }
 
+    /// Draws them with the top of the first line at this place.
     pub fn draw(&self, drawing: &mut Drawing, left: f64, top: f64) {
         draw_lines(drawing, &self.0, left, top);
     }

@@ -22,6 +22,7 @@ const LEAST_LINES: usize = 2;
 /// What the side says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Lines {
+    /// The name of the boat.
     pub boat: String,
     /// What is to be written here: `Notes`.
     pub title: String,

@@ -124,9 +124,9 @@ pub fn two_digits(value: f64) -> String {
     print_decimal((value / step).round() * step)
 }
 
-/// A number with so many decimals, a real minus sign, and no sign where only noughts are left.
+/// A number with so many decimals, a real minus sign, and no sign where only zeros are left.
 pub fn fixed(value: f64, decimals: usize) -> String {
     let size = format!("{:.decimals$}", value.abs());
-    let is_nought = size.chars().all(|digit| matches!(digit, '0' | '.'));
-    if value < 0.0 && !is_nought { format!("{MINUS}{size}") } else { size }
+    let is_zero = size.chars().all(|digit| matches!(digit, '0' | '.'));
+    if value < 0.0 && !is_zero { format!("{MINUS}{size}") } else { size }
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::words::end_words;
 use crate::book::Control;
 use crate::tuning::adjust::{Limits, Offset};
-use crate::tuning::{ScaleKind, mark};
+use crate::tuning::mark;
 
 /// What the trade says for the other way.
 const OPPOSITES: [(&str, &str); 8] = [
@@ -22,14 +22,18 @@ const OPPOSITES: [(&str, &str); 8] = [
 /// A control's way from one reading to another.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Move {
+    /// The name of the control.
     pub control: String,
+    /// The reading it leaves, without the unit that follows in `to`.
     pub from: String,
+    /// The reading it comes to, unit included.
     pub to: String,
     /// `TIGHTER`; empty where the scale's own words say it.
     pub direction: String,
 }
 
 impl Move {
+    /// From one reading to another, in the coordinate of the control's scale.
     pub fn new(control: &Control, from: f64, to: f64) -> Self {
         let print = |reading| control.scale.print(reading);
         // The unit once: `90 to 120 bar`.
@@ -66,14 +70,17 @@ impl Move {
 
 /// What a reading that rises or falls does, in capitals.
 pub fn direction(control: &Control, rises: bool) -> String {
-    if let ScaleKind::Centre { ends, .. } = &control.scale.kind {
+    if let Some(ends) = control.scale.sides() {
         let end = end_words(&ends[usize::from(rises)]);
         let word = end.rsplit(' ').next().unwrap_or_default();
         return format!("TO {}", word.to_uppercase());
     }
     let Some(higher) = &control.higher_is else {
-        let says_itself = matches!(control.scale.kind, ScaleKind::Words(_) | ScaleKind::Tapes(_));
-        return if says_itself { String::new() } else { if rises { "UP" } else { "DOWN" }.to_owned() };
+        return if control.scale.has_only_names() {
+            String::new()
+        } else {
+            if rises { "UP" } else { "DOWN" }.to_owned()
+        };
     };
     if rises {
         return higher.to_uppercase();
@@ -92,9 +99,9 @@ pub fn offset_words(control: &Control, offset: Offset) -> String {
         Some(unit) => format!("{} {unit}", mark::print_decimal(size * control.scale.whole_mark())),
         None => mark::print(size),
     };
-    match &control.scale.kind {
-        ScaleKind::Centre { .. } => format!("{amount} {}", direction(control, rises).to_lowercase()),
-        _ => format!("{amount} {}", if rises { "more" } else { "less" }),
+    match control.scale.sides() {
+        Some(_) => format!("{amount} {}", direction(control, rises).to_lowercase()),
+        None => format!("{amount} {}", if rises { "more" } else { "less" }),
     }
 }
 

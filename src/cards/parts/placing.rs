@@ -46,21 +46,28 @@ pub struct Placing {
 /// What a word names: the point, how far its mark reaches, and the way in which the word stands best.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Named {
+    /// Where it is, in millimetres on the card.
     pub point: Point,
+    /// How far its mark goes out from there, in millimetres: no word may stand on it.
     pub reach: f64,
+    /// A unit vector, y down; the word goes round from it until it finds room.
     pub best: Vec2,
 }
 
 impl Named {
+    /// What stands at `point`, with a mark that reaches so far.
     pub fn new(point: Point, reach: f64, best: Vec2) -> Self {
         Named { point, reach, best }
     }
 }
 
+/// The word would stand best over what it names.
 pub const ABOVE: Vec2 = Vec2::new(0.0, -1.0);
+/// The word would stand best under what it names.
 pub const BELOW: Vec2 = Vec2::new(0.0, 1.0);
 
 impl Placing {
+    /// An empty picture: nothing is held yet, and no word may leave this area.
     pub fn within(area: Rect) -> Self {
         Placing { area, to_rim: false, words: Vec::new(), discs: Vec::new(), lines: Vec::new(), leaders: Vec::new() }
     }
@@ -70,10 +77,12 @@ impl Placing {
         self.words.push(area);
     }
 
+    /// Keeps words off a disc, such as a block or an item of gear.
     pub fn hold_disc(&mut self, at: Point, radius: f64) {
         self.discs.push(Circle::new(at, radius));
     }
 
+    /// Keeps words off a line that is drawn.
     pub fn hold_line(&mut self, from: Point, to: Point) {
         self.lines.push(Line::new(from, to));
     }

@@ -137,9 +137,9 @@ pub fn past_this_sail(book: &Book, settings: &Settings, wind: Wind) -> Option<Pa
     let unit = book.units.wind;
     let is_within = |settings: &Settings| {
         let (low, high) = range_now(book, settings);
-        low <= wind && (!high.is_finite() || wind.steps(unit) <= high.steps(unit))
+        !low.is_above(wind) && (!high.is_finite() || wind.steps(unit) <= high.steps(unit))
     };
-    if is_within(settings) || wind < range_now(book, settings).0 {
+    if is_within(settings) || wind.is_below(range_now(book, settings).0) {
         return None;
     }
     let same_point = |other: &&Settings| other.point_of_sail == settings.point_of_sail;
@@ -157,8 +157,8 @@ fn range_now(book: &Book, settings: &Settings) -> (Wind, Wind) {
 /// Where the targets that hold in a wind come from: carried over if any of those around it is.
 pub fn targets_ground(settings: &Settings, wind: Wind) -> Ground {
     let targets = &settings.targets;
-    let above = targets.partition_point(|target| target.at.value < wind);
-    let at_it = targets.get(above).filter(|target| target.at.value == wind);
+    let above = targets.partition_point(|target| target.at.value.is_below(wind));
+    let at_it = targets.get(above).filter(|target| target.at.value.is_at(wind));
     let around = match at_it {
         Some(_) => [at_it, None],
         None => [above.checked_sub(1).and_then(|below| targets.get(below)), targets.get(above)],

@@ -20,8 +20,11 @@ const BAR_TICK: f64 = 2.0;
 const BAR_WIDTH: f64 = 0.5;
 /// White between a word and the card's edge: what a knife may be off, and a little more.
 const NOTE_RIM: f64 = 1.5;
+/// The line of the hull, of rings and of what is only there for orientation, in millimetres.
 pub const FINE: f64 = 0.2;
+/// The line of what the picture is about, such as a track or a lifeline, in millimetres.
 pub const HEAVY: f64 = 0.7;
+/// Dash and gap of a line that nobody can see aboard, or that could be there instead, in millimetres.
 pub const DASH: (f64, f64) = (2.0, 1.2);
 
 /// A view at one scale, the same along and across; `u` to the right and `v` up, both in millimetres aboard.
@@ -47,6 +50,7 @@ impl View {
         View { scale, origin: Point::new(centre.x - middle.x * scale, centre.y + middle.y * scale) }
     }
 
+    /// Where a place aboard falls on the card.
     pub fn point(&self, u: Length, v: Length) -> Point {
         Point::new(self.origin.x + u.to_mm() * self.scale, self.origin.y - v.to_mm() * self.scale)
     }
@@ -101,10 +105,12 @@ pub fn note(drawing: &mut Drawing, words: &str, at: impl Into<Point>, anchor: An
     room
 }
 
+/// A black disc, where a line ends or is made fast.
 pub fn dot(drawing: &mut Drawing, at: Point, radius: f64) {
     drawing.print(Shape::fill(Circle::new(at, radius), Colour::BLACK));
 }
 
+/// A white disc with a black rim, which covers the line under it: where a line only passes, as through a block.
 pub fn ring(drawing: &mut Drawing, at: Point, radius: f64) {
     drawing.print(Shape::fill(Circle::new(at, radius), Colour::WHITE));
     drawing.print(Shape::stroke(Circle::new(at, radius), FINE * 2.0));

@@ -17,6 +17,7 @@ pub enum Screen {
 }
 
 impl Screen {
+    /// Whether the numbers of a strip that grows this way stand beside each other and not above.
     pub const fn is_horizontal(self) -> bool {
         matches!(self, Screen::Right | Screen::Left)
     }
@@ -41,6 +42,7 @@ pub enum Side {
 }
 
 impl Side {
+    /// As a strip and its title print it, in capitals.
     pub const fn word(self) -> &'static str {
         match self {
             Side::Port => "PORT",

@@ -69,6 +69,7 @@ pub fn angle_span(low: Angle, high: Angle) -> String {
     format!("{} to {}", low.print(), high.print())
 }
 
+/// As cards print it and `--point-of-sail` takes it, with a hyphen for the gap: `close reach`.
 pub fn point_of_sail(point: PointOfSail) -> &'static str {
     match point {
         PointOfSail::Upwind => "upwind",

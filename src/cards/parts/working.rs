@@ -11,15 +11,18 @@ use crate::tuning::working::Step;
 pub struct Passage {
     /// `Backstay, 11 to 14 kn`.
     pub of: String,
+    /// In the order they are worked out, inputs first.
     pub lines: Vec<Line>,
 }
 
 /// One step: what is found, how, and the value.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line {
+    /// What the line finds: `unrounded`.
     pub finds: String,
     /// A formula with its source, or in words where the value is from. Empty for what stands in the book.
     pub how: String,
+    /// What came out, as it is printed, unit included.
     pub value: String,
     /// Where an input stands in the book.
     pub place: Option<Place>,
@@ -28,6 +31,7 @@ pub struct Line {
 }
 
 impl Passage {
+    /// A passage without a line.
     pub fn new(of: impl Into<String>) -> Self {
         Passage { of: of.into(), lines: Vec::new() }
     }

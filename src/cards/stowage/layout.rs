@@ -193,10 +193,10 @@ fn draw_view(
     (view, axis): (&View, usize),
 ) -> Option<()> {
     let at = |place: [f64; 3]| view.point(Length::mm(place[0]), Length::mm(place[axis]));
-    let nought = at([0.0; 3]);
+    let origin = at([0.0; 3]);
     let ends = match card.length_mm {
-        Some(length) => (nought, at([length, 0.0, 0.0])),
-        None => (Point::new(placing.area.x0, nought.y), Point::new(placing.area.x1, nought.y)),
+        Some(length) => (origin, at([length, 0.0, 0.0])),
+        None => (Point::new(placing.area.x0, origin.y), Point::new(placing.area.x1, origin.y)),
     };
     drawing.print(Shape::line(ends.0, ends.1, FINE));
     placing.hold_line(ends.0, ends.1);
@@ -239,7 +239,7 @@ fn draw_view(
         placing.hold_disc(disc.center, disc.radius);
         drawn.push(*disc);
     }
-    let best = |disc: Circle| if disc.center.y > nought.y { BELOW } else { ABOVE };
+    let best = |disc: Circle| if disc.center.y > origin.y { BELOW } else { ABOVE };
     for group in groups(aboard).into_iter().chain(groups(ashore)) {
         let words = Text::new(number_words(group.numbers), Point::ZERO, Anchor::Start, cap, Weight::Bold);
         let Group { disc, .. } = group;

@@ -110,7 +110,7 @@ pub struct Figure {
     pub unit: &'static str,
     /// `2.7`, in the unit.
     pub size: String,
-    /// `bow up`; empty where there is no other way, and of nought.
+    /// `bow up`; empty where there is no other way, and of 0.
     pub way: &'static str,
 }
 
@@ -236,9 +236,9 @@ fn disc(item: usize, now: &State, planned: &State) -> Disc {
 }
 
 impl Figure {
-    /// A figure whose sign is said in words, except when it prints as nought does.
-    fn either_way(name: &'static str, unit: &'static str, [size, nought]: [String; 2], way: &'static str) -> Self {
-        Figure { name, unit, way: if size == nought { "" } else { way }, size }
+    /// A figure whose sign is said in words, except when it prints as 0 does.
+    fn either_way(name: &'static str, unit: &'static str, [size, zero]: [String; 2], way: &'static str) -> Self {
+        Figure { name, unit, way: if size == zero { "" } else { way }, size }
     }
 
     fn words(&self) -> String {

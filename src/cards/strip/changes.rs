@@ -6,6 +6,9 @@ use crate::cards::parts::comparing::{Fields, number, text};
 use crate::cards::parts::telling::by_lines;
 use crate::tuning::mark;
 
+/// Of a place told in millimetres: no film is cut so fine.
+const DECIMALS: usize = 3;
+
 /// Every change from `old` to `new`, the marks first; takes out of both what it has compared.
 pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
     let mut said = Vec::new();
@@ -35,7 +38,7 @@ fn marks(old: &mut Fields, new: &mut Fields, said: &mut Vec<String>) {
     let mut moved =
         after.iter().filter_map(|mark| Some((mark, at(twin(&mark)?)))).filter(|(mark, was)| at(mark) != *was);
     if let Some((mark, was)) = moved.next_back() {
-        let millimetres = |at: f64| mark::print_decimal(at);
+        let millimetres = |at: f64| mark::print_to(at, DECIMALS);
         said.push(format!(
             "mark {} stands {} mm from the first, not {} mm",
             label(mark),

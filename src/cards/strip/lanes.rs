@@ -6,7 +6,7 @@ use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::columns_at;
 use crate::cards::parts::stamp::settled_mm;
 use crate::cards::parts::words::{called, ground_legend, narrowed_sails, sail_names, signed};
-use crate::tuning::{Angle, Between, Column, Crossing, Curve, Ground, Rank, Span, Wind, WindUnit};
+use crate::tuning::{Angle, Axis, Between, Column, Crossing, Curve, Ground, Rank, Span, Wind, WindUnit};
 use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 
@@ -160,7 +160,7 @@ fn wind_labels(control: &Control, column: &Column, sails: Option<Span>, unit: Wi
                     Crossing::Along(from, to) => (from, to),
                 };
                 let (from, to) = (from.max(sails.low), to.min(sails.high));
-                (from <= to).then(|| ([from, to], stretch_ground(column, from, to)))
+                (!from.is_above(to)).then(|| ([from, to.max(from)], stretch_ground(column, from, to)))
             })
             .collect();
         let exact = |wind: Wind| Wind::knots((wind.to_knots() * WIND_DIGITS).round() / WIND_DIGITS);
@@ -181,7 +181,11 @@ fn wind_labels(control: &Control, column: &Column, sails: Option<Span>, unit: Wi
 /// A stretch in which a control stays put is sailed if both winds it is told by were; else it is no surer than what it was
 /// read from.
 fn stretch_ground(column: &Column, from: Wind, to: Wind) -> Ground {
-    let inside = column.known().iter().filter(|known| from <= known.at && known.at <= to).map(|known| known.ground);
+    let inside = column
+        .known()
+        .iter()
+        .filter(|known| !known.at.is_below(from) && !known.at.is_above(to))
+        .map(|known| known.ground);
     let ends = [from, to].map(|wind| column.at(wind).ground);
     inside.chain(ends).max().unwrap_or(Ground::Between)
 }

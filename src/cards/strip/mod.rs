@@ -25,7 +25,7 @@ use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
 use crate::length::Length;
 use crate::limits::{MAX_MARKS, MIN_MARK_GAP};
-use crate::tuning::{Ground, Rank, Scale, ScaleKind, Wind, mark};
+use crate::tuning::{Ground, Rank, Scale, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "strip",
@@ -300,7 +300,7 @@ fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<P
 
 /// The readings of a measured quantity that settings ask for, rising: no step of `every` need fall on them.
 fn asked(book: &Book, control: &Control) -> Vec<f64> {
-    if !matches!(control.scale.kind, ScaleKind::Measured { .. }) {
+    if control.scale.pairs().is_empty() {
         return Vec::new();
     }
     let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
@@ -351,19 +351,10 @@ fn marks(control: &Control, asked: &[f64], tack_ends: Option<&[String; 2]>) -> V
 
 /// What stands beside a reading: its number, without the unit that the strip states once.
 fn numeral(scale: &Scale, reading: f64, tack_ends: Option<&[String; 2]>) -> String {
-    match (&scale.kind, tack_ends) {
-        (ScaleKind::Measured { .. }, _) => mark::print_decimal(reading),
-        (ScaleKind::Centre { .. }, Some(_)) if reading != 0.0 => mark::print(reading.abs()),
-        (
-            ScaleKind::Even { .. }
-            | ScaleKind::Around { .. }
-            | ScaleKind::Centre { .. }
-            | ScaleKind::Tapes(_)
-            | ScaleKind::Turns { .. }
-            | ScaleKind::Gauge { .. }
-            | ScaleKind::Words(_),
-            _,
-        ) => scale.print(reading),
+    match tack_ends {
+        _ if !scale.pairs().is_empty() => mark::print_decimal(reading),
+        Some(_) if reading != 0.0 => mark::print(reading.abs()),
+        _ => scale.print(reading),
     }
 }
 
@@ -391,45 +382,15 @@ fn content(
     };
     let scale = &control.scale;
     // Windward and leeward change with the tack, so a strip that says W on the left is wrong half the time.
-    let tack_ends = match &scale.kind {
-        ScaleKind::Centre { ends, .. } => Some(ends.clone()).filter(depends_on_tack),
-        ScaleKind::Even { .. }
-        | ScaleKind::Around { .. }
-        | ScaleKind::Measured { .. }
-        | ScaleKind::Tapes(_)
-        | ScaleKind::Turns { .. }
-        | ScaleKind::Gauge { .. }
-        | ScaleKind::Words(_) => None,
-    };
-    let tapes = match &scale.kind {
-        ScaleKind::Tapes(tapes) => {
-            let datum = tapes.first().map_or(Length::ZERO, |tape| tape.from);
-            let band = |tape: &crate::tuning::Tape| TapeBand {
-                name: tape.name.clone(),
-                colour: tape.colour.clone(),
-                from_mm: settled_mm((tape.from - datum).to_mm()),
-                to_mm: settled_mm((tape.to - datum).to_mm()),
-            };
-            tapes.iter().map(band).collect()
-        }
-        ScaleKind::Even { .. }
-        | ScaleKind::Around { .. }
-        | ScaleKind::Centre { .. }
-        | ScaleKind::Measured { .. }
-        | ScaleKind::Turns { .. }
-        | ScaleKind::Gauge { .. }
-        | ScaleKind::Words(_) => Vec::new(),
+    let tack_ends = scale.sides().cloned().filter(depends_on_tack);
+    let datum = scale.tapes().first().map_or(Length::ZERO, |tape| tape.from);
+    let band = |tape: &crate::tuning::Tape| TapeBand {
+        name: tape.name.clone(),
+        colour: tape.colour.clone(),
+        from_mm: settled_mm((tape.from - datum).to_mm()),
+        to_mm: settled_mm((tape.to - datum).to_mm()),
     };
     let marks = marks(control, asked, tack_ends.as_ref());
-    let purchase = match scale.kind {
-        ScaleKind::Even { purchase, .. } | ScaleKind::Centre { purchase, .. } => Some(purchase).filter(|by| *by != 1.0),
-        ScaleKind::Around { .. }
-        | ScaleKind::Measured { .. }
-        | ScaleKind::Tapes(_)
-        | ScaleKind::Turns { .. }
-        | ScaleKind::Gauge { .. }
-        | ScaleKind::Words(_) => None,
-    };
     let datum_words = |datum: &crate::book::Datum| DatumWords {
         from: datum.from.clone(),
         distance: tape_measure(datum.distance, units),
@@ -442,29 +403,21 @@ fn content(
         width_mm: settled_mm(plan.map_or(USUAL_WIDTH, |plan| plan.width).to_mm()),
         reading_distance_mm: settled_mm(plan.map_or(STRIP_DISTANCE, |plan| plan.reading_distance).to_mm()),
         marks,
-        tapes,
+        tapes: scale.tapes().iter().map(band).collect(),
         unit: scale.unit().map(str::to_owned),
         higher_is: control.higher_is.clone(),
         no_go: Vec::new(),
-        purchase,
+        purchase: scale.purchase().filter(|by| *by != 1.0),
         ends: tack_ends,
         read_when: control.read_when.clone(),
         pointer: plan.and_then(|plan| plan.pointer.clone()),
         datum: plan.and_then(|plan| plan.datum.as_ref()).map(datum_words),
         second_datum: plan.and_then(|plan| plan.second_datum.as_ref()).map(datum_words),
         lanes: lanes.to_vec(),
-        around: match scale.kind {
-            ScaleKind::Around { diameter, thickness, .. } => {
-                Some(Around { diameter_mm: settled_mm(diameter.to_mm()), thickness_mm: settled_mm(thickness.to_mm()) })
-            }
-            ScaleKind::Even { .. }
-            | ScaleKind::Centre { .. }
-            | ScaleKind::Measured { .. }
-            | ScaleKind::Tapes(_)
-            | ScaleKind::Turns { .. }
-            | ScaleKind::Gauge { .. }
-            | ScaleKind::Words(_) => None,
-        },
+        around: scale.tube().map(|(diameter, thickness)| Around {
+            diameter_mm: settled_mm(diameter.to_mm()),
+            thickness_mm: settled_mm(thickness.to_mm()),
+        }),
         arc: bend,
         mirror: plan.is_some_and(|plan| plan.mirror),
         place: plan.and_then(|plan| plan.place.clone()),

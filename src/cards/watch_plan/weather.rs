@@ -102,7 +102,7 @@ impl<'a> Outlook<'a> {
         let high = rows.iter().map(|row| row.wind.1).max().unwrap_or(Wind::CALM);
         let gust = rows.iter().filter_map(|row| row.gust).max();
         // The gust of one row may be less than the wind of another.
-        let gust = gust.filter(|gust| *gust >= high);
+        let gust = gust.filter(|gust| !gust.is_below(high));
         let mut picks: Vec<Pick<'_>> = Vec::new();
         let mut beyond: Vec<String> = Vec::new();
         for row in rows {
@@ -140,7 +140,7 @@ impl<'a> Outlook<'a> {
         let (gust, last) = (row.gust? * self.at_sensor, picks.last()?);
         let most = last.settings?.winds.high;
         let unit = self.book.units.wind;
-        (gust > most).then(|| {
+        gust.is_above(most).then(|| {
             let sails = sail_names(self.book, last.settings?.settings).into_iter().next()?;
             Some(format!("Gusts {}: {sails} only to {}", gust.print(unit), most.print_with_unit(unit)))
         })?
@@ -182,10 +182,11 @@ impl<'a> Outlook<'a> {
             return Ok(vec![self.pick(low, high, row.angle, Some(whole))]);
         }
         let ends = choices.iter().flat_map(|choice| [choice.winds.low, choice.winds.high]);
-        let mut edges: Vec<Wind> = ends.filter(|end| low < *end && *end < high).chain([low, high]).collect();
+        let mut edges: Vec<Wind> =
+            ends.filter(|end| low.is_below(*end) && end.is_below(high)).chain([low, high]).collect();
         edges.sort();
         let mut picks: Vec<Pick<'a>> = Vec::new();
-        for part in edges.windows(2).filter(|part| part[0] < part[1] || low == high) {
+        for part in edges.windows(2).filter(|part| part[0].is_below(part[1]) || low.is_at(high)) {
             let pick = self.pick(part[0], part[1], row.angle, first(part[0], part[1]));
             match picks.last_mut() {
                 Some(last) if last.sails == pick.sails => last.high = pick.high,
@@ -259,7 +260,7 @@ impl<'a> Outlook<'a> {
         let ((low, low_unknown), (high, high_unknown)) = (felt(pick.low)?, felt(pick.high)?);
         let unknown = low_unknown.or(high_unknown).filter(|_| below > 0);
         let unknown = unknown.map(|why| format!(" (those below {why})")).unwrap_or_default();
-        let past = past_this_sail(self.book, settings, high).filter(|_| high > rows.read(pick.high));
+        let past = past_this_sail(self.book, settings, high).filter(|_| high.is_above(rows.read(pick.high)));
         let past = past.map(|past| format!(" ({})", past.words())).unwrap_or_default();
         let middle = low.midway(high);
         let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));

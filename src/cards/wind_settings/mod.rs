@@ -22,7 +22,7 @@ use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table, Tar
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, Known, ScaleKind, Setting, Span, mark};
+use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, Known, Setting, Span, mark};
 
 pub const KIND: Kind = Kind {
     name: "wind-settings",
@@ -242,7 +242,7 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
     let given = |read: TargetReader| printed.iter().any(|target| read(target).is_some());
     let all: [(&str, TargetReader); 3] = [
         ("speed kn", |target| target.speed.map(BoatSpeed::print)),
-        ("heel °", |target| target.heel_deg.map(mark::print_decimal)),
+        ("heel °", |target| target.heel_deg.map(|heel_deg| mark::print_to(heel_deg, 1))),
         ("angle °", |target| target.angle.map(Angle::print_number)),
     ];
     target_columns.extend(all.into_iter().filter(|(_, read)| given(*read)));
@@ -321,10 +321,7 @@ type TargetReader = fn(&Target) -> Option<String>;
 type TargetColumn = (&'static str, TargetReader);
 
 fn head(control: &Control) -> ColumnHead {
-    let ends = match &control.scale.kind {
-        ScaleKind::Centre { ends, .. } => Some(ends.clone().map(|end| end_words(&end))),
-        _ => None,
-    };
+    let ends = control.scale.sides().map(|ends| ends.each_ref().map(|end| end_words(end)));
     ColumnHead {
         control: control.name.clone(),
         higher_is: control.higher_is.clone(),

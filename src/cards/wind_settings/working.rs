@@ -3,7 +3,7 @@
 use crate::book::{Book, Control, Row, Settings};
 use crate::cards::parts::words::{figure_words, ground_legend};
 use crate::cards::parts::working::Passage;
-use crate::tuning::{Band, Between, Column, Figure, Fineness, Ground, Scale, Wind, mark};
+use crate::tuning::{Axis, Band, Between, Column, Figure, Fineness, Ground, Scale, Wind, mark};
 
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
@@ -34,7 +34,7 @@ fn cell(
     let known = |row: &Row| row.readings.get(position).cloned().flatten().map(|reading| (row.at.value, reading));
     let rows: Vec<_> = settings.rows.iter().filter_map(known).collect();
     // What the answer rests on: the rows in the band, and those either side of it.
-    let above = rows.iter().position(|(at, _)| *at > band.high).unwrap_or(rows.len());
+    let above = rows.iter().position(|(at, _)| *at >= band.high).unwrap_or(rows.len());
     let below = rows.iter().rposition(|(at, _)| *at < band.low).unwrap_or(0);
     for (at, reading) in rows.iter().take(above + 1).skip(below) {
         let printed = column.scale().print(reading.value);
@@ -42,14 +42,19 @@ fn cell(
     }
     let print = |reading: f64| column.scale().print(reading);
     let setting = found.setting;
-    if found.ground == Ground::Outside {
-        passage.step("beyond all known winds", "the nearest known value", print(setting.reading));
+    if column.curve().at(band.middle().number()).is_none() {
+        let middle = format!("beyond all known winds at the middle of the band, {}", wind(band.middle()));
+        passage.step(middle, "the nearest known value", print(setting.reading));
     } else {
         let exact = (setting.exact * EXACT_STEPS).round() / EXACT_STEPS;
         let middle = format!("unrounded at the middle of the band, {}", wind(band.middle()));
         passage.step(middle, curve_words(column.curve().between()), mark::print_decimal(exact));
     }
-    passage.step("what to set", figure_rule(column, found.figure), figure_words(column.scale(), found.figure));
+    let rule = match found.ground {
+        Ground::Outside => "no row reaches into the band".to_owned(),
+        _ => figure_rule(column, found.figure),
+    };
+    passage.step("what to set", rule, figure_words(column.scale(), found.figure));
     for row in &found.rows {
         let words = format!("known in the band, at {}", wind(row.at));
         passage.step(words, ground_legend(row.ground), print(row.reading));

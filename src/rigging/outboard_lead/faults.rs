@@ -3,7 +3,7 @@
 use super::{Fixed, Gear, LoadRatio, Part, SheetLoad};
 use crate::length::Length;
 use crate::rigging::axes::Position;
-use crate::rigging::is_above_nought;
+use crate::rigging::is_positive;
 
 /// Why there is no answer. Tweaker marks are named by their number on the scale.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -59,7 +59,7 @@ pub enum Impossible {
         /// How far outside it is.
         by: Option<Length>,
     },
-    /// Fewer than two points, or one no further aft than the one before, or a breadth below nought.
+    /// Fewer than two points, or one no further aft than the one before, or a breadth below 0.
     HullLine {
         /// The place of the point in the list, counted from 0.
         point: usize,
@@ -87,7 +87,7 @@ pub enum Impossible {
     },
     /// The eye lies in one line with the straight sheet, beyond its ends.
     PadEyeInLine,
-    /// A load that is nought, negative or not a number.
+    /// A load that is 0, negative or not a number.
     SheetLoad {
         /// The load that was given.
         kilonewton: f64,
@@ -184,7 +184,7 @@ fn numbers(gear: &Gear) -> Vec<Impossible> {
     let lengths = gear
         .tweaker
         .iter()
-        .filter(|mark| !is_above_nought(mark.length.to_mm()))
+        .filter(|mark| !is_positive(mark.length.to_mm()))
         .map(|mark| Impossible::TweakerLength { mark: mark.mark, length: mark.length });
     let none = gear.tweaker.is_empty().then_some(Impossible::NoTweakerMark);
     places.chain(marks).chain(lengths).chain(none).collect()
@@ -203,11 +203,11 @@ fn loads(gear: &Gear) -> Vec<Impossible> {
         allowed.into_iter().filter_map(|(part, load)| load.map(|load| (part, load))).collect();
     let mut faults: Vec<Impossible> = given
         .iter()
-        .filter(|(_, load)| !is_above_nought(*load))
+        .filter(|(_, load)| !is_positive(*load))
         .map(|(part, load)| Impossible::WorkingLoad { part: *part, kilonewton: *load })
         .collect();
     match gear.sheet_load {
-        SheetLoad::Kilonewton(kilonewton) if !is_above_nought(kilonewton) => {
+        SheetLoad::Kilonewton(kilonewton) if !is_positive(kilonewton) => {
             faults.push(Impossible::SheetLoad { kilonewton });
         }
         SheetLoad::Kilonewton(kilonewton) if kilonewton > MOST => faults.push(Impossible::TooLarge),
@@ -224,7 +224,7 @@ fn hull_line(gear: &Gear) -> Vec<Impossible> {
     }
     let bad = |point: &usize| {
         let (x, out) = hull.points[*point];
-        let aft = *point == 0 || is_above_nought((x - hull.points[point - 1].0).to_mm());
+        let aft = *point == 0 || is_positive((x - hull.points[point - 1].0).to_mm());
         !(aft && x.to_mm().is_finite() && out.to_mm().is_finite() && out >= Length::ZERO)
     };
     (0..hull.points.len()).filter(bad).map(|point| Impossible::HullLine { point }).collect()

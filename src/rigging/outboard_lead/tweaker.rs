@@ -29,8 +29,8 @@ pub(super) fn slack_from(clew: Position, outboard: Position, eye: Position) -> L
 ///
 /// The block is in the plane of the three, since any step out of it makes both parts longer; and within their triangle,
 /// so its bearing from the eye is between that of the clew and that of the outboard block. There the slope of the sheet's
-/// length along the arc, (from clew + from outboard)·(along the arc) of unit vectors, goes from below nought to above it
-/// and is nought once, where the sheet's length, which is convex, is least.
+/// length along the arc, (from clew + from outboard)·(along the arc) of unit vectors, goes from below 0 to above it
+/// and is 0 once, where the sheet's length, which is convex, is least.
 pub(super) fn block(clew: Position, outboard: Position, eye: Position, length: Length, slack_from: Length) -> Block {
     if slack_from <= length + SLACK_WITHIN {
         return Block::Slack;

@@ -1,8 +1,8 @@
 //! Whole books made up from a row of numbers: sound ones of every section and option, and spoilt ones. Knows the form of a
 //! book as the README tells it, and nothing of the program that reads it.
 //!
-//! The same numbers give the same book, so a book is told by its seed. A row that runs out goes on with noughts, and
-//! nought is always the plainest choice: what shrinks the numbers shrinks the book.
+//! The same numbers give the same book, so a book is told by its seed. A row that runs out goes on with zeros, and
+//! 0 is always the plainest choice: what shrinks the numbers shrinks the book.
 
 mod cards;
 mod controls;

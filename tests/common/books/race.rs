@@ -281,8 +281,10 @@ fn carried(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
     }
     let Some((sail, point)) = old.id.split_once('-') else { return };
     let kind = known.sails.iter().find(|known| known.id == sail).map_or("headsail", |known| known.kind);
-    let numbered = old.columns.iter().find(|index| known.controls[**index].kind == Kind::Gauge);
-    let offsets = numbered.map_or_else(String::new, |index| format!(", offsets: {{{}: 0}}", known.controls[*index].id));
+    // Turns have no end that a move could go past.
+    let turned = known.controls.iter().find(|control| control.kind == Kind::Turns);
+    let far = c.one(&["1", "-2", "+3 turns", "-1 turn"]);
+    let offsets = turned.map_or_else(String::new, |control| format!(", offsets: {{{}: {far}}}", control.id));
     let line = format!(
         "  {sail}_new: {{kind: {kind}, replaces: {sail}, start_from: [{}], since: {}{offsets}}}\n",
         old.id,

@@ -21,19 +21,25 @@ pub const WRITE_GAP: f64 = 0.5;
 /// A table as it was made up.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Grid<'a> {
+    /// The columns, with their heads.
     pub columns: &'a [Column],
+    /// The rows, from the top down.
     pub rows: &'a [Row],
     /// No row is lower than this, millimetres.
     pub least_row_mm: f64,
     /// Lines between all the columns.
     pub boxed_in: bool,
+    /// How large and how open it is.
     pub look: Look,
 }
 
 /// A table with all its words measured.
 pub(crate) struct Measured<'a> {
+    /// What was measured.
     pub grid: Grid<'a>,
+    /// One for each column.
     pub heads: Vec<MeasuredHead<'a>>,
+    /// The cells of each row of the grid, in the same order.
     pub rows: Vec<Vec<MeasuredCell<'a>>>,
     /// From left to right; one, or two halves.
     pub parts: Vec<Part<'a>>,
@@ -44,14 +50,18 @@ pub(crate) struct Measured<'a> {
 
 /// Rows that stand under each other, under one set of heads.
 pub(crate) struct Part<'a> {
+    /// What stands over this half, where there are two.
     pub title: Option<Words<'a>>,
+    /// Which rows of the grid they are.
     pub rows: Range<usize>,
     /// What each column's cells need.
     pub breadths: Vec<Breadth>,
 }
 
 pub(crate) struct MeasuredHead<'a> {
+    /// What it says, from the top down.
     pub paragraphs: Vec<MeasuredParagraph<'a>>,
+    /// Whether it stands on end, to be read from the right.
     pub turned: bool,
 }
 
@@ -89,7 +99,9 @@ impl Lanes {
 }
 
 pub(crate) struct MeasuredParagraph<'a> {
+    /// The words with their widths.
     pub words: Words<'a>,
+    /// Which of the table's sizes they have.
     pub letters: Letters,
 }
 
@@ -98,7 +110,9 @@ pub(crate) struct MeasuredParagraph<'a> {
 pub(crate) struct Breadth {
     /// At least, and on as few lines as there can be.
     pub least: Extent,
+    /// With every paragraph on one line.
     pub wanted: Extent,
+    /// What boxes, signs and lines to write on need beside the words.
     pub lanes: Lanes,
 }
 
@@ -110,6 +124,7 @@ pub(crate) struct Extent {
 }
 
 impl Extent {
+    /// The width in millimetres, where the table's capitals are `cap` high.
     pub fn at(self, cap: f64) -> f64 {
         (self.caps * cap).max(self.small_mm)
     }
@@ -128,6 +143,7 @@ pub(crate) fn head_cap(cap: f64) -> f64 {
 }
 
 impl<'a> Measured<'a> {
+    /// Measures every word once; `halves` are the titles and rows of a table in two parts.
     pub fn new(grid: Grid<'a>, halves: Option<&'a Halves>) -> Self {
         let rows: Vec<Vec<MeasuredCell>> = grid.rows.iter().map(measured_row).collect();
         let heads = grid.columns.iter().map(|column| MeasuredHead::of(&column.head)).collect();

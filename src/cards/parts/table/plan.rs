@@ -20,7 +20,9 @@ pub const GUTTER: f64 = 2.0;
 
 /// A whole card laid out.
 pub(crate) struct Plan<'a> {
+    /// What is laid out.
     pub card: &'a Ruled,
+    /// The title and the small print around it.
     pub frame: Frame,
     /// Capital height of the large letters, millimetres.
     pub cap: f64,
@@ -30,25 +32,34 @@ pub(crate) struct Plan<'a> {
 
 /// A table laid out; it can be put anywhere.
 pub(crate) struct PlannedTable<'a> {
+    /// What it was made from.
     pub grid: Grid<'a>,
+    /// Capital height of its large letters, in millimetres.
     pub cap: f64,
+    /// From its left edge to its right, in millimetres.
     pub width: f64,
+    /// The lines of what stands over it.
     pub title: Vec<Line<'a>>,
+    /// Where each column stands.
     pub columns: Widths,
     /// The room before and after the words of each column.
     pub lanes: Vec<Lanes>,
+    /// The lines of each column's head.
     pub heads: Vec<Vec<Line<'a>>>,
     /// Of the tallest head, and of the white under it, millimetres.
     pub head_height: f64,
+    /// The white between the heads and the first row, in millimetres.
     pub head_gap: f64,
     /// The number of its first row in the grid.
     pub first: usize,
+    /// Its rows, from the top down.
     pub rows: Vec<PlannedRow<'a>>,
 }
 
 pub(crate) struct PlannedRow<'a> {
     /// One a column; of a row that runs across, one.
     pub cells: Vec<Vec<Line<'a>>>,
+    /// From the rule above it to the rule below, in millimetres.
     pub height: f64,
 }
 

@@ -12,9 +12,11 @@ const BENEATH_GAP: f64 = 0.3;
 
 /// One line of words.
 pub struct Line<'a> {
+    /// The words on it, from left to right.
     pub words: &'a [Word<'a>],
     /// Capital height, millimetres.
     pub cap: f64,
+    /// Whether it is small print, which does not grow with the table.
     pub is_small: bool,
     /// From the baseline of the line above to its own, millimetres; of the first one, from the top.
     pub drop: f64,

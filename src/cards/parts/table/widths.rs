@@ -6,6 +6,7 @@ use super::measured::{Breadth, Measured, MeasuredHead, Part, head_cap};
 pub(crate) struct Widths {
     /// Where each column begins, from the left edge of the table.
     pub lefts: Vec<f64>,
+    /// How wide each column is, without the gap beside it.
     pub widths: Vec<f64>,
     /// Between two columns.
     pub gap: f64,
