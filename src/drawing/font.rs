@@ -7,7 +7,7 @@
 use std::ops::Range;
 use std::sync::OnceLock;
 
-use kurbo::{BezPath, Point, Shape as _};
+use kurbo::{BezPath, Point, Rect, Shape as _};
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
 
 /// Height of a capital letter in ems: B612 declares 1500 of 2000 units.
@@ -159,15 +159,17 @@ pub fn width(text: &str, weight: Weight) -> f64 {
 
 /// How far the ink of a text reaches above and below its baseline, in ems.
 pub fn reach(text: &str, weight: Weight) -> (f64, f64) {
-    static REACHES: Common<(f64, f64)> = Common::new();
-    let of = |glyph: Glyph| {
-        REACHES.get_or(glyph.character, weight, || {
-            let ink = outline(glyph).bounding_box();
-            (-ink.y0, ink.y1)
-        })
-    };
-    let least = (0.0, 0.0);
-    glyphs(text, weight).map(of).fold(least, |most, glyph| (f64::max(most.0, glyph.0), f64::max(most.1, glyph.1)))
+    let boxes = glyphs(text, weight).filter_map(|glyph| ink(glyph, weight));
+    boxes.fold((0.0, 0.0), |most, ink| (f64::max(most.0, -ink.y0), f64::max(most.1, ink.y1)))
+}
+
+/// The box around a glyph's ink, in ems, y down, origin on the baseline; `None` for a space.
+pub fn ink(glyph: Glyph, weight: Weight) -> Option<Rect> {
+    static INK: Common<Option<Rect>> = Common::new();
+    INK.get_or(glyph.character, weight, || {
+        let outline = outline(glyph);
+        (!outline.elements().is_empty()).then(|| outline.bounding_box())
+    })
 }
 
 /// A glyph's outline in ems, y down, origin on the baseline.

@@ -1,6 +1,6 @@
 //! One line of text, placed and measured. It does not wrap and does not know what it says.
 
-use kurbo::{Affine, BezPath, Point, Rect, Vec2};
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
 use super::{Colour, Weight, font};
 use crate::length::Length;
@@ -101,6 +101,21 @@ impl Text {
         Affine::translate(Vec2::new(self.origin.x, self.origin.y))
             .then_rotate_about(self.turn, self.origin)
             .transform_rect_bbox(line)
+    }
+
+    /// The box around the letters themselves; of no size, at its origin, for words without ink.
+    pub fn ink(&self) -> Rect {
+        if self.turn != 0.0 {
+            return self.outlines().bounding_box();
+        }
+        let mut pen = 0.0;
+        let boxes = font::glyphs(&self.content, self.weight).filter_map(|glyph| {
+            let ink = font::ink(glyph, self.weight).map(|ink| ink + Vec2::new(pen, 0.0));
+            pen += glyph.advance;
+            ink
+        });
+        let ink = boxes.reduce(|all, one| all.union(one)).unwrap_or_default();
+        ink.scale_from_origin(self.em) + self.origin.to_vec2()
     }
 
     /// The glyphs as one outline, to be filled.

@@ -10,6 +10,7 @@ mod band_rule;
 mod beaufort;
 mod curves;
 mod hydraulics;
+mod ink;
 mod lacing;
 mod outboard_lead;
 mod parallel;

@@ -191,20 +191,15 @@ impl Placing {
 
     fn print(&mut self, drawing: &mut Drawing, words: &Text, room: Rect) {
         let mut text = words.clone();
-        text.origin += room.center() - ink(words).center();
+        text.origin += room.center() - words.ink().center();
         drawing.print(text);
         self.words.push(room);
     }
 }
 
-/// The box around the letters themselves.
-fn ink(words: &Text) -> Rect {
-    words.outlines().bounding_box()
-}
-
 /// The room that words take with their middle at `middle`.
 fn centred(words: &Text, middle: Point) -> Rect {
-    Rect::from_center_size(middle, ink(words).size())
+    Rect::from_center_size(middle, words.ink().size())
 }
 
 fn nearest(room: Rect, to: Point) -> Point {
