@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
+use super::sets;
 pub use super::spanned::Spanned;
 pub use super::targets::{Target, Targets};
 use super::tree::Node;
@@ -321,6 +322,8 @@ pub struct Sail {
     pub max_now: Option<Spanned<Wind>>,
     /// The id of the sail this is a reef of.
     pub reef_of: Option<String>,
+    /// The ids of the sails that it is set with, one at a time; without any it is set by itself.
+    pub flies_with: Vec<Spanned<String>>,
     /// The day it came aboard: `2027-03-01`.
     pub since: Option<String>,
     /// The sail it was bought in place of; that one no longer sails.
@@ -528,6 +531,15 @@ impl Sections {
         let gone: Vec<&str> = self.laid_up().map(|settings| settings.id.value.as_str()).collect();
         let successors = self.successors();
         let mut book = self.clone();
+        for (sail, now) in book.sails.iter_mut().zip(&self.sails) {
+            // A staysail whose sails have all left the boat still does not fly by itself: it keeps their names.
+            sail.flies_with = sets::partners(now, &self.sails).to_vec();
+            for id in &mut sail.flies_with {
+                if let Some(Some(next)) = successors.get(&id.value) {
+                    id.value = next.clone();
+                }
+            }
+        }
         book.sails.retain(|sail| self.still_sails(&sail.id.value));
         book.settings.retain(|settings| !gone.contains(&settings.id.value.as_str()));
         for plan in book.controls.iter_mut().filter_map(|control| control.strip.as_mut()) {

@@ -277,7 +277,8 @@ impl Out {
 
     /// Whether a sail refers to anything that is out.
     fn refers(&self, sail: &Sail) -> bool {
-        let sails = sail.reef_of.iter().chain(sail.replaces.iter().map(|old| &old.value));
+        let named = sail.replaces.iter().chain(&sail.flies_with).map(|other| &other.value);
+        let sails = sail.reef_of.iter().chain(named);
         let mut settings = sail.start_from.iter().map(|settings| &settings.value);
         let mut controls = sail.offsets.iter().map(|(control, _)| &control.value);
         sails.into_iter().any(|sail| self.sails.contains(sail))

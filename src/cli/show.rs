@@ -196,9 +196,10 @@ fn from_wardrobe(book: &Book, wind: Wind) -> Vec<&Settings> {
     }
     // The headsail, and not the mainsail or its reef, is what the wardrobe chooses.
     let rank = |settings: &Settings| {
-        let forward =
-            |sail: &Sail| sail.kind != SailKind::Mainsail && settings.sails.iter().any(|id| id.value == sail.id.value);
-        book.sails.iter().position(forward)
+        let is_up = |sail: &&Sail| settings.sails.iter().any(|id| id.value == sail.id.value);
+        // Nor is it what flies under another: with and without it stand beside each other.
+        let leads = |sail: &Sail| !book.sails.iter().filter(is_up).any(|other| book.flies_under(sail, other));
+        book.sails.iter().position(|sail| sail.kind != SailKind::Mainsail && is_up(&sail) && leads(sail))
     };
     let is_first = |settings: &&Settings| {
         let rivals = all.iter().filter(|other| other.point_of_sail == settings.point_of_sail);

@@ -25,6 +25,7 @@ mod ranges;
 mod re_mark_card;
 mod readiness;
 mod sail_change;
+mod sail_sets;
 mod stamps;
 mod stowage_card;
 mod strip_kinds;
