@@ -178,7 +178,10 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let wanted =
         |set: &SailSet<'_>, asked: &Option<Vec<&Sail>>| asked.as_ref().is_none_or(|asked| is_meant(set, asked));
     let mut cards = Vec::new();
-    for change in hand_overs(&ranges).iter().filter(|change| change.neighbours && change.from.is_below(change.to)) {
+    // Who names both sails wants that change, whatever else could be set between them.
+    let is_asked = from.is_some() && to.is_some();
+    let is_due = |change: &&HandOver| (change.neighbours || is_asked) && change.from.is_below(change.to);
+    for change in hand_overs(&ranges).iter().filter(is_due) {
         for (old, new) in [(change.lighter, change.heavier), (change.heavier, change.lighter)] {
             let (Some(old), Some(new)) = (sets.get(old), sets.get(new)) else { continue };
             if !wanted(old, &from) || !wanted(new, &to) {

@@ -148,7 +148,9 @@ fn join(
     let same_sails = |a: &Settings, b: &Settings| {
         a.sails.len() == b.sails.len() && a.sails.iter().all(|id| b.sails.iter().any(|other| other.value == id.value))
     };
-    let own = settings.iter_mut().find(|own| own.point_of_sail == copy.point_of_sail && same_sails(own, &copy));
+    // Flat water and chop are two tables, and stay two.
+    let is_own = |own: &Settings| own.point_of_sail == copy.point_of_sail && own.title == copy.title;
+    let own = settings.iter_mut().find(|own| is_own(own) && same_sails(own, &copy));
     match own {
         Some(own) => {
             let column = |control: &usize| copy.controls.iter().position(|other| other == control);
@@ -176,7 +178,7 @@ fn join(
         }
         None => {
             check(&copy.rows, &copy.controls, known, problems);
-            if settings.iter().any(|other| other.id.value == copy.id.value) {
+            while settings.iter().any(|other| other.id.value == copy.id.value) {
                 copy.id.value.push_str("-carried");
             }
             settings.insert(source + 1, copy);
