@@ -219,8 +219,14 @@ fn pairs<'a>(book: &'a Book, old: &SailSet<'_>, new: &SailSet<'_>) -> Vec<(&'a S
     let mut found = Vec::new();
     for from in &book.settings {
         let Some(rest) = others(book, from, old) else { continue };
-        let fits =
-            |to: &&Settings| to.point_of_sail == from.point_of_sail && others(book, to, new).as_ref() == Some(&rest);
+        // What goes by angle too has no mark for a band of wind alone.
+        let by_wind = |settings: &Settings| settings.angled.is_none();
+        let fits = |to: &&Settings| {
+            to.point_of_sail == from.point_of_sail
+                && by_wind(from)
+                && by_wind(to)
+                && others(book, to, new).as_ref() == Some(&rest)
+        };
         found.extend(book.settings.iter().filter(fits).map(|to| (from, to)));
     }
     found

@@ -1,5 +1,7 @@
 //! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
 
+mod by_angle;
+mod by_angle_layout;
 mod changes;
 mod layout;
 mod working;
@@ -28,8 +30,8 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::WindBands, Section::WindSource, Section::Adjustments],
     from_entry,
     by_default: |book, problems| {
-        let cards: Vec<Option<Card>> =
-            book.settings.iter().map(|settings| card(book, settings, None, None, problems)).collect();
+        let cards: Vec<Vec<Card>> =
+            book.settings.iter().map(|settings| cards(book, settings, None, None, problems)).collect();
         cards.into_iter().flatten().collect()
     },
     changes: changes::changes,
@@ -131,7 +133,7 @@ impl Cell {
     }
 
     /// Every ground that a sign of it tells.
-    fn grounds(&self) -> impl Iterator<Item = Ground> {
+    pub fn grounds(&self) -> impl Iterator<Item = Ground> {
         self.ground.into_iter().chain(self.rows.iter().map(|row| row.ground))
     }
 }
@@ -180,7 +182,24 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let size = super::entry_size(&mut entry, problems);
     entry.finish(problems);
     let Some(settings) = settings else { return Vec::new() };
-    card(book, settings, id, size, problems).into_iter().collect()
+    cards(book, settings, id, size, problems)
+}
+
+fn cards(
+    book: &Book,
+    settings: &Settings,
+    id: Option<String>,
+    size: Option<NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Card> {
+    if let Some(problem) = out_of_use(book, settings) {
+        problems.push(problem);
+        return Vec::new();
+    }
+    match &settings.angled {
+        Some(angled) => by_angle::cards(book, (settings, angled), id, size.as_ref(), problems),
+        None => card(book, settings, id, size, problems).into_iter().collect(),
+    }
 }
 
 fn card(
@@ -190,10 +209,6 @@ fn card(
     size: Option<NamedSize>,
     problems: &mut Vec<Problem>,
 ) -> Option<Card> {
-    if let Some(problem) = out_of_use(book, settings) {
-        problems.push(problem);
-        return None;
-    }
     let content = content(book, settings, size);
     if content.rows.is_empty() {
         problems.push(Problem::error(
