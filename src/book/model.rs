@@ -421,8 +421,33 @@ pub struct Adjustment {
     pub id: Spanned<String>,
     /// The name as printed: the id with spaces.
     pub name: String,
+    /// Where it holds.
+    pub scope: Scope,
     /// Index into [`Sections::controls`] and how far to move it.
     pub moves: Vec<(usize, Spanned<Offset>)>,
+}
+
+/// Where an adjustment holds; what is left out sets no bounds to it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scope {
+    /// The courses it is for; all of them if there are none.
+    pub points_of_sail: Vec<PointOfSail>,
+    /// The winds it is for, as the rows are written in.
+    pub winds: Option<Span<Wind>>,
+    /// The ids of the sails of which one has to be set; any if there are none.
+    pub sails: Vec<Spanned<String>>,
+}
+
+impl Scope {
+    /// Whether it holds in this wind.
+    pub fn holds_in(&self, wind: Wind) -> bool {
+        self.winds.is_none_or(|winds| winds.holds(wind))
+    }
+
+    /// Whether it holds in some wind of a band, and not just at its edge.
+    pub fn reaches(&self, band: Band) -> bool {
+        self.winds.is_none_or(|winds| band.within(winds).is_some())
+    }
 }
 
 /// One entry of `cards`, still as written: its kind reads the rest.
@@ -461,6 +486,14 @@ impl Sections {
     /// The adjustment of this id, if the book has one.
     pub fn adjustment(&self, id: &str) -> Option<&Adjustment> {
         self.adjustments.iter().find(|adjustment| adjustment.id.value == id)
+    }
+
+    /// Whether an adjustment is for these settings, in some wind at least.
+    pub fn is_adjusted_by(&self, settings: &Settings, adjustment: &Adjustment) -> bool {
+        let Scope { points_of_sail, sails, .. } = &adjustment.scope;
+        let has = |id: &Spanned<String>| settings.sails.iter().any(|sail| sail.value == id.value);
+        let is_for = |point: &PointOfSail| settings.are_for(*point, &self.points_of_sail);
+        (points_of_sail.is_empty() || points_of_sail.iter().any(is_for)) && (sails.is_empty() || sails.iter().any(has))
     }
 
     /// The settings of this id, if the book has them.
@@ -529,6 +562,11 @@ impl Sections {
                 if let Some(Some(next)) = successors.get(&id.value) {
                     id.value = next.clone();
                 }
+            }
+        }
+        for id in book.adjustments.iter_mut().flat_map(|adjustment| &mut adjustment.scope.sails) {
+            if let Some(Some(next)) = successors.get(&id.value) {
+                id.value = next.clone();
             }
         }
         book.sails.retain(|sail| self.still_sails(&sail.id.value));

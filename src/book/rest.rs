@@ -262,7 +262,8 @@ impl Out {
             }
         }
         for adjustment in &sections.adjustments {
-            if adjustment.moves.iter().any(|(index, _)| is_out(index)) {
+            let sails_are_out = adjustment.scope.sails.iter().any(|sail| self.sails.contains(&sail.value));
+            if sails_are_out || adjustment.moves.iter().any(|(index, _)| is_out(index)) {
                 self.adjustments.insert(adjustment.id.value.clone());
             }
         }

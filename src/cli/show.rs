@@ -301,8 +301,14 @@ fn controls<'a>(
         .map(|(control, column)| (control.id.value.as_str(), control.name.as_str(), column))
 }
 
+/// Whether an adjustment is for these settings in this wind.
+fn applies(book: &Book, shown: &Shown<'_>, adjustment: &Adjustment) -> bool {
+    book.is_adjusted_by(shown.settings, adjustment) && adjustment.scope.holds_in(shown.read_at)
+}
+
 fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> serde_json::Value {
     let Shown { settings, wind, angle, read_at, .. } = *shown;
+    let adjustment = adjustment.filter(|adjustment| applies(book, shown, adjustment));
     let list: Vec<_> = controls(book, settings, angle)
         .map(|(id, _, column)| match column.map(|column| (adjusted(book, id, &column, read_at, adjustment), column)) {
             Some(((setting, held), column)) => {
@@ -365,8 +371,11 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
         text.push_str(&format!("  {read_at}{because}\n"));
     }
     if let Some(adjustment) = adjustment {
-        text.push_str(&format!("  adjusted: {}\n", adjustment.name));
+        let is_for = applies(book, shown, adjustment);
+        let how = if is_for { "adjusted" } else { "not adjusted, it is not for this" };
+        text.push_str(&format!("  {how}: {}\n", adjustment.name));
     }
+    let adjustment = adjustment.filter(|adjustment| applies(book, shown, adjustment));
     if let (Some(angled), None) = (&settings.angled, angle) {
         let sailed: Vec<String> = angled.angles().into_iter().map(Angle::print).collect();
         text.push_str(&format!("  goes by angle too, sailed at {}: add --angle to see it\n", sailed.join(", ")));

@@ -18,7 +18,7 @@ use super::parts::words::{
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table, Target, WindUnit};
+use crate::book::{Adjustment, Book, Control, Problem, Scope, Section, Settings, Spanned, Table, Target, WindUnit};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
@@ -288,10 +288,10 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
 
 /// The book's adjustments of the controls on this card, checked in every band.
 fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], bands: &[Band]) -> Vec<AdjustmentRow> {
-    let control_move = |(index, offset): &(usize, Spanned<Offset>)| {
+    let control_move = |scope: &Scope, (index, offset): &(usize, Spanned<Offset>)| {
         let column = columns.get(settings.controls.iter().position(|of| of == index)?)?.as_ref()?;
         let control = book.controls.get(*index)?;
-        let held = bands.iter().filter_map(|band| {
+        let held = bands.iter().filter(|band| scope.reaches(**band)).filter_map(|band| {
             let found = column.in_band(*band);
             let (first, last) = found.figure.ends();
             let moved = |reading: f64| {
@@ -310,11 +310,20 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
         let held = held.collect();
         Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
     };
-    let rows = book.adjustments.iter().map(|adjustment| AdjustmentRow {
-        name: adjustment.name.clone(),
-        moves: adjustment.moves.iter().filter_map(control_move).collect(),
+    let on_card = |adjustment: &&Adjustment| {
+        book.is_adjusted_by(settings, adjustment) && bands.iter().any(|band| adjustment.scope.reaches(*band))
+    };
+    let rows = book.adjustments.iter().filter(on_card).map(|adjustment| AdjustmentRow {
+        name: adjustment_name(adjustment, book.units.wind),
+        moves: adjustment.moves.iter().filter_map(|one| control_move(&adjustment.scope, one)).collect(),
     });
     rows.filter(|row| !row.moves.is_empty()).collect()
+}
+
+/// What an adjustment is called on a card: `Chop`, and the winds it is for where those are not all: `Chop, 8 to 20 kn`.
+pub fn adjustment_name(adjustment: &Adjustment, unit: WindUnit) -> String {
+    let winds = adjustment.scope.winds.map(|winds| format!(", {} {}", wind_span(winds, unit), unit.symbol()));
+    adjustment.name.clone() + &winds.unwrap_or_default()
 }
 
 type TargetReader = fn(&Target) -> Option<String>;
