@@ -365,6 +365,8 @@ pub struct Settings {
     pub id: Spanned<String>,
     /// What tells them from others with the same sails on the same point of sail: `flat water`.
     pub title: Option<String>,
+    /// The sea that they were sailed in, if it was not any: `chop`. An adjustment of this id is not needed with them.
+    pub sea: Option<String>,
     /// The ids of the sails, the mainsail first if there is one.
     pub sails: Vec<Spanned<String>>,
     /// The course that they are for.
@@ -496,6 +498,20 @@ impl Sections {
         (points_of_sail.is_empty() || points_of_sail.iter().any(is_for)) && (sails.is_empty() || sails.iter().any(has))
     }
 
+    /// What was sailed in a sea with the sails and on the course of these settings, by wind alone; `None` if nothing was.
+    pub fn sailed_in(&self, settings: &Settings, sea: &str) -> Option<&Settings> {
+        let same_sails = |other: &Settings| {
+            let has = |id: &Spanned<String>| other.sails.iter().any(|sail| sail.value == id.value);
+            other.sails.len() == settings.sails.len() && settings.sails.iter().all(has)
+        };
+        self.settings.iter().filter(|_| settings.sea.is_none()).find(|other| {
+            other.sea.as_deref() == Some(sea)
+                && other.point_of_sail == settings.point_of_sail
+                && other.angled.is_none()
+                && same_sails(other)
+        })
+    }
+
     /// The settings of this id, if the book has them.
     pub fn settings(&self, id: &str) -> Option<&Settings> {
         self.settings.iter().find(|settings| settings.id.value == id)
@@ -539,6 +555,7 @@ impl Sections {
             let is_next = |settings: &&Settings| {
                 let has = |id: &&str| settings.sails.iter().any(|sail| sail.value == **id);
                 settings.point_of_sail == old.point_of_sail
+                    && settings.sea == old.sea
                     && settings.angled.is_some() == old.angled.is_some()
                     && wanted
                         .as_ref()

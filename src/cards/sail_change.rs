@@ -191,7 +191,8 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
                 let Some(both) = winds_of_both(book, settings, next, change) else { continue };
                 let content = content(book, (old, new), (settings, next), both, &asked);
                 let point = content.point_of_sail.replace(' ', "-");
-                let usual = format!("{}-to-{}-{point}", old.id(), new.id());
+                let sea = settings.sea.as_ref().map(|sea| format!("-{sea}")).unwrap_or_default();
+                let usual = format!("{}-to-{}-{point}{sea}", old.id(), new.id());
                 let id = id.clone().unwrap_or(usual);
                 cards.push(Card::new(id, KIND.name, content.title(), Stock::Card, place.clone(), content));
             }
@@ -223,6 +224,7 @@ fn pairs<'a>(book: &'a Book, old: &SailSet<'_>, new: &SailSet<'_>) -> Vec<(&'a S
         let by_wind = |settings: &Settings| settings.angled.is_none();
         let fits = |to: &&Settings| {
             to.point_of_sail == from.point_of_sail
+                && to.sea == from.sea
                 && by_wind(from)
                 && by_wind(to)
                 && others(book, to, new).as_ref() == Some(&rest)

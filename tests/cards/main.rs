@@ -27,6 +27,7 @@ mod re_mark_card;
 mod readiness;
 mod sail_change;
 mod sail_sets;
+mod sailed_sea;
 mod stamps;
 mod stowage_card;
 mod strip_kinds;

@@ -108,6 +108,7 @@ fn one(
     let sails = fields.need("sails", "sails: [main, j1]", problems);
     let sails = sails.and_then(|node| sail_list(node, &what, known, problems));
     let title = fields.take("title").and_then(|node| words::words(node, &format!("the title of {what}"), problems));
+    let sea = fields.take("sea").and_then(|node| words::id(node, "a sea", problems)).map(|id| id.value);
     let written_point = fields.take("point_of_sail").and_then(|node| {
         words::choice(node, &format!("the point of sail of {what}"), &points_of_sail::NAMES, problems)
     });
@@ -194,7 +195,9 @@ fn one(
     let controls: Option<Vec<usize>> = columns.iter().map(|column| column.index).collect();
     Some(Settings {
         id: id?,
-        title: title.map(|title| title.value),
+        // The sea tells its cards from those of any other.
+        title: title.map(|title| title.value).or_else(|| sea.as_deref().map(words::name_from_id)),
+        sea,
         sails: sails?,
         point_of_sail: point?,
         controls: controls.filter(|controls| !controls.is_empty())?,

@@ -232,7 +232,9 @@ impl<'a> Outlook<'a> {
             let winds = rows.true_winds(range.wind_now()?)?;
             angle.is_none_or(|angle| angles.holds(angle)).then_some(Choice { settings, winds, rows, angle })
         };
-        let choices = on_course.filter_map(choice).collect();
+        let mut choices: Vec<Choice<'a>> = on_course.filter_map(choice).collect();
+        // A forecast of wind says nothing of the sea.
+        choices.sort_by_key(|choice| choice.settings.sea.is_some());
         (choices, unread)
     }
 

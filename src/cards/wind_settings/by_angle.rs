@@ -354,10 +354,13 @@ impl<'a> Making<'a> {
             let held = held.collect();
             Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
         };
-        let is_for = |adjustment: &&Adjustment| self.book.is_adjusted_by(self.settings, adjustment);
+        let is_for = |adjustment: &&Adjustment| {
+            self.settings.sea.is_none() && self.book.is_adjusted_by(self.settings, adjustment)
+        };
         let rows = self.book.adjustments.iter().filter(is_for).map(|adjustment| AdjustmentRow {
             name: adjustment_name(adjustment, self.book.units.wind),
             moves: adjustment.moves.iter().filter_map(|one| control_move(&adjustment.scope, one)).collect(),
+            sailed: None,
         });
         rows.filter(|row| !row.moves.is_empty()).collect()
     }

@@ -107,7 +107,7 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
         let with = head.flies_with.as_ref().map(|other| format!(", {other}")).unwrap_or_default();
         let _ = writeln!(text, "  - id: {id}\n    sails: [main, {}{with}]\n    point_of_sail: {point}", head.id);
         if titled {
-            text.push_str("    title: flat water\n");
+            text.push_str(c.one(&["    title: flat water\n", "    title: flat water\n", "    sea: chop\n"]));
         }
         let winds = winds(c, &head);
         let angles =
