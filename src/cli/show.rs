@@ -413,7 +413,9 @@ fn as_text(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, used: &mut Vec
         text.push_str(&format!("  {how}: {}\n", adjustment.name));
     }
     let adjustment = adjustment.filter(|adjustment| applies(book, shown, adjustment));
-    if let Some(sailed) = sea.and_then(|sea| book.sailed_in(settings, sea.name)) {
+    let is_sailed =
+        |sea: &&Sea<'_>| controls(book, settings, angle).any(|(id, ..)| sea.column(book, shown, id).is_some());
+    if let Some(sailed) = sea.filter(is_sailed).and_then(|sea| book.sailed_in(settings, sea.name)) {
         text.push_str(&format!("  as sailed in this sea, where it was: {}\n", sailed.id.value));
     }
     if let (Some(angled), None) = (&settings.angled, angle) {

@@ -71,6 +71,8 @@ fn show_takes_what_was_sailed_in_the_sea_in_its_winds_and_adjusts_the_rest() {
     };
     // Sailed in chop at 10 kn; the lead was not, and comes ½ down from 4.
     assert_eq!(at("10"), (("1½".into(), "sailed".into()), ("3½".into(), "adjusted".into())));
+    // At 15 kn it was, where the other table ends at 14.
+    assert_eq!(at("15").0, ("5".into(), "sailed".into()));
     // Nobody sailed in chop at 6 kn: both are adjusted.
     assert_eq!(at("6"), (("0".into(), "adjusted".into()), ("2½".into(), "adjusted".into())));
 }
