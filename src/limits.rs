@@ -41,6 +41,12 @@ pub const MAX_DECLARED: usize = 300;
 /// Rows of a settings table or of a CSV file, pairs of a measured scale, tapes, words, and bands of wind: a card holds
 /// about a tenth of it.
 pub const MAX_ROWS: usize = 200;
+/// Sails that one sail flies with, one at a time: more headsails and gennakers than a boat carries.
+pub const MAX_PARTNERS: usize = 12;
+/// Sets of sails that the `flies_with` of a whole book make: each is held against each other.
+pub const MAX_SETS: usize = 200;
+/// Sails of one set: one that could be set alone, and one that flies under it.
+pub const MAX_SET: usize = 2;
 /// Cards and strips of one book, and entries of its list of cards: an entry can ask for several, and a control for two.
 pub const MAX_CARDS: usize = 1_000;
 /// Pages of one PDF: nobody cuts out more in one go, and a printer's tray holds half of it.

@@ -18,6 +18,7 @@ mod read;
 pub mod report;
 mod rest;
 pub mod schema;
+mod sets;
 mod sound;
 mod spanned;
 #[cfg_attr(doc, doc(hidden))]

@@ -6,6 +6,7 @@ pub use super::model_angled::{Angled, AngledRow, AngledTarget, WindsOf};
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
+use super::sets;
 pub use super::spanned::Spanned;
 pub use super::targets::{Target, Targets};
 use super::tree::Node;
@@ -324,6 +325,8 @@ pub struct Sail {
     pub max_now: Option<Spanned<Wind>>,
     /// The id of the sail this is a reef of.
     pub reef_of: Option<String>,
+    /// The ids of the sails that it is set with, one at a time; without any it is set by itself.
+    pub flies_with: Vec<Spanned<String>>,
     /// The day it came aboard: `2027-03-01`.
     pub since: Option<String>,
     /// The sail it was bought in place of; that one no longer sails.
@@ -362,6 +365,8 @@ pub struct Settings {
     pub id: Spanned<String>,
     /// What tells them from others with the same sails on the same point of sail: `flat water`.
     pub title: Option<String>,
+    /// The sea that they were sailed in, if it was not any: `chop`. An adjustment of this id is not needed with them.
+    pub sea: Option<String>,
     /// The ids of the sails, the mainsail first if there is one.
     pub sails: Vec<Spanned<String>>,
     /// The course that they are for.
@@ -418,8 +423,33 @@ pub struct Adjustment {
     pub id: Spanned<String>,
     /// The name as printed: the id with spaces.
     pub name: String,
+    /// Where it holds.
+    pub scope: Scope,
     /// Index into [`Sections::controls`] and how far to move it.
     pub moves: Vec<(usize, Spanned<Offset>)>,
+}
+
+/// Where an adjustment holds; what is left out sets no bounds to it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Scope {
+    /// The courses it is for; all of them if there are none.
+    pub points_of_sail: Vec<PointOfSail>,
+    /// The winds it is for, as the rows are written in.
+    pub winds: Option<Span<Wind>>,
+    /// The ids of the sails of which one has to be set; any if there are none.
+    pub sails: Vec<Spanned<String>>,
+}
+
+impl Scope {
+    /// Whether it holds in this wind.
+    pub fn holds_in(&self, wind: Wind) -> bool {
+        self.winds.is_none_or(|winds| winds.holds(wind))
+    }
+
+    /// Whether it holds in some wind of a band, and not just at its edge.
+    pub fn reaches(&self, band: Band) -> bool {
+        self.winds.is_none_or(|winds| band.within(winds).is_some())
+    }
 }
 
 /// One entry of `cards`, still as written: its kind reads the rest.
@@ -458,6 +488,28 @@ impl Sections {
     /// The adjustment of this id, if the book has one.
     pub fn adjustment(&self, id: &str) -> Option<&Adjustment> {
         self.adjustments.iter().find(|adjustment| adjustment.id.value == id)
+    }
+
+    /// Whether an adjustment is for these settings, in some wind at least.
+    pub fn is_adjusted_by(&self, settings: &Settings, adjustment: &Adjustment) -> bool {
+        let Scope { points_of_sail, sails, .. } = &adjustment.scope;
+        let has = |id: &Spanned<String>| settings.sails.iter().any(|sail| sail.value == id.value);
+        let is_for = |point: &PointOfSail| settings.are_for(*point, &self.points_of_sail);
+        (points_of_sail.is_empty() || points_of_sail.iter().any(is_for)) && (sails.is_empty() || sails.iter().any(has))
+    }
+
+    /// What was sailed in a sea with the sails and on the course of these settings, by wind alone; `None` if nothing was.
+    pub fn sailed_in(&self, settings: &Settings, sea: &str) -> Option<&Settings> {
+        let same_sails = |other: &Settings| {
+            let has = |id: &Spanned<String>| other.sails.iter().any(|sail| sail.value == id.value);
+            other.sails.len() == settings.sails.len() && settings.sails.iter().all(has)
+        };
+        self.settings.iter().filter(|_| settings.sea.is_none()).find(|other| {
+            other.sea.as_deref() == Some(sea)
+                && other.point_of_sail == settings.point_of_sail
+                && other.angled.is_none()
+                && same_sails(other)
+        })
     }
 
     /// The settings of this id, if the book has them.
@@ -503,6 +555,7 @@ impl Sections {
             let is_next = |settings: &&Settings| {
                 let has = |id: &&str| settings.sails.iter().any(|sail| sail.value == **id);
                 settings.point_of_sail == old.point_of_sail
+                    && settings.sea == old.sea
                     && settings.angled.is_some() == old.angled.is_some()
                     && wanted
                         .as_ref()
@@ -519,6 +572,20 @@ impl Sections {
         let gone: Vec<&str> = self.laid_up().map(|settings| settings.id.value.as_str()).collect();
         let successors = self.successors();
         let mut book = self.clone();
+        for (sail, now) in book.sails.iter_mut().zip(&self.sails) {
+            // A staysail whose sails have all left the boat still does not fly by itself: it keeps their names.
+            sail.flies_with = sets::partners(now, &self.sails).to_vec();
+            for id in &mut sail.flies_with {
+                if let Some(Some(next)) = successors.get(&id.value) {
+                    id.value = next.clone();
+                }
+            }
+        }
+        for id in book.adjustments.iter_mut().flat_map(|adjustment| &mut adjustment.scope.sails) {
+            if let Some(Some(next)) = successors.get(&id.value) {
+                id.value = next.clone();
+            }
+        }
         book.sails.retain(|sail| self.still_sails(&sail.id.value));
         book.settings.retain(|settings| !gone.contains(&settings.id.value.as_str()));
         for plan in book.controls.iter_mut().filter_map(|control| control.strip.as_mut()) {

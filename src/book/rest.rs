@@ -262,7 +262,8 @@ impl Out {
             }
         }
         for adjustment in &sections.adjustments {
-            if adjustment.moves.iter().any(|(index, _)| is_out(index)) {
+            let sails_are_out = adjustment.scope.sails.iter().any(|sail| self.sails.contains(&sail.value));
+            if sails_are_out || adjustment.moves.iter().any(|(index, _)| is_out(index)) {
                 self.adjustments.insert(adjustment.id.value.clone());
             }
         }
@@ -278,7 +279,8 @@ impl Out {
 
     /// Whether a sail refers to anything that is out.
     fn refers(&self, sail: &Sail) -> bool {
-        let sails = sail.reef_of.iter().chain(sail.replaces.iter().map(|old| &old.value));
+        let named = sail.replaces.iter().chain(&sail.flies_with).map(|other| &other.value);
+        let sails = sail.reef_of.iter().chain(named);
         let mut settings = sail.start_from.iter().map(|settings| &settings.value);
         let mut controls = sail.offsets.iter().map(|(control, _)| &control.value);
         sails.into_iter().any(|sail| self.sails.contains(sail))

@@ -240,7 +240,12 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
         None => {
-            let made = |kind: &Kind| Made { cards: (kind.by_default)(book, problems), back: None, is_broken: false };
+            let made = |kind: &Kind| Made {
+                cards: (kind.by_default)(book, problems),
+                back: None,
+                is_broken: false,
+                is_of_successor: false,
+            };
             cards.extend(KINDS.iter().filter(|kind| !kind.lacks_anything(book)).map(made));
         }
         Some(entries) => {
@@ -273,7 +278,8 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
                 let back = back::of_entry(&mut table, problems);
                 let made = (kind.from_entry)(book, table, problems);
                 let is_broken = problems[before..].iter().any(|problem| problem.level == Level::Error);
-                cards.push(Made { cards: made, back, is_broken });
+                let is_of_successor = node != entry.node;
+                cards.push(Made { cards: made, back, is_broken, is_of_successor });
             }
         }
     }
@@ -285,6 +291,7 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
         ));
         return Vec::new();
     }
+    join_successors(&mut cards, problems);
     let mut ids = BTreeSet::new();
     cards.iter_mut().for_each(|made| drop_twins(&mut made.cards, &mut ids, problems));
     let mut cards = back::join(book, cards, &successors, problems);
@@ -295,6 +302,31 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
         card.stamp_with(stamp::shortest(&card.digest, digests.iter().map(String::as_str)));
     }
     cards
+}
+
+/// Takes out every card that another entry makes too since one sail took the place of both of theirs.
+fn join_successors(made: &mut [Made], problems: &mut Vec<Problem>) {
+    for nth in 0..made.len() {
+        let (before, rest) = made.split_at_mut(nth);
+        let Some(entry) = rest.first_mut() else { return };
+        let is_of_successor = entry.is_of_successor;
+        entry.cards.retain(|card| {
+            let is_same = |other: &Card| other.id == card.id && other.digest == card.digest;
+            let joins = |other: &&Made| other.is_of_successor || is_of_successor;
+            let is_twin = before.iter().filter(joins).any(|other| other.cards.iter().any(is_same));
+            if is_twin {
+                problems.push(Problem::warning(
+                    card.place.clone(),
+                    format!(
+                        "the card `{}` is printed once: the sails of two entries were replaced by the same",
+                        card.id
+                    ),
+                    "take one of the two entries out of the list",
+                ));
+            }
+            !is_twin
+        });
+    }
 }
 
 /// Reports and takes out each card with an id among `ids`, on either side; adds all the ids to them.

@@ -10,14 +10,15 @@ use super::parts::comparing::{Fields, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::columns;
 use super::parts::moves::{Move, direction};
+use super::parts::sets::{SailSet, sets};
 use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
 use super::parts::words::{ground_legend, limit_words, narrowed_sails, point_of_sail, signed, wind_span, wind_words};
 use super::parts::working::Passage;
-use super::wardrobe::ranges;
 use super::{Card, Content, Kind, Label, Stock};
 use crate::book::{Book, Control, Problem, Sail, Section, Settings, Table, suggest};
 use crate::drawing::{Drawing, Weight};
+use crate::limits;
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{HandOver, hand_overs};
 use crate::tuning::{Axis, Band, Column, Ground, Setting, Span};
@@ -163,8 +164,8 @@ struct Asked {
 /// `from` or `to`, every change that fits.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
-    let from = sail_of(book, &mut entry, "from", problems);
-    let to = sail_of(book, &mut entry, "to", problems);
+    let from = set_of(book, &mut entry, "from", problems);
+    let to = set_of(book, &mut entry, "to", problems);
     let before = controls_of(book, &mut entry, "before", problems);
     let during = controls_of(book, &mut entry, "during", problems);
     let halyard = controls_of(book, &mut entry, "halyard", problems).into_iter().next();
@@ -173,20 +174,25 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     entry.finish(problems);
     let (Ok(from), Ok(to)) = (from, to) else { return Vec::new() };
     let asked = Asked { size, before, during, halyard };
-    let (sails, ranges) = ranges(book);
-    let wanted = |sail: &Sail, asked: Option<&Sail>| asked.is_none_or(|asked| asked.id.value == sail.id.value);
+    let (sets, ranges) = sets(book);
+    let wanted =
+        |set: &SailSet<'_>, asked: &Option<Vec<&Sail>>| asked.as_ref().is_none_or(|asked| is_meant(set, asked));
     let mut cards = Vec::new();
-    for change in hand_overs(&ranges).iter().filter(|change| change.neighbours && change.from.is_below(change.to)) {
+    // Who names both sails wants that change, whatever else could be set between them.
+    let is_asked = from.is_some() && to.is_some();
+    let is_due = |change: &&HandOver| (change.neighbours || is_asked) && change.from.is_below(change.to);
+    for change in hand_overs(&ranges).iter().filter(is_due) {
         for (old, new) in [(change.lighter, change.heavier), (change.heavier, change.lighter)] {
-            let (Some(old), Some(new)) = (sails.get(old), sails.get(new)) else { continue };
-            if !wanted(old, from) || !wanted(new, to) {
+            let (Some(old), Some(new)) = (sets.get(old), sets.get(new)) else { continue };
+            if !wanted(old, &from) || !wanted(new, &to) {
                 continue;
             }
             for (settings, next) in pairs(book, old, new) {
                 let Some(both) = winds_of_both(book, settings, next, change) else { continue };
                 let content = content(book, (old, new), (settings, next), both, &asked);
                 let point = content.point_of_sail.replace(' ', "-");
-                let usual = format!("{}-to-{}-{point}", old.id.value, new.id.value);
+                let sea = settings.sea.as_ref().map(|sea| format!("-{sea}")).unwrap_or_default();
+                let usual = format!("{}-to-{}-{point}{sea}", old.id(), new.id());
                 let id = id.clone().unwrap_or(usual);
                 cards.push(Card::new(id, KIND.name, content.title(), Stock::Card, place.clone(), content));
             }
@@ -202,26 +208,40 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     cards
 }
 
-/// The settings of the old sail and of the new one that differ in nothing else: point of sail and other sails the same.
-fn pairs<'a>(book: &'a Book, old: &Sail, new: &Sail) -> Vec<(&'a Settings, &'a Settings)> {
-    let others = |settings: &Settings, sail: &Sail| -> Option<BTreeSet<String>> {
-        let ids: BTreeSet<String> = settings.sails.iter().map(|id| id.value.clone()).collect();
-        ids.contains(&sail.id.value).then(|| ids.into_iter().filter(|id| *id != sail.id.value).collect())
-    };
+/// Whether a set is the one that an entry names: by all its sails, or by the one that never flies alone.
+fn is_meant(set: &SailSet<'_>, asked: &[&Sail]) -> bool {
+    let names_all = asked.len() == set.sails().count();
+    let names_under = asked.len() == 1 && set.under.is_some_and(|under| under.id.value == asked[0].id.value);
+    (names_all || names_under) && asked.iter().all(|sail| set.has(&sail.id.value))
+}
+
+/// The settings of the old set and of the new one that differ in nothing else: point of sail and other sails the same.
+fn pairs<'a>(book: &'a Book, old: &SailSet<'_>, new: &SailSet<'_>) -> Vec<(&'a Settings, &'a Settings)> {
     let mut found = Vec::new();
     for from in &book.settings {
-        let Some(rest) = others(from, old) else { continue };
+        let Some(rest) = others(book, from, old) else { continue };
         // What goes by angle too has no mark for a band of wind alone.
         let by_wind = |settings: &Settings| settings.angled.is_none();
         let fits = |to: &&Settings| {
             to.point_of_sail == from.point_of_sail
+                && to.sea == from.sea
                 && by_wind(from)
                 && by_wind(to)
-                && others(to, new).as_ref() == Some(&rest)
+                && others(book, to, new).as_ref() == Some(&rest)
         };
         found.extend(book.settings.iter().filter(fits).map(|to| (from, to)));
     }
     found
+}
+
+/// What is set beside a set of sails; `None` where the settings are not of this set but of another, be it that with a
+/// staysail under the same sail.
+fn others(book: &Book, settings: &Settings, set: &SailSet<'_>) -> Option<BTreeSet<String>> {
+    let is_set = |sail: &Sail| settings.sails.iter().any(|id| id.value == sail.id.value);
+    let others: Vec<&Sail> = settings.sails.iter().filter_map(|id| book.sail(&id.value)).collect();
+    let others = others.into_iter().filter(|sail| !set.has(&sail.id.value));
+    let is_whole = set.sails().all(is_set) && !others.clone().any(|sail| book.flies_under(sail, set.lead));
+    is_whole.then(|| others.map(|sail| sail.id.value.clone()).collect())
 }
 
 /// The winds that every sail set before the change and every sail set after it is for: one wind where they only touch.
@@ -239,7 +259,7 @@ fn in_band(column: &Column, band: Band) -> Setting {
 
 fn content(
     book: &Book,
-    (old, new): (&Sail, &Sail),
+    (old, new): (&SailSet<'_>, &SailSet<'_>),
     (from, to): (&Settings, &Settings),
     both: Span,
     asked: &Asked,
@@ -262,8 +282,8 @@ fn content(
         let Some(control) = book.controls.get(*index) else { continue };
         for band in &bands {
             let mut passage = Passage::new(format!("{}, {} {}", control.name, words((*band).into()), unit.symbol()));
-            passage.input("winds of both sails", words(both), &new.place);
-            for (sail, settings, columns) in [(old, from, &old_columns), (new, to, &new_columns)] {
+            passage.input("winds of both sails", words(both), &new.lead.place);
+            for (set, settings, columns) in [(old, from, &old_columns), (new, to, &new_columns)] {
                 let Some(column) = column(settings, columns, *index) else { continue };
                 let (setting, middle) = (in_band(&column, *band), band.middle());
                 let at = middle.as_written(unit);
@@ -273,12 +293,7 @@ fn content(
                     ground_legend(setting.ground)
                 );
                 let exact = json!({"wind_kn": middle, "value": setting.exact, "ground": setting.ground});
-                passage.exactly(
-                    sail.name.clone(),
-                    how,
-                    signed(&control.scale.print(setting.reading), setting.ground),
-                    exact,
-                );
+                passage.exactly(set.name(), how, signed(&control.scale.print(setting.reading), setting.ground), exact);
             }
             working.push(passage);
         }
@@ -311,15 +326,15 @@ fn content(
     SailChange {
         size: asked.size.clone(),
         boat: book.boat.name.value.clone(),
-        from: old.name.clone(),
-        to: new.name.clone(),
+        from: old.name(),
+        to: new.name(),
         point_of_sail: point_of_sail(to.point_of_sail).to_owned(),
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
         both: words(both),
         winds: bands.into_iter().map(|band| words(band.into())).collect(),
         parts,
-        luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old, new)),
+        luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old.lead, new.lead)),
         working,
         grounds: grounds.into_iter().collect(),
         narrowed: narrowed(book, from, to),
@@ -371,21 +386,27 @@ fn luff_words(halyard: &Control, old: &Sail, new: &Sail) -> Option<String> {
     })
 }
 
-/// The sail that a field of the entry names; `Err` if there is none of that name, which has been said.
-fn sail_of<'a>(
+/// The sails that a field of the entry names; `Err` if there is none of some name, which has been said.
+fn set_of<'a>(
     book: &'a Book,
     entry: &mut Table,
     field: &'static str,
     problems: &mut Vec<Problem>,
-) -> Result<Option<&'a Sail>, ()> {
+) -> Result<Option<Vec<&'a Sail>>, ()> {
     let Some(node) = entry.take(field) else { return Ok(None) };
-    let Some(name) = node.text("the sail of a card", problems) else { return Err(()) };
-    if let Some(sail) = book.sail(name) {
-        return Ok(Some(sail));
+    let about = format!("`{field}` of a card");
+    let nodes = node.some_items(&about, 1..=limits::MAX_SET, "[a3, staysail]", problems).ok_or(())?;
+    let mut sails = Vec::new();
+    for node in nodes {
+        let name = node.text("the sail of a card", problems).ok_or(())?;
+        let Some(sail) = book.sail(name) else {
+            let advice = suggest::advice(name, book.sails.iter().map(|sail| sail.id.value.as_str()));
+            problems.push(Problem::error(node.place.clone(), format!("there is no sail {}", shown(name)), advice));
+            return Err(());
+        };
+        sails.push(sail);
     }
-    let advice = suggest::advice(name, book.sails.iter().map(|sail| sail.id.value.as_str()));
-    problems.push(Problem::error(node.place.clone(), format!("there is no sail {}", shown(name)), advice));
-    Err(())
+    Ok(Some(sails))
 }
 
 /// Indices of the controls that a field of the entry names.

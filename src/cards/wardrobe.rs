@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
+use super::parts::sets::{SailSet, sets};
 use super::parts::table::{Cell, Column, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{narrowed_words, wind_span, wind_words};
@@ -45,6 +46,9 @@ pub struct Wardrobe {
     pub narrowed: Vec<String>,
     /// Sails without both ranges.
     pub without_range: Vec<String>,
+    /// Sails that fly with others, none of which is aboard.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub without_partner: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
 }
@@ -65,13 +69,6 @@ pub struct SailCell {
     pub gap: bool,
 }
 
-/// The sails set forward of or instead of each other, with what they are for, in the order of the book. A sail without
-/// both ranges is left out, and a mainsail alone is no sail plan.
-pub fn ranges(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
-    let forward = book.sails.iter().filter(|sail| sail.kind != SailKind::Mainsail).map(|sail| (sail, sail.range()));
-    forward.filter(|(_, range)| range.knows_wind() && range.knows_angle()).unzip()
-}
-
 /// Reefs of the mainsail by wind; they cover nothing, but they stand in the cells, at any angle unless the book knows better.
 fn reefs(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
     let reefs = book.sails.iter().filter(|sail| sail.kind == SailKind::Mainsail && sail.reef_of.is_some());
@@ -81,7 +78,7 @@ fn reefs(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
 /// Warns of every gap inside what the book asks of its sails.
 pub fn warn_of_gaps(book: &Book, problems: &mut Vec<Problem>) {
     let Some(plan) = book.wardrobe.as_ref().filter(|_| !book.lacks(Section::Sails)) else { return };
-    let (_, ranges) = ranges(book);
+    let (_, ranges) = sets(book);
     for gap in gaps(&ranges, plan.asked) {
         problems.push(Problem::warning(
             plan.place.clone(),
@@ -144,6 +141,7 @@ impl Wardrobe {
         list("Not as they were", &self.narrowed, Weight::Bold);
         list("No sail (hatched)", &self.gaps, Weight::Regular);
         list("Not in the table, since the book gives no wind or angle", &self.without_range, Weight::Regular);
+        list("Not in the table, since nothing that they fly with is aboard", &self.without_partner, Weight::Regular);
         foot.push(("Bold: for all of the cell. Several: the first is the first choice.".to_owned(), Weight::Regular));
         Surround {
             title: vec!["Which sail".to_owned()],
@@ -175,23 +173,24 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
 /// The table; `None` if the book does not say over which winds and angles.
 pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
     let plan = book.wardrobe.as_ref()?;
-    let (sails, ranges) = ranges(book);
+    let (sets, ranges) = sets(book);
     let (reefs, reef_ranges) = reefs(book);
+    let names: Vec<String> = sets.iter().map(SailSet::name).collect();
+    let reef_names: Vec<String> = reefs.iter().map(|sail| sail.name.clone()).collect();
     let winds = wind_rows(book, plan.asked.wind);
     let shown = |wind: Span<Wind>, angle: Span<Angle>| {
         let area = Area { wind, angle };
         let (of_sails, of_reefs) = (cell(&ranges, area), cell(&reef_ranges, area));
-        let names = |sails: &[&Sail], whole: &[usize]| -> Vec<String> {
-            whole.iter().filter_map(|index| Some(sails.get(*index)?.name.clone())).collect()
+        let chosen = |names: &[String], whole: &[usize]| -> Vec<String> {
+            whole.iter().filter_map(|index| names.get(*index).cloned()).collect()
         };
-        let parts = |sails: &[&Sail], parts: &[Part]| -> Vec<String> {
-            let words =
-                |part: &Part| Some(format!("{}{}", sails.get(part.sail)?.name, part_words(book, part.area, area)));
+        let parts = |names: &[String], parts: &[Part]| -> Vec<String> {
+            let words = |part: &Part| Some(format!("{}{}", names.get(part.sail)?, part_words(book, part.area, area)));
             parts.iter().filter_map(words).collect()
         };
         SailCell {
-            whole: [names(&sails, &of_sails.whole), names(&reefs, &of_reefs.whole)].concat(),
-            part: [parts(&sails, &of_sails.part), parts(&reefs, &of_reefs.part)].concat(),
+            whole: [chosen(&names, &of_sails.whole), chosen(&reef_names, &of_reefs.whole)].concat(),
+            part: [parts(&names, &of_sails.part), parts(&reef_names, &of_reefs.part)].concat(),
             gap: !of_sails.gaps.is_empty(),
         }
     };
@@ -201,9 +200,9 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
     };
     let unit = book.units.wind;
     let changes = hand_overs(&ranges).into_iter().filter(|change| change.neighbours).filter_map(|change| {
-        let (lighter, heavier) = (sails.get(change.lighter)?, sails.get(change.heavier)?);
+        let (lighter, heavier) = (names.get(change.lighter)?, names.get(change.heavier)?);
         let (at, from, to) = (change.wind.print_with_unit(unit), change.from.print(unit), change.to.print(unit));
-        let pair = format!("{} to {}", lighter.name, heavier.name);
+        let pair = format!("{lighter} to {heavier}");
         // Where the ranges only touch there is no middle to speak of.
         Some(if from == to {
             format!("{pair}: at {at}, where both meet")
@@ -211,23 +210,27 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
             format!("{pair}: both {from} to {to}, middle {at}")
         })
     });
-    let all_ranges = sails.iter().zip(&ranges).chain(reefs.iter().zip(&reef_ranges));
-    let narrowed = all_ranges.flat_map(|(sail, range)| {
+    let placed = |sail: &Sail| sets.iter().any(|set| set.has(&sail.id.value));
+    let in_table = book.sails.iter().filter(|sail| placed(sail)).chain(reefs.iter().copied());
+    let narrowed = in_table.flat_map(|sail| {
+        let range = sail.range();
         // One that is for all it was for may still not be what it was.
         let whole = sail.status.as_ref().filter(|_| !range.is_narrowed());
         let whole = whole.map(|status| format!("{}: {status}", sail.name));
         range.narrowed().iter().map(|narrowed| narrowed_words(narrowed, unit)).chain(whole).collect::<Vec<_>>()
     });
-    let unplaced = book
-        .sails
-        .iter()
-        .filter(|sail| sail.kind != SailKind::Mainsail && !sails.iter().any(|placed| placed.id.value == sail.id.value));
+    let unplaced = book.sails.iter().filter(|sail| sail.kind != SailKind::Mainsail && !placed(sail));
+    let (without_partner, without_range): (Vec<&Sail>, Vec<&Sail>) = unplaced.partition(|sail| {
+        book.flies_with_others(sail) && !book.sails.iter().any(|other| book.flies_under(sail, other))
+    });
+    let named = |sails: Vec<&Sail>| sails.into_iter().map(|sail| sail.name.clone()).collect();
     let mut working = Passage::new("Which sail");
     let words = |area: Option<Area>| area.map_or_else(|| "nothing".to_owned(), |area| area_words(book, area));
-    for (sail, range) in sails.iter().zip(&ranges) {
-        working.input(format!("{} is for", sail.name), words(range.made()), &sail.place);
+    for ((set, name), range) in sets.iter().zip(&names).zip(&ranges) {
+        let place = &set.under.unwrap_or(set.lead).place;
+        working.input(format!("{name} is for"), words(range.made()), place);
         if range.is_narrowed() {
-            working.step(format!("{} now", sail.name), "its winds up to `max_now`", words(range.now()));
+            working.step(format!("{name} now"), "its winds up to `max_now`", words(range.now()));
         }
     }
     let hand_overs: Vec<String> = changes.collect();
@@ -256,7 +259,8 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
         gaps,
         hand_overs,
         narrowed: narrowed.collect(),
-        without_range: unplaced.map(|sail| sail.name.clone()).collect(),
+        without_range: named(without_range),
+        without_partner: named(without_partner),
     })
 }
 
@@ -316,4 +320,5 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     lines.extend(texts(content, "hand_overs").iter().map(|words| before_colon(words)));
     lines.extend(texts(content, "narrowed").iter().map(|words| before_colon(words)));
     lines.extend(texts(content, "without_range").into_iter().map(|sail| Said::among("without winds or angles", sail)));
+    lines.extend(texts(content, "without_partner").into_iter().map(|sail| Said::among("nothing to fly with", sail)));
 }

@@ -11,7 +11,9 @@ use cockpit_cards::door::{self, Passed};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::store::folder_of;
 use cockpit_cards::output::write::write_all;
+use cockpit_cards::printing;
 use cockpit_cards::reissuing;
+use cockpit_cards::tuning::{Angle, Span, Wind};
 
 use super::chosen::{Usage, named_or_here};
 use super::due::report;
@@ -60,11 +62,17 @@ struct Add {
     /// The id of the sail it replaces, which then leaves the cards
     #[arg(long, value_name = "ID")]
     replaces: Option<String>,
-    /// Settings to go on with until it has its own (several may be given)
+    /// Settings to go on with until it has its own (several may be given); those of the sail it replaces if none are
     #[arg(long, value_name = "SETTINGS", num_args = 1..)]
     start_from: Vec<String>,
+    /// Go on with no settings of the sail it replaces
+    #[arg(long, conflicts_with = "start_from")]
+    own_settings: bool,
+    /// The sails that it is set with, one at a time, if it is not set by itself (several may be given)
+    #[arg(long, value_name = "ID", num_args = 1..)]
+    flies_with: Vec<String>,
     /// How far to move a control of those settings: jib_lead=-½ or jib_halyard=`150 mm` (several may be given)
-    #[arg(long, value_name = "CONTROL=DISTANCE", num_args = 1.., allow_hyphen_values = true)]
+    #[arg(long, value_name = "CONTROL=DISTANCE", num_args = 1..)]
     offset: Vec<String>,
 }
 
@@ -89,7 +97,9 @@ impl Add {
                 "give them: cockpit-cards sail add boat.yaml --id j3b --kind headsail --wind 20..34 --replaces j3",
             ));
         };
-        let value = self.value(kind)?;
+        let (id, kind) = (id.clone(), kind.clone());
+        self.take_over(&before);
+        let value = self.value(&kind)?;
 
         let _lock = locked(&path)?;
         // A link stays a link: what it leads to is changed.
@@ -100,7 +110,7 @@ impl Add {
             refuse("nothing was written", "see above")
         };
         let now = read(&path, &text)?;
-        let changed = add_entry(&text, "sails", &scalar(id), &value).map_err(|problem| refused(problem, &now))?;
+        let changed = add_entry(&text, "sails", &scalar(&id), &value).map_err(|problem| refused(problem, &now))?;
         let after = read(&path, &changed)?;
         let (after, mut problems) =
             sound(after, &opened.name, "nothing was written: with this sail the book has errors")?;
@@ -130,14 +140,29 @@ impl Add {
         let aboard = aboard.collect::<Vec<_>>().join(", ");
         ask(&mut self.replaces, &format!("sail it replaces, or nothing ({aboard})"))?;
         if let (Some(old), true) = (&self.replaces, self.start_from.is_empty()) {
-            let of_old = book.settings.iter().filter(|settings| settings.sails.iter().any(|sail| sail.value == *old));
-            let ids: Vec<String> = of_old.map(|settings| settings.id.value.clone()).collect();
+            let ids = settings_of(book, old);
             let question = format!("go on with the settings of {old}: {}? (yes or no)", ids.join(", "));
-            if !ids.is_empty() && answer(&question)?.is_some_and(|answer| answer.to_lowercase().starts_with('y')) {
-                self.start_from = ids;
+            if !ids.is_empty() && !self.own_settings {
+                let says_yes = answer(&question)?.is_some_and(|answer| answer.to_lowercase().starts_with('y'));
+                self.own_settings = !says_yes;
             }
         }
         Ok(())
+    }
+
+    /// What nobody said otherwise of is as with the sail that it replaces: the winds and angles it is for, and the settings
+    /// to go on with. Without them the cards that name the old sail would have nothing to show.
+    fn take_over(&mut self, book: &Book) {
+        let Some(old) = self.replaces.as_deref().and_then(|id| book.sail(id)) else { return };
+        let unit = book.units.wind;
+        let wind = |wind: Wind| wind.as_written(unit).trim_end_matches(unit.symbol()).trim_end().to_owned();
+        let winds = |span: Span| format!("{}..{}", wind(span.low), wind(span.high));
+        let angles = |span: Span<Angle>| format!("{}..{}", span.low.to_degrees(), span.high.to_degrees());
+        self.wind = self.wind.take().or_else(|| old.wind.map(winds));
+        self.angle = self.angle.take().or_else(|| old.angle.map(angles));
+        if self.start_from.is_empty() && !self.own_settings {
+            self.start_from = settings_of(book, &old.id.value);
+        }
     }
 
     /// The sail as the book writes it, on one line.
@@ -153,23 +178,44 @@ impl Add {
         ];
         fields.extend(given.iter().filter_map(|(name, value)| Some(format!("{name}: {}", scalar(value.as_deref()?)))));
         let listed = |items: &[String]| items.iter().map(|item| scalar(item)).collect::<Vec<_>>().join(", ");
-        match self.start_from.as_slice() {
-            [] => {}
-            [one] => fields.push(format!("start_from: {}", scalar(one))),
-            several => fields.push(format!("start_from: [{}]", listed(several))),
-        }
-        let offsets = self.offset.iter().map(|offset| match offset.split_once('=') {
-            Some((control, distance)) => Ok(format!("{}: {}", scalar(control.trim()), scalar(distance.trim()))),
-            None => {
-                Err(refuse(&format!("--offset {offset}: not a control and a distance"), "write --offset jib_lead=-½"))
+        for (name, items) in [("flies_with", &self.flies_with), ("start_from", &self.start_from)] {
+            match items.as_slice() {
+                [] => {}
+                [one] => fields.push(format!("{name}: {}", scalar(one))),
+                several => fields.push(format!("{name}: [{}]", listed(several))),
             }
-        });
-        let offsets: Vec<String> = offsets.collect::<Result<_, _>>()?;
+        }
+        let offsets = self.offsets()?;
         if !offsets.is_empty() {
-            fields.push(format!("offsets: {{{}}}", offsets.join(", ")));
+            let offsets = offsets.iter().map(|(control, far)| format!("{}: {}", scalar(control), scalar(far)));
+            fields.push(format!("offsets: {{{}}}", offsets.collect::<Vec<_>>().join(", ")));
         }
         Ok(format!("{{{}}}", fields.join(", ")))
     }
+
+    /// How far each control is moved.
+    fn offsets(&self) -> Result<Vec<(&str, &str)>, Outcome> {
+        let mut offsets: Vec<(&str, &str)> = Vec::new();
+        for offset in &self.offset {
+            let Some((control, far)) = offset.split_once('=') else {
+                let what = format!("--offset {offset}: not a control and a distance");
+                return Err(refuse(&what, "write --offset jib_lead=-½"));
+            };
+            let (control, far) = (control.trim(), far.trim());
+            if offsets.iter().any(|(other, _)| *other == control) {
+                let what = format!("--offset moves {control} twice");
+                return Err(refuse(&what, "give each control once, with all that it is to move"));
+            }
+            offsets.push((control, far));
+        }
+        Ok(offsets)
+    }
+}
+
+/// The ids of the settings that a sail is up in.
+fn settings_of(book: &Book, sail: &str) -> Vec<String> {
+    let of_it = book.settings.iter().filter(|settings| settings.sails.iter().any(|id| id.value == sail));
+    of_it.map(|settings| settings.id.value.clone()).collect()
 }
 
 /// One line from the terminal; `None` if nothing was said.
@@ -186,9 +232,12 @@ fn read(path: &Path, text: &str) -> Result<Loaded, Outcome> {
     book::from_path_with(path, text, has_glyph).map_err(|error| machine_failed(&path.display().to_string(), &error))
 }
 
-/// The book if it has no error, with its warnings; says what is wrong otherwise.
+/// The book if neither it nor any of its cards has an error, with its warnings; says what is wrong otherwise.
 fn sound(loaded: Loaded, name: &str, otherwise: &str) -> Result<(Book, Vec<Problem>), Outcome> {
-    let Passed { made, mut problems, sources } = door::through(loaded, |book, _| Some(book.clone()));
+    let Passed { made, mut problems, sources } = door::through(loaded, |book, problems| {
+        printing::check(book, problems);
+        Some(book.clone())
+    });
     match made {
         Some(book) => Ok((book, problems)),
         None => {

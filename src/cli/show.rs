@@ -121,20 +121,22 @@ impl Show {
             Ok(chosen) => chosen,
             Err(outcome) => return outcome,
         };
-        let adjustment = match self.adjust.as_deref().map(|name| (name, book.adjustment(name))) {
-            None => None,
-            Some((_, Some(adjustment))) => Some(adjustment),
-            Some((name, None)) => {
-                let names: Vec<&str> = book.adjustments.iter().map(|known| known.id.value.as_str()).collect();
+        let sea = self.adjust.as_deref().map(|name| Sea { name, adjustment: book.adjustment(name) });
+        if let Some(Sea { name, adjustment: None }) = sea {
+            let sailed = || book.settings.iter().filter_map(|settings| settings.sea.as_deref());
+            if !sailed().any(|sea| sea == name) {
+                let names = book.adjustments.iter().map(|known| known.id.value.as_str()).chain(sailed());
                 return refuse(&format!("there is no adjustment `{name}`"), &suggest::advice(name, names));
             }
-        };
+        }
+        let sea = sea.as_ref();
+        let chosen = sea.map_or_else(|| chosen.clone(), |sea| sea.among(&book, &chosen));
         let shown: Vec<Shown<'_>> = match chosen.iter().map(|settings| self.shown(&book, settings, wind)).collect() {
             Ok(shown) => shown,
             Err(wrong) => return refuse(&wrong.what, &wrong.instead),
         };
         if self.json {
-            let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, adjustment)).collect();
+            let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, sea)).collect();
             return say(&format!("{:#}\n", serde_json::Value::Array(list)));
         }
         let head = headed(&book.boat.name.value, &opened.name);
@@ -142,7 +144,7 @@ impl Show {
             return say(&format!("{head}no sails are for {}\n", wind.as_written(book.units.wind)));
         }
         let mut used = Vec::new();
-        let tables: Vec<String> = shown.iter().map(|shown| as_text(&book, shown, adjustment, &mut used)).collect();
+        let tables: Vec<String> = shown.iter().map(|shown| as_text(&book, shown, sea, &mut used)).collect();
         used.sort_unstable();
         used.dedup();
         let legend: Vec<&str> = used.into_iter().map(ground_legend).collect();
@@ -202,9 +204,10 @@ fn from_wardrobe(book: &Book, wind: Wind) -> Vec<&Settings> {
     }
     // The headsail, and not the mainsail or its reef, is what the wardrobe chooses.
     let rank = |settings: &Settings| {
-        let forward =
-            |sail: &Sail| sail.kind != SailKind::Mainsail && settings.sails.iter().any(|id| id.value == sail.id.value);
-        book.sails.iter().position(forward)
+        let is_up = |sail: &&Sail| settings.sails.iter().any(|id| id.value == sail.id.value);
+        // Nor is it what flies under another: with and without it stand beside each other.
+        let leads = |sail: &Sail| !book.sails.iter().filter(is_up).any(|other| book.flies_under(sail, other));
+        book.sails.iter().position(|sail| sail.kind != SailKind::Mainsail && is_up(&sail) && leads(sail))
     };
     let is_first = |settings: &&Settings| {
         let same_course = |other: &&&Settings| {
@@ -300,30 +303,70 @@ fn controls<'a>(
         .map(|(control, column)| (control.id.value.as_str(), control.name.as_str(), column))
 }
 
-fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> serde_json::Value {
+/// The sea that is asked for: what to move for it, and what was sailed in it, which goes before.
+struct Sea<'a> {
+    name: &'a str,
+    adjustment: Option<&'a Adjustment>,
+}
+
+impl Sea<'_> {
+    /// Settings without those of other seas, and without those that stand in for others of the list in this one.
+    fn among<'a>(&self, book: &Book, chosen: &[&'a Settings]) -> Vec<&'a Settings> {
+        let is_this = |settings: &Settings| settings.sea.as_deref().is_none_or(|sea| sea == self.name);
+        let stands_in = |settings: &Settings| {
+            let others = chosen.iter().filter_map(|other| book.sailed_in(other, self.name));
+            others.into_iter().any(|sailed| sailed.id.value == settings.id.value)
+        };
+        chosen.iter().copied().filter(|settings| is_this(settings) && !stands_in(settings)).collect()
+    }
+
+    /// What was sailed of a control in this sea, where the wind is among those it was sailed in.
+    fn column(&self, book: &Book, shown: &Shown<'_>, id: &str) -> Option<Column> {
+        let sailed = book.sailed_in(shown.settings, self.name)?;
+        let column = controls(book, sailed, None).find(|(other, ..)| *other == id)?.2?;
+        (column.at(shown.read_at).ground != Ground::Outside).then_some(column)
+    }
+}
+
+/// Whether an adjustment is for these settings in this wind.
+fn applies(book: &Book, shown: &Shown<'_>, adjustment: &Adjustment) -> bool {
+    shown.settings.sea.is_none()
+        && book.is_adjusted_by(shown.settings, adjustment)
+        && adjustment.scope.holds_in(shown.read_at)
+}
+
+fn as_json(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>) -> serde_json::Value {
     let Shown { settings, wind, angle, read_at, .. } = *shown;
+    let adjustment = sea.and_then(|sea| sea.adjustment).filter(|adjustment| applies(book, shown, adjustment));
     let list: Vec<_> = controls(book, settings, angle)
-        .map(|(id, _, column)| match column.map(|column| (adjusted(book, id, &column, read_at, adjustment), column)) {
-            Some(((setting, held), column)) => {
-                let (rows, more) = known_around(book, settings, &column, read_at);
-                let print = |reading: f64| column.scale().print(reading);
-                let known =
-                    rows.iter().map(|row| json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground}));
-                json!({
-                    "id": id,
-                    "value": setting.exact,
-                    "mark": print(setting.reading),
-                    "ground": setting.ground,
-                    "known": known.collect::<Vec<_>>(),
-                    "more_known": more,
-                    "held": held,
-                    "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
-                })
+        .map(|(id, name, column)| (id, name, column, sea.and_then(|sea| sea.column(book, shown, id))))
+        .map(|(id, name, column, sailed)| {
+            (id, name, sailed.clone().or(column), adjustment.filter(|_| sailed.is_none()))
+        })
+        .map(|(id, _, column, adjustment)| {
+            match column.map(|column| (adjusted(book, id, &column, read_at, adjustment), column)) {
+                Some(((setting, held), column)) => {
+                    let (rows, more) = known_around(book, settings, &column, read_at);
+                    let print = |reading: f64| column.scale().print(reading);
+                    let known = rows
+                        .iter()
+                        .map(|row| json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground}));
+                    json!({
+                        "id": id,
+                        "value": setting.exact,
+                        "mark": print(setting.reading),
+                        "ground": setting.ground,
+                        "known": known.collect::<Vec<_>>(),
+                        "more_known": more,
+                        "held": held,
+                        "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
+                    })
+                }
+                None => json!({
+                    "id": id, "value": null, "mark": null, "ground": null, "known": [], "more_known": 0, "held": null,
+                    "changes": [],
+                }),
             }
-            None => json!({
-                "id": id, "value": null, "mark": null, "ground": null, "known": [], "more_known": 0, "held": null,
-                "changes": [],
-            }),
         })
         .collect();
     let mut json = json!({"settings": settings.id.value, "wind_kn": wind, "controls": list});
@@ -344,7 +387,7 @@ fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> s
     json
 }
 
-fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used: &mut Vec<Ground>) -> String {
+fn as_text(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, used: &mut Vec<Ground>) -> String {
     let Shown { settings, wind, angle, read_at, .. } = *shown;
     let unit = book.units.wind;
     let mut text = format!(
@@ -363,8 +406,17 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
             if shown.is_reckoned { format!("read at {}: ", read_at.print_with_unit(unit)) } else { String::new() };
         text.push_str(&format!("  {read_at}{because}\n"));
     }
+    let adjustment = sea.and_then(|sea| sea.adjustment);
     if let Some(adjustment) = adjustment {
-        text.push_str(&format!("  adjusted: {}\n", adjustment.name));
+        let is_for = applies(book, shown, adjustment);
+        let how = if is_for { "adjusted" } else { "not adjusted, it is not for this" };
+        text.push_str(&format!("  {how}: {}\n", adjustment.name));
+    }
+    let adjustment = adjustment.filter(|adjustment| applies(book, shown, adjustment));
+    let is_sailed =
+        |sea: &&Sea<'_>| controls(book, settings, angle).any(|(id, ..)| sea.column(book, shown, id).is_some());
+    if let Some(sailed) = sea.filter(is_sailed).and_then(|sea| book.sailed_in(settings, sea.name)) {
+        text.push_str(&format!("  as sailed in this sea, where it was: {}\n", sailed.id.value));
     }
     if let (Some(angled), None) = (&settings.angled, angle) {
         let sailed: Vec<String> = angled.angles().into_iter().map(Angle::print).collect();
@@ -372,7 +424,9 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
         return text;
     }
     for (id, name, column) in controls(book, settings, angle) {
-        let Some(column) = column else {
+        let sailed = sea.and_then(|sea| sea.column(book, shown, id));
+        let adjustment = adjustment.filter(|_| sailed.is_none());
+        let Some(column) = sailed.or(column) else {
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;
         };

@@ -129,6 +129,29 @@ const LIMITS: &[Limit] = &[
         says: "sails, more than 300",
     },
     Limit {
+        what: "sails that one sail flies with",
+        most: limits::MAX_PARTNERS as u64,
+        shown: "",
+        complaints: |count| {
+            let sails: String = (0..count).map(|index| format!("  s{index}: {{kind: gennaker}}\n")).collect();
+            let names: Vec<String> = (0..count).map(|index| format!("s{index}")).collect();
+            let under = format!("  under: {{kind: staysail, flies_with: [{}]}}\n", names.join(", "));
+            of(&load(&spoilt("sails:\n", &format!("sails:\n{sails}{under}"))))
+        },
+        says: "at most 12 wanted",
+    },
+    Limit {
+        what: "sets of sails in `flies_with`",
+        most: limits::MAX_SETS as u64,
+        shown: "",
+        complaints: |count| {
+            let sails: String =
+                (0..count).map(|index| format!("  s{index}: {{kind: staysail, flies_with: j1}}\n")).collect();
+            of(&load(&spoilt("sails:\n", &format!("sails:\n{sails}"))))
+        },
+        says: "more than 200 sets of sails",
+    },
+    Limit {
         what: "settings",
         most: limits::MAX_DECLARED as u64,
         shown: "",

@@ -20,4 +20,5 @@ mod new_book;
 mod offsets;
 mod readme;
 mod schema;
+mod tapes_meet;
 mod what_is_left;

@@ -93,3 +93,57 @@ fn bad_input_has_its_place_and_a_remedy() {
         assert!(!found.instead.is_empty() && found.instead.contains(remedy), "{to}: {}", found.instead);
     }
 }
+
+/// The names of the adjustments on a card of the example, with where the chop is for.
+fn names(scope: &str, id: &str) -> Vec<String> {
+    let text = FULL.swap("chop: {backstay: -½,", &format!("chop: {{for: {{{scope}}}, backstay: -½,"));
+    adjustments(&text, id).into_iter().map(|row| row.name).collect()
+}
+
+#[test]
+fn a_card_outside_what_an_adjustment_is_for_does_not_have_it() {
+    assert_eq!(names("point_of_sail: upwind", "j1-upwind"), ["Chop", "Flat"]);
+    assert_eq!(names("point_of_sail: upwind", "j1-close-reach"), ["Flat"]);
+    assert_eq!(names("point_of_sail: [upwind, close-reach]", "j1-close-reach"), ["Chop", "Flat"]);
+    assert_eq!(names("sails: [j1, main_r1]", "j1-upwind"), ["Chop", "Flat"]);
+    assert_eq!(names("sails: [j1, main_r1]", "j2-upwind"), ["Flat"]);
+    assert_eq!(names("sails: [j1, main_r1]", "j3-reef-upwind"), ["Chop", "Flat"]);
+    // The winds stand beside the name; the J1 is for 5 to 16 kn, and where both only touch there is no wind for it.
+    assert_eq!(names("wind: 8..20", "j1-upwind"), ["Chop, 8 to 20 kn", "Flat"]);
+    assert_eq!(names("wind: 16..20", "j1-upwind"), ["Flat"]);
+    // A sail that another took the place of hands on what is for it.
+    let bought = "chop: {for: {sails: [j1]}, backstay: -½,";
+    let text = FULL.swap("chop: {backstay: -½,", bought).swap(
+        "\n# What some sail should be for",
+        "  j1b: {kind: headsail, wind: 5..16, angle: 36..70, replaces: j1, start_from: [j1-upwind, j1-close-reach]}\n\n# What some sail should be for",
+    );
+    let after: Vec<String> = adjustments(&text, "j1b-upwind").into_iter().map(|row| row.name).collect();
+    assert_eq!(after, ["Chop", "Flat"]);
+}
+
+#[test]
+fn a_hold_outside_the_winds_of_an_adjustment_is_not_told() {
+    let with = |scope: &str| {
+        let text = FULL.swap("flat: {backstay: ½,", &format!("flat: {{{scope}backstay: 2,"));
+        let flat = adjustments(&text, "j3-upwind").into_iter().find(|row| row.name.starts_with("Flat")).unwrap();
+        flat.moves[0].held.clone()
+    };
+    let (all, some) = (with(""), with("for: {wind: 20..24}, "));
+    assert!(all.len() > some.len() && all.starts_with(&some), "{all:?} {some:?}");
+}
+
+#[test]
+fn what_is_wrong_with_where_an_adjustment_holds_has_its_place_and_a_remedy() {
+    for (scope, what, instead) in [
+        ("point_of_sail: upwnd", "cannot be `upwnd`", "upwind"),
+        ("wind: 20..8", "the wind that adjustment \"chop\" is for: `20..8` does not rise", "lower end first"),
+        ("sails: [j9]", "there is no sail `j9`", "did you mean"),
+        ("sail: [j1]", "`sail` is no field", "`sails`"),
+    ] {
+        let text = FULL.swap("chop: {backstay: -½,", &format!("chop: {{for: {{{scope}}}, backstay: -½,"));
+        let problems = book::from_text("book", &text, &|_| None, has_glyph).problems;
+        let found = problems.iter().find(|problem| problem.what.contains(what));
+        let found = found.unwrap_or_else(|| panic!("{scope}: {problems:?}"));
+        assert!(found.instead.contains(instead) && found.place.is_some(), "{scope}: {found:?}");
+    }
+}

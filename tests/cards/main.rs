@@ -26,6 +26,8 @@ mod ranges;
 mod re_mark_card;
 mod readiness;
 mod sail_change;
+mod sail_sets;
+mod sailed_sea;
 mod stamps;
 mod stowage_card;
 mod strip_kinds;

@@ -570,3 +570,51 @@ proptest! {
         }
     }
 }
+
+/// What is said about the strip of a book with so many lanes of winds beside the marks, of sails with names so long.
+fn with_lanes(lanes: usize, letters: usize, width_mm: f64) -> String {
+    let lane =
+        |count: &mut dyn Iterator<Item = usize>, words: &dyn Fn(usize) -> String| count.map(words).collect::<Vec<_>>();
+    let sails =
+        lane(&mut (0..lanes), &|nth| format!("  j{nth}: {{kind: headsail, name: {}{nth}}}\n", "J".repeat(letters)));
+    let settings = lane(&mut (0..lanes), &|nth| {
+        format!(
+            "  - {{id: s{nth}, sails: [j{nth}], point_of_sail: upwind, controls: [lead], at: {{6: [0], 10: [4], 14: [8]}}}}\n"
+        )
+    });
+    let winds: Vec<String> = (0..lanes).map(|nth| format!("s{nth}")).collect();
+    let strip = format!("{{grows: up, winds: [{}], width: {width_mm} mm}}", winds.join(", "));
+    let text = with_control("{marks: 0..8, spacing: 20 mm}", &strip)
+        + "cards: [{kind: strip}]\nsails:\n"
+        + &sails.concat()
+        + "settings:\n"
+        + &settings.concat();
+    let loaded = load(&text);
+    let mut problems = Vec::new();
+    cockpit_cards::printing::check(loaded.book.as_ref().expect("a book"), &mut problems);
+    problems.retain(|problem| problem.level == Level::Error);
+    problems.iter().map(|problem| format!("{}: {}\n", problem.what, problem.instead)).collect()
+}
+
+#[test]
+fn a_strip_too_narrow_for_its_lanes_asks_for_a_width_that_the_book_may_give_or_for_less_to_hold() {
+    // What `strip` may be at most, millimetres, as the README says.
+    const WIDEST: f64 = 150.0;
+    let (mut widened, mut too_much) = (0, 0);
+    for lanes in 1..=4 {
+        for letters in [1, 4, 9, 16, 24] {
+            let said = with_lanes(lanes, letters, 22.0);
+            if let Some((_, rest)) = said.split_once("`width: ") {
+                let advised: f64 = rest.split_once(" mm").and_then(|(width, _)| width.parse().ok()).expect("a width");
+                assert!(advised <= WIDEST, "{said}");
+                assert_eq!(with_lanes(lanes, letters, advised), "", "what was advised is enough");
+                widened += 1;
+            } else if !said.is_empty() {
+                assert!(said.contains("name fewer settings under `winds`"), "{said}");
+                assert_ne!(with_lanes(lanes, letters, WIDEST), "", "the widest strip would have held it");
+                too_much += 1;
+            }
+        }
+    }
+    assert!(widened > 3 && too_much > 1, "{widened} {too_much}");
+}

@@ -3,6 +3,7 @@
 use crate::common::whole;
 use crate::swap::Swap;
 use cockpit_cards::book::{self, Book, Level, Problem};
+use cockpit_cards::cards::parts::sets::{SailSet, sets};
 use cockpit_cards::cards::{self, wardrobe};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::wardrobe::sails_for;
@@ -36,7 +37,7 @@ fn every_cell_says_what_sampling_every_range_inside_it_says() {
     const SAMPLES: usize = 40;
     let book = book(FULL);
     let card = wardrobe::content(&book, None).unwrap();
-    let (sails, ranges) = wardrobe::ranges(&book);
+    let (sets, ranges) = sets(&book);
     for row in &card.rows {
         for (angle, cell) in card.angles.iter().zip(&row.cells) {
             let ((w0, w1), (a0, a1)) = (ends(&row.wind), ends(angle));
@@ -47,12 +48,12 @@ fn every_cell_says_what_sampling_every_range_inside_it_says() {
                     sails_for(&ranges, wind, Angle::degrees(between(a0, a1, i / SAMPLES))).collect()
                 })
                 .collect();
-            for (index, sail) in sails.iter().enumerate() {
+            for (index, name) in sets.iter().map(SailSet::name).enumerate() {
                 let hits = points.iter().filter(|found| found.contains(&index)).count();
-                let whole = cell.whole.contains(&sail.name);
-                let part = cell.part.iter().any(|text| text.starts_with(&sail.name));
-                assert_eq!(whole, hits == points.len(), "{} at {} {angle}", sail.name, row.wind);
-                assert_eq!(part, hits > 0 && hits < points.len(), "{} at {} {angle}", sail.name, row.wind);
+                let whole = cell.whole.contains(&name);
+                let part = cell.part.iter().any(|text| text.starts_with(&name));
+                assert_eq!(whole, hits == points.len(), "{name} at {} {angle}", row.wind);
+                assert_eq!(part, hits > 0 && hits < points.len(), "{name} at {} {angle}", row.wind);
             }
             assert_eq!(cell.gap, points.iter().any(Vec::is_empty), "{} {angle}", row.wind);
         }

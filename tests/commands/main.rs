@@ -7,6 +7,7 @@ mod reading;
 #[path = "../common/swap.rs"]
 mod swap;
 
+mod bought;
 mod disk;
 mod editions;
 mod injection;

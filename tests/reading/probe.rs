@@ -20,7 +20,7 @@ points_of_sail: {QQQQ: 0}
 dark: {change_earlier: 2, QQQQ: 0}
 change_points: {apart: 1, QQQQ: 0}
 wardrobe: {wind: 4..20, angle: 40..60, QQQQ: 0}
-adjust: {chop: {even: 1}}
+adjust: {chop: {for: {QQQQ: 0}, even: 1}}
 controls:
   even: {QQQQ: 0, scale: {marks: 0..8, spacing: 20 mm, QQQQ: 0}, limit: {never_above: 7, QQQQ: 0}, strip: {QQQQ: 0, winds: [{settings: a, QQQQ: 0}], datum: {from: eye, distance: 0, QQQQ: 0}}}
   centre: {scale: {centre: C, marks: 4, spacing: 25 mm, ends: [W, L], QQQQ: 0}}

@@ -156,9 +156,13 @@ fn join(
     let same_sails = |a: &Settings, b: &Settings| {
         a.sails.len() == b.sails.len() && a.sails.iter().all(|id| b.sails.iter().any(|other| other.value == id.value))
     };
-    let same_course =
-        |own: &Settings| own.point_of_sail == copy.point_of_sail && own.angled.is_some() == copy.angled.is_some();
-    let own = settings.iter_mut().find(|own| same_course(own) && same_sails(own, &copy));
+    // Flat water and chop are two tables, and stay two; so are those by wind alone and by angle too.
+    let is_own = |own: &Settings| {
+        own.point_of_sail == copy.point_of_sail
+            && own.title == copy.title
+            && own.angled.is_some() == copy.angled.is_some()
+    };
+    let own = settings.iter_mut().find(|own| is_own(own) && same_sails(own, &copy));
     match own {
         Some(own) => {
             let column = |control: &usize| copy.controls.iter().position(|other| other == control);
@@ -191,7 +195,7 @@ fn join(
         }
         None => {
             check(copy.all_rows(), &copy.controls, known, problems);
-            if settings.iter().any(|other| other.id.value == copy.id.value) {
+            while settings.iter().any(|other| other.id.value == copy.id.value) {
                 copy.id.value.push_str("-carried");
             }
             settings.insert(source + 1, copy);

@@ -68,16 +68,16 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
             Some(node) => controls::controls(node, &units, problems),
             None => (Vec::new(), Names::unreadable("control")),
         };
-    let adjustments = match fields.take("adjust") {
-        Some(node) => adjust::adjustments(node, &controls, &control_names, &units, problems),
-        None => Vec::new(),
-    };
     let (sails, sail_names) = match fields.take_nearest("sails", problems) {
         Some(node) => sails::sails(node, &units, problems),
         None => (Vec::new(), Names::new("sail")),
     };
     let known =
         raw_rows::Known { units, controls: &controls, control_names, sails: &sails, sail_names, points_of_sail };
+    let adjustments = match fields.take("adjust") {
+        Some(node) => adjust::adjustments(node, &known, problems),
+        None => Vec::new(),
+    };
     let (mut settings, settings_names) = match fields.take_nearest("settings", problems) {
         Some(node) => settings::settings(node, &known, tables, problems),
         None => (Vec::new(), Names::new("settings")),

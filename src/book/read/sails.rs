@@ -8,6 +8,7 @@ use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
 use crate::tuning::Axis;
+use crate::tuning::range::SailRange;
 use crate::wrong::shown;
 
 const KINDS: [(&str, SailKind); 6] = [
@@ -48,6 +49,10 @@ pub fn sails(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Sa
     for sail in &sails {
         check_replaced(&sails, sail, &names, problems);
     }
+    for sail in &sails {
+        check_partners(&sails, sail, &names, problems);
+    }
+    check_set_count(&sails, problems);
     (sails, names)
 }
 
@@ -114,6 +119,12 @@ fn sail(
         ));
     }
     let reef_of = fields.take("reef_of").and_then(|node| words::words(node, &format!("`reef_of` of {what}"), problems));
+    let about = format!("`flies_with` of {what}");
+    let flies_with = fields
+        .take("flies_with")
+        .and_then(|node| node.some_items(&about, 1..=limits::MAX_PARTNERS, "[a3]", problems))
+        .unwrap_or_default();
+    let flies_with = flies_with.iter().filter_map(|node| words::words(node, &about, problems)).collect();
     let since = fields.take("since").and_then(|node| words::day(node, &format!("`since` of {what}"), problems));
     let replaces =
         fields.take("replaces").and_then(|node| words::words(node, &format!("`replaces` of {what}"), problems));
@@ -146,6 +157,7 @@ fn sail(
         status: status.map(|status| status.value),
         max_now,
         reef_of: reef_of.map(|reef| reef.value),
+        flies_with,
         since: since.map(|day| day.value),
         replaces,
         retired: retired.map(|day| day.value),
@@ -176,6 +188,58 @@ fn check_reef(sails: &[Sail], index: usize, place: &Place, names: &Names, proble
             place.clone(),
             format!("sail \"{}\" is said to be a reef of {fault}", sail.id.value),
             "name the whole sail that is reefed",
+        ));
+    }
+}
+
+/// A sail flies with others that could be set alone: a chain of sails would never end in one that is.
+fn check_partners(sails: &[Sail], sail: &Sail, names: &Names, problems: &mut Vec<Problem>) {
+    for (nth, partner) in sail.flies_with.iter().enumerate() {
+        let Some(Reference::To(target)) = names.find(&partner.value, &partner.place, problems) else { continue };
+        let other = &sails[target];
+        let what = format!("sail \"{}\" is said to fly with", sail.id.value);
+        let fault = if other.id.value == sail.id.value {
+            Some(("itself".to_owned(), "name the sail that it is set with"))
+        } else if sail.flies_with[..nth].iter().any(|before| before.value == partner.value) {
+            Some((format!("{} twice", shown(&partner.value)), "name each sail once"))
+        } else if other.kind == SailKind::Mainsail || sail.kind == SailKind::Mainsail {
+            let instead = "leave mainsails out: `sails` of the settings say which is up";
+            Some((format!("{}, and one of them is a mainsail", shown(&partner.value)), instead))
+        } else if !other.flies_with.is_empty() {
+            let what = format!("{}, which itself flies with another", shown(&partner.value));
+            Some((what, "name the sail that could be set alone"))
+        } else {
+            None
+        };
+        match fault {
+            Some((fault, instead)) => {
+                problems.push(Problem::error(partner.place.clone(), format!("{what} {fault}"), instead));
+            }
+            None if SailRange::together([sail.range(), other.range()]).made().is_none() => {
+                let what = format!("{what} {}, but no wind and angle is for both", shown(&partner.value));
+                problems.push(Problem::warning(
+                    partner.place.clone(),
+                    what,
+                    "let their `wind` and `angle` ranges overlap, or take it out of `flies_with`",
+                ));
+            }
+            None => {}
+        }
+    }
+}
+
+/// Every set is held against every other.
+fn check_set_count(sails: &[Sail], problems: &mut Vec<Problem>) {
+    let mut counted = 0;
+    let full = sails.iter().flat_map(|sail| &sail.flies_with).find(|_| {
+        counted += 1;
+        counted > limits::MAX_SETS
+    });
+    if let Some(partner) = full {
+        problems.push(Problem::error(
+            partner.place.clone(),
+            format!("more than {} sets of sails in `flies_with`", limits::MAX_SETS),
+            "keep those that are set",
         ));
     }
 }

@@ -11,6 +11,7 @@ use crate::book::tree::Node;
 use crate::book::words;
 use crate::length::Length;
 use crate::limits;
+use crate::tuning::tolerance::is_same;
 use crate::tuning::{Fineness, Scale, ScaleKind, Tape};
 use crate::wrong::{Wrong, shown};
 
@@ -390,7 +391,8 @@ fn tapes(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Sca
     let node = fields.table.need("tapes", example, problems)?;
     let items = node.some_items(&format!("`tapes` of {what}"), 1..=limits::MAX_ROWS, example, problems)?;
     let read: Vec<Option<(Tape, Place)>> = items.iter().map(|item| tape(item, fields, problems)).collect();
-    let tapes: Vec<(Tape, Place)> = read.into_iter().collect::<Option<_>>()?;
+    let mut tapes: Vec<(Tape, Place)> = read.into_iter().collect::<Option<_>>()?;
+    let_meet(&mut tapes);
     let mut sound = true;
     for (index, (tape, place)) in tapes.iter().enumerate() {
         let before = &tapes[..index];
@@ -411,6 +413,17 @@ fn tapes(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Sca
         }
     }
     sound.then(|| ScaleKind::Tapes(tapes.into_iter().map(|(tape, _)| tape).collect()))
+}
+
+/// A bound that two tapes share may be written in two units, each of which leaves a last digit of its own in millimetres.
+fn let_meet(tapes: &mut [(Tape, Place)]) {
+    for nth in 1..tapes.len() {
+        let end = tapes[nth - 1].0.to;
+        let start = &mut tapes[nth].0.from;
+        if is_same(start.to_mm(), end.to_mm()) {
+            *start = end;
+        }
+    }
 }
 
 fn tape(node: &Node, fields: &Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<(Tape, Place)> {

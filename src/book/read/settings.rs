@@ -10,6 +10,7 @@ use super::{angled, entry_place, points_of_sail, start_of};
 use crate::book::model::{Angled, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
 use crate::book::problem::{Level, Place, Problem};
 use crate::book::quantity;
+use crate::book::sets;
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words::{self, Names, Reference};
@@ -107,6 +108,7 @@ fn one(
     let sails = fields.need("sails", "sails: [main, j1]", problems);
     let sails = sails.and_then(|node| sail_list(node, &what, known, problems));
     let title = fields.take("title").and_then(|node| words::words(node, &format!("the title of {what}"), problems));
+    let sea = fields.take("sea").and_then(|node| words::id(node, "a sea", problems)).map(|id| id.value);
     let written_point = fields.take("point_of_sail").and_then(|node| {
         words::choice(node, &format!("the point of sail of {what}"), &points_of_sail::NAMES, problems)
     });
@@ -193,7 +195,9 @@ fn one(
     let controls: Option<Vec<usize>> = columns.iter().map(|column| column.index).collect();
     Some(Settings {
         id: id?,
-        title: title.map(|title| title.value),
+        // The sea tells its cards from those of any other.
+        title: title.map(|title| title.value).or_else(|| sea.as_deref().map(words::name_from_id)),
+        sea,
         sails: sails?,
         point_of_sail: point?,
         controls: controls.filter(|controls| !controls.is_empty())?,
@@ -232,8 +236,37 @@ fn sail_list(node: &Node, what: &str, known: &Known<'_>, problems: &mut Vec<Prob
         }
         sails.push((name, sail));
     }
-    sails.sort_by_key(|(_, sail)| sail.kind != SailKind::Mainsail);
+    let up: Vec<&Sail> = sails.iter().map(|(_, sail)| *sail).collect();
+    let is_under = |sail: &Sail| up.iter().any(|other| sets::flies_under(sail, other, known.sails));
+    if complete {
+        for (name, sail) in &sails {
+            check_flies(name, sail, is_under(sail), what, known.sails, problems);
+        }
+    }
+    // What flies under another never stands before it.
+    sails.sort_by_cached_key(|(_, sail)| (sail.kind != SailKind::Mainsail, is_under(sail)));
     complete.then(|| sails.into_iter().map(|(name, _)| name).collect())
+}
+
+/// A sail that flies with others is set with one of them.
+fn check_flies(
+    name: &Spanned<String>,
+    sail: &Sail,
+    is_under: bool,
+    what: &str,
+    sails: &[Sail],
+    problems: &mut Vec<Problem>,
+) {
+    let partners = sets::partners(sail, sails);
+    // A partner that could not be read has had its complaint, and so have all sails that refer to it.
+    let are_read = partners.iter().all(|partner| sails.iter().any(|sail| sail.id.value == partner.value));
+    let Some(first) = partners.first().filter(|_| !is_under && are_read) else { return };
+    let named: Vec<String> = partners.iter().map(|partner| shown(&partner.value)).collect();
+    problems.push(Problem::error(
+        name.place.clone(),
+        format!("{what} sets {} without a sail that it flies with, {}", shown(&name.value), named.join(" or ")),
+        format!("add it to the sails, such as `{}`, or take `flies_with` from {}", first.value, shown(&name.value)),
+    ));
 }
 
 fn column_list(node: &Node, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<Vec<Column>> {

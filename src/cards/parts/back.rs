@@ -33,6 +33,8 @@ pub struct Made {
     pub back: Option<Wanted>,
     /// Whether the entry has an error: then it may make other cards once that is corrected.
     pub is_broken: bool,
+    /// Whether the entry names what no longer sails: then its cards are those of what does.
+    pub is_of_successor: bool,
 }
 
 /// Two entries whose cards are the sides of one.
@@ -164,7 +166,10 @@ fn the_back(
     let name = shown(id);
     let of = |wanted: &str| made.iter().position(|made| made.cards.iter().any(|card| card.id == wanted));
     let all = || made.iter().flat_map(|made| &made.cards);
-    let Some(index) = of(id).or_else(|| of(&followed(id, successors)?)) else {
+    let Some(index) = of(id)
+        .or_else(|| of(&followed(id, successors)?))
+        .or_else(|| renamed(id, successors).iter().find_map(|id| of(id)))
+    else {
         if let Some(card) = all().find(|card| card.back.as_ref().is_some_and(|back| back.id == id)) {
             return fault(
                 format!("{name} is the back of `{}` already", card.id),
@@ -219,4 +224,30 @@ fn followed(id: &str, successors: &Successors) -> Option<String> {
         .iter()
         .filter(|(old, _)| named_after(old))
         .find_map(|(old, new)| Some(format!("{}{}", id.strip_suffix(old.as_str())?, new.as_ref()?)))
+}
+
+/// The id of a card with the names in it that no longer sail replaced by what sails in their place: `j1-to-j2-upwind`
+/// becomes `j1b-to-j2b-upwind`. The end of it may be the name of a sail and a point of sail, or of settings: both are tried.
+fn renamed(id: &str, successors: &Successors) -> [String; 2] {
+    let by = |nearest: fn(usize) -> isize| {
+        let (mut found, mut rest) = (String::new(), id);
+        while !rest.is_empty() {
+            let follows =
+                |old: &str| rest.strip_prefix(old).is_some_and(|after| after.is_empty() || after.starts_with('-'));
+            let gone = successors.iter().filter(|(old, _)| !old.is_empty() && follows(old));
+            let gone = gone.filter_map(|(old, new)| Some((old, new.as_ref()?)));
+            let gone = gone.max_by_key(|(old, _)| nearest(old.len()));
+            let to_the_next = rest.find('-').unwrap_or(rest.len());
+            let (name, length) =
+                gone.map_or((&rest[..to_the_next], to_the_next), |(old, new)| (new.as_str(), old.len()));
+            found.push_str(name);
+            rest = &rest[length..];
+            if let Some(after) = rest.strip_prefix('-') {
+                found.push('-');
+                rest = after;
+            }
+        }
+        found
+    };
+    [by(|length| -length.cast_signed()), by(usize::cast_signed)]
 }

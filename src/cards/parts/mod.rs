@@ -15,6 +15,7 @@ pub mod moves;
 pub(crate) mod placing;
 pub(crate) mod read_at;
 pub(crate) mod scaled;
+pub mod sets;
 pub(crate) mod sides;
 pub mod stamp;
 pub mod table;

@@ -9,6 +9,7 @@ use crate::cards::parts::view::Screen;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight, font};
 use crate::length::Length;
+use crate::limits;
 use crate::tuning::Rank;
 use crate::wrong::Wrong;
 
@@ -117,7 +118,7 @@ pub(super) fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
                 strip.width_mm,
                 strip.reading_distance_mm / 1000.0
             ),
-            format!("give the strip `width: {} mm` or more, or a shorter `reading_distance`", width_wanted.ceil()),
+            wider(width_wanted.ceil(), lanes > 0.0),
         )),
         _ => Err(Wrong::new(
             format!(
@@ -127,6 +128,24 @@ pub(super) fn numerals(strip: &Strip, lanes: f64) -> Result<Numerals, Wrong> {
             ),
             "set the marks further apart, use shorter names, or a shorter `reading_distance`",
         )),
+    }
+}
+
+/// What to do about a strip that is too narrow. No width is advised that the book would refuse.
+fn wider(wanted_mm: f64, has_lanes: bool) -> String {
+    let most = limits::STRIP_WIDTH.end().to_mm();
+    match has_lanes {
+        _ if wanted_mm <= most => {
+            format!("give the strip `width: {wanted_mm} mm` or more, or a shorter `reading_distance`")
+        }
+        true => format!(
+            "it would have to be {wanted_mm} mm wide, and a strip is {most} mm at most: name fewer settings under `winds`, or \
+             give their sails shorter names"
+        ),
+        false => format!(
+            "it would have to be {wanted_mm} mm wide, and a strip is {most} mm at most: use shorter names, or a shorter \
+             `reading_distance`"
+        ),
     }
 }
 

@@ -7,8 +7,8 @@ use crate::book::{Book, Forecast, PointOfSail, Settings};
 use crate::cards::parts::into_rows::{IntoRows, goes_by_apparent};
 use crate::cards::parts::matrix::columns_at;
 use crate::cards::parts::read_at::{Feel, NIGHT_IS_NOT_IN_IT, past_this_sail};
+use crate::cards::parts::sets::sets;
 use crate::cards::parts::words::{called, narrowed_words, sail_names, signed};
-use crate::cards::wardrobe::ranges;
 use crate::tuning::profile::from_forecast_to;
 use crate::tuning::range::SailRange;
 use crate::tuning::righting::{Bunks, RightingError};
@@ -232,7 +232,9 @@ impl<'a> Outlook<'a> {
             let winds = rows.true_winds(range.wind_now()?)?;
             angle.is_none_or(|angle| angles.holds(angle)).then_some(Choice { settings, winds, rows, angle })
         };
-        let choices = on_course.filter_map(choice).collect();
+        let mut choices: Vec<Choice<'a>> = on_course.filter_map(choice).collect();
+        // A forecast of wind says nothing of the sea.
+        choices.sort_by_key(|choice| choice.settings.sea.is_some());
         (choices, unread)
     }
 
@@ -240,10 +242,10 @@ impl<'a> Outlook<'a> {
     fn sails_without_settings(&self, low: Wind, high: Wind, angle: Option<Angle>) -> String {
         // Without settings nothing says what a sail's range in apparent wind is in true.
         let Some(angle) = angle.filter(|_| !goes_by_apparent(self.book)) else { return String::new() };
-        let (sails, ranges) = ranges(self.book);
+        let (sets, ranges) = sets(self.book);
         let holds = |range: &SailRange| range.now().is_some_and(|now| now.holds(low, angle) && now.holds(high, angle));
-        let found: Vec<&str> =
-            sails.iter().zip(&ranges).filter(|(_, range)| holds(range)).map(|(sail, _)| sail.name.as_str()).collect();
+        let found: Vec<String> =
+            sets.iter().zip(&ranges).filter(|(_, range)| holds(range)).map(|(set, _)| set.name()).collect();
         if found.is_empty() { String::new() } else { format!("{}: no settings", found.join(" or ")) }
     }
 

@@ -6,8 +6,12 @@ use std::ops::Range;
 use serde::Serialize;
 
 use super::working::{curve_words, fineness_words};
-use super::{AdjustedControl, AdjustmentRow, Cell, ColumnHead, KIND, KnownRow, by_angle_layout, head, told};
-use crate::book::{Angled, AngledTarget, Book, Control, Problem, Settings, Spanned, Target, WindUnit};
+use super::{
+    AdjustedControl, AdjustmentRow, Cell, ColumnHead, KIND, KnownRow, adjustment_name, by_angle_layout, head, told,
+};
+use crate::book::{
+    Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
+};
 use crate::cards::parts::comparing::Fields;
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::label::Edition;
@@ -339,20 +343,24 @@ impl<'a> Making<'a> {
 
     /// The book's adjustments of the controls on a card, checked in every cell of it.
     fn adjustments(&self, cells: (Range<usize>, Range<usize>)) -> Vec<AdjustmentRow> {
-        let control_move = |(index, offset): &(usize, Spanned<Offset>)| {
+        let control_move = |scope: &Scope, (index, offset): &(usize, Spanned<Offset>)| {
             let position = self.settings.controls.iter().position(|of| of == index)?;
             let control = self.book.controls.get(*index)?;
             let held = self.each_cell(position, &cells).filter_map(|(wind, angle, found)| {
-                let words = held(control, offset.value, found)?;
+                let words = held(control, offset.value, found).filter(|_| scope.reaches(wind))?;
                 let winds = wind_span(wind, self.book.units.wind);
                 Some(format!("{winds}, {}: {words}", angle_span(angle.low, angle.high)))
             });
             let held = held.collect();
             Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
         };
-        let rows = self.book.adjustments.iter().map(|adjustment| AdjustmentRow {
-            name: adjustment.name.clone(),
-            moves: adjustment.moves.iter().filter_map(control_move).collect(),
+        let is_for = |adjustment: &&Adjustment| {
+            self.settings.sea.is_none() && self.book.is_adjusted_by(self.settings, adjustment)
+        };
+        let rows = self.book.adjustments.iter().filter(is_for).map(|adjustment| AdjustmentRow {
+            name: adjustment_name(adjustment, self.book.units.wind),
+            moves: adjustment.moves.iter().filter_map(|one| control_move(&adjustment.scope, one)).collect(),
+            sailed: None,
         });
         rows.filter(|row| !row.moves.is_empty()).collect()
     }

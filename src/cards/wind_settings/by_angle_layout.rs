@@ -217,7 +217,7 @@ fn legend_words(card: &AngledSettings) -> String {
     if of_angle().any(|of| of.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
     }
-    if !card.adjustments.is_empty() {
+    if card.adjustments.iter().any(|adjustment| !adjustment.moves.is_empty()) {
         words.push("± adjusted from the table, not sailed; a limit stands");
     }
     words.join(" · ")

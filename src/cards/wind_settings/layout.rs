@@ -188,7 +188,11 @@ pub fn adjustment_words(adjustment: &AdjustmentRow) -> String {
         format!("{} {}{held}", control.control, control.by)
     };
     let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
-    format!("± {}: {}", adjustment.name, moves.join(" · "))
+    match &adjustment.sailed {
+        None => format!("± {}: {}", adjustment.name, moves.join(" · ")),
+        Some(card) if moves.is_empty() => format!("{}: sailed, on the card {card}", adjustment.name),
+        Some(card) => format!("± {}: {}; the rest was sailed, on the card {card}", adjustment.name, moves.join(" · ")),
+    }
 }
 
 /// Words one by one, but for those that would be misread alone: a sign stays with the word after it, `at` with its wind,
@@ -276,7 +280,7 @@ fn legend_words(card: &WindSettings) -> String {
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
     }
-    if !card.adjustments.is_empty() {
+    if card.adjustments.iter().any(|adjustment| !adjustment.moves.is_empty()) {
         words.push("± adjusted from the table, not sailed; a limit stands");
     }
     words.join(" · ")

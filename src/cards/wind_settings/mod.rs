@@ -13,12 +13,14 @@ use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
 use super::parts::words::{
-    bare_words, end_words, figure_words, ground_sign, known_words, limit_words, more_words, narrowed_sails, open_span,
-    point_of_sail, sail_names, wind_span, wind_words,
+    bare_words, called, end_words, figure_words, ground_sign, known_words, limit_words, more_words, narrowed_sails,
+    open_span, point_of_sail, sail_names, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock};
-use crate::book::{Book, Control, Problem, Section, Settings, Spanned, Table, Target, WindUnit};
+use crate::book::{
+    Adjustment, Book, Control, Problem, Row, Scope, Section, Settings, Spanned, Table, Target, WindUnit,
+};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
@@ -77,6 +79,9 @@ pub struct WindSettings {
 pub struct AdjustmentRow {
     pub name: String,
     pub moves: Vec<AdjustedControl>,
+    /// What the card is called that has what was sailed in this sea: that needs no adjusting.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sailed: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -288,10 +293,14 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
 
 /// The book's adjustments of the controls on this card, checked in every band.
 fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], bands: &[Band]) -> Vec<AdjustmentRow> {
-    let control_move = |(index, offset): &(usize, Spanned<Offset>)| {
+    // What was sailed in one sea is not moved for another.
+    if settings.sea.is_some() {
+        return Vec::new();
+    }
+    let control_move = |scope: &Scope, (index, offset): &(usize, Spanned<Offset>)| {
         let column = columns.get(settings.controls.iter().position(|of| of == index)?)?.as_ref()?;
         let control = book.controls.get(*index)?;
-        let held = bands.iter().filter_map(|band| {
+        let held = bands.iter().filter(|band| scope.reaches(**band)).filter_map(|band| {
             let found = column.in_band(*band);
             let (first, last) = found.figure.ends();
             let moved = |reading: f64| {
@@ -310,11 +319,33 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
         let held = held.collect();
         Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
     };
-    let rows = book.adjustments.iter().map(|adjustment| AdjustmentRow {
-        name: adjustment.name.clone(),
-        moves: adjustment.moves.iter().filter_map(control_move).collect(),
+    let on_card = |adjustment: &&Adjustment| {
+        book.is_adjusted_by(settings, adjustment) && bands.iter().any(|band| adjustment.scope.reaches(*band))
+    };
+    let rows = book.adjustments.iter().filter(on_card).map(|adjustment| {
+        let sailed = book.sailed_in(settings, &adjustment.id.value);
+        let is_sailed = |index: usize| sailed.is_some_and(|sailed| has_readings(sailed, index));
+        let moves = adjustment.moves.iter().filter(|(index, _)| !is_sailed(*index));
+        AdjustmentRow {
+            name: adjustment_name(adjustment, book.units.wind),
+            moves: moves.filter_map(|one| control_move(&adjustment.scope, one)).collect(),
+            sailed: sailed.map(|sailed| called(book, sailed)),
+        }
     });
-    rows.filter(|row| !row.moves.is_empty()).collect()
+    rows.filter(|row| !row.moves.is_empty() || row.sailed.is_some()).collect()
+}
+
+/// Whether anything is known of a control in some settings.
+fn has_readings(settings: &Settings, control: usize) -> bool {
+    let position = settings.controls.iter().position(|index| *index == control);
+    let is_known = |row: &Row| position.is_some_and(|position| row.readings.get(position).is_some_and(Option::is_some));
+    settings.rows.iter().any(is_known)
+}
+
+/// What an adjustment is called on a card: `Chop`, and the winds it is for where those are not all: `Chop, 8 to 20 kn`.
+pub fn adjustment_name(adjustment: &Adjustment, unit: WindUnit) -> String {
+    let winds = adjustment.scope.winds.map(|winds| format!(", {} {}", wind_span(winds, unit), unit.symbol()));
+    adjustment.name.clone() + &winds.unwrap_or_default()
 }
 
 type TargetReader = fn(&Target) -> Option<String>;

@@ -470,6 +470,25 @@ pub fn adjust(c: &mut Choices<'_>, known: &Known, text: &mut String) {
         let moved = c.some(&numbered, 1, 50);
         let moves: Vec<String> =
             moved.iter().map(|control| format!("{}: {}", control.id, c.one(&["1", "-1", "2", "-2"]))).collect();
-        let _ = writeln!(text, "  {name}: {{{}}}", moves.join(", "));
+        let scope = scope(c, known);
+        let _ = writeln!(text, "  {name}: {{{scope}{}}}", moves.join(", "));
     }
+}
+
+/// Where such a move holds, now and then.
+fn scope(c: &mut Choices<'_>, known: &Known) -> String {
+    let mut fields = Vec::new();
+    if c.chance(25) {
+        fields.push(format!("point_of_sail: {}", c.one(&["upwind", "[upwind, close-reach]", "downwind"])));
+    }
+    if c.chance(25) {
+        let low = c.between(3, 14);
+        fields.push(format!("wind: {low}..{} kn", low + c.between(2, 14)));
+    }
+    if c.chance(25) {
+        let sails: Vec<String> = known.sails.iter().filter(|sail| sail.aboard).map(|sail| sail.id.clone()).collect();
+        let sails = c.some(&sails, 1, 30);
+        fields.push(format!("sails: [{}]", sails.join(", ")));
+    }
+    if fields.is_empty() { String::new() } else { format!("for: {{{}}}, ", fields.join(", ")) }
 }

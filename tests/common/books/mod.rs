@@ -117,6 +117,8 @@ pub struct Sail {
     pub wind: (i64, i64),
     pub has_wind: bool,
     pub aboard: bool,
+    /// The first sail that it is set with, if it is not set by itself.
+    pub flies_with: Option<String>,
 }
 
 /// Settings, for the sections that name them.

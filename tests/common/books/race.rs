@@ -10,20 +10,32 @@ const PEOPLE: &[&str] =
 
 pub fn sails(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
     text.push_str("sails:\n  main: {kind: mainsail}\n");
-    let main = Sail { id: "main".to_owned(), kind: "mainsail", wind: (0, 60), has_wind: false, aboard: true };
+    let main = Sail {
+        id: "main".to_owned(),
+        kind: "mainsail",
+        wind: (0, 60),
+        has_wind: false,
+        aboard: true,
+        flies_with: None,
+    };
     known.sails.push(main);
     if c.chance(25) {
         text.push_str("  main_r1: {kind: mainsail, name: \"Main, 1 reef\", reef_of: main, wind: 18..40}\n");
-        let reef = Sail { id: "main_r1".to_owned(), kind: "mainsail", wind: (18, 40), has_wind: true, aboard: true };
-        known.sails.push(reef);
+        let id = "main_r1".to_owned();
+        known.sails.push(Sail { id, kind: "mainsail", wind: (18, 40), has_wind: true, aboard: true, flies_with: None });
     }
-    let count = 1 + c.below(4);
+    let count = 1 + c.below(5);
     let mut low = c.between(3, 6);
     let names = ["j1", "j2", "j3", "kite", "staysail"];
     for (index, name) in names.iter().enumerate().take(count) {
         let id = (*name).to_owned();
         let kind = if index < 3 { "headsail" } else { c.one(&["spinnaker", "gennaker", "staysail", "other"]) };
         let high = low + c.between(6, 12);
+        // A staysail flies with one or two of the sails before it, in some of the winds of the first.
+        let others: Vec<Sail> =
+            known.sails.iter().filter(|sail| sail.kind != "mainsail" && sail.aboard).cloned().collect();
+        let flies_with = if index == 4 && c.chance(70) { c.some(&others, 1, 30) } else { Vec::new() };
+        let (low_of_it, high) = flies_with.first().map_or((low, high), |other| (other.wind.0 + 1, other.wind.1 + 2));
         let mut fields = vec![format!("kind: {kind}")];
         if c.chance(60) {
             let name = words::name(c);
@@ -31,9 +43,12 @@ pub fn sails(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
         }
         let has_wind = c.chance(80);
         if has_wind {
-            fields.push(format!("wind: {low}..{high} kn"));
+            fields.push(format!("wind: {low_of_it}..{high} kn"));
         }
-        if c.chance(60) {
+        if !flies_with.is_empty() {
+            let ids: Vec<&str> = flies_with.iter().map(|sail| sail.id.as_str()).collect();
+            fields.push(format!("flies_with: [{}], angle: 30..150", ids.join(", ")));
+        } else if c.chance(60) {
             let angle = c.between(30, 60);
             fields.push(format!("angle: {angle}..{}", angle + c.between(20, 90)));
         }
@@ -57,7 +72,10 @@ pub fn sails(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
             fields.push(format!("retired: {}", words::day(c)));
         }
         let _ = writeln!(text, "  {id}: {{{}}}", fields.join(", "));
-        known.sails.push(Sail { id, kind, wind: (low, high), has_wind, aboard });
+        // Both of a set are for its rows.
+        let wind = flies_with.first().map_or((low, high), |other| (low_of_it, other.wind.1));
+        let flies_with = flies_with.first().map(|sail| sail.id.clone());
+        known.sails.push(Sail { id, kind, wind, has_wind, aboard, flies_with });
         low = high - c.between(1, 4);
     }
     if c.chance(25) {
@@ -86,9 +104,10 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
         let id = format!("{}-{point}", head.id);
         let titled = id.len() % 2 == 0;
         let columns: Vec<usize> = c.some(&racing, 1, 70).into_iter().take(7).collect();
-        let _ = writeln!(text, "  - id: {id}\n    sails: [main, {}]\n    point_of_sail: {point}", head.id);
+        let with = head.flies_with.as_ref().map(|other| format!(", {other}")).unwrap_or_default();
+        let _ = writeln!(text, "  - id: {id}\n    sails: [main, {}{with}]\n    point_of_sail: {point}", head.id);
         if titled {
-            text.push_str("    title: flat water\n");
+            text.push_str(c.one(&["    title: flat water\n", "    title: flat water\n", "    sea: chop\n"]));
         }
         let winds = winds(c, &head);
         let angles =
