@@ -401,10 +401,20 @@ fn check_wardrobe(book: &Book, problems: &mut Vec<Problem>) {
     for sail in headsails {
         let is_used = |id: &Spanned<String>| id.value == sail.id.value;
         if !book.settings.iter().any(|settings| settings.sails.iter().any(is_used)) {
+            let is_headsail =
+                |id: &Spanned<String>| book.sail(&id.value).is_some_and(|other| other.kind == SailKind::Headsail);
+            let others = book.settings.iter().find(|settings| settings.sails.iter().any(is_headsail));
+            let instead = match others {
+                Some(other) => {
+                    let id = &other.id.value;
+                    format!("write some under `settings`, or let it go on with those of another sail: start_from: {id}")
+                }
+                None => "write some under `settings`".to_owned(),
+            };
             problems.push(Problem::warning(
                 sail.id.place.clone(),
                 format!("headsail \"{}\" has no settings", sail.id.value),
-                "write some under `settings`, or let it go on with those of another sail: start_from: j2-upwind",
+                instead,
             ));
         }
     }

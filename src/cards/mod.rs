@@ -373,7 +373,8 @@ fn entry_id(entry: &mut Table, problems: &mut Vec<Problem>) -> Option<String> {
 
 /// The settings table that a card entry names under `settings:`.
 fn entry_settings<'a>(book: &'a Book, entry: &mut Table, problems: &mut Vec<Problem>) -> Option<&'a Settings> {
-    let node = entry.need("settings", "j1-upwind", problems)?;
+    let example = book.settings.first().map_or("j1-upwind", |settings| settings.id.value.as_str());
+    let node = entry.need("settings", &format!("settings: {example}"), problems)?;
     let name = node.text("the settings of a card", problems)?;
     let found = book.settings(name);
     if found.is_none() {
