@@ -38,11 +38,11 @@ pub fn through<T>(loaded: Loaded, work: impl FnOnce(&Book, &mut Vec<Problem>) ->
     Passed { made, problems, sources }
 }
 
-/// Looks a book over, its cards included.
-pub fn check(loaded: Loaded) -> Passed<()> {
+/// Looks a book over, its cards included; tells what is left out of a book that leaves it to the program what to print.
+pub fn check(loaded: Loaded) -> Passed<Vec<String>> {
     through(loaded, |book, problems| {
         printing::check(book, problems);
-        Some(())
+        Some(printing::left_out(book))
     })
 }
 

@@ -52,6 +52,8 @@ pub struct Files {
     pub cards: Vec<Summary>,
     /// Name, pages, and how well the paper is used, of each PDF.
     pub documents: Vec<Document>,
+    /// What has no card, and why, if the book leaves it to the program what to print: `wardrobe: the book has no ...`.
+    pub left_out: Vec<String>,
 }
 
 /// One side of a card in a list; a back comes after its front.
@@ -219,7 +221,8 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         Err(error) => problems.push(failure("proof.html", &error)),
     }
     let cards = drawn.iter().flat_map(|drawn| summaries(drawn, &places, options)).collect();
-    sound(problems).then_some(Files { files, cards, documents })
+    let left_out = if options.only.is_empty() { left_out(book) } else { Vec::new() };
+    sound(problems).then_some(Files { files, cards, documents, left_out })
 }
 
 /// Both sides of a card as the manifest has them.
@@ -369,6 +372,11 @@ fn too_many_pages(what: &str, pages: usize) -> Option<Problem> {
             "print some at a time with --only ID, or on larger paper with --paper",
         )
     })
+}
+
+/// What a book that leaves it to the program what to print has no card of, each with the reason.
+pub fn left_out(book: &Book) -> Vec<String> {
+    cards::left_out(book)
 }
 
 /// The ids of all cards of a book, in its order.

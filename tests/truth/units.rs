@@ -59,7 +59,8 @@ fn thirds_are_read_however_they_are_written() {
     assert_relative_eq!(mm("⅔ in"), 2.0 * 25.4 / 3.0, max_relative = 1e-15);
     assert_relative_eq!(mm("-1/3 m"), -1000.0 / 3.0, max_relative = 1e-15);
     assert_relative_eq!(mm("5 ft 2 2/3 in"), (62.0 + 2.0 / 3.0) * 25.4, max_relative = 1e-15);
-    for refused in ["3/3 in", "4/3 in", "21/3 in", "½⅓ in", "⅓⅓ in", "1/6 in", "1.5⅓ in", "1/2⅓ in", "2⅓3 in"] {
+    for refused in ["3/3 in", "4/3 in", "21/3 in", "½⅓ in", "⅓⅓ in", "1/6 in", "1.5⅓ in", "1/2⅓ in", "2⅓3 in"]
+    {
         assert!(parse(refused, Units::default().bare(Dimension::Length)).is_err(), "{refused}");
     }
 }

@@ -15,7 +15,7 @@ use super::parts::read_at::Feel;
 use super::parts::telling::{Said, by_lines, item, optional, taken};
 use super::parts::words::{limit_words, narrowed_sails, point_of_sail, sail_names, signed, wind_words};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Table};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
@@ -27,7 +27,7 @@ pub const KIND: Kind = Kind {
     about: "What moves next as the wind builds or eases",
     made_of: &[Section::WindBands, Section::WindSource, Section::Dark, Section::ChangePoints],
     from_entry,
-    by_default: |_, _| Vec::new(),
+    by_default: |book| Usual::of_settings(book, true),
     changes: |old, new| by_lines(old, new, lines),
 };
 
