@@ -7,6 +7,7 @@ pub mod edit;
 pub mod force;
 pub(crate) mod load;
 pub(crate) mod model;
+mod model_angled;
 mod model_race;
 mod model_rigging;
 mod number;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+pub use super::model_angled::{Angled, AngledRow, AngledTarget, WindsOf};
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 use super::problem::Place;
@@ -9,10 +10,10 @@ pub use super::spanned::Spanned;
 pub use super::targets::{Target, Targets};
 use super::tree::Node;
 use crate::length::Length;
-pub use crate::tuning::WindUnit;
 use crate::tuning::adjust::Offset;
 use crate::tuning::range::{Area, SailRange};
 use crate::tuning::{Angle, Band, Between, Ground, Scale, Span, Wind};
+pub use crate::tuning::{PointOfSail, PointsOfSail, WindUnit};
 
 /// What stands in the YAML file of one boat, section by section. What is reckoned with is a [`Book`](super::Book): the same,
 /// once it is known to be sound.
@@ -28,6 +29,8 @@ pub struct Sections {
     pub bands: Vec<Band>,
     /// What the wind of the rows is and where it is measured; `None` if the book does not say.
     pub wind_source: Option<WindSource>,
+    /// Which angles each point of sail stands for.
+    pub points_of_sail: PointsOfSail,
     /// What a trimmer moves, in the order that it is adjusted in.
     pub controls: Vec<Control>,
     /// The sails, in the order of the book.
@@ -206,8 +209,8 @@ pub struct StripPlan {
     pub datum: Option<Datum>,
     /// A second hard point, measured to the same lowest mark, to put a lost strip back by.
     pub second_datum: Option<Datum>,
-    /// Ids of the settings whose winds stand beside the marks.
-    pub winds: Vec<Spanned<String>>,
+    /// The settings whose winds stand beside the marks.
+    pub winds: Vec<WindsOf>,
     /// A second quantity beside the marks it was measured at: reading and words, `95 bar`.
     pub beside: Vec<(Spanned<f64>, String)>,
     /// The track is curved: the strip is too.
@@ -354,21 +357,6 @@ pub enum SailKind {
     Other,
 }
 
-/// How a course lies to the wind, from the closest to the farthest off.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum PointOfSail {
-    /// The boat goes as close to the wind as pays.
-    Upwind,
-    /// The sheets are just eased from upwind.
-    CloseReach,
-    /// The wind is abeam.
-    BeamReach,
-    /// The wind is abaft the beam.
-    BroadReach,
-    /// The wind is astern, at whatever angle pays.
-    Downwind,
-}
-
 /// The tuning matrix for a set of sails and a point of sail.
 #[derive(Clone, Debug)]
 pub struct Settings {
@@ -386,6 +374,8 @@ pub struct Settings {
     pub rows: Vec<Row>,
     /// What the boat should do at some winds, in rising order of wind.
     pub targets: Targets,
+    /// Rows and targets by wind and angle; then there are none in `rows` and `targets`.
+    pub angled: Option<Angled>,
     /// How each control runs between known winds, by index into [`Sections::controls`]; monotone where not named.
     pub between: BTreeMap<usize, Between>,
     /// Where all of it stands in the book.
@@ -545,6 +535,7 @@ impl Sections {
             let is_next = |settings: &&Settings| {
                 let has = |id: &&str| settings.sails.iter().any(|sail| sail.value == **id);
                 settings.point_of_sail == old.point_of_sail
+                    && settings.angled.is_some() == old.angled.is_some()
                     && wanted
                         .as_ref()
                         .is_some_and(|wanted| wanted.len() == settings.sails.len() && wanted.iter().all(has))
@@ -563,12 +554,12 @@ impl Sections {
         book.sails.retain(|sail| self.still_sails(&sail.id.value));
         book.settings.retain(|settings| !gone.contains(&settings.id.value.as_str()));
         for plan in book.controls.iter_mut().filter_map(|control| control.strip.as_mut()) {
-            for id in &mut plan.winds {
+            for id in plan.winds.iter_mut().map(|winds| &mut winds.settings) {
                 if let Some(Some(next)) = successors.get(&id.value) {
                     id.value = next.clone();
                 }
             }
-            plan.winds.retain(|id| !gone.contains(&id.value.as_str()));
+            plan.winds.retain(|winds| !gone.contains(&winds.settings.value.as_str()));
         }
         book
     }

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::model::{CardList, Sail, Sections};
+use super::model::{CardList, PointsOfSail, Sail, Sections};
 use super::problem::{Level, Place, Problem, SourceId};
 use super::sound::{Book, Missing, Section};
 use super::tree::{Node, Value};
@@ -14,9 +14,10 @@ use super::words;
 const GROUND: [&str; 3] = ["book", "boat", "units"];
 
 /// The fields of a book that can be taken out, and what of the book they are.
-const SECTIONS: [(&str, Section); 18] = [
+const SECTIONS: [(&str, Section); 19] = [
     ("wind_bands", Section::WindBands),
     ("wind_source", Section::WindSource),
+    ("points_of_sail", Section::PointsOfSail),
     ("controls", Section::Controls),
     ("sails", Section::Sails),
     ("settings", Section::Settings),
@@ -308,7 +309,8 @@ impl Out {
         }
         let settings: BTreeSet<String> = sections.settings.iter().map(|settings| settings.id.value.clone()).collect();
         for plan in sections.controls.iter_mut().filter_map(|control| control.strip.as_mut()) {
-            plan.winds.retain(|id| {
+            plan.winds.retain(|winds| {
+                let id = &winds.settings;
                 let may_be_out = self.whole.contains(&Section::Settings) || self.nameless.contains(&Section::Settings);
                 !self.settings.contains(&id.value) && (!may_be_out || settings.contains(&id.value))
             });
@@ -323,6 +325,7 @@ impl Out {
             match section {
                 Section::WindBands => sections.bands.clear(),
                 Section::WindSource => sections.wind_source = None,
+                Section::PointsOfSail => sections.points_of_sail = PointsOfSail::default(),
                 Section::Dark => sections.dark = None,
                 Section::ChangePoints => sections.rungs_apart = None,
                 Section::Wardrobe => sections.wardrobe = None,

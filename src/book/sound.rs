@@ -35,6 +35,8 @@ pub enum Section {
     WindBands,
     /// `wind_source`: what the winds of the book are.
     WindSource,
+    /// `points_of_sail`: the angles that each stands for.
+    PointsOfSail,
     /// `controls`: what a trimmer moves.
     Controls,
     /// `sails`: what can be set.

@@ -151,8 +151,13 @@ fn numbers_of_the_watches(book: &Book) -> Vec<u32> {
     plan.numbers_below().into_iter().filter(|number| *number > 0).map(|number| number as u32).collect()
 }
 
+/// Whether heel is reckoned for them: on a reach, and in what goes by angle too, it is not.
+fn is_upwind(settings: &Settings) -> bool {
+    settings.point_of_sail == PointOfSail::Upwind && settings.angled.is_none()
+}
+
 fn has_upwind(book: &Book) -> bool {
-    book.settings.iter().any(|settings| settings.point_of_sail == PointOfSail::Upwind)
+    book.settings.iter().any(is_upwind)
 }
 
 /// `{kind: crew-below, below: [2, 4], bunks: [windward, leeward], size: A5}`.
@@ -245,7 +250,7 @@ fn card(
     size: Option<NamedSize>,
     problems: &mut Vec<Problem>,
 ) -> Option<Card> {
-    let upwind = book.settings.iter().filter(|settings| settings.point_of_sail == PointOfSail::Upwind);
+    let upwind = book.settings.iter().filter(|settings| is_upwind(settings));
     let columns: Vec<(u32, Bunks)> =
         asked.numbers.iter().flat_map(|number| asked.bunks.iter().map(|bunks| (*number, *bunks))).collect();
     let mut found = Found::default();

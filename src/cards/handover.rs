@@ -179,6 +179,13 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
     let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
     let mut conditions = vec![wind];
     conditions.extend(words(&["Sails", "Heading", "Speed", "Target"]));
+    let goes_by_angle = match asked.settings {
+        Some(settings) => settings.angled.is_some(),
+        None => book.settings.iter().any(|settings| settings.angled.is_some()),
+    };
+    if goes_by_angle {
+        conditions.insert(1, "Wind angle".to_owned());
+    }
     if side == Side::Past {
         conditions.insert(0, "Time".to_owned());
     }

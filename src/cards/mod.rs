@@ -19,6 +19,7 @@ use parts::back::{self, Made};
 use parts::comparing::Fields;
 use parts::stamp;
 
+pub mod angle_changes;
 pub mod change_points;
 pub mod crew_below;
 mod handover;

@@ -197,7 +197,7 @@ fn derived(book: &Book) -> Vec<Group> {
         add(0, "Datums of strips", format!("{}: none in the book", without_datum.join(", ")));
     }
     for settings in &book.settings {
-        if !settings.rows.iter().any(|row| row.ground == Ground::Sailed) {
+        if !settings.all_rows().any(|row| row.ground == Ground::Sailed) {
             let line = format!("{}: no row was sailed", called(book, settings));
             add(1, "Settings never sailed", line);
         }

@@ -214,7 +214,14 @@ fn pairs<'a>(book: &'a Book, old: &Sail, new: &Sail) -> Vec<(&'a Settings, &'a S
     let mut found = Vec::new();
     for from in &book.settings {
         let Some(rest) = others(from, old) else { continue };
-        let fits = |to: &&Settings| to.point_of_sail == from.point_of_sail && others(to, new).as_ref() == Some(&rest);
+        // What goes by angle too has no mark for a band of wind alone.
+        let by_wind = |settings: &Settings| settings.angled.is_none();
+        let fits = |to: &&Settings| {
+            to.point_of_sail == from.point_of_sail
+                && by_wind(from)
+                && by_wind(to)
+                && others(to, new).as_ref() == Some(&rest)
+        };
         found.extend(book.settings.iter().filter(fits).map(|to| (from, to)));
     }
     found

@@ -67,6 +67,9 @@ impl Usual {
 
 /// Said of what `except` names.
 const TAKEN_OUT: &str = "the list of cards takes it out";
+/// Said where a kind makes no card and gives no reason.
+const NOTHING_TO_SAY: &str = "there is nothing to say";
+
 /// Why there is no card.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Nothing {
@@ -164,9 +167,10 @@ impl All {
             }
         }
         let is_error = |problem: &Problem| problem.level == Level::Error;
-        if let Some(nothing) = found.iter().find(|problem| entry.or_nothing && is_error(problem) && cards.is_empty()) {
+        if entry.or_nothing && cards.is_empty() {
             let about = entry.fields.first().map_or_else(String::new, |(_, word)| format!(" of {word}"));
-            self.leave_out(&format!("{}{about}", kind.name), Nothing::because(nothing.what.clone()));
+            let why = found.into_iter().find(is_error).map_or_else(|| NOTHING_TO_SAY.to_owned(), |error| error.what);
+            self.leave_out(&format!("{}{about}", kind.name), Nothing::because(why));
             return;
         }
         cards.retain(|card| {

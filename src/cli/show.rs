@@ -3,30 +3,24 @@
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::parts::into_rows::goes_by_apparent;
-use cockpit_cards::cards::parts::matrix::{bands, columns};
-use cockpit_cards::cards::parts::moves::limits;
+use cockpit_cards::cards::parts::matrix::{bands, columns_at};
+use cockpit_cards::cards::parts::moves::limits as control_limits;
 use cockpit_cards::cards::parts::words::{
     bare_words, called, ground_legend, ground_sign, grounded, known_words, more_words, narrowed_sails, open_span,
     point_of_sail,
 };
 use cockpit_cards::cards::{Feel, Felt, past_this_sail};
 use cockpit_cards::door::{self, Passed};
+use cockpit_cards::limits;
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
-use cockpit_cards::tuning::{Column, Ground, Known, Setting, Wind};
+use cockpit_cards::tuning::{Angle, Column, Ground, Known, Setting, Wind};
 use cockpit_cards::wrong::Wrong;
 use serde_json::json;
 
 use super::chosen::{ChosenBook, Usage};
 use super::{Outcome, complain, headed, refuse, refused, say};
 
-const POINTS_OF_SAIL: [PointOfSail; 5] = [
-    PointOfSail::Upwind,
-    PointOfSail::CloseReach,
-    PointOfSail::BeamReach,
-    PointOfSail::BroadReach,
-    PointOfSail::Downwind,
-];
 /// Change points listed of one control; a gauge read to 1 psi may have more than anyone wants.
 const MOST_CHANGES: usize = 2_000;
 
@@ -39,6 +33,9 @@ pub struct Show {
     /// Wind speed in the book's wind unit: the wind of its rows, apparent where its `wind_source` is
     #[arg(long)]
     wind: f64,
+    /// True wind angle in degrees, off the bow: what goes by angle too is shown there, and only what is for it
+    #[arg(long, value_name = "DEGREES")]
+    angle: Option<f64>,
     /// Only these settings, by id
     #[arg(long, value_name = "ID")]
     settings: Option<String>,
@@ -54,7 +51,7 @@ pub struct Show {
     /// The side they sleep on
     #[arg(long, value_enum, default_value_t = Side::Windward, requires = "below")]
     bunks: Side,
-    /// A JSON list of {settings, wind_kn, controls} on standard output
+    /// A JSON list of {settings, wind_kn, controls} on standard output, with angle_deg where settings go by angle too
     #[arg(long)]
     json: bool,
 }
@@ -81,6 +78,8 @@ struct Shown<'a> {
     settings: &'a Settings,
     /// The wind that blows.
     wind: Wind,
+    /// The angle that is sailed, where the settings go by angle too and it was given.
+    angle: Option<Angle>,
     /// In its place, with part of the crew below.
     read_at: Wind,
     /// `4 below in windward bunks`.
@@ -101,6 +100,12 @@ impl Show {
         if !self.wind.is_finite() || self.wind <= 0.0 {
             return refuse(&format!("--wind {}: no wind speed", self.wind), "give a number above 0, such as --wind 13");
         }
+        if let Some(angle) = self.angle.filter(|angle| !limits::WIND_ANGLE_DEG.contains(angle)) {
+            return refuse(
+                &format!("--angle {angle}: no true wind angle"),
+                "give degrees from 0 to 180, such as --angle 80",
+            );
+        }
         let wind = Wind::of(self.wind, book.units.wind);
         let chosen: Vec<&Settings> = match &self.settings {
             Some(id) => match book.settings(id) {
@@ -110,7 +115,7 @@ impl Show {
                     return refuse(&format!("there are no settings `{id}`"), &suggest::advice(id, ids));
                 }
             },
-            None => from_wardrobe(&book, wind),
+            None => at_angle(&book, from_wardrobe(&book, wind), self.angle.map(Angle::degrees)),
         };
         let chosen = match on_point_of_sail(&book, chosen, self.point_of_sail.as_deref()) {
             Ok(chosen) => chosen,
@@ -146,7 +151,8 @@ impl Show {
 
     /// The wind to read the settings at.
     fn shown<'a>(&self, book: &Book, settings: &'a Settings, wind: Wind) -> Result<Shown<'a>, Wrong> {
-        let as_it_blows = Shown { settings, wind, read_at: wind, because: None, is_reckoned: true };
+        let angle = self.angle.map(Angle::degrees).filter(|_| settings.angled.is_some());
+        let as_it_blows = Shown { settings, wind, angle, read_at: wind, because: None, is_reckoned: true };
         let Some(below) = self.below else {
             // With nobody below the air may still be another than on the day she was tuned, and this is told here too.
             let felt = Feel::of(book)
@@ -182,7 +188,7 @@ impl Show {
             _ => format!("{crew}: no change"),
         };
         let is_reckoned = felt.not_reckoned().is_none();
-        Ok(Shown { settings, wind, read_at: felt.wind_or(wind), because: Some(because), is_reckoned })
+        Ok(Shown { read_at: felt.wind_or(wind), because: Some(because), is_reckoned, ..as_it_blows })
     }
 }
 
@@ -201,7 +207,10 @@ fn from_wardrobe(book: &Book, wind: Wind) -> Vec<&Settings> {
         book.sails.iter().position(forward)
     };
     let is_first = |settings: &&Settings| {
-        let rivals = all.iter().filter(|other| other.point_of_sail == settings.point_of_sail);
+        let same_course = |other: &&&Settings| {
+            other.point_of_sail == settings.point_of_sail && other.angled.is_some() == settings.angled.is_some()
+        };
+        let rivals = all.iter().filter(same_course);
         rivals.filter_map(|other| rank(other)).min().is_none_or(|first| rank(settings).is_none_or(|own| own == first))
     };
     all.iter().copied().filter(is_first).collect()
@@ -221,6 +230,18 @@ fn beyond(book: &Book, settings: &Settings, wind: Wind) -> Option<String> {
     ))
 }
 
+/// The settings for an angle: of those that go by angle, what has it within its bands, of the others what is for its point of
+/// sail. Without an angle all of them.
+fn at_angle<'a>(book: &Book, chosen: Vec<&'a Settings>, angle: Option<Angle>) -> Vec<&'a Settings> {
+    let Some(angle) = angle else { return chosen };
+    let point = book.points_of_sail.at(angle);
+    let is_for = |settings: &&Settings| match &settings.angled {
+        Some(angled) => angled.span().is_some_and(|(low, high)| low <= angle && angle <= high),
+        None => settings.point_of_sail == point,
+    };
+    chosen.into_iter().filter(is_for).collect()
+}
+
 fn on_point_of_sail<'a>(
     book: &Book,
     chosen: Vec<&'a Settings>,
@@ -229,12 +250,14 @@ fn on_point_of_sail<'a>(
     let Some(asked) = asked else { return Ok(chosen) };
     let name = |point| point_of_sail(point).replace(' ', "-");
     let asked = asked.replace(' ', "-");
-    if !POINTS_OF_SAIL.iter().any(|point| name(*point) == asked) {
-        let names: Vec<String> = POINTS_OF_SAIL.iter().map(|point| name(*point)).collect();
+    if !PointOfSail::ALL.iter().any(|point| name(*point) == asked) {
+        let names: Vec<String> = PointOfSail::ALL.iter().map(|point| name(*point)).collect();
         let advice = suggest::advice(&asked, names.iter().map(String::as_str));
         return Err(refuse(&format!("--point-of-sail {asked}: no point of sail of {}", book.boat.name.value), &advice));
     }
-    Ok(chosen.into_iter().filter(|settings| name(settings.point_of_sail) == asked).collect())
+    let point = PointOfSail::ALL.into_iter().find(|point| name(*point) == asked);
+    let is_for = |settings: &&Settings| point.is_some_and(|point| settings.are_for(point, &book.points_of_sail));
+    Ok(chosen.into_iter().filter(is_for).collect())
 }
 
 /// A control with what is printed of it: its setting, moved if an adjustment says so.
@@ -249,7 +272,7 @@ fn adjusted(
     let found = adjustment.and_then(|adjustment| {
         let (index, offset) =
             adjustment.moves.iter().find(|(index, _)| book.controls.get(*index).is_some_and(|c| c.id.value == id))?;
-        Some(offset.value.apply(setting, column.scale(), limits(book.controls.get(*index)?)))
+        Some(offset.value.apply(setting, column.scale(), control_limits(book.controls.get(*index)?)))
     });
     match found {
         Some(moved) => (Setting { reading: moved.reading, ground: moved.ground, ..setting }, moved.held),
@@ -266,16 +289,20 @@ fn known_around(book: &Book, settings: &Settings, column: &Column, wind: Wind) -
     })
 }
 
-fn controls<'a>(book: &'a Book, settings: &'a Settings) -> impl Iterator<Item = (&'a str, &'a str, Option<Column>)> {
+fn controls<'a>(
+    book: &'a Book,
+    settings: &'a Settings,
+    angle: Option<Angle>,
+) -> impl Iterator<Item = (&'a str, &'a str, Option<Column>)> {
     let names = settings.controls.iter().filter_map(|index| book.controls.get(*index));
     names
-        .zip(columns(book, settings))
+        .zip(columns_at(book, settings, angle))
         .map(|(control, column)| (control.id.value.as_str(), control.name.as_str(), column))
 }
 
 fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> serde_json::Value {
-    let Shown { settings, wind, read_at, .. } = *shown;
-    let list: Vec<_> = controls(book, settings)
+    let Shown { settings, wind, angle, read_at, .. } = *shown;
+    let list: Vec<_> = controls(book, settings, angle)
         .map(|(id, _, column)| match column.map(|column| (adjusted(book, id, &column, read_at, adjustment), column)) {
             Some(((setting, held), column)) => {
                 let (rows, more) = known_around(book, settings, &column, read_at);
@@ -303,6 +330,10 @@ fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> s
     if let (Some(title), Some(fields)) = (&settings.title, json.as_object_mut()) {
         fields.insert("title".to_owned(), json!(title));
     }
+    if let (Some(angled), Some(fields)) = (&settings.angled, json.as_object_mut()) {
+        fields.insert("angle_deg".to_owned(), json!(angle));
+        fields.insert("angles_deg".to_owned(), json!(angled.angles()));
+    }
     if let (Some(beyond), Some(fields)) = (beyond(book, settings, wind), json.as_object_mut()) {
         fields.insert("beyond".to_owned(), json!(beyond));
     }
@@ -314,12 +345,13 @@ fn as_json(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>) -> s
 }
 
 fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used: &mut Vec<Ground>) -> String {
-    let Shown { settings, wind, read_at, .. } = *shown;
+    let Shown { settings, wind, angle, read_at, .. } = *shown;
     let unit = book.units.wind;
     let mut text = format!(
-        "{} at {}  ({}){}\n",
+        "{} at {}{}  ({}){}\n",
         called(book, settings),
         wind.as_written(unit) + if goes_by_apparent(book) { " apparent wind" } else { "" },
+        angle.map(|angle| format!(" and {}", angle.as_written())).unwrap_or_default(),
         settings.id.value,
         beyond(book, settings, wind).map(|words| format!("  {words}")).unwrap_or_default(),
     );
@@ -334,7 +366,12 @@ fn as_text(book: &Book, shown: &Shown<'_>, adjustment: Option<&Adjustment>, used
     if let Some(adjustment) = adjustment {
         text.push_str(&format!("  adjusted: {}\n", adjustment.name));
     }
-    for (id, name, column) in controls(book, settings) {
+    if let (Some(angled), None) = (&settings.angled, angle) {
+        let sailed: Vec<String> = angled.angles().into_iter().map(Angle::print).collect();
+        text.push_str(&format!("  goes by angle too, sailed at {}: add --angle to see it\n", sailed.join(", ")));
+        return text;
+    }
+    for (id, name, column) in controls(book, settings, angle) {
         let Some(column) = column else {
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;

@@ -105,16 +105,16 @@ impl<'a, A: Axis> Piece<'a, A> {
 
     /// What is printed where the curve is nearest to this step; see [`Column::at`].
     fn reading(self, step: i64) -> f64 {
-        let (below, above) = (self.below.reading, self.above.reading);
-        (step as f64 * self.scale().step()).clamp(below.min(above), below.max(above))
+        let source = self.column.source(self.index, self.index + 1);
+        (step as f64 * self.scale().step()).clamp(source.least, source.greatest)
     }
 
     fn first_reading(self) -> f64 {
-        if self.rounds() { self.reading(self.first_step()) } else { self.below.reading }
+        if self.rounds() { self.reading(self.first_step()) } else { self.column.known_reading(self.index) }
     }
 
     fn last_reading(self) -> f64 {
-        if self.rounds() { self.reading(self.last_step()) } else { self.above.reading }
+        if self.rounds() { self.reading(self.last_step()) } else { self.column.known_reading(self.index + 1) }
     }
 
     fn changes(self) -> impl Iterator<Item = Change<A>> + 'a {

@@ -23,7 +23,7 @@
 use super::{Axis, Band, Between, Crossing, Curve, Scale, Wind};
 
 /// Rows told of one band at most: more would hide what to set.
-const MOST_ROWS: usize = 2;
+pub(super) const MOST_ROWS: usize = 2;
 
 /// Where a number comes from, the surest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
@@ -57,7 +57,35 @@ pub struct Known<A = Wind> {
 pub struct Column<A = Wind> {
     scale: Scale,
     known: Vec<Known<A>>,
+    /// What each of them was read from, in the same order.
+    sources: Vec<Source>,
     curve: Curve,
+}
+
+/// The recorded readings that a known value was itself read from; of a recorded value, it alone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Source {
+    /// The least of them.
+    pub least: f64,
+    /// The greatest of them.
+    pub greatest: f64,
+    /// The one that a tie goes to.
+    pub toward: f64,
+    /// Whether it was recorded at just this place.
+    pub is_recorded: bool,
+}
+
+impl Source {
+    /// A value as it was recorded.
+    pub fn recorded(reading: f64) -> Self {
+        Source { least: reading, greatest: reading, toward: reading, is_recorded: true }
+    }
+
+    /// What two values were read from, taken together; a tie goes toward the first.
+    fn and(self, other: Self, toward: f64) -> Self {
+        let (least, greatest) = (self.least.min(other.least), self.greatest.max(other.greatest));
+        Source { least, greatest, toward, is_recorded: false }
+    }
 }
 
 /// A setting at one wind.
@@ -123,18 +151,34 @@ impl<A> BandSetting<A> {
     /// The ground to tell beside the figure. `None` where the rows told with it tell enough: they have a ground as weak,
     /// or the figure rests on nothing weaker than what was sailed.
     pub fn ground_of_figure(&self) -> Option<Ground> {
-        let told = self.rows.iter().map(|row| row.ground.max(Ground::Between)).max();
-        told.is_none_or(|told| self.ground > told).then_some(self.ground)
+        ground_beside(self.ground, self.rows.iter().map(|row| row.ground))
     }
+}
+
+/// The ground of a figure, if the rows told with it do not tell enough.
+pub(super) fn ground_beside(figure: Ground, rows: impl Iterator<Item = Ground>) -> Option<Ground> {
+    let told = rows.map(|ground| ground.max(Ground::Between)).max();
+    told.is_none_or(|told| figure > told).then_some(figure)
 }
 
 impl<A: Axis> Column<A> {
     /// Scales that can only step do so whatever `between` says. `None` if there is no known value, a number is not
     /// finite, or winds do not strictly rise.
     pub fn new(scale: Scale, known: Vec<Known<A>>, between: Between) -> Option<Self> {
+        let sources = known.iter().map(|known| Source::recorded(known.reading)).collect();
+        Column::read_from(scale, known, sources, between)
+    }
+
+    /// The same where the known values were themselves read from recorded ones. No mark leaves the readings around it.
+    pub(super) fn read_from(
+        scale: Scale,
+        known: Vec<Known<A>>,
+        sources: Vec<Source>,
+        between: Between,
+    ) -> Option<Self> {
         let between = if scale.steps() { Between::Step } else { between };
         let curve = Curve::new(known.iter().map(|known| (known.at.number(), known.reading)).collect(), between)?;
-        Some(Column { scale, known, curve })
+        Some(Column { scale, known, sources, curve })
     }
 
     /// The scale that the readings are of.
@@ -160,16 +204,38 @@ impl<A: Axis> Column<A> {
     /// The setting at one wind: sailed where a known wind is just this one, outside beyond the known ones.
     pub fn at(&self, at: A) -> Setting {
         let (below, above) = self.neighbours(at);
-        let as_recorded = |known: Known<A>, ground| Setting { exact: known.reading, reading: known.reading, ground };
-        if let Some(known) = [above, below].into_iter().find(|known| known.at.is_at(at)) {
-            return as_recorded(known, known.ground);
+        if let Some(index) = [above, below].into_iter().find(|index| self.known[*index].at.is_at(at)) {
+            return self.as_known(index, self.known[index].ground);
         }
         match self.curve.at(at.number()) {
-            None => as_recorded(above, Ground::Outside),
-            Some(exact) => {
-                Setting { exact, reading: self.readable(exact, below, above), ground: self.ground(exact, below, above) }
-            }
+            None => self.as_known(above, Ground::Outside),
+            Some(exact) => Setting {
+                exact,
+                reading: self.readable(exact, below, above),
+                ground: self.ground(at, exact, [below, above]),
+            },
         }
+    }
+
+    fn as_known(&self, index: usize, ground: Ground) -> Setting {
+        Setting { exact: self.known[index].reading, reading: self.known_reading(index), ground }
+    }
+
+    /// What is printed at a known value: as recorded, or rounded if it was read from others.
+    pub(super) fn known_reading(&self, index: usize) -> f64 {
+        self.rounded(self.known[index].reading, self.sources[index])
+    }
+
+    /// What is known at one place, and the recorded readings it is read from.
+    pub(super) fn setting_and_source(&self, at: A) -> (Setting, Source) {
+        let (setting, (below, above)) = (self.at(at), self.neighbours(at));
+        let known = [above, below].into_iter().find(|index| self.known[*index].at.is_at(at));
+        let source = match known {
+            Some(index) => self.sources[index],
+            None if self.curve.at(at.number()).is_none() => Source { is_recorded: false, ..self.sources[above] },
+            None => self.source(below, above),
+        };
+        (setting, source)
     }
 
     /// What to set in a band, and what is known there; the rule is in the module's words.
@@ -192,7 +258,8 @@ impl<A: Axis> Column<A> {
 
     /// The rows to tell of a band, and how many more there are.
     fn rows_in(&self, band: Band<A>) -> (Vec<Known<A>>, usize) {
-        let mut held: Vec<Known<A>> = self.known.iter().filter(|known| band.holds(known.at)).copied().collect();
+        let known = self.known.iter().zip(&self.sources).filter(|(_, source)| source.is_recorded);
+        let mut held: Vec<Known<A>> = known.map(|(known, _)| *known).filter(|known| band.holds(known.at)).collect();
         let middle = band.middle();
         let mut told = Vec::new();
         while told.len() < MOST_ROWS
@@ -215,30 +282,46 @@ impl<A: Axis> Column<A> {
                 return self.at(at);
             }
             let (below, above) = self.neighbours(at);
-            Setting { exact, reading: exact, ground: self.ground(exact, below, above) }
+            Setting { exact, reading: exact, ground: self.ground(at, exact, [below, above]) }
         }))
     }
 
-    /// The known values at or below and at or above a wind; beyond the ends, the nearest one twice.
-    fn neighbours(&self, at: A) -> (Known<A>, Known<A>) {
+    /// Which known values stand at or below and at or above a wind; beyond the ends, the nearest one twice.
+    fn neighbours(&self, at: A) -> (usize, usize) {
         let last = self.known.len() - 1;
         let above = self.known.partition_point(|known| known.at.is_below(at));
-        (self.known[above.saturating_sub(1).min(last)], self.known[above.min(last)])
+        (above.saturating_sub(1).min(last), above.min(last))
     }
 
-    fn readable(&self, exact: f64, below: Known<A>, above: Known<A>) -> f64 {
-        if exact == below.reading || exact == above.reading {
+    /// The recorded readings that everything between two neighbours is read from.
+    pub(super) fn source(&self, below: usize, above: usize) -> Source {
+        self.sources[below].and(self.sources[above], self.known[below].reading)
+    }
+
+    fn readable(&self, exact: f64, below: usize, above: usize) -> f64 {
+        let as_recorded = |index: usize| exact == self.sources[index].least || exact == self.sources[index].greatest;
+        if as_recorded(below) || as_recorded(above) { exact } else { self.rounded(exact, self.source(below, above)) }
+    }
+
+    fn rounded(&self, exact: f64, source: Source) -> f64 {
+        if exact == source.least || exact == source.greatest {
             return exact;
         }
-        let (least, most) = (below.reading.min(above.reading), below.reading.max(above.reading));
-        self.scale.round(exact, below.reading).clamp(least, most)
+        self.scale.round(exact, source.toward).clamp(source.least, source.greatest)
     }
 
     /// A value is only as good as what it was read from.
-    fn ground(&self, exact: f64, below: Known<A>, above: Known<A>) -> Ground {
+    fn ground(&self, at: A, exact: f64, around: [usize; 2]) -> Ground {
         let stepped = self.curve.between() == Between::Step;
-        let used = [below, above].into_iter().filter(|known| !stepped || known.reading == exact);
-        used.map(|known| known.ground).filter(|ground| *ground != Ground::Sailed).max().unwrap_or(Ground::Between)
+        let [below, above] = around.map(|index| self.known[index].at);
+        let nearer = around[usize::from(below.midway(above).is_below(at))];
+        // A step is read from the nearer value alone; from the other as well where both are the same and known.
+        let is_used = |index: &usize| {
+            let known = self.known[*index];
+            !stepped || known.reading == exact && (known.ground != Ground::Outside || *index == nearer)
+        };
+        let used = around.into_iter().filter(is_used).map(|index| self.known[index].ground);
+        used.filter(|ground| *ground != Ground::Sailed).max().unwrap_or(Ground::Between)
     }
 }
 

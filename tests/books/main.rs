@@ -10,6 +10,7 @@ mod swap;
 mod alike;
 mod bad_books;
 mod bad_files;
+mod by_angle;
 mod changes_in_words;
 mod found;
 mod good_books;

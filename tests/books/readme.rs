@@ -71,6 +71,28 @@ fn every_section_in_the_readme_is_printed_of_a_sound_book() {
 }
 
 #[test]
+fn the_settings_by_angle_in_the_readme_read_in_a_sound_book() {
+    let [reach] = blocks("yaml reach")[..] else { panic!("one list of settings") };
+    let text = format!("{}{reach}\n", reading::SOUND);
+    assert_eq!(complaints(&load(&text)), "");
+    assert_eq!(problems(&text), []);
+    let book = load(&text).book.expect("a book");
+    let angled = book.settings("j1-reach").and_then(|settings| settings.angled.as_ref()).expect("kept by angle");
+    assert_eq!((angled.rows.len(), angled.bands.len(), angled.targets.len()), (5, 3, 2));
+}
+
+#[test]
+fn the_points_of_sail_in_the_readme_are_those_of_the_program() {
+    use cockpit_cards::tuning::{Axis, PointOfSail, PointsOfSail};
+    let names = ["upwind", "close-reach", "beam-reach", "broad-reach", "downwind"];
+    for (name, point) in names.into_iter().zip(PointOfSail::ALL) {
+        let range = PointsOfSail::default().of(point);
+        let row = format!("| `{name}` | {}° | {}° |", range.low.number(), range.high.number());
+        assert!(README.contains(&row), "{row}");
+    }
+}
+
+#[test]
 fn the_cards_with_a_back_in_the_readme_print() {
     let [_, cards] = blocks("yaml cards")[..] else { panic!("all cards but some, and a list of cards") };
     let sound =

@@ -27,8 +27,9 @@ fn the_book_that_these_tests_spoil_has_nothing_wrong_with_it() {
 }
 
 /// One fault in each section, and words of the only complaint there is to be.
-const FAULTS: [(&str, &str, &str); 35] = [
+const FAULTS: [(&str, &str, &str); 36] = [
     ("wind_bands: [4, 8,", "wind_bands: [4, 4,", "wind bands do not rise"),
+    ("points_of_sail: {upwind: 0..52}", "points_of_sail: {upwind: 5..52}", "upwind starts at 5"),
     ("wind_source: {kind: true, sensor: masthead,", "wind_source: {kind: trew, sensor: masthead,", "trew"),
     (
         "scale: {marks: 0..8, spacing: 20 mm, halves: true}\n    limit",

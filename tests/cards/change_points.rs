@@ -55,7 +55,7 @@ fn agrees_with_a_scan(book: &Book, id: &str) {
 #[test]
 fn no_change_of_the_full_example_is_missed_against_a_scan_at_a_hundredth_of_a_knot() {
     let (book, _) = read(FULL);
-    for settings in &book.settings {
+    for settings in book.settings.iter().filter(|settings| settings.angled.is_none()) {
         agrees_with_a_scan(&book, &settings.id.value);
     }
 }

@@ -63,6 +63,9 @@ fn every_card_of_the_example_can_be_explained() {
 fn the_working_of_a_cell_ends_in_the_mark_that_the_card_prints() {
     for card in example_cards().iter().filter(|card| card.kind == "wind-settings") {
         let data = card.content.data();
+        if data.get("blocks").is_some() {
+            continue; // By wind and angle: `by_angle_card`.
+        }
         let working = &json(&["explain", "--example", &card.id, "--json"])[0]["working"];
         let mut passages = working.as_array().unwrap().iter();
         for column in 0..data["columns"].as_array().unwrap().len() {

@@ -10,6 +10,7 @@ mod swap;
 mod adjust_card;
 mod apparent;
 mod bands;
+mod by_angle_card;
 mod cards;
 mod change_points;
 mod crew_below_card;

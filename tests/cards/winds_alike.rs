@@ -92,8 +92,11 @@ fn one_wind_is_printed_in_one_way_on_every_card_that_has_it() {
     let text = |value: &Value| value.as_str().expect("a text").to_owned();
     let mut edges = BTreeSet::new();
     for settings in of("wind-settings") {
-        for row in settings["rows"].as_array().expect("rows") {
+        for row in settings["rows"].as_array().into_iter().flatten() {
             edges.extend([text(&row["low"]), text(&row["high"])]);
+        }
+        for block in settings["blocks"].as_array().into_iter().flatten() {
+            edges.extend(text(&block["winds"]).split(" to ").map(str::to_owned));
         }
     }
     assert!(!edges.is_empty() && edges.is_subset(&printed), "{edges:?}, not {printed:?}");

@@ -301,3 +301,73 @@ fn outside_what_the_sails_are_for_the_first_line_under_the_boat_says_so() {
     let other = stdout(&run(&["show", book.path(), "--wind", "14"]));
     assert!(!other.contains("j1-up"), "{other}");
 }
+
+/// The same book with a reach by wind and angle, and its own edges of the points of sail.
+fn reach() -> Written {
+    Written::new(&format!(
+        "{BOOK}  - id: j1-reach
+    sails: [main, j1]
+    controls: [backstay, vang]
+    at:
+      6: {{60: [1, 10], 80: [2, 20]}}
+      14: {{60: [3, 30], 90: [5, 60]}}
+    angle_bands: [52, 70, 95]
+points_of_sail: {{upwind: 0..52}}
+"
+    ))
+}
+
+#[test]
+fn show_reads_settings_by_angle_at_the_angle_and_says_so() {
+    let book = reach();
+    let output = run(&["show", book.path(), "--wind", "10", "--angle", "70", "--settings", "j1-reach"]);
+    let text = stdout(&output);
+    assert!(text.contains("at 10 kn and 70°  (j1-reach)"), "{text}");
+    // Halfway from 60° to 80° in 6 kn 1½; a third of the way in 14 kn 3⅔; halfway between them 2½, by the curve.
+    assert!(text.contains("Backstay               2½"), "{text}");
+    let json =
+        as_json(&run(&["show", book.path(), "--wind", "10", "--angle", "70", "--settings", "j1-reach", "--json"]));
+    assert_eq!(json[0]["angle_deg"], 70.0);
+    assert_eq!(json[0]["angles_deg"], json!([60.0, 80.0, 90.0]));
+    assert_eq!(json[0]["controls"][0]["mark"], "2½");
+    // The nearest known where neither wind has the angle, in brackets.
+    let text = stdout(&run(&["show", book.path(), "--wind", "14", "--angle", "95", "--settings", "j1-reach"]));
+    assert!(text.contains("(5)"), "{text}");
+}
+
+#[test]
+fn show_without_an_angle_says_what_is_missing_and_makes_no_number_up() {
+    let book = reach();
+    let text = stdout(&run(&["show", book.path(), "--wind", "10", "--settings", "j1-reach"]));
+    assert!(text.contains("goes by angle too, sailed at 60°, 80°, 90°: add --angle"), "{text}");
+    let json = as_json(&run(&["show", book.path(), "--wind", "10", "--settings", "j1-reach", "--json"]));
+    assert_eq!(json[0]["angle_deg"], Value::Null);
+    assert_eq!(json[0]["controls"][0]["mark"], Value::Null);
+}
+
+#[test]
+fn show_at_an_angle_leaves_out_what_is_not_for_it() {
+    let book = reach();
+    let ids = |angle: &str| -> Vec<String> {
+        let json = as_json(&run(&["show", book.path(), "--wind", "10", "--angle", angle, "--json"]));
+        json.as_array().expect("a list").iter().map(|of| of["settings"].as_str().expect("an id").to_owned()).collect()
+    };
+    assert!(
+        ids("80").contains(&"j1-reach".to_owned()) && ids("80").iter().all(|id| !id.contains("upwind")),
+        "{:?}",
+        ids("80")
+    );
+    assert!(ids("45").iter().all(|id| id != "j1-reach"), "{:?}", ids("45"));
+    let output = run(&["show", book.path(), "--wind", "10", "--angle", "200"]);
+    assert_eq!(code(&output), Some(2));
+    assert!(stderr(&output).contains("--angle 200: no true wind angle"), "{}", stderr(&output));
+}
+
+#[test]
+fn a_point_of_sail_shows_settings_by_angle_whose_bands_reach_into_it() {
+    let book = reach();
+    let shows = |point: &str| {
+        stdout(&run(&["show", book.path(), "--wind", "10", "--point-of-sail", point])).contains("(j1-reach)")
+    };
+    assert_eq!(["upwind", "close-reach", "beam-reach", "broad-reach"].map(shows), [false, true, true, false]);
+}

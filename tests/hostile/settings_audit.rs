@@ -520,6 +520,11 @@ fn with_turns(lines: &mut Vec<String>) {
     const TURNS: [&str; 6] = ["0", "\"1/2\"", "\"-1\"", "\"-1\"", "~", "\"1 1/2\""];
     let Some(at) = lines.iter().position(|line| line.starts_with("settings:")) else { return };
     for (number, line) in lines.iter_mut().enumerate().skip(at) {
+        if line.starts_with("      ") && line.contains(" kn: {") && line.contains(": [") {
+            // A wind with a row for each of its angles.
+            *line = line.replace(']', ", 0]");
+            continue;
+        }
         let is_row = line.starts_with("      ") && line.contains(" kn: [");
         let column = if is_row { TURNS[(number + line.len()) % TURNS.len()] } else { "screw" };
         if let Some(list) = line.strip_suffix(']').filter(|_| is_row || line.starts_with("    controls: [")) {
@@ -616,6 +621,10 @@ fn every_cell_of_every_settings_card_is_what_the_rows_of_its_book_say() {
                 continue;
             };
             seen.add("cards");
+            if settings.angled.is_some() {
+                seen.add("cards by wind and angle");
+                continue; // Their cells are held to a scan in `truth::angled`.
+            }
             let expected = worked_out(&book, settings, &mut seen);
             let found = read_back(svg, settings.controls.len());
             // Rules of the frame may lie above and below the table.

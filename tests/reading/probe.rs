@@ -16,12 +16,13 @@ boat: {name: Chervil, QQQQ: 0}
 units: {QQQQ: 0}
 wind_bands: [4, 20]
 wind_source: {kind: true, QQQQ: 0}
+points_of_sail: {QQQQ: 0}
 dark: {change_earlier: 2, QQQQ: 0}
 change_points: {apart: 1, QQQQ: 0}
 wardrobe: {wind: 4..20, angle: 40..60, QQQQ: 0}
 adjust: {chop: {even: 1}}
 controls:
-  even: {QQQQ: 0, scale: {marks: 0..8, spacing: 20 mm, QQQQ: 0}, limit: {never_above: 7, QQQQ: 0}, strip: {QQQQ: 0, datum: {from: eye, distance: 0, QQQQ: 0}}}
+  even: {QQQQ: 0, scale: {marks: 0..8, spacing: 20 mm, QQQQ: 0}, limit: {never_above: 7, QQQQ: 0}, strip: {QQQQ: 0, winds: [{settings: a, QQQQ: 0}], datum: {from: eye, distance: 0, QQQQ: 0}}}
   centre: {scale: {centre: C, marks: 4, spacing: 25 mm, ends: [W, L], QQQQ: 0}}
   measured: {scale: {measured: {0: 0, 1: 10}, every: 1, QQQQ: 0}}
   holes: {scale: {track_holes: {first: 0, last: 100, count: 5, QQQQ: 0}, QQQQ: 0}}

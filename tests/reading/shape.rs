@@ -78,7 +78,7 @@ impl Used {
             self.follow(schema, other.trim_start_matches('#'), value);
         }
         for (index, branch) in node["anyOf"].as_array().into_iter().flatten().enumerate() {
-            if may_be(branch, value) {
+            if may_be(schema, branch, value) {
                 self.follow(schema, &format!("{place}/anyOf/{index}"), value);
             }
         }
@@ -106,9 +106,14 @@ impl Used {
 }
 
 /// Whether a value may be meant for this one of several shapes: closed ones tell by their fields.
-fn may_be(branch: &Value, value: &Value) -> bool {
+fn may_be(schema: &Value, branch: &Value, value: &Value) -> bool {
     let Value::Object(given) = value else { return branch["properties"].is_null() };
-    let Some(fields) = branch["properties"].as_object() else { return false };
+    let named = branch["$ref"].as_str().and_then(|other| schema.pointer(other.trim_start_matches('#')));
+    let branch = named.unwrap_or(branch);
+    let Some(fields) = branch["properties"].as_object() else {
+        // An open one holds others by names of the book's own.
+        return branch["additionalProperties"].is_object() && given.values().all(Value::is_object);
+    };
     let needed = branch["required"].as_array().into_iter().flatten().filter_map(Value::as_str);
     let is_fixed = |name: &String, value: &Value| {
         fields.get(name).is_some_and(|field| field.get("const").is_none_or(|fixed| fixed == value))

@@ -5,6 +5,7 @@ mod common;
 
 mod adjust;
 mod air;
+mod angled;
 mod band_rule;
 mod beaufort;
 mod curves;

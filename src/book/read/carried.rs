@@ -2,7 +2,9 @@
 //! marked as carried over, wherever the new sail has no rows of its own. Knows sails and settings; prints nothing.
 
 use super::controls::within_limits;
-use crate::book::model::{Control, Row, Sail, Settings, Spanned, Target, Targets, Units};
+use crate::book::model::{
+    Angled, AngledRow, AngledTarget, Control, Row, Sail, Settings, Spanned, Target, Targets, Units,
+};
 use crate::book::problem::Problem;
 use crate::book::suggest;
 use crate::book::words::Names;
@@ -105,11 +107,18 @@ fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>)
     let mut copy = source.clone();
     copy.id = Spanned { value: id_for(sail, &stands_for.value, source), place: sail.id.place.clone() };
     copy.sails = source.sails.iter().map(new_id).collect();
-    copy.targets = carried_targets(source);
+    copy.targets = Targets::sorted(source.targets.iter().filter_map(carried_target).collect());
+    if let Some(angled) = &mut copy.angled {
+        let carry = |target: &AngledTarget| {
+            carried_target(&target.target).map(|carried| AngledTarget { target: carried, ..target.clone() })
+        };
+        angled.targets = angled.targets.iter().filter_map(carry).collect();
+    }
     copy.place = sail.place.clone();
-    for row in &mut copy.rows {
+    let controls = copy.controls.clone();
+    for row in copy.all_rows_mut() {
         row.ground = Ground::CarriedOver;
-        for (control, reading) in copy.controls.iter().zip(&mut row.readings) {
+        for (control, reading) in controls.iter().zip(&mut row.readings) {
             let moved = offsets.iter().find(|(index, _)| index == control);
             let scale = known.controls.get(*control).map(|control| &control.scale);
             if let (Some(reading), Some((_, offset)), Some(scale)) = (reading, moved, scale) {
@@ -122,10 +131,9 @@ fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>)
 }
 
 /// How the boat went with the old sail, until it is known how she goes with this one. How the old sail looked is no target.
-fn carried_targets(source: &Settings) -> Targets {
-    let carry = |target: &Target| Target { look: None, ground: Ground::CarriedOver, ..target.clone() };
-    let says_more = |target: &Target| target.speed.is_some() || target.heel_deg.is_some() || target.angle.is_some();
-    Targets::sorted(source.targets.iter().map(carry).filter(says_more).collect())
+fn carried_target(target: &Target) -> Option<Target> {
+    let says_more = target.speed.is_some() || target.heel_deg.is_some() || target.angle.is_some();
+    says_more.then(|| Target { look: None, ground: Ground::CarriedOver, ..target.clone() })
 }
 
 /// `j2-upwind` for the old `j2` becomes `j2b-upwind` for the new `j2b`.
@@ -148,24 +156,26 @@ fn join(
     let same_sails = |a: &Settings, b: &Settings| {
         a.sails.len() == b.sails.len() && a.sails.iter().all(|id| b.sails.iter().any(|other| other.value == id.value))
     };
-    let own = settings.iter_mut().find(|own| own.point_of_sail == copy.point_of_sail && same_sails(own, &copy));
+    let same_course =
+        |own: &Settings| own.point_of_sail == copy.point_of_sail && own.angled.is_some() == copy.angled.is_some();
+    let own = settings.iter_mut().find(|own| same_course(own) && same_sails(own, &copy));
     match own {
         Some(own) => {
             let column = |control: &usize| copy.controls.iter().position(|other| other == control);
-            let mut rows: Vec<Row> = copy
-                .rows
-                .iter()
-                .map(|row| Row {
-                    readings: own
-                        .controls
-                        .iter()
-                        .map(|control| row.readings.get(column(control)?).cloned().flatten())
-                        .collect(),
-                    ..row.clone()
-                })
-                .collect();
+            let in_own_columns = |row: &Row| Row {
+                readings: own
+                    .controls
+                    .iter()
+                    .map(|control| row.readings.get(column(control)?).cloned().flatten())
+                    .collect(),
+                ..row.clone()
+            };
+            let mut rows: Vec<Row> = copy.rows.iter().map(in_own_columns).collect();
+            let by_angle = copy.angled.iter().flat_map(|angled| &angled.rows);
+            let by_angle: Vec<AngledRow> =
+                by_angle.map(|row| AngledRow { row: in_own_columns(&row.row), angle: row.angle.clone() }).collect();
             leave_to_own(&mut rows, &own.rows, known.bands);
-            check(&rows, &own.controls, known, problems);
+            check(rows.iter(), &own.controls, known, problems);
             let targets =
                 own.targets.iter().chain(copy.targets.iter().filter(|target| {
                     !own.targets.iter().any(|own| same_band(known.bands, own.at.value, target.at.value))
@@ -173,9 +183,14 @@ fn join(
             own.targets = Targets::sorted(targets.cloned().collect());
             own.rows.extend(rows);
             own.rows.sort_by_key(|row| row.at.value);
+            if let (Some(angled), Some(carried)) = (&mut own.angled, &copy.angled) {
+                let by_angle = leave_to_own_cells(by_angle, angled, known.bands);
+                check(by_angle.iter().map(|row| &row.row), &own.controls, known, problems);
+                join_by_angle(angled, by_angle, carried);
+            }
         }
         None => {
-            check(&copy.rows, &copy.controls, known, problems);
+            check(copy.all_rows(), &copy.controls, known, problems);
             if settings.iter().any(|other| other.id.value == copy.id.value) {
                 copy.id.value.push_str("-carried");
             }
@@ -203,8 +218,45 @@ fn leave_to_own(rows: &mut Vec<Row>, own: &[Row], bands: &[Band]) {
     rows.retain(|row| row.readings.iter().any(Option::is_some));
 }
 
+/// The same of rows by wind and angle: what is left is in cells that hold none of the sail's own.
+fn leave_to_own_cells(mut rows: Vec<AngledRow>, own: &Angled, bands: &[Band]) -> Vec<AngledRow> {
+    for AngledRow { angle, row } in &mut rows {
+        for (position, reading) in row.readings.iter_mut().enumerate() {
+            let same_cell = |other: &AngledRow| {
+                let same_angle = angle.value == other.angle.value
+                    || own.bands.iter().any(|band| band.holds(angle.value) && band.holds(other.angle.value));
+                same_angle && same_band(bands, other.row.at.value, row.at.value)
+            };
+            let has_own = own
+                .rows
+                .iter()
+                .any(|other| same_cell(other) && other.row.readings.get(position).is_some_and(Option::is_some));
+            if has_own {
+                *reading = None;
+            }
+        }
+    }
+    rows.retain(|row| row.row.readings.iter().any(Option::is_some));
+    rows
+}
+
+/// Puts carried rows and targets among the sail's own; of two at one place its own stays.
+fn join_by_angle(own: &mut Angled, rows: Vec<AngledRow>, carried: &Angled) {
+    let place = |row: &AngledRow| (row.row.at.value, row.angle.value);
+    // One place has one row: what was sailed says more than what was carried to fill it up.
+    let free: Vec<AngledRow> =
+        rows.into_iter().filter(|row| own.rows.iter().all(|own| place(own) != place(row))).collect();
+    own.rows.extend(free);
+    own.rows.sort_by_key(place);
+    let at = |target: &AngledTarget| (target.target.at.value, target.angle.value);
+    let free = carried.targets.iter().filter(|target| own.targets.iter().all(|own| at(own) != at(target)));
+    let free: Vec<AngledTarget> = free.cloned().collect();
+    own.targets.extend(free);
+    own.targets.sort_by_key(at);
+}
+
 /// Says where an offset takes a control past its limit or off its scale: such a mark must never be printed.
-fn check(rows: &[Row], controls: &[usize], known: &Known<'_>, problems: &mut Vec<Problem>) {
+fn check<'a>(rows: impl Iterator<Item = &'a Row>, controls: &[usize], known: &Known<'_>, problems: &mut Vec<Problem>) {
     for row in rows {
         for (control, reading) in controls.iter().zip(&row.readings) {
             let (Some(control), Some(reading)) = (known.controls.get(*control), reading) else { continue };

@@ -12,9 +12,12 @@ use crate::book::quantity;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
 use crate::limits;
+use crate::tuning::Angle;
 
 /// The first column of a table.
 const WIND: &str = "wind";
+/// The second one, of a table by wind and angle.
+const ANGLE: &str = "angle";
 const BYTE_ORDER_MARK: char = '\u{FEFF}';
 /// Starts a line that is for people only.
 const COMMENT: char = '#';
@@ -110,10 +113,11 @@ impl File<'_> {
         let delimiter = self.delimiter(start, header, problems)?;
         let mut records = self.records(delimiter, problems).into_iter();
         let Some(header) = records.next() else { return self.empty(what, problems) };
-        let columns = self.columns(&header, what, known, problems)?;
+        let with_angle = has_angles(&header, known);
+        let columns = self.columns(&header, with_angle, what, known, problems)?;
         let rows: Vec<Vec<Cell>> = records.collect();
         check_row_count(rows.len(), &self.place(record_range(&header)), &format!("the table of {what}"), problems)?;
-        let rows = rows.iter().filter_map(|row| self.row(row, &columns, what, known, problems)).collect();
+        let rows = rows.iter().filter_map(|row| self.row(row, (&columns, with_angle), what, known, problems)).collect();
         Some((columns, rows))
     }
 
@@ -186,11 +190,13 @@ impl File<'_> {
     fn columns(
         &self,
         header: &[Cell],
+        with_angle: bool,
         what: &str,
         known: &Known<'_>,
         problems: &mut Vec<Problem>,
     ) -> Option<Vec<Column>> {
         let (first, rest) = header.split_first()?;
+        let rest = if with_angle { rest.get(1..)? } else { rest };
         if !first.text.eq_ignore_ascii_case(WIND) {
             problems.push(Problem::error(
                 self.place(first.bytes.clone()),
@@ -222,7 +228,7 @@ impl File<'_> {
     fn row(
         &self,
         cells: &[Cell],
-        columns: &[Column],
+        (columns, with_angle): (&[Column], bool),
         what: &str,
         known: &Known<'_>,
         problems: &mut Vec<Problem>,
@@ -231,6 +237,10 @@ impl File<'_> {
         let wind_at = self.place(wind.bytes.clone());
         let wind =
             quantity::wind(&self.node(wind), &known.units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
+        let (angle, readings) = match readings.split_first().filter(|_| with_angle) {
+            Some((angle, readings)) => (Some(self.angle(angle, what, problems)?), readings),
+            None => (None, readings),
+        };
         let recorded = |cell: &Cell| (!matches!(cell.text.as_str(), "" | "~")).then(|| self.node(cell));
         let place = self.place(record_range(cells));
         let mut recorded: Vec<Option<Node>> = readings.iter().map(recorded).collect();
@@ -238,7 +248,23 @@ impl File<'_> {
         let comma = readings.windows(2).find(|pair| digits(&pair[0].text) && digits(&pair[1].text));
         let comma = comma.map(|pair| (pair[0].text.as_str(), pair[1].text.as_str()));
         check_row_length(&mut recorded, &place, columns, comma, problems);
-        Some(RawRow { at: Spanned { value: wind?, place: wind_at }, cells: recorded })
+        Some(RawRow { at: Spanned { value: wind?, place: wind_at }, angle, cells: recorded })
+    }
+
+    /// The angle of a row, which no row of a table by wind and angle leaves out.
+    fn angle(&self, cell: &Cell, what: &str, problems: &mut Vec<Problem>) -> Option<Spanned<Angle>> {
+        let place = self.place(cell.bytes.clone());
+        if matches!(cell.text.as_str(), "" | "~") {
+            problems.push(Problem::error(
+                place,
+                format!("this row of the table of {what} has no angle"),
+                "write the true wind angle it was sailed at, such as `80`",
+            ));
+            return None;
+        }
+        let about = format!("an angle of {what}");
+        let value = quantity::wind_angle(&self.node(cell), &about, &limits::WIND_ANGLE_DEG, problems)?;
+        Some(Spanned { value, place })
     }
 
     fn node(&self, cell: &Cell) -> Node {
@@ -249,6 +275,11 @@ impl File<'_> {
     fn place(&self, bytes: Range<usize>) -> Place {
         Place { source: self.source, bytes }
     }
+}
+
+/// Whether a table is kept by wind and angle: its second column says so, unless a control of the book is called that.
+fn has_angles(header: &[Cell], known: &Known<'_>) -> bool {
+    header.get(1).is_some_and(|cell| cell.text.eq_ignore_ascii_case(ANGLE)) && !known.control_names.has(ANGLE)
 }
 
 fn record_range(cells: &[Cell]) -> Range<usize> {

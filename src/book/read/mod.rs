@@ -2,6 +2,7 @@
 //! first. Knows no YAML and opens no file itself.
 
 mod adjust;
+mod angled;
 mod boat;
 mod cards;
 mod carried;
@@ -12,6 +13,7 @@ mod lacing;
 mod offset;
 mod outboard_lead;
 mod places;
+mod points_of_sail;
 mod ram;
 mod raw_rows;
 mod righting;
@@ -26,7 +28,7 @@ mod watches;
 pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
-use super::model::{AllBut, CardList, RaceSections, RiggingSections, Sections, Settings, Units};
+use super::model::{AllBut, CardList, PointsOfSail, RaceSections, RiggingSections, Sections, Settings, Units};
 use super::problem::{Place, Problem};
 use super::table::Table;
 use super::tree::Node;
@@ -57,6 +59,10 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     let dark = fields.take("dark").and_then(|node| boat::dark(node, &units, problems));
     let rungs_apart = fields.take("change_points").and_then(|node| boat::rungs_apart(node, &units, problems));
     let wardrobe = fields.take("wardrobe").and_then(|node| wardrobe::plan(node, &units, problems));
+    let points_of_sail = match fields.take("points_of_sail") {
+        Some(node) => points_of_sail::points_of_sail(node, &units, problems),
+        None => PointsOfSail::default(),
+    };
     let (controls, control_names) =
         match fields.need("controls", "backstay: {scale: {marks: 0..8, spacing: 20 mm}}", problems) {
             Some(node) => controls::controls(node, &units, problems),
@@ -70,7 +76,8 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         Some(node) => sails::sails(node, &units, problems),
         None => (Vec::new(), Names::new("sail")),
     };
-    let known = raw_rows::Known { units, controls: &controls, control_names, sails: &sails, sail_names };
+    let known =
+        raw_rows::Known { units, controls: &controls, control_names, sails: &sails, sail_names, points_of_sail };
     let (mut settings, settings_names) = match fields.take_nearest("settings", problems) {
         Some(node) => settings::settings(node, &known, tables, problems),
         None => (Vec::new(), Names::new("settings")),
@@ -98,6 +105,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         units,
         bands,
         wind_source,
+        points_of_sail,
         controls,
         sails,
         settings,
@@ -147,7 +155,7 @@ fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> R
 fn check_on_rail(settings: &[Settings], race: &RaceSections, problems: &mut Vec<Problem>) {
     let Some(aboard) = race.crew.as_ref().map(|crew| crew.crew.aboard) else { return };
     let mut told: Vec<&Place> = Vec::new();
-    let rows = settings.iter().flat_map(|settings| &settings.rows);
+    let rows = settings.iter().flat_map(Settings::all_rows);
     for up in rows.filter_map(|row| row.on_rail.as_ref()).filter(|up| up.value > aboard) {
         // One number may stand for many rows, and for those carried over to another sail.
         if !told.contains(&&up.place) {

@@ -1,12 +1,12 @@
 //! Rows of settings as they were found, in the book or in a table beside it, before it is known what they mean. Knows which
 //! controls and sails there are; reads no file.
 
-use crate::book::model::{Control, Sail, Spanned, Units};
+use crate::book::model::{Control, PointsOfSail, Sail, Spanned, Units};
 use crate::book::problem::{Place, Problem};
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
-use crate::tuning::Wind;
+use crate::tuning::{Angle, Wind};
 
 /// What settings can refer to.
 pub struct Known<'a> {
@@ -15,6 +15,7 @@ pub struct Known<'a> {
     pub control_names: Names,
     pub sails: &'a [Sail],
     pub sail_names: Names,
+    pub points_of_sail: PointsOfSail,
 }
 
 impl<'a> Known<'a> {
@@ -35,6 +36,8 @@ pub struct Column {
 pub struct RawRow {
     /// The wind it was recorded at.
     pub at: Spanned<Wind>,
+    /// The true wind angle, in a table that is kept by wind and angle.
+    pub angle: Option<Spanned<Angle>>,
     /// One a column; `None` is not recorded.
     pub cells: Vec<Option<Node>>,
 }

@@ -6,23 +6,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::controls::{reading, within_limits};
 use super::csv_table::{self, Tables};
 use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column, touch};
-use super::{entry_place, start_of};
-use crate::book::model::{PointOfSail, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
-use crate::book::problem::Problem;
+use super::{angled, entry_place, points_of_sail, start_of};
+use crate::book::model::{Angled, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
+use crate::book::problem::{Level, Place, Problem};
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::{Node, Value};
 use crate::book::words::{self, Names, Reference};
 use crate::limits;
-use crate::tuning::{Axis, Between, Ground, Span, Wind, WindUnit};
+use crate::tuning::{Angle, Axis, Between, Ground, Span, Wind, WindUnit};
 
-const POINTS_OF_SAIL: [(&str, PointOfSail); 5] = [
-    ("upwind", PointOfSail::Upwind),
-    ("close-reach", PointOfSail::CloseReach),
-    ("beam-reach", PointOfSail::BeamReach),
-    ("broad-reach", PointOfSail::BroadReach),
-    ("downwind", PointOfSail::Downwind),
-];
 const BETWEEN: [(&str, Between); 3] =
     [("monotone", Between::Monotone), ("linear", Between::Linear), ("step", Between::Step)];
 
@@ -80,7 +73,11 @@ pub fn settings(
 fn check_told_apart(settings: &[Settings], problems: &mut Vec<Problem>) {
     let sails = |settings: &Settings| settings.sails.iter().map(|id| id.value.clone()).collect::<BTreeSet<String>>();
     let alike = |one: &Settings, other: &Settings| {
-        one.point_of_sail == other.point_of_sail && one.title == other.title && sails(one) == sails(other)
+        let span = |settings: &Settings| settings.angled.as_ref().map(Angled::span);
+        one.point_of_sail == other.point_of_sail
+            && one.title == other.title
+            && sails(one) == sails(other)
+            && span(one) == span(other)
     };
     for (nth, one) in settings.iter().enumerate() {
         let others = settings.iter().enumerate().filter(|(other, _)| *other != nth);
@@ -110,9 +107,9 @@ fn one(
     let sails = fields.need("sails", &listed("sails", &known.sail_names), problems);
     let sails = sails.and_then(|node| sail_list(node, &what, known, problems));
     let title = fields.take("title").and_then(|node| words::words(node, &format!("the title of {what}"), problems));
-    let point = fields.need("point_of_sail", "point_of_sail: upwind", problems);
-    let point =
-        point.and_then(|node| words::choice(node, &format!("the point of sail of {what}"), &POINTS_OF_SAIL, problems));
+    let written_point = fields.take("point_of_sail").and_then(|node| {
+        words::choice(node, &format!("the point of sail of {what}"), &points_of_sail::NAMES, problems)
+    });
     let table = fields.take("table");
     let before_rows = problems.len();
     let (columns, raw_rows) = match table {
@@ -140,20 +137,59 @@ fn one(
     // Where a column or a row is missing because of an error nothing is said of what names it.
     let is_whole = problems.len() == before_rows;
     check_columns(&columns, &what, known, problems);
+    let angled = angled::are_angled(&raw_rows, &what, problems);
+    let angles: Vec<Spanned<Angle>> = raw_rows.iter().filter_map(|row| row.angle.clone()).collect();
     let mut rows = rows(raw_rows, &columns, known, problems);
     if let Some(node) = fields.take("on_rail") {
         on_rail(node, &mut rows, is_whole, (&what, known.units), problems);
     }
-    check_rising(rows.iter().map(|row| &row.at), known.units.wind, &what, problems);
+    if !angled {
+        check_rising(rows.iter().map(|row| &row.at), known.units.wind, &what, problems);
+    }
     // A reading that could not be read has had its complaint.
     if problems.len() == before {
         check_recorded(&rows, &columns, &what, problems);
-        check_jumps(&rows, &columns, known, problems);
+        if !angled {
+            check_jumps(&rows, &columns, known, problems);
+        }
     }
     if let Some(sails) = &sails {
         check_wind(&rows, sails, &what, known, problems);
     }
-    let targets = fields.take("targets").map(|node| targets(node, &what, &known.units, problems)).unwrap_or_default();
+    let sails_or_none = sails.as_deref().unwrap_or_default();
+    let rows_are_sound = !problems[before..].iter().any(|problem| problem.level == Level::Error);
+    let about = angled::About { what: &what, known, sails: sails_or_none, rows_are_sound };
+    let angle_bands = fields.take("angle_bands");
+    let mut angled = angled.then(|| about.rows(angle_bands, rows.split_off(0), angles, problems));
+    if let (Some(node), None, true) = (angle_bands, &angled, rows_are_sound) {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} has `angle_bands`, and its rows go by wind alone"),
+            "take them out, or write the rows by angle, like `10: {60: [4, 1], 80: [3, 2]}`",
+        ));
+    }
+    let targets = match (fields.take("targets"), &mut angled) {
+        (Some(node), Some(angled)) => {
+            angled.targets = about.targets(node, angled, problems);
+            Targets::default()
+        }
+        (Some(node), None) => targets(node, &what, &known.units, problems),
+        (None, _) => Targets::default(),
+    };
+    let point = match (written_point, &mut angled) {
+        (Some(point), Some(angled)) => {
+            angled.names_point_of_sail = true;
+            Some(point)
+        }
+        (Some(point), None) => Some(point),
+        (None, Some(angled)) => Some(angled::point_of_sail(angled, &known.points_of_sail)),
+        // The field was there and could not be read, or it is missing.
+        (None, None) if fields.has("point_of_sail") => None,
+        (None, None) => {
+            fields.need("point_of_sail", "point_of_sail: upwind", problems);
+            None
+        }
+    };
     let between = fields
         .take("between")
         .map(|node| between(node, &what, (&columns, is_whole), known, problems))
@@ -168,6 +204,7 @@ fn one(
         controls: controls.filter(|controls| !controls.is_empty())?,
         rows,
         targets,
+        angled,
         between,
         place: node.place.clone(),
     })
@@ -249,20 +286,41 @@ fn inline_rows(
     let mut rows = Vec::new();
     for (key, value) in entries {
         let wind = quantity::wind(key, units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
+        if let Value::Map(by_angle) = &value.value
+            && angled::has_angles(by_angle)
+        {
+            let at = wind.map(|wind| Spanned { value: wind, place: key.place.clone() });
+            rows.extend(angled::inline_rows((key, by_angle), at, what, columns, problems));
+            continue;
+        }
         let Some(items) = value.items(&format!("the row at {}", words::text_of(key).unwrap_or("this wind")), problems)
         else {
             continue;
         };
-        let mut cells: Vec<Option<Node>> = items.iter().map(cell).collect();
-        let comma = items.windows(2).find(|pair| touch(&pair[0], &pair[1]));
-        let comma = comma.and_then(|pair| words::text_of(&pair[0]).zip(words::text_of(&pair[1])));
-        if let Some(columns) = columns {
-            check_row_length(&mut cells, &value.place, columns, comma, problems);
-        }
+        let cells = cells(items, &value.place, columns, problems);
         let at = wind.map(|wind| Spanned { value: wind, place: key.place.clone() });
-        rows.extend(at.map(|at| RawRow { at, cells }));
+        rows.extend(at.map(|at| RawRow { at, angle: None, cells }));
+    }
+    if rows.len() > limits::MAX_ROWS {
+        check_row_count(rows.len(), &start_of(node), what, problems)?;
     }
     Some(rows)
+}
+
+/// The readings of one row, as written.
+pub(super) fn cells(
+    items: &[Node],
+    place: &Place,
+    columns: Option<&[Column]>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Option<Node>> {
+    let mut cells: Vec<Option<Node>> = items.iter().map(cell).collect();
+    let comma = items.windows(2).find(|pair| touch(&pair[0], &pair[1]));
+    let comma = comma.and_then(|pair| words::text_of(&pair[0]).zip(words::text_of(&pair[1])));
+    if let Some(columns) = columns {
+        check_row_length(&mut cells, place, columns, comma, problems);
+    }
+    cells
 }
 
 fn cell(node: &Node) -> Option<Node> {
@@ -304,8 +362,9 @@ fn on_rail(node: &Node, rows: &mut [Row], is_whole: bool, (what, units): (&str, 
     for (key, value) in entries.unwrap_or_default() {
         let wind = quantity::wind(key, &units, &format!("a wind on the rail of {what}"), &limits::WIND_KN, problems);
         let (Some(wind), Some(up)) = (wind, count(value, problems)) else { continue };
-        match rows.iter_mut().find(|row| row.at.value.is_at(wind)) {
-            Some(row) => row.on_rail = Some(up),
+        let mut of_this_wind = rows.iter_mut().filter(|row| row.at.value.is_at(wind)).peekable();
+        match of_this_wind.peek() {
+            Some(_) => of_this_wind.for_each(|row| row.on_rail = Some(up.clone())),
             None if !is_whole => {}
             None => problems.push(Problem::error(
                 key.place.clone(),
@@ -407,7 +466,9 @@ fn check_wind(rows: &[Row], sails: &[Spanned<String>], what: &str, known: &Known
         ));
         return;
     };
-    for row in rows.iter().filter(|row| !shared.holds(row.at.value)) {
+    // Kept by angle too, one wind has several rows.
+    let of_its_wind = rows.chunk_by(|one, next| one.at.value == next.at.value).filter_map(<[Row]>::first);
+    for row in of_its_wind.filter(|row| !shared.holds(row.at.value)) {
         problems.push(Problem::warning(
             row.at.place.clone(),
             format!(
@@ -439,7 +500,19 @@ fn targets(node: &Node, what: &str, units: &Units, problems: &mut Vec<Problem>) 
 fn target(key: &Node, value: &Node, settings: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<Target> {
     let wind = quantity::wind(key, units, &format!("a target wind of {settings}"), &limits::WIND_KN, problems);
     let what = format!("the target at {}", words::text_of(key).unwrap_or("this wind"));
-    let mut fields = Table::open(value, what.as_str(), problems)?;
+    let at = wind.map(|wind| Spanned { value: wind, place: key.place.clone() });
+    target_at(at, key, value, &what, problems)
+}
+
+/// What the boat should do at a wind that has been read.
+pub(super) fn target_at(
+    at: Option<Spanned<Wind>>,
+    key: &Node,
+    value: &Node,
+    what: &str,
+    problems: &mut Vec<Problem>,
+) -> Option<Target> {
+    let mut fields = Table::open(value, what, problems)?;
     fields.place = key.place.clone();
     let speed = fields.take("speed").and_then(|node| {
         quantity::boat_speed(node, &format!("the boat speed of {what}"), &limits::BOAT_SPEED_KN, problems)
@@ -460,14 +533,7 @@ fn target(key: &Node, value: &Node, settings: &str, units: &Units, problems: &mu
         ));
     }
     fields.finish(problems);
-    Some(Target {
-        at: Spanned { value: wind?, place: key.place.clone() },
-        speed,
-        heel_deg: heel,
-        angle,
-        look: look.map(|look| look.value),
-        ground: Ground::Sailed,
-    })
+    Some(Target { at: at?, speed, heel_deg: heel, angle, look: look.map(|look| look.value), ground: Ground::Sailed })
 }
 
 fn between(

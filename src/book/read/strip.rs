@@ -1,11 +1,11 @@
 //! How a control's scale stands on the boat and is printed.
 
 use super::start_of;
-use crate::book::model::{Arc, Datum, Direction, Sides, Spanned, Stands, StripPlan, TickEdge, Units};
+use crate::book::model::{Arc, Datum, Direction, Sides, Spanned, Stands, StripPlan, TickEdge, Units, WindsOf};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
-use crate::book::tree::Node;
+use crate::book::tree::{Node, Value};
 use crate::book::words;
 use crate::limits;
 use crate::tuning::Scale;
@@ -106,12 +106,29 @@ fn arc(node: &Node, strip: &str, units: &Units, problems: &mut Vec<Problem>) -> 
     Some(Arc { radius: radius?, middle })
 }
 
-/// `[j1-upwind, j2-upwind]`; whether they exist is seen when the strip is made.
-fn winds(node: &Node, strip: &str, problems: &mut Vec<Problem>) -> Vec<Spanned<String>> {
+/// `[j1-upwind, {settings: j1-reach, angle: 80}]`; whether they exist is seen when the strip is made.
+fn winds(node: &Node, strip: &str, problems: &mut Vec<Problem>) -> Vec<WindsOf> {
     let what = format!("`winds` of {strip}");
     let items = node.some_items(&what, 1..=limits::MAX_LANES, "[j1-upwind]", problems).unwrap_or_default();
-    let read = |item: &Node, problems: &mut Vec<Problem>| words::id(item, &what, problems);
-    items.iter().filter_map(|item| read(item, problems)).collect()
+    items.iter().filter_map(|item| winds_of(item, &what, problems)).collect()
+}
+
+/// `j1-upwind`, or `{settings: j1-reach, angle: 80}`.
+fn winds_of(item: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<WindsOf> {
+    if !matches!(item.value, Value::Map(_)) {
+        return Some(WindsOf { settings: words::id(item, what, problems)?, angle: None });
+    }
+    let mut fields = Table::open(item, what, problems)?;
+    fields.place = start_of(item);
+    let settings = fields.need("settings", "settings: j1-reach", problems);
+    let settings = settings.and_then(|node| words::id(node, what, problems));
+    let angle = fields.take("angle").and_then(|node| {
+        let about = format!("the angle of {what}");
+        let value = quantity::wind_angle(node, &about, &limits::WIND_ANGLE_DEG, problems)?;
+        Some(Spanned { value, place: node.place.clone() })
+    });
+    fields.finish(problems);
+    Some(WindsOf { settings: settings?, angle })
 }
 
 /// `{0: 0 bar, 4: 95 bar}`: what a gauge showed at some of the marks.

@@ -15,9 +15,10 @@ use super::parts::read_at::Feel;
 use super::parts::telling::{Said, by_lines, item, optional, taken};
 use super::parts::words::{limit_words, narrowed_sails, point_of_sail, sail_names, signed, wind_words};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock, Usual};
-use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Table};
+use super::{Card, Content, Kind, Label, Stock, Usual, angle_changes};
+use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Spanned, Table, quantity};
 use crate::drawing::Drawing;
+use crate::limits;
 use crate::size::NamedSize;
 use crate::tuning::ladder::{self, Spacing};
 use crate::tuning::{Change, Column, Ground, Span, Wind};
@@ -28,7 +29,10 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::WindBands, Section::WindSource, Section::Dark, Section::ChangePoints],
     from_entry,
     by_default: |book| Usual::of_settings(book, true),
-    changes: |old, new| by_lines(old, new, lines),
+    changes: |old, new| {
+        let goes_by_angle = old.contains_key("at_wind") && new.contains_key("at_wind");
+        by_lines(old, new, if goes_by_angle { angle_changes::lines } else { lines })
+    },
 };
 
 /// Changes of one control past which no ladder can be read: a gauge read too finely.
@@ -167,8 +171,27 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let settings = super::entry_settings(book, &mut entry, problems);
     let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
+    let at_wind = entry.take("at_wind").and_then(|node| {
+        let about = "the wind of a change-points card";
+        let value = quantity::wind(node, &book.units, about, &limits::WIND_KN, problems)?;
+        Some(Spanned { value, place: node.place.clone() })
+    });
     entry.finish(problems);
     let Some(settings) = settings else { return Vec::new() };
+    if let Some(angled) = &settings.angled {
+        return angle_changes::cards(book, (settings, angled), (id, size), at_wind.as_ref(), problems);
+    }
+    if let Some(wind) = &at_wind {
+        problems.push(Problem::error(
+            wind.place.clone(),
+            format!(
+                "the settings `{}` go by wind alone, and their change points stand at every wind",
+                settings.id.value
+            ),
+            "take `at_wind` out",
+        ));
+        return Vec::new();
+    }
     let Some(content) = content(book, settings, size, problems) else { return Vec::new() };
     let id = id.unwrap_or_else(|| format!("change-{}", settings.id.value));
     vec![Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content)]

@@ -1,7 +1,8 @@
 //! A settings table of the book as curves and bands: the step from what was written to what can be computed. Prints nothing.
 
 use crate::book::{Book, Problem, Settings};
-use crate::tuning::{Band, Column, Known};
+use crate::tuning::angled::{AngledColumn, KnownAt};
+use crate::tuning::{Angle, Band, Column, Known};
 
 /// The columns of a settings table as curves, in the table's order; `None` where nothing is recorded.
 pub fn columns(book: &Book, settings: &Settings) -> Vec<Option<Column>> {
@@ -14,6 +15,41 @@ pub fn columns(book: &Book, settings: &Settings) -> Vec<Option<Column>> {
         Column::new(book.controls.get(*control)?.scale.clone(), known.collect(), between)
     };
     settings.controls.iter().enumerate().map(column).collect()
+}
+
+/// The columns of a table that is kept by wind and angle, in the table's order; `None` where nothing is recorded.
+pub fn angled_columns(book: &Book, settings: &Settings) -> Vec<Option<AngledColumn>> {
+    let Some(angled) = &settings.angled else { return settings.controls.iter().map(|_| None).collect() };
+    let column = |(position, control): (usize, &usize)| {
+        let known = angled.rows.iter().filter_map(|row| {
+            let reading = row.row.readings.get(position)?.as_ref()?.value;
+            let known = Known { at: row.angle.value, reading, ground: row.row.ground };
+            Some(KnownAt { wind: row.row.at.value, known })
+        });
+        let between = settings.between.get(control).copied().unwrap_or_default();
+        AngledColumn::new(book.controls.get(*control)?.scale.clone(), &known.collect::<Vec<_>>(), between)
+    };
+    settings.controls.iter().enumerate().map(column).collect()
+}
+
+/// The columns of a table over the wind: of one that is kept by angle too, at this angle; without an angle it has none.
+pub fn columns_at(book: &Book, settings: &Settings, angle: Option<Angle>) -> Vec<Option<Column>> {
+    match (&settings.angled, angle) {
+        (None, _) => columns(book, settings),
+        (Some(_), Some(angle)) => {
+            let at = |column: Option<AngledColumn>| column?.at_angle(angle);
+            angled_columns(book, settings).into_iter().map(at).collect()
+        }
+        (Some(_), None) => settings.controls.iter().map(|_| None).collect(),
+    }
+}
+
+/// The bands of angle of a table that is kept by angle, as far as all the sails are for them.
+pub fn angle_bands(book: &Book, settings: &Settings) -> Vec<Band<Angle>> {
+    let Some((angled, range)) = settings.angled.as_ref().zip(book.range_of(settings).angles()) else {
+        return Vec::new();
+    };
+    angled.bands.iter().filter_map(|band| band.within(range)).collect()
 }
 
 /// The book's bands as far as all the sails are for them now.

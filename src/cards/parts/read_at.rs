@@ -70,7 +70,7 @@ impl<'a> Feel<'a> {
     /// More below than aboard, or a boat that does not right herself.
     pub fn read_at(&self, settings: &Settings, wind: Wind, below: u32, bunks: Bunks) -> Result<Felt, RightingError> {
         let now = self.crew.with_below(below, bunks)?;
-        if settings.point_of_sail != PointOfSail::Upwind {
+        if settings.point_of_sail != PointOfSail::Upwind || settings.angled.is_some() {
             return Ok(Felt::NotUpwind);
         }
         let Some(row) = self.row(settings, wind) else { return Ok(Felt::NoTargetHeel) };

@@ -2,7 +2,7 @@
 
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
 use crate::tuning::range::Narrowed;
-use crate::tuning::{Figure, Ground, Scale, Span, Wind, mark};
+use crate::tuning::{Angle, Figure, Ground, Scale, Span, Wind, mark};
 
 /// A letter of a two-way scale and the word it stands for, where it is one of the trade's: `W windward`.
 pub fn end_words(end: &str) -> String {
@@ -53,7 +53,20 @@ pub fn sail_names(book: &Book, settings: &Settings) -> Vec<String> {
 /// What the cards of some settings are called: `J1 + Main, upwind`, and their title if they have one.
 pub fn called(book: &Book, settings: &Settings) -> String {
     let title = settings.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
-    format!("{}, {}{title}", sail_names(book, settings).join(" + "), point_of_sail(settings.point_of_sail))
+    format!("{}, {}{title}", sail_names(book, settings).join(" + "), course_words(settings))
+}
+
+/// The course that settings are for: `upwind`, `50° to 110°`, `close reach, 55° to 80°`.
+pub fn course_words(settings: &Settings) -> String {
+    let point = point_of_sail(settings.point_of_sail);
+    let Some(angled) = &settings.angled else { return point.to_owned() };
+    let span = angled.span().map(|(low, high)| angle_span(low, high)).unwrap_or_default();
+    if angled.names_point_of_sail { format!("{point}, {span}") } else { span }
+}
+
+/// A range of angles: `50° to 70°`.
+pub fn angle_span(low: Angle, high: Angle) -> String {
+    format!("{} to {}", low.print(), high.print())
 }
 
 /// As cards print it and `--point-of-sail` takes it, with a hyphen for the gap: `close reach`.

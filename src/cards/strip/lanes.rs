@@ -1,13 +1,13 @@
 //! What may stand beside the marks: the winds at which a sail was fast there, or a second quantity. Draws nothing.
 
 use super::{Lane, LaneLabel};
-use crate::book::{Book, Control, Problem, Spanned, StripPlan, quantity, suggest};
+use crate::book::{Book, Control, Problem, Settings, Spanned, StripPlan, WindsOf, quantity, suggest};
 use crate::cards::parts::hydraulics;
-use crate::cards::parts::matrix::columns;
+use crate::cards::parts::matrix::columns_at;
 use crate::cards::parts::stamp::settled_mm;
 use crate::cards::parts::words::{called, ground_legend, narrowed_sails, sail_names, signed};
-use crate::tuning::{Axis, Between, Column, Crossing, Curve, Ground, Rank, Span, Wind, WindUnit};
-use crate::wrong::shown;
+use crate::tuning::{Angle, Axis, Between, Column, Crossing, Curve, Ground, Rank, Span, Wind, WindUnit};
+use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 
 /// Digits of a wind that enter content.
@@ -17,18 +17,24 @@ const WIND_DIGITS: f64 = 1e6;
 pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec<Lane> {
     let Some(plan) = &control.strip else { return Vec::new() };
     let mut lanes = Vec::new();
-    for id in &plan.winds {
+    for WindsOf { settings: id, angle } in &plan.winds {
         let Some(settings) = book.settings(&id.value) else {
             let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
             let what = format!("there are no settings {}", shown(&id.value));
             problems.push(Problem::error(id.place.clone(), what, suggest::advice(&id.value, ids)));
             continue;
         };
+        if let Some(wrong) = wrong_angle(settings, angle.as_ref()) {
+            problems.push(wrong.at(angle.as_ref().map_or(&id.place, |angle| &angle.place)));
+            continue;
+        }
+        let angle = angle.as_ref().map(|angle| angle.value);
         let position = settings
             .controls
             .iter()
             .position(|index| book.controls.get(*index).is_some_and(|column| column.id.value == control.id.value));
-        let column = position.and_then(|position| columns(book, settings).into_iter().nth(position).flatten());
+        let column =
+            position.and_then(|position| columns_at(book, settings, angle).into_iter().nth(position).flatten());
         let Some(column) = column else {
             problems.push(Problem::error(
                 id.place.clone(),
@@ -40,15 +46,51 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
         let sails = sail_names(book, settings);
         let unit = book.units.wind;
         let narrowed: String = narrowed_sails(book, settings).into_iter().map(|words| format!(" · {words}")).collect();
+        let at = angle.map(|angle| format!(", at {}", angle.print())).unwrap_or_default();
+        let name = sails.first().cloned().unwrap_or_default();
         let labels = wind_labels(control, &column, book.range_of(settings).wind_now(), unit);
         lanes.push(Lane {
-            title: sails.first().cloned().unwrap_or_default(),
-            explains: format!("{}, {}: {}{narrowed}", called(book, settings), unit.symbol(), grounds_words(&labels)),
+            title: angle.map_or(name.clone(), |angle| format!("{name} {}", angle.print())),
+            explains: format!(
+                "{}{at}, {}: {}{narrowed}",
+                called(book, settings),
+                unit.symbol(),
+                grounds_words(&labels)
+            ),
             labels,
         });
     }
     lanes.extend((!plan.beside.is_empty()).then(|| beside(control, plan)));
     lanes
+}
+
+/// What is wrong with the angle that settings are to be read at.
+fn wrong_angle(settings: &Settings, angle: Option<&Spanned<Angle>>) -> Option<Wrong> {
+    let id = &settings.id.value;
+    match (&settings.angled, angle) {
+        (None, None) => None,
+        (None, Some(_)) => Some(Wrong::new(
+            format!("the settings `{id}` go by wind alone"),
+            format!("name them without an angle: `{id}`"),
+        )),
+        (Some(angled), None) => {
+            let first = angled.angles().first().map_or_else(|| "80".to_owned(), |angle| angle.print_number());
+            Some(Wrong::new(
+                format!("the settings `{id}` go by angle too, and beside a mark there is room for the wind alone"),
+                format!("say at which angle: `{{settings: {id}, angle: {first}}}`"),
+            ))
+        }
+        (Some(angled), Some(angle)) => {
+            let (low, high) = angled.span()?;
+            let is_within = low <= angle.value && angle.value <= high;
+            (!is_within).then(|| {
+                Wrong::new(
+                    format!("the bands of `{id}` do not reach {}", angle.value.as_written()),
+                    format!("choose an angle from {} to {}", low.as_written(), high.as_written()),
+                )
+            })
+        }
+    }
 }
 
 /// A second quantity where it was measured. A pressure also stands at the whole marks between, worked out and printed as

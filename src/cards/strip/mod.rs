@@ -315,7 +315,7 @@ fn asked(book: &Book, control: &Control) -> Vec<f64> {
         .settings
         .iter()
         .filter_map(|settings| Some((settings, settings.controls.iter().position(is_this)?)))
-        .flat_map(|(settings, column)| settings.rows.iter().filter_map(move |row| row.readings.get(column)?.as_ref()))
+        .flat_map(|(settings, column)| settings.all_rows().filter_map(move |row| row.readings.get(column)?.as_ref()))
         .map(|reading| reading.value)
         .collect();
     asked.sort_by(f64::total_cmp);

@@ -27,6 +27,7 @@ pub const KIND: Kind = Kind {
     about: "Who is on deck when, and the wind, sails and settings to expect",
     made_of: &[
         Section::WindSource,
+        Section::PointsOfSail,
         Section::Dark,
         Section::Wardrobe,
         Section::Watches,

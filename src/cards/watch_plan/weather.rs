@@ -5,7 +5,7 @@ use jiff::ZonedDateTime;
 use super::{PlannedMark, SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, Settings};
 use crate::cards::parts::into_rows::{IntoRows, goes_by_apparent};
-use crate::cards::parts::matrix::columns;
+use crate::cards::parts::matrix::columns_at;
 use crate::cards::parts::read_at::{Feel, NIGHT_IS_NOT_IN_IT, past_this_sail};
 use crate::cards::parts::words::{called, narrowed_words, sail_names, signed};
 use crate::cards::wardrobe::ranges;
@@ -15,14 +15,6 @@ use crate::tuning::righting::{Bunks, RightingError};
 use crate::tuning::{Angle, Axis, Span, Wind, beaufort, mark};
 use crate::wrong::Wrong;
 
-/// From this true wind angle on a point of sail is meant: common practice among trimmers.
-const POINTS_OF_SAIL: [(PointOfSail, Angle); 5] = [
-    (PointOfSail::Upwind, Angle::AHEAD),
-    (PointOfSail::CloseReach, Angle::degrees(55.0)),
-    (PointOfSail::BeamReach, Angle::degrees(80.0)),
-    (PointOfSail::BroadReach, Angle::degrees(110.0)),
-    (PointOfSail::Downwind, Angle::degrees(150.0)),
-];
 const MM_PER_METRE: f64 = 1000.0;
 const PERCENT: f64 = 100.0;
 
@@ -49,6 +41,8 @@ struct Choice<'a> {
     settings: &'a Settings,
     winds: Span<Wind>,
     rows: IntoRows<'a>,
+    /// The course of the forecast.
+    angle: Option<Angle>,
 }
 
 impl<'a> Outlook<'a> {
@@ -205,6 +199,9 @@ impl<'a> Outlook<'a> {
 
     fn pick(&self, low: Wind, high: Wind, angle: Option<Angle>, settings: Option<Choice<'a>>) -> Pick<'a> {
         let sails = match settings {
+            Some(Choice { settings, angle: Some(angle), .. }) if settings.angled.is_some() => {
+                format!("{}, at {}", called(self.book, settings), angle.print())
+            }
             Some(choice) => called(self.book, choice.settings),
             None => self.sails_without_settings(low, high, angle),
         };
@@ -215,8 +212,13 @@ impl<'a> Outlook<'a> {
     /// is not among them. A range that nobody wrote down rules nothing out.
     fn choices(&self, angle: Option<Angle>) -> (Vec<Choice<'a>>, Option<Wrong>) {
         let mut unread = None;
-        let point = angle.map(point_at).unwrap_or(PointOfSail::Upwind);
-        let on_course = self.book.settings.iter().filter(|settings| settings.point_of_sail == point);
+        let point = angle.map_or(PointOfSail::Upwind, |angle| self.book.points_of_sail.at(angle));
+        let on_course = self.book.settings.iter().filter(|settings| match (&settings.angled, angle) {
+            (None, _) => settings.point_of_sail == point,
+            // What goes by angle is for a course within its angles, and for no course that nobody knows.
+            (Some(_), None) => false,
+            (Some(angled), Some(angle)) => angled.span().is_some_and(|(low, high)| low <= angle && angle <= high),
+        });
         let choice = |settings: &'a Settings| {
             let rows = match IntoRows::of(self.book, settings, angle) {
                 Ok(rows) => rows,
@@ -228,7 +230,7 @@ impl<'a> Outlook<'a> {
             let range = self.book.range_of(settings);
             let angles = range.angles()?;
             let winds = rows.true_winds(range.wind_now()?)?;
-            angle.is_none_or(|angle| angles.holds(angle)).then_some(Choice { settings, winds, rows })
+            angle.is_none_or(|angle| angles.holds(angle)).then_some(Choice { settings, winds, rows, angle })
         };
         let choices = on_course.filter_map(choice).collect();
         (choices, unread)
@@ -246,7 +248,7 @@ impl<'a> Outlook<'a> {
     }
 
     fn plan(&self, pick: &Pick<'_>, below: u32) -> Result<SailPlan, Wrong> {
-        let Some(Choice { settings, rows, .. }) = pick.settings else {
+        let Some(Choice { settings, rows, angle, .. }) = pick.settings else {
             return Ok(SailPlan { sails: pick.sails.clone(), read_at: None, marks: Vec::new() });
         };
         let felt = |wind: Wind| -> Result<(Wind, Option<&str>), Wrong> {
@@ -262,7 +264,7 @@ impl<'a> Outlook<'a> {
         let past = past.map(|past| format!(" ({})", past.words())).unwrap_or_default();
         let middle = low.midway(high);
         let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));
-        let marks = controls.zip(columns(self.book, settings)).filter_map(|(control, column)| {
+        let marks = controls.zip(columns_at(self.book, settings, angle)).filter_map(|(control, column)| {
             let column = column?;
             let setting = column.at(middle);
             let text = format!("{} {}", control.name, signed(&column.scale().print(setting.reading), setting.ground));
@@ -278,11 +280,6 @@ impl<'a> Outlook<'a> {
 
 fn told(error: RightingError) -> Wrong {
     Wrong::new(error.what(), error.instead())
-}
-
-fn point_at(angle: Angle) -> PointOfSail {
-    let reached = POINTS_OF_SAIL.iter().rfind(|(_, from)| angle >= *from);
-    reached.map_or(PointOfSail::Upwind, |(point, _)| *point)
 }
 
 /// The rows in force from one time to another: the last before it begins, and those that follow.

@@ -9,6 +9,9 @@ use crate::tuning::Ground;
 
 /// Columns, rows and cells of a settings table; takes out of both what it has compared.
 pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
+    if old.contains_key("blocks") && new.contains_key("blocks") {
+        return super::by_angle::changes(old, new);
+    }
     let mut said = Vec::new();
     let mut changes = by_lines(old, new, |_, _| {});
     let [old_columns, new_columns] = [&*old, &*new].map(|fields| names(fields, "columns", "control"));
@@ -75,7 +78,7 @@ fn cell(name: &str, was: Option<&Value>, is: Option<&Value>) -> Option<String> {
 }
 
 /// The rows known in a band, as the card prints them: `● 4 at 14 and 2 more`.
-fn known(cell: Option<&Value>) -> String {
+pub fn known(cell: Option<&Value>) -> String {
     let rows = cell.and_then(|cell| cell.get("rows")).and_then(Value::as_array);
     let row = |row: &Value| {
         let ground = row.get("ground").and_then(|ground| serde_json::from_value::<Ground>(ground.clone()).ok());

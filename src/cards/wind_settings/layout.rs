@@ -2,7 +2,7 @@
 
 use crate::wrong::Wrong;
 
-use super::{AdjustedControl, BandRow, Cell as Setting, ColumnHead, WindSettings};
+use super::{AdjustedControl, AdjustmentRow, BandRow, Cell as Setting, ColumnHead, WindSettings};
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::table::{
@@ -127,24 +127,33 @@ impl Way {
     fn cells(self, row: &BandRow) -> Vec<Cell> {
         let wind = || Cell::from(Paragraph::whole(format!("{} to {}", row.low, row.high), Weight::Bold));
         let settings = row.cells.iter().map(|cell| match cell {
-            Some(setting) => self.setting(setting),
+            Some(setting) => setting_cell(setting, |text| self.pieces(text), |words| self.beneath(words)),
             None => Cell::plain("~"),
         });
         let targets = row.targets.iter().map(|text| Cell::from(Paragraph::whole(text, Weight::Regular)));
         std::iter::once(wind()).chain(settings).chain(targets).chain(std::iter::once(wind())).collect()
     }
+}
 
-    /// What to set, large, with its sign before it; beneath it, small, what is known.
-    fn setting(self, setting: &Setting) -> Cell {
-        let text = setting.ground.map_or_else(|| setting.text.clone(), |ground| grounded(&setting.text, ground));
-        let runs = self.pieces(&text).into_iter().map(|piece| (piece, Weight::Bold)).collect();
-        let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
-        let beneath = setting.beneath().into_iter().map(|words| self.beneath(&words));
-        Cell {
-            paragraphs: std::iter::once(figure).chain(beneath).collect(),
-            sign: setting.ground.and_then(ground_sign).map(str::to_owned),
-            ..Cell::default()
-        }
+/// What to set, large, with its sign before it; beneath it, small, what is known. Both come in pieces that may stand one under
+/// the other.
+pub fn setting_cell(
+    setting: &Setting,
+    pieces: impl Fn(&str) -> Vec<String>,
+    beneath: impl Fn(&str) -> Vec<String>,
+) -> Cell {
+    let text = setting.ground.map_or_else(|| setting.text.clone(), |ground| grounded(&setting.text, ground));
+    let runs = pieces(&text).into_iter().map(|piece| (piece, Weight::Bold)).collect();
+    let figure = Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() };
+    let beneath = setting.beneath().into_iter().map(|words| Paragraph {
+        runs: beneath(&words).into_iter().map(|piece| (piece, Weight::Regular)).collect(),
+        letters: Letters::Beneath,
+        breaks: Breaks::Runs,
+    });
+    Cell {
+        paragraphs: std::iter::once(figure).chain(beneath).collect(),
+        sign: setting.ground.and_then(ground_sign).map(str::to_owned),
+        ..Cell::default()
     }
 }
 
@@ -159,11 +168,27 @@ impl Way {
     }
 
     /// Small print under a figure; only a tight card breaks it.
-    fn beneath(self, words: &str) -> Paragraph {
-        let pieces = if self.tight { by_words(words) } else { vec![words.to_owned()] };
-        let runs = pieces.into_iter().map(|piece| (piece, Weight::Regular)).collect();
-        Paragraph { runs, letters: Letters::Beneath, breaks: Breaks::Runs }
+    fn beneath(self, words: &str) -> Vec<String> {
+        if self.tight { by_words(words) } else { vec![words.to_owned()] }
     }
+}
+
+/// What is known, and on a line of its own where it was.
+pub fn places(words: &str, folds: bool) -> Vec<String> {
+    match words.rsplit_once(" at ").filter(|_| folds) {
+        Some((mark, place)) => vec![mark.to_owned(), format!("at {place}")],
+        None => vec![words.to_owned()],
+    }
+}
+
+/// What to move for a sea or a sky.
+pub fn adjustment_words(adjustment: &AdjustmentRow) -> String {
+    let one = |control: &AdjustedControl| {
+        let held = control.held.iter().map(|held| format!(" ({held})")).collect::<String>();
+        format!("{} {}{held}", control.control, control.by)
+    };
+    let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
+    format!("± {}: {}", adjustment.name, moves.join(" · "))
 }
 
 /// Words one by one, but for those that would be misread alone: a sign stays with the word after it, `at` with its wind,
@@ -198,7 +223,7 @@ fn small(text: &str, letters: Letters) -> Paragraph {
 }
 
 /// The two lines that a value may stand on; of a range, its `to` stands on the shorter of them.
-fn folded(text: &str) -> Vec<String> {
+pub fn folded(text: &str) -> Vec<String> {
     match (text.split_once(" to "), text.split_once(' ')) {
         (Some((first, last)), _) if first.chars().count() > last.chars().count() + " to ".len() => {
             vec![first.to_owned(), format!("to {last}")]
@@ -216,14 +241,7 @@ fn surround(card: &WindSettings) -> Surround {
     if !card.looks.is_empty() {
         foot.push((format!("Look: {}", card.looks.join(" · ")), Weight::Regular));
     }
-    for adjustment in &card.adjustments {
-        let one = |control: &AdjustedControl| {
-            let held = control.held.iter().map(|held| format!(" ({held})")).collect::<String>();
-            format!("{} {}{held}", control.control, control.by)
-        };
-        let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
-        foot.push((format!("± {}: {}", adjustment.name, moves.join(" · ")), Weight::Bold));
-    }
+    foot.extend(card.adjustments.iter().map(|adjustment| (adjustment_words(adjustment), Weight::Bold)));
     foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
     foot.push((legend_words(card), Weight::Regular));
     if !card.cautions.is_empty() {

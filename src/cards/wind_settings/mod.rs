@@ -1,5 +1,7 @@
 //! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
 
+mod by_angle;
+mod by_angle_layout;
 mod changes;
 mod layout;
 mod working;
@@ -127,7 +129,7 @@ impl Cell {
     }
 
     /// Every ground that a sign of it tells.
-    fn grounds(&self) -> impl Iterator<Item = Ground> {
+    pub fn grounds(&self) -> impl Iterator<Item = Ground> {
         self.ground.into_iter().chain(self.rows.iter().map(|row| row.ground))
     }
 }
@@ -176,7 +178,24 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let size = super::entry_size(&mut entry, problems);
     entry.finish(problems);
     let Some(settings) = settings else { return Vec::new() };
-    card(book, settings, id, size, problems).into_iter().collect()
+    cards(book, settings, id, size, problems)
+}
+
+fn cards(
+    book: &Book,
+    settings: &Settings,
+    id: Option<String>,
+    size: Option<NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Card> {
+    if let Some(problem) = out_of_use(book, settings) {
+        problems.push(problem);
+        return Vec::new();
+    }
+    match &settings.angled {
+        Some(angled) => by_angle::cards(book, (settings, angled), id, size.as_ref(), problems),
+        None => card(book, settings, id, size, problems).into_iter().collect(),
+    }
 }
 
 fn card(
@@ -186,10 +205,6 @@ fn card(
     size: Option<NamedSize>,
     problems: &mut Vec<Problem>,
 ) -> Option<Card> {
-    if let Some(problem) = out_of_use(book, settings) {
-        problems.push(problem);
-        return None;
-    }
     let content = content(book, settings, size);
     if content.rows.is_empty() {
         problems.push(Problem::error(

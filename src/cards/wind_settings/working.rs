@@ -3,7 +3,7 @@
 use crate::book::{Book, Control, Row, Settings};
 use crate::cards::parts::words::{figure_words, ground_legend};
 use crate::cards::parts::working::Passage;
-use crate::tuning::{Axis, Band, Between, Column, Figure, Fineness, Ground, Wind, mark};
+use crate::tuning::{Axis, Band, Between, Column, Figure, Fineness, Ground, Scale, Wind, mark};
 
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
@@ -71,11 +71,7 @@ fn cell(
 
 /// How the figure comes from the curve.
 fn figure_rule(column: &Column, figure: Figure) -> String {
-    let fineness = match column.scale().fineness {
-        Fineness::Whole => "whole marks",
-        Fineness::Halves => "halves",
-        Fineness::Quarters => "quarters",
-    };
+    let fineness = fineness_words(column.scale());
     let rounding = format!("rounded to {fineness}; a tie goes to the known value below the wind");
     match (figure, column.scale().steps()) {
         (Figure::One(_), true) => "the same all over the band".to_owned(),
@@ -92,7 +88,16 @@ fn figure_rule(column: &Column, figure: Figure) -> String {
     }
 }
 
-fn curve_words(between: Between) -> &'static str {
+/// How finely a scale is read.
+pub fn fineness_words(scale: &Scale) -> &'static str {
+    match scale.fineness {
+        Fineness::Whole => "whole marks",
+        Fineness::Halves => "halves",
+        Fineness::Quarters => "quarters",
+    }
+}
+
+pub fn curve_words(between: Between) -> &'static str {
     match between {
         Between::Monotone => {
             "monotone cubic through the known values: Fritsch & Butland, SIAM J. Sci. Stat. Comput. 5 (1984) 300–304"

@@ -83,7 +83,9 @@ pub fn cards(c: &mut Choices<'_>, known: &Known, text: &mut String) {
             entries.push(Entry { id: Some(format!("turn-{id}")), is_given: true, ..handover.of_size(c) });
         }
         if c.chance(15) {
-            entries.push(Entry::new("change-points", vec![asked], Some(format!("change-{id}"))).of_size(c));
+            let mut fields = vec![asked];
+            fields.extend(settings.by_angle.filter(|_| c.chance(50)).map(|(wind, _)| format!("at_wind: {wind} kn")));
+            entries.push(Entry::new("change-points", fields, Some(format!("change-{id}"))).of_size(c));
         }
     }
     entries.extend(sail_change(c, known));

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::{Choices, Known, words};
+use super::{Choices, Known, Settings, words};
 
 /// A control as it was written, and what is known of it.
 #[derive(Clone, Debug)]
@@ -441,7 +441,11 @@ pub fn lanes(c: &mut Choices<'_>, known: &Known, text: &mut String) {
     for (index, control) in known.controls.iter().enumerate().filter(|(_, control)| control.winds) {
         let asked = format!("{LANES}{}: 0", control.id);
         let fit = known.settings.iter().filter(|settings| settings.aboard && settings.columns.contains(&index));
-        let ids: Vec<&str> = fit.take(2).map(|settings| settings.id.as_str()).collect();
+        let name = |settings: &Settings| match settings.by_angle {
+            Some((_, angle)) => format!("{{settings: {}, angle: {angle}}}", settings.id),
+            None => settings.id.clone(),
+        };
+        let ids: Vec<String> = fit.take(2).map(name).collect();
         *text = match ids.as_slice() {
             [] => text.replace(&format!(", {asked}"), ""),
             [first, ..] if c.chance(60) => text.replace(&asked, &format!("winds: [{first}]")),

@@ -128,6 +128,8 @@ pub struct Settings {
     /// Indices into the controls.
     pub columns: Vec<usize>,
     pub aboard: bool,
+    /// A wind and an angle of theirs, where they go by angle too.
+    pub by_angle: Option<(i64, i64)>,
 }
 
 /// What the rest of a book can refer to.
@@ -187,6 +189,9 @@ pub fn sound(row: &[u32]) -> Book {
             edges.push(format!("{edge} kn"));
         }
         let _ = writeln!(text, "wind_bands: [{}]", edges.join(", "));
+        if c.chance(30) {
+            text.push_str("points_of_sail: {upwind: 0..52, close-reach: 52..78, beam-reach: 78..115, broad-reach: 115..155, downwind: 155..180}\n");
+        }
     }
     if c.chance(40) {
         let kind = c.one(&["true", "apparent", "'true'"]);

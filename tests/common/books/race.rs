@@ -91,7 +91,11 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
             text.push_str("    title: flat water\n");
         }
         let winds = winds(c, &head);
-        if c.chance(15) {
+        let angles =
+            if head.kind != "mainsail" && point != "upwind" && c.chance(40) { angles(c, point) } else { Vec::new() };
+        if !angles.is_empty() {
+            by_angle(c, known, (&id, &columns), (&winds, &angles), tables, text);
+        } else if c.chance(15) {
             let name = format!("{id}.csv");
             let table = table(c, known, &columns, &winds);
             let _ = writeln!(text, "    table: {name}");
@@ -107,7 +111,7 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
                 None => writeln!(text, "    on_rail: {up}"),
             };
         }
-        if c.chance(40) {
+        if c.chance(40) && angles.is_empty() {
             targets(c, &winds, point, text);
         }
         let steps: Vec<&str> = columns.iter().map(|index| known.controls[*index].id.as_str()).collect();
@@ -117,7 +121,8 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
             let way = if only_steps { "step" } else { c.one(&["linear", "step", "monotone"]) };
             let _ = writeln!(text, "    between: {{{}: {way}}}", steps[0]);
         }
-        known.settings.push(Settings { id, was: None, columns, aboard: head.aboard });
+        let by_angle = winds.first().copied().zip(angles.first().copied());
+        known.settings.push(Settings { id, was: None, columns, aboard: head.aboard, by_angle });
     }
     carried(c, known, text);
 }
@@ -157,6 +162,75 @@ fn inline(c: &mut Choices<'_>, known: &Known, columns: &[usize], winds: &[i64], 
         });
         let cells: Vec<String> = cells.collect();
         let _ = writeln!(text, "      {wind} kn: [{}]", cells.join(", "));
+    }
+}
+
+/// Angles of the rows of a reach, from close to broad.
+fn angles(c: &mut Choices<'_>, point: &str) -> Vec<i64> {
+    let mut angle = match point {
+        "close-reach" => c.between(50, 60),
+        "beam-reach" => c.between(70, 90),
+        "broad-reach" => c.between(100, 120),
+        _ => c.between(130, 150),
+    };
+    let mut angles = Vec::new();
+    for _ in 0..1 + c.below(4) {
+        if angle > 180 {
+            break;
+        }
+        angles.push(angle);
+        angle += c.between(5, 25);
+    }
+    angles
+}
+
+/// Rows by wind and angle, in the book or in a table; not every wind has every angle.
+fn by_angle(
+    c: &mut Choices<'_>,
+    known: &Known,
+    (id, columns): (&str, &[usize]),
+    (winds, angles): (&[i64], &[i64]),
+    tables: &mut Vec<(String, String)>,
+    text: &mut String,
+) {
+    let places: Vec<(i64, Vec<i64>)> = winds.iter().map(|wind| (*wind, c.some(angles, 1, 80))).collect();
+    let ids: Vec<&str> = columns.iter().map(|index| known.controls[*index].id.as_str()).collect();
+    let count = places.iter().map(|(_, angles)| angles.len()).sum();
+    let in_a_table = c.chance(25);
+    let mut table = format!("wind,angle,{}\n", ids.join(","));
+    let mut rows = String::new();
+    let mut row = 0;
+    for (wind, angles) in &places {
+        let mut at = Vec::new();
+        for angle in angles {
+            let cells = columns.iter().map(|index| reading(c, &known.controls[*index].readings, row, count));
+            let cells: Vec<Option<String>> = cells.collect();
+            let bare: Vec<String> = cells.iter().map(|cell| cell.clone().unwrap_or_default()).collect();
+            let listed: Vec<String> =
+                cells.iter().map(|cell| cell.as_deref().map_or_else(|| "~".to_owned(), in_a_list)).collect();
+            let _ = writeln!(table, "{wind} kn,{angle},{}", bare.join(","));
+            at.push(format!("{angle}: [{}]", listed.join(", ")));
+            row += 1;
+        }
+        let _ = writeln!(rows, "      {wind} kn: {{{}}}", at.join(", "));
+    }
+    if in_a_table {
+        let name = format!("{id}.csv");
+        let _ = writeln!(text, "    table: {name}");
+        tables.push((name, table));
+    } else {
+        let _ = writeln!(text, "    controls: [{}]\n    at:\n{rows}", ids.join(", "));
+    }
+    if c.chance(40) {
+        text.push_str("    angle_bands: [40, 60, 80, 100, 130, 180]\n");
+    }
+    if c.chance(40) {
+        let sailed: Vec<(i64, i64)> =
+            places.iter().flat_map(|(wind, angles)| angles.iter().map(|angle| (*wind, *angle))).collect();
+        let (wind, angle) = c.one(&sailed);
+        let look = if c.chance(50) { format!(", look: {}", words::phrase(c)) } else { String::new() };
+        let (whole, tenth) = (c.between(4, 9), c.between(0, 9));
+        let _ = writeln!(text, "    targets: {{{wind} kn: {{{angle}: {{speed: {whole}.{tenth} kn{look}}}}}}}");
     }
 }
 

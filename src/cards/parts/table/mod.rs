@@ -121,6 +121,12 @@ pub(crate) struct MeasuredCard<'a> {
 }
 
 impl MeasuredCard<'_> {
+    /// Whether it fits a size in letters of `cap` millimetres, standing or lying.
+    pub fn fits(&self, label: &Label, size: &NamedSize, cap: f64) -> bool {
+        let fits = |size: Size| Plan::of_card(self.card, &self.table, label, size, cap).is_some();
+        frame::both_ways(size, label).into_iter().any(fits)
+    }
+
     /// The plan with the largest letters, standing or lying; of two that are alike, the card as it was asked for rather
     /// than turned. `None` if letters of `least` millimetres do not fit.
     pub fn largest(&self, label: &Label, size: &NamedSize, least: f64) -> Option<Plan<'_>> {

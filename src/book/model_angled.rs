@@ -1,0 +1,83 @@
+//! What settings hold that are kept by wind and angle: plain data with places, no arithmetic.
+
+use super::model::{PointOfSail, PointsOfSail, Row, Settings};
+use super::spanned::Spanned;
+use super::targets::Target;
+use crate::tuning::{Angle, Band};
+
+/// Rows and targets by wind and angle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Angled {
+    /// In rising order of wind, those of one wind in rising order of angle; never empty.
+    pub rows: Vec<AngledRow>,
+    /// The bands of angle inside each band of wind, in rising order.
+    pub bands: Vec<Band<Angle>>,
+    /// What the boat should do, in the order of the rows.
+    pub targets: Vec<AngledTarget>,
+    /// Whether the book names the point of sail; else it is that of the middle of the angles.
+    pub names_point_of_sail: bool,
+}
+
+/// A row with the angle that it was recorded at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AngledRow {
+    /// The true wind angle.
+    pub angle: Spanned<Angle>,
+    /// The wind and the readings.
+    pub row: Row,
+}
+
+/// A target with the angle that it is for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AngledTarget {
+    /// The true wind angle.
+    pub angle: Spanned<Angle>,
+    /// The wind and what the boat should do.
+    pub target: Target,
+}
+
+/// Settings whose winds stand beside the marks of a strip.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WindsOf {
+    /// Their id.
+    pub settings: Spanned<String>,
+    /// The true wind angle to read them at, if they go by angle too.
+    pub angle: Option<Spanned<Angle>>,
+}
+
+impl Angled {
+    /// Every recorded angle once, in rising order.
+    pub fn angles(&self) -> Vec<Angle> {
+        let mut angles: Vec<Angle> = self.rows.iter().map(|row| row.angle.value).collect();
+        angles.sort();
+        angles.dedup();
+        angles
+    }
+
+    /// The least and the greatest angle of its bands.
+    pub fn span(&self) -> Option<(Angle, Angle)> {
+        Some((self.bands.first()?.low, self.bands.last()?.high))
+    }
+}
+
+impl Settings {
+    /// Every row, whether it has an angle or not.
+    pub fn all_rows(&self) -> impl Iterator<Item = &Row> {
+        self.rows.iter().chain(self.angled.iter().flat_map(|angled| angled.rows.iter().map(|row| &row.row)))
+    }
+
+    /// Every row, to be changed.
+    pub(super) fn all_rows_mut(&mut self) -> impl Iterator<Item = &mut Row> {
+        let angled = self.angled.iter_mut().flat_map(|angled| angled.rows.iter_mut().map(|row| &mut row.row));
+        self.rows.iter_mut().chain(angled)
+    }
+
+    /// Whether they are for a point of sail: theirs, or, kept by angle, one that has any of their bands.
+    pub fn are_for(&self, point: PointOfSail, points: &PointsOfSail) -> bool {
+        let span = self.angled.as_ref().filter(|angled| !angled.names_point_of_sail).and_then(Angled::span);
+        span.map_or(self.point_of_sail == point, |(low, high)| {
+            let range = points.of(point);
+            low < range.high && range.low < high
+        })
+    }
+}

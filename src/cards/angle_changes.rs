@@ -1,0 +1,328 @@
+//! Change points along the angle: what moves next in one wind as the boat bears away or heads up. One card a wind.
+
+use std::collections::BTreeSet;
+
+use serde::Serialize;
+
+use super::parts::comparing::{Fields, short, text};
+use super::parts::frame::Surround;
+use super::parts::matrix::{angled_columns, bands, out_of_use};
+use super::parts::moves::Move;
+use super::parts::table::{Breaks, Cell, Column as Ruling, Paragraph, Row, Ruled};
+use super::parts::telling::{Said, item, taken};
+use super::parts::words::{
+    course_words, ground_legend, ground_sign, grounded, limit_words, narrowed_sails, sail_names, wind_words,
+};
+use super::parts::working::Passage;
+use super::{Card, Content, Label, Stock};
+use crate::book::{Angled, Book, Control, Problem, Settings, Spanned};
+use crate::drawing::{Drawing, Weight};
+use crate::size::NamedSize;
+use crate::tuning::angled::AngledColumn;
+use crate::tuning::{Angle, Axis, Change, Ground, Setting, Wind, mark};
+use crate::wrong::Wrong;
+
+/// Changes of one control past which no card can be read: a gauge read too finely.
+const MOST_CHANGES: usize = 200;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AngleChanges {
+    /// It is looks, not content.
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    pub sails: Vec<String>,
+    /// `50° to 110°`.
+    pub course: String,
+    /// What tells it from another card of these sails: `flat water`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
+    /// What the winds are.
+    pub wind: String,
+    /// `12 kn`.
+    pub at_wind: String,
+    /// The closest angle, and what is set there.
+    pub start: (String, Vec<(String, String)>),
+    /// From close to broad.
+    pub rungs: Vec<Rung>,
+    /// The grounds that the marks are known from, for the legend.
+    pub grounds: Vec<Ground>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
+    pub cautions: Vec<String>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+}
+
+/// An angle, and what moves there.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Rung {
+    /// `80°`.
+    pub angle: String,
+    /// Bearing away, in the order of the settings: control, and `● FORWARD to 2½`.
+    pub away: Vec<(String, String)>,
+    /// Heading up.
+    pub up: Vec<(String, String)>,
+    /// The exact angles, degrees.
+    pub exact: Vec<(String, Change<Angle>)>,
+}
+
+impl Content for AngleChanges {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let heads = ["ANGLE", "BEARING AWAY", "HEADING UP"];
+        let columns = heads.into_iter().enumerate().map(|(nth, head)| match nth {
+            0 => Ruling::narrow(head),
+            _ => Ruling::wrapped(head),
+        });
+        Ruled {
+            size: self.size.clone(),
+            surround: self.surround(),
+            name: format!("{}: {}", self.boat, self.name()),
+            description: "What to move next as the boat bears away or heads up".to_owned(),
+            columns: columns.collect(),
+            rows: self.rungs.iter().map(Rung::row).collect(),
+            ..Ruled::default()
+        }
+        .draw(label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+}
+
+impl Rung {
+    fn row(&self) -> Row {
+        let told = |moves: &[(String, String)]| Cell {
+            paragraphs: moves
+                .iter()
+                .map(|(control, words)| {
+                    // A mark never stands on a line without its `to`.
+                    let at = words.rfind("to ").unwrap_or_default();
+                    let words = [words[..at].trim_end(), &words[at..]].into_iter().filter(|words| !words.is_empty());
+                    let name = control.split_whitespace().map(|word| (word.to_owned(), Weight::Bold));
+                    let runs = name.chain(words.map(|words| (words.to_owned(), Weight::Regular))).collect();
+                    Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() }
+                })
+                .collect(),
+            ..Cell::default()
+        };
+        Row::of([Cell::bold(&self.angle), told(&self.away), told(&self.up)])
+    }
+}
+
+impl AngleChanges {
+    /// `J1 + Main, 50° to 110°: change points at 12 kn`.
+    pub fn name(&self) -> String {
+        let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+        format!("{}, {}{title}: change points at {}", self.sails.join(" + "), self.course, self.at_wind)
+    }
+
+    fn surround(&self) -> Surround {
+        let (angle, marks) = &self.start;
+        let marks: Vec<String> = marks.iter().map(|(control, mark)| format!("{control} {mark}")).collect();
+        let mut foot = vec![(format!("At {angle}: {}", marks.join(" · ")), Weight::Bold)];
+        foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
+        let legend: Vec<&str> = self.grounds.iter().map(|ground| ground_legend(*ground)).collect();
+        foot.push((legend.join(" · "), Weight::Regular));
+        if !self.cautions.is_empty() {
+            let words = format!("Caution: {}. Keep within the makers' working limits.", self.cautions.join("; "));
+            foot.push((words, Weight::Bold));
+        }
+        let sails = self.sails.iter().enumerate();
+        let sails = sails.map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") });
+        let title = self.title.iter().map(|title| format!("· {title}"));
+        Surround {
+            title: sails.chain(title).chain([format!("· {}", self.at_wind)]).collect(),
+            at_right: self.course.clone(),
+            subtitle: format!(
+                "Change points by true wind angle, in {}: read down bearing away, up heading up",
+                self.wind
+            ),
+            foot,
+        }
+    }
+}
+
+/// The cards of settings by wind and angle: at one wind, or at the middle of each band in which something moves.
+pub fn cards(
+    book: &Book,
+    (settings, angled): (&Settings, &Angled),
+    (id, size): (Option<String>, Option<NamedSize>),
+    at_wind: Option<&Spanned<Wind>>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Card> {
+    if let Some(problem) = out_of_use(book, settings) {
+        problems.push(problem);
+        return Vec::new();
+    }
+    let winds = match at_wind {
+        Some(wind) => vec![wind.value],
+        None => bands(book, settings).into_iter().map(|band| band.middle()).collect(),
+    };
+    let found: Vec<AngleChanges> =
+        winds.iter().filter_map(|wind| content(book, (settings, angled), *wind, size.as_ref())).collect();
+    if found.is_empty() {
+        let place = at_wind.map_or(&settings.place, |wind| &wind.place);
+        let wind = at_wind.map(|wind| format!(" at {}", wind.value.as_written(book.units.wind)));
+        problems.push(Problem::error(
+            place.clone(),
+            format!(
+                "nothing moves with the angle{} in the settings `{}`, so they have no change points",
+                wind.unwrap_or_default(),
+                settings.id.value
+            ),
+            "leave the card out, or choose a wind between the known ones at which two angles are known",
+        ));
+        return Vec::new();
+    }
+    let stem = id.unwrap_or_else(|| format!("change-{}", settings.id.value));
+    let card = |(index, content): (usize, AngleChanges)| {
+        let id = if index == 0 { stem.clone() } else { format!("{stem}-{}", index + 1) };
+        Card::new(id, super::change_points::KIND.name, content.name(), Stock::Card, settings.place.clone(), content)
+    };
+    found.into_iter().enumerate().map(card).collect()
+}
+
+/// What moves at one wind; `None` if nothing does.
+fn content(
+    book: &Book,
+    (settings, angled): (&Settings, &Angled),
+    wind: Wind,
+    size: Option<&NamedSize>,
+) -> Option<AngleChanges> {
+    let range = book.range_of(settings).angles()?;
+    let columns = angled_columns(book, settings);
+    let named: Vec<(&Control, &AngledColumn)> = settings
+        .controls
+        .iter()
+        .zip(&columns)
+        .filter_map(|(index, column)| Some((book.controls.get(*index)?, column.as_ref()?)))
+        .collect();
+    let mut changes: Vec<(usize, Change<Angle>)> = Vec::new();
+    for (nth, (_, column)) in named.iter().enumerate() {
+        let inside = column.changes_at(wind).into_iter().filter(|change| range.holds(change.at));
+        changes.extend(inside.take(MOST_CHANGES).map(|change| (nth, change)));
+    }
+    changes.sort_by_key(|(nth, change)| (change.at, *nth));
+    let mut grounds = BTreeSet::new();
+    let rungs = changes.chunk_by(|one, next| one.1.at.print() == next.1.at.print());
+    let rungs: Vec<Rung> = rungs.filter_map(|rung| self::rung(&named, wind, rung, &mut grounds)).collect();
+    if rungs.is_empty() {
+        return None;
+    }
+    let known = named.iter().filter_map(|(_, column)| column.known_angles(wind)).map(|(low, _)| low);
+    let start = known.min()?.max(range.low);
+    let mut at_start = |(control, column): &(&Control, &AngledColumn)| {
+        let setting = column.at(wind, start)?;
+        grounds.insert(setting.ground);
+        Some((control.name.clone(), signed(&control.scale.print(setting.reading), setting)))
+    };
+    let start = (start.print(), named.iter().filter_map(&mut at_start).collect());
+    let working =
+        |(control, column): &(&Control, &AngledColumn)| working(book, settings, angled, control, column, wind);
+    Some(AngleChanges {
+        size: size.cloned(),
+        boat: book.boat.name.value.clone(),
+        sails: sail_names(book, settings),
+        course: course_words(settings),
+        title: settings.title.clone(),
+        wind: wind_words(book),
+        at_wind: wind.print_with_unit(book.units.wind),
+        start,
+        rungs,
+        grounds: grounds.into_iter().collect(),
+        narrowed: narrowed_sails(book, settings),
+        cautions: named.iter().flat_map(|(control, _)| limit_words(control)).collect(),
+        working: named.iter().map(working).collect(),
+    })
+}
+
+/// `● 4`, `(4)`.
+fn signed(text: &str, setting: Setting) -> String {
+    let sign = ground_sign(setting.ground).map(|sign| format!("{sign} ")).unwrap_or_default();
+    format!("{sign}{}", grounded(text, setting.ground))
+}
+
+/// What moves at one printed angle; `None` if all of it comes back to where it was.
+fn rung(
+    named: &[(&Control, &AngledColumn)],
+    wind: Wind,
+    changes: &[(usize, Change<Angle>)],
+    grounds: &mut BTreeSet<Ground>,
+) -> Option<Rung> {
+    let (mut away, mut up, mut exact) = (Vec::new(), Vec::new(), Vec::new());
+    for (nth, (control, column)) in named.iter().enumerate() {
+        let own: Vec<Change<Angle>> = changes.iter().filter(|(of, _)| *of == nth).map(|(_, change)| *change).collect();
+        let (Some(first), Some(last)) = (own.first(), own.last()) else { continue };
+        exact.extend(own.iter().map(|change| (control.name.clone(), *change)));
+        if first.from == last.to {
+            continue;
+        }
+        // Between known angles nothing is just sailed: what it is known from there.
+        let ground = column.at(wind, last.at).map_or(Ground::Between, |setting| setting.ground.max(Ground::Between));
+        grounds.insert(ground);
+        let told = |from: f64, to: f64| {
+            let way = Move::new(control, from, to);
+            let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
+            let direction = if way.direction.is_empty() { String::new() } else { format!("{} ", way.direction) };
+            (control.name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
+        };
+        away.push(told(first.from, last.to));
+        up.push(told(last.to, first.from));
+    }
+    let angle = changes.first()?.1.at.print();
+    (!away.is_empty()).then_some(Rung { angle, away, up, exact })
+}
+
+/// How a control's change points follow from its known rows.
+fn working(
+    book: &Book,
+    settings: &Settings,
+    angled: &Angled,
+    control: &Control,
+    column: &AngledColumn,
+    wind: Wind,
+) -> Passage {
+    let unit = book.units.wind;
+    let mut passage = Passage::new(format!("{}, where it changes with the angle", control.name));
+    let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
+    let position = settings.controls.iter().position(is_this);
+    for row in &angled.rows {
+        let Some(reading) = position.and_then(|position| row.row.readings.get(position)?.as_ref()) else { continue };
+        let found = format!("known at {}, {}", row.row.at.value.as_written(unit), row.angle.value.as_written());
+        passage.input(found, control.scale.print(reading.value), &reading.place);
+    }
+    let how = "the angle at which what is read along the angle in each known wind, and then along the wind, rounds to the next mark";
+    for change in column.changes_at(wind).into_iter().take(MOST_CHANGES) {
+        let (from, to) = (control.scale.print(change.from), control.scale.print(change.to));
+        let at = format!("{}°", mark::print_decimal((change.at.number() * 100.0).round() / 100.0));
+        passage.step(format!("{from} to {to}"), how, at);
+    }
+    passage
+}
+
+/// `bearing away, Jib lead: FORWARD to 2½ at 80°`.
+pub fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    content.shift_remove("grounds");
+    let wind = text(content.get("at_wind"));
+    if let Some(serde_json::Value::Array(start)) = content.shift_remove("start") {
+        let angle = start.first().map(short).unwrap_or_default();
+        for pair in start.get(1).and_then(serde_json::Value::as_array).into_iter().flatten() {
+            lines.push(Said::one(format!("{} at {wind}, {angle}", item(pair, 0)), item(pair, 1)));
+        }
+    }
+    for rung in taken(content, "rungs") {
+        let angle = text(rung.get("angle"));
+        for (field, words) in [("away", "bearing away"), ("up", "heading up")] {
+            for step in rung.get(field).and_then(serde_json::Value::as_array).into_iter().flatten() {
+                lines.push(Said::one(format!("{words}, {} {}", item(step, 0), item(step, 1)), format!("at {angle}")));
+            }
+        }
+    }
+}

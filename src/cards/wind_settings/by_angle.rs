@@ -1,0 +1,481 @@
+//! The card of settings that are kept by wind and angle: what to set in each cell of a band of wind and a band of angle.
+
+use std::cmp::Reverse;
+use std::ops::Range;
+
+use serde::Serialize;
+
+use super::working::{curve_words, fineness_words};
+use super::{AdjustedControl, AdjustmentRow, Cell, ColumnHead, KIND, KnownRow, by_angle_layout, head, told};
+use crate::book::{Angled, AngledTarget, Book, Control, Problem, Settings, Spanned, Target, WindUnit};
+use crate::cards::parts::comparing::Fields;
+use crate::cards::parts::hydraulics;
+use crate::cards::parts::label::Edition;
+use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
+use crate::cards::parts::moves::{limits, offset_words};
+use crate::cards::parts::telling::{Said, by_lines, taken};
+use crate::cards::parts::words::{
+    angle_span, figure_words, ground_legend, limit_words, narrowed_sails, open_span, point_of_sail, sail_names,
+    wind_span, wind_words,
+};
+use crate::cards::parts::working::Passage;
+use crate::cards::{Card, Content, Label, Stock};
+use crate::drawing::Drawing;
+use crate::size::NamedSize;
+use crate::tuning::adjust::Offset;
+use crate::tuning::angled::{AngledColumn, CellSetting, KnownAt};
+use crate::tuning::{Angle, Axis, Band, BoatSpeed, Ground, Setting, mark};
+use crate::wrong::Wrong;
+
+/// No block of a table that can be read is lower than this for each of its rows, millimetres, and no column narrower: what
+/// would not fit for certain is not tried.
+const LEAST_ROW_MM: f64 = 4.0;
+const LEAST_COLUMN_MM: f64 = 12.0;
+/// The largest card that one without a size becomes.
+const LARGEST_USUAL: &str = "A5";
+/// What stands in a label while it is not known: as wide as any.
+const MOST_EDITIONS: u32 = 888;
+const ANY_DAY: &str = "2028-08-28";
+const ANY_STAMP: &str = "MMMMM";
+const ANY_PART: &str = "88 of 88";
+/// Digits of an unrounded value that anybody checks.
+const EXACT_STEPS: f64 = 1e4;
+
+/// What the card says.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AngledSettings {
+    /// The size asked for; `None`: the handiest that holds it. It is looks, not content.
+    #[serde(skip)]
+    pub size: Option<NamedSize>,
+    pub boat: String,
+    /// Most telling first: the headsail before the mainsail.
+    pub sails: Vec<String>,
+    /// `50° to 110°`, after the point of sail if the book names one.
+    pub course: String,
+    /// `1 of 2`, where one card does not hold it all.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<String>,
+    /// What tells it from another card of these sails: `flat water`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<String>,
+    /// `true wind, masthead, calibrated 2027-04-11`.
+    pub wind: String,
+    /// `kn`.
+    pub wind_unit: String,
+    /// The winds that every sail of the set is for now: `5 to 16 kn`.
+    pub range: Option<String>,
+    pub controls: Vec<ColumnHead>,
+    /// Names of the target rows: `speed kn`.
+    pub targets: Vec<String>,
+    /// One a band of wind.
+    pub blocks: Vec<Block>,
+    /// How it should look, by wind and angle.
+    pub looks: Vec<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub narrowed: Vec<String>,
+    pub cautions: Vec<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub adjustments: Vec<AdjustmentRow>,
+    #[serde(skip)]
+    pub working: Vec<Passage>,
+}
+
+/// A band of wind.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Block {
+    /// In the book's wind unit: `8 to 11`.
+    pub winds: String,
+    /// One a band of angle.
+    pub angles: Vec<AngleCells>,
+}
+
+/// What to set in a band of wind and of angle.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AngleCells {
+    /// `50° to 70°`.
+    pub angles: String,
+    /// One a control; `None` where nothing at all is recorded.
+    pub cells: Vec<Option<Cell>>,
+    /// One a target row; empty where no target was given in this cell.
+    pub targets: Vec<String>,
+}
+
+impl Content for AngledSettings {
+    fn data(&self) -> serde_json::Value {
+        serde_json::to_value(self).unwrap_or_default()
+    }
+
+    fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        by_angle_layout::angled_settings(self, label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+}
+
+impl AngledSettings {
+    /// `J1 + Main, 50° to 110°`.
+    pub fn title(&self) -> String {
+        let more = self.title.iter().map(|title| format!(", {title}"));
+        let part = self.part.iter().map(|part| format!(", {part}"));
+        let more: String = more.chain(part).collect();
+        format!("{}, {}{more}", self.sails.join(" + "), self.course)
+    }
+}
+
+/// What the cards of one table are made of.
+struct Making<'a> {
+    book: &'a Book,
+    settings: &'a Settings,
+    angled: &'a Angled,
+    controls: Vec<&'a Control>,
+    columns: Vec<Option<AngledColumn>>,
+    winds: Vec<Band>,
+    angles: Vec<Band<Angle>>,
+    /// By band of wind, band of angle and control.
+    found: Vec<Vec<Vec<Option<CellSetting>>>>,
+}
+
+type Reader = fn(&Target) -> Option<String>;
+const READERS: [(&str, Reader); 2] = [
+    ("speed kn", |target| target.speed.map(BoatSpeed::print)),
+    ("heel °", |target| target.heel_deg.map(mark::print_decimal)),
+];
+
+/// The cards of settings by wind and angle: one, or as many as it takes to be read.
+pub fn cards(
+    book: &Book,
+    (settings, angled): (&Settings, &Angled),
+    id: Option<String>,
+    size: Option<&NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Card> {
+    let controls: Vec<&Control> = settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
+    let (winds, angles) = (bands(book, settings), angle_bands(book, settings));
+    if winds.is_empty() || angles.is_empty() {
+        let (what, field) =
+            if winds.is_empty() { ("wind band", "`wind_bands`") } else { ("band of angle", "its `angle_bands`") };
+        problems.push(Problem::error(
+            settings.place.clone(),
+            format!("the settings `{}` fall into no {what}", settings.id.value),
+            format!("widen {field}, or the ranges of its sails"),
+        ));
+        return Vec::new();
+    }
+    let making = Making::new(book, (settings, angled), controls, (winds, angles));
+    let pages: Vec<(Range<usize>, Range<usize>)> = making.pages(making.on_one_card(size)).collect();
+    let count = pages.len();
+    let stem = id.unwrap_or_else(|| settings.id.value.clone());
+    let page = |(index, cells): (usize, (Range<usize>, Range<usize>))| {
+        let part = (count > 1).then(|| format!("{} of {count}", index + 1));
+        let content = AngledSettings { working: making.all_working(&cells), ..making.content(size, part, cells) };
+        let id = if index == 0 { stem.clone() } else { format!("{stem}-{}", index + 1) };
+        Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content)
+    };
+    pages.into_iter().enumerate().map(page).collect()
+}
+
+impl<'a> Making<'a> {
+    fn new(
+        book: &'a Book,
+        (settings, angled): (&'a Settings, &'a Angled),
+        controls: Vec<&'a Control>,
+        (winds, angles): (Vec<Band>, Vec<Band<Angle>>),
+    ) -> Self {
+        let columns = angled_columns(book, settings);
+        let in_cell = |wind: Band, angle: Band<Angle>| {
+            columns.iter().map(|column| column.as_ref()?.in_cell(wind, angle)).collect::<Vec<_>>()
+        };
+        let found = winds.iter().map(|wind| angles.iter().map(|angle| in_cell(*wind, *angle)).collect()).collect();
+        Making { book, settings, angled, controls, columns, winds, angles, found }
+    }
+
+    /// How many bands of wind and of angle stand on one card, so that there are as few cards as can be read, all about as full;
+    /// of two ways the one that keeps the angles together.
+    fn on_one_card(&self, size: Option<&NamedSize>) -> (usize, usize) {
+        let (winds, angles) = (self.winds.len(), self.angles.len());
+        let usual = NamedSize::known(LARGEST_USUAL);
+        let Some(largest) = size.or(usual.as_ref()) else { return (winds, angles) };
+        let room = largest.size;
+        let rows = (room.width.max(room.height) / LEAST_ROW_MM) as usize / (1 + self.controls.len());
+        let columns = (room.width.max(room.height) / LEAST_COLUMN_MM) as usize;
+        let may_fit = |(each_wind, each_angle): &(usize, usize)| {
+            (*each_wind <= rows && *each_angle <= columns) || (*each_wind <= columns && *each_angle <= rows)
+        };
+        let cards = |(each_wind, each_angle): (usize, usize)| winds.div_ceil(each_wind) * angles.div_ceil(each_angle);
+        let even = |count: usize| (1..=count).map(move |parts| count.div_ceil(parts));
+        let mut ways: Vec<(usize, usize)> =
+            even(winds).flat_map(|wind| even(angles).map(move |angle| (wind, angle))).filter(may_fit).collect();
+        ways.sort_by_key(|way| (cards(*way), Reverse(way.1)));
+        ways.dedup();
+        // As long as any label of this boat gets, so that a release never asks for another card.
+        let edition = Edition::Released { number: MOST_EDITIONS, date: ANY_DAY.to_owned() };
+        let label = Label::new(self.book, ANY_STAMP, edition);
+        let fits = |way: &(usize, usize)| {
+            let part = (cards(*way) > 1).then(|| ANY_PART.to_owned());
+            self.pages(*way)
+                .all(|cells| by_angle_layout::fits(&self.content(size, part.clone(), cells), &label, largest))
+        };
+        ways.into_iter().find(fits).unwrap_or((1, 1))
+    }
+
+    /// The bands of each card, so many of wind and of angle on one.
+    fn pages(&self, (winds, angles): (usize, usize)) -> impl Iterator<Item = (Range<usize>, Range<usize>)> {
+        let chunks =
+            |count: usize, each: usize| (0..count).step_by(each).map(move |from| from..(from + each).min(count));
+        let of_angle = chunks(self.angles.len(), angles);
+        chunks(self.winds.len(), winds)
+            .flat_map(move |winds| of_angle.clone().map(move |angles| (winds.clone(), angles)))
+    }
+
+    /// The target rows that some target names.
+    fn given(&self) -> impl Iterator<Item = (&'static str, Reader)> {
+        let is_given = |read: Reader| self.angled.targets.iter().any(|target| read(&target.target).is_some());
+        READERS.into_iter().filter(move |(_, read)| is_given(*read))
+    }
+
+    fn content(
+        &self,
+        size: Option<&NamedSize>,
+        part: Option<String>,
+        (winds, angles): (Range<usize>, Range<usize>),
+    ) -> AngledSettings {
+        let Making { book, settings, .. } = *self;
+        let unit = book.units.wind;
+        let block = |wind: usize| Block {
+            winds: self.winds.get(wind).map(|wind| wind_span(*wind, unit)).unwrap_or_default(),
+            angles: angles.clone().filter_map(|angle| self.cells(wind, angle)).collect(),
+        };
+        let blocks: Vec<Block> = winds.clone().map(block).collect();
+        let looks = self.angled.targets.iter().filter_map(|target| {
+            let look = target.target.look.as_ref()?;
+            let wind = target.target.at.value.print_with_unit(unit);
+            Some(format!("{wind} at {}: {look}", target.angle.value.print()))
+        });
+        let bands = self.angles.get(angles.clone()).unwrap_or_default();
+        let span = bands.first().zip(bands.last()).map(|(first, last)| angle_span(first.low, last.high));
+        let point = self.angled.names_point_of_sail.then(|| point_of_sail(settings.point_of_sail).to_uppercase());
+        AngledSettings {
+            size: size.cloned(),
+            boat: book.boat.name.value.clone(),
+            sails: sail_names(book, settings),
+            course: point.into_iter().chain(span).collect::<Vec<String>>().join(" "),
+            part,
+            title: settings.title.clone(),
+            wind: wind_words(book),
+            wind_unit: unit.symbol().to_owned(),
+            range: book.range_of(settings).wind_now().and_then(|winds| open_span(winds, unit)),
+            controls: self.controls.iter().map(|control| head(control)).collect(),
+            targets: self.given().map(|(name, _)| name.to_owned()).collect(),
+            blocks,
+            looks: looks.collect(),
+            narrowed: narrowed_sails(book, settings),
+            cautions: self
+                .controls
+                .iter()
+                .flat_map(|control| {
+                    limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units))
+                })
+                .collect(),
+            adjustments: self.adjustments((winds, angles)),
+            working: Vec::new(),
+        }
+    }
+
+    /// What to set in one cell; `None` if there is no such cell.
+    fn cells(&self, wind: usize, angle: usize) -> Option<AngleCells> {
+        let (unit, found) = (self.book.units.wind, self.found.get(wind)?.get(angle)?);
+        let (wind, angle) = (*self.winds.get(wind)?, *self.angles.get(angle)?);
+        let columns = self.columns.iter().zip(found);
+        let cell = |(column, found): (&Option<AngledColumn>, &Option<CellSetting>)| {
+            Some(cell(column.as_ref()?, found.as_ref()?, unit))
+        };
+        let target = self.target((wind, angle));
+        Some(AngleCells {
+            angles: angle_span(angle.low, angle.high),
+            cells: columns.map(cell).collect(),
+            targets: self
+                .given()
+                .map(|(_, read)| target.and_then(|target| told(&target.target, read)).unwrap_or_default())
+                .collect(),
+        })
+    }
+
+    /// Every cell of a card, with what was found in it, of one control after the other.
+    fn each_cell<'b>(
+        &'b self,
+        position: usize,
+        (winds, angles): &(Range<usize>, Range<usize>),
+    ) -> impl Iterator<Item = (Band, Band<Angle>, &'b CellSetting)> {
+        let angles = angles.clone();
+        winds.clone().flat_map(move |wind| angles.clone().map(move |angle| (wind, angle))).filter_map(
+            move |(wind, angle)| {
+                let found = self.found.get(wind)?.get(angle)?.get(position)?.as_ref()?;
+                Some((*self.winds.get(wind)?, *self.angles.get(angle)?, found))
+            },
+        )
+    }
+
+    /// The working of every figure on a card.
+    fn all_working(&self, cells: &(Range<usize>, Range<usize>)) -> Vec<Passage> {
+        let of_control = |(position, control): (usize, &&Control)| {
+            let each = self.each_cell(position, cells);
+            let passages =
+                each.filter_map(|(wind, angle, found)| self.working((control, position), (wind, angle), found));
+            passages.collect::<Vec<Passage>>()
+        };
+        self.controls.iter().enumerate().flat_map(of_control).collect()
+    }
+
+    /// The target in a cell that is nearest its middle angle, then its middle wind.
+    fn target(&self, (wind, angle): (Band, Band<Angle>)) -> Option<&AngledTarget> {
+        let held = self.angled.targets.iter();
+        let held = held.filter(|target| wind.holds(target.target.at.value) && angle.holds(target.angle.value));
+        held.min_by_key(|target| {
+            (target.angle.value.apart(angle.middle()), target.target.at.value.apart(wind.middle()))
+        })
+    }
+
+    /// The book's adjustments of the controls on a card, checked in every cell of it.
+    fn adjustments(&self, cells: (Range<usize>, Range<usize>)) -> Vec<AdjustmentRow> {
+        let control_move = |(index, offset): &(usize, Spanned<Offset>)| {
+            let position = self.settings.controls.iter().position(|of| of == index)?;
+            let control = self.book.controls.get(*index)?;
+            let held = self.each_cell(position, &cells).filter_map(|(wind, angle, found)| {
+                let words = held(control, offset.value, found)?;
+                let winds = wind_span(wind, self.book.units.wind);
+                Some(format!("{winds}, {}: {words}", angle_span(angle.low, angle.high)))
+            });
+            let held = held.collect();
+            Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
+        };
+        let rows = self.book.adjustments.iter().map(|adjustment| AdjustmentRow {
+            name: adjustment.name.clone(),
+            moves: adjustment.moves.iter().filter_map(control_move).collect(),
+        });
+        rows.filter(|row| !row.moves.is_empty()).collect()
+    }
+
+    /// How one figure comes from what is known.
+    fn working(
+        &self,
+        (control, position): (&Control, usize),
+        (winds, angles): (Band, Band<Angle>),
+        found: &CellSetting,
+    ) -> Option<Passage> {
+        let column = self.columns.get(position)?.as_ref()?;
+        let unit = self.book.units.wind;
+        let print = |reading: f64| column.scale().print(reading);
+        let cell = format!(
+            "{} to {}, {} to {}",
+            winds.low.as_written(unit),
+            winds.high.as_written(unit),
+            angles.low.as_written(),
+            angles.high.as_written()
+        );
+        let mut passage = Passage::new(format!("{}, {cell}", control.name));
+        let (wind, angle) = (winds.middle(), angles.middle());
+        for (known, along) in column.winds() {
+            let read = along.at(angle);
+            for row in self.angled.rows.iter().filter(|row| row.row.at.value == *known) {
+                let Some(Some(reading)) = row.row.readings.get(position) else { continue };
+                let place = format!("known at {}, {}", known.as_written(unit), row.angle.value.as_written());
+                passage.input(place, print(reading.value), &reading.place);
+            }
+            let exact = mark::print_decimal((read.exact * EXACT_STEPS).round() / EXACT_STEPS);
+            let how = if read.ground == Ground::Outside {
+                "beyond the angles known there: the nearest of them"
+            } else {
+                curve_words(column.between())
+            };
+            passage.step(format!("at {} and {}", known.as_written(unit), angle.as_written()), how, exact);
+        }
+        let exact = mark::print_decimal((column.at(wind, angle)?.exact * EXACT_STEPS).round() / EXACT_STEPS);
+        let along = format!("along the wind through these: {}", curve_words(column.between()));
+        passage.step(
+            format!("at the middle of the cell, {} and {}", wind.as_written(unit), angle.as_written()),
+            along,
+            exact,
+        );
+        let rule = "the curves over the known part of the cell: the mark at its middle where they stay within one step, \
+                    else least and greatest in the order they are met, by wind and then by angle";
+        let rounded = format!("{rule}; rounded to {}", fineness_words(column.scale()));
+        passage.step("what to set", rounded, figure_words(column.scale(), found.figure));
+        for row in &found.rows {
+            let words = format!("known in the cell, at {}, {}", row.wind.as_written(unit), row.known.at.as_written());
+            passage.step(words, ground_legend(row.known.ground), print(row.known.reading));
+        }
+        let between = "between only where each neighbouring known wind has the angle among its own";
+        passage.step("ground", between, found.ground_of_figure().map_or("as what is known in the cell", ground_legend));
+        Some(passage)
+    }
+}
+
+/// What is said where a limit or the end of the scale stops an adjustment.
+fn held(control: &Control, offset: Offset, found: &CellSetting) -> Option<String> {
+    let (first, last) = found.figure.ends();
+    let moved = |reading: f64| {
+        let setting = Setting { exact: reading, reading, ..found.setting };
+        (reading, offset.apply(setting, &control.scale, limits(control)))
+    };
+    let held: Vec<_> = [first, last].into_iter().map(moved).filter(|(_, moved)| moved.held.is_some()).collect();
+    let (_, at) = held.first()?;
+    let stays = held.iter().all(|(before, adjusted)| adjusted.reading == *before);
+    Some(format!("{} {}", if stays { "stays" } else { "only to" }, control.scale.print(at.reading)))
+}
+
+fn cell(column: &AngledColumn, found: &CellSetting, unit: WindUnit) -> Cell {
+    let scale = column.scale();
+    let row = |row: &KnownAt| KnownRow {
+        mark: scale.print(row.known.reading),
+        wind: format!("{}, {}", row.wind.print(unit), row.known.at.print()),
+        ground: row.known.ground,
+    };
+    Cell {
+        text: figure_words(scale, found.figure),
+        ground: found.ground_of_figure(),
+        rows: found.rows.iter().map(row).collect(),
+        more: found.more,
+    }
+}
+
+/// What differs between two contents of such a card: cell by cell, with wind and angle.
+pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
+    by_lines(old, new, lines)
+}
+
+/// `8 to 12 kn at 50° to 70°, Jib lead: 3½ to 4, ● 4 at 10, 60°`.
+fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
+    use crate::cards::parts::comparing::text;
+    let unit = text(content.get("wind_unit"));
+    let heads = taken(content, "controls");
+    let controls: Vec<String> = heads.iter().map(|head| text(head.get("control"))).collect();
+    for (name, head) in controls.iter().zip(&heads) {
+        lines.push(Said::one(format!("{name}, higher is"), text(head.get("higher_is"))));
+        let ends = head.get("ends").and_then(serde_json::Value::as_array).into_iter().flatten();
+        lines.push(Said::one(
+            format!("{name}, its ends"),
+            ends.map(|end| text(Some(end))).collect::<Vec<_>>().join(", "),
+        ));
+    }
+    let targets: Vec<String> = taken(content, "targets").iter().map(|target| text(Some(target))).collect();
+    for block in taken(content, "blocks") {
+        let winds = text(block.get("winds"));
+        for angle in block.get("angles").and_then(serde_json::Value::as_array).into_iter().flatten() {
+            let at = format!("{winds} {unit} at {}", text(angle.get("angles")));
+            let each =
+                |field: &str| angle.get(field).and_then(serde_json::Value::as_array).cloned().unwrap_or_default();
+            for (name, cell) in controls.iter().zip(each("cells")) {
+                let ground = text(cell.get("ground")).replace('-', " ");
+                let ground = if ground.is_empty() { ground } else { format!(" {ground}") };
+                let known = super::changes::known(Some(&cell));
+                let known = if known.is_empty() { known } else { format!(", {known}") };
+                lines.push(Said::one(format!("{at}, {name}"), format!("{}{ground}{known}", text(cell.get("text")))));
+            }
+            for (name, says) in targets.iter().zip(each("targets")) {
+                lines.push(Said::one(format!("{at}, target {name}"), text(Some(&says))));
+            }
+        }
+    }
+}
