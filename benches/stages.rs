@@ -28,7 +28,7 @@ fn stages(group: &mut BenchmarkGroup<WallTime>, size: Option<usize>, text: &str)
         };
         group.bench_function(id, |bench| bench.iter(|| black_box(work())));
     };
-    of("read", &mut || common::read(black_box(text)).cards.as_ref().map_or(0, Vec::len));
+    of("read", &mut || common::read(black_box(text)).settings.len());
     of("work out", &mut || common::work_out(black_box(&book)).len());
     of("draw", &mut || common::draw(&book, black_box(&cards)).len());
     of("cut and pack", &mut || common::pack(&common::cut(&cards, black_box(&drawings))).len());

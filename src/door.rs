@@ -1,7 +1,7 @@
 //! The one door between a book that was read and whatever is done with it. Every command goes in here, and so do the
 //! tests and fuzz targets that try what no sailor would write: a sound book is handed on, any other is only looked at.
 
-use crate::book::{Book, Loaded, Problem, Source};
+use crate::book::{Book, Loaded, Problem, Source, problem};
 use crate::printing::{self, Files, Options, sound};
 
 /// What came of something done with a book.
@@ -33,15 +33,16 @@ pub fn through<T>(loaded: Loaded, work: impl FnOnce(&Book, &mut Vec<Problem>) ->
     if let Some(rest) = rest {
         printing::check(&rest, &mut problems);
     }
+    problem::drop_doubts_of_errors(&mut problems);
     let made = made.filter(|_| sound(&problems));
     Passed { made, problems, sources }
 }
 
-/// Looks a book over, its cards included.
-pub fn check(loaded: Loaded) -> Passed<()> {
+/// Looks a book over, its cards included; tells what is left out of a book that leaves it to the program what to print.
+pub fn check(loaded: Loaded) -> Passed<Vec<String>> {
     through(loaded, |book, problems| {
         printing::check(book, problems);
-        Some(())
+        Some(printing::left_out(book))
     })
 }
 

@@ -52,6 +52,8 @@ pub struct Files {
     pub cards: Vec<Summary>,
     /// Name, pages, and how well the paper is used, of each PDF.
     pub documents: Vec<Document>,
+    /// What has no card, and why, if the book leaves it to the program what to print: `wardrobe: the book has no ...`.
+    pub left_out: Vec<String>,
 }
 
 /// One side of a card in a list; a back comes after its front.
@@ -219,7 +221,8 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         Err(error) => problems.push(failure("proof.html", &error)),
     }
     let cards = drawn.iter().flat_map(|drawn| summaries(drawn, &places, options)).collect();
-    sound(problems).then_some(Files { files, cards, documents })
+    let left_out = if options.only.is_empty() { left_out(book) } else { Vec::new() };
+    sound(problems).then_some(Files { files, cards, documents, left_out })
 }
 
 /// Both sides of a card as the manifest has them.
@@ -371,6 +374,11 @@ fn too_many_pages(what: &str, pages: usize) -> Option<Problem> {
     })
 }
 
+/// What a book that leaves it to the program what to print has no card of, each with the reason.
+pub fn left_out(book: &Book) -> Vec<String> {
+    cards::left_out(book)
+}
+
 /// The ids of all cards of a book, in its order.
 pub fn card_ids(book: &Book) -> Vec<String> {
     let cards = cards::cards(book, &mut Vec::new());
@@ -401,10 +409,20 @@ fn check_wardrobe(book: &Book, problems: &mut Vec<Problem>) {
     for sail in headsails {
         let is_used = |id: &Spanned<String>| id.value == sail.id.value;
         if !book.settings.iter().any(|settings| settings.sails.iter().any(is_used)) {
+            let is_headsail =
+                |id: &Spanned<String>| book.sail(&id.value).is_some_and(|other| other.kind == SailKind::Headsail);
+            let others = book.settings.iter().find(|settings| settings.sails.iter().any(is_headsail));
+            let instead = match others {
+                Some(other) => {
+                    let id = &other.id.value;
+                    format!("write some under `settings`, or let it go on with those of another sail: start_from: {id}")
+                }
+                None => "write some under `settings`".to_owned(),
+            };
             problems.push(Problem::warning(
                 sail.id.place.clone(),
                 format!("headsail \"{}\" has no settings", sail.id.value),
-                "write some under `settings`, or let it go on with those of another sail: start_from: j2-upwind",
+                instead,
             ));
         }
     }

@@ -50,8 +50,8 @@ pub struct Sections {
     pub adjustments: Vec<Adjustment>,
     /// Outboard lead, lacing and stowage.
     pub rigging: RiggingSections,
-    /// The `cards` list; `None` if the book leaves it out.
-    pub cards: Option<Vec<CardEntry>>,
+    /// The cards to print.
+    pub cards: CardList,
 }
 
 /// The boat: what she is called, and the figures that rules for boats of a length or an age ask for.
@@ -157,8 +157,10 @@ pub struct Control {
     pub never_above: Option<Limit>,
     /// The reading it must not go below, if there is one.
     pub never_below: Option<Limit>,
-    /// How its scale is printed to be stuck on deck; `None` if the book asks for no strip.
+    /// How its scale is printed to be stuck on deck; `None` if the book does not say.
     pub strip: Option<StripPlan>,
+    /// Whether the book says that it has no strip: `strip: none`.
+    pub has_no_strip: bool,
     /// What pulls it, if that is a hydraulic ram.
     pub ram: Option<RamPlan>,
     /// The whole control in the book.
@@ -449,6 +451,36 @@ impl Scope {
     /// Whether it holds in some wind of a band, and not just at its edge.
     pub fn reaches(&self, band: Band) -> bool {
         self.winds.is_none_or(|winds| band.within(winds).is_some())
+    }
+}
+
+/// Which cards a book asks for.
+#[derive(Clone, Debug)]
+pub enum CardList {
+    /// One of each kind that the rest of the book has something to say for, less what is taken out.
+    All(AllBut),
+    /// These, in their order.
+    Listed(Vec<CardEntry>),
+}
+
+/// What a book changes in the cards that it would have without a list: nothing, if it has none.
+#[derive(Clone, Debug, Default)]
+pub struct AllBut {
+    /// Kinds and ids of cards that are not printed.
+    pub except: Vec<Spanned<String>>,
+    /// Sizes by kind or by id, as written; each is one that there is.
+    pub sizes: Vec<(Spanned<String>, Node)>,
+}
+
+impl AllBut {
+    /// Whether a kind, or the card with an id, is not printed.
+    pub fn takes_out(&self, name: &str) -> bool {
+        self.except.iter().any(|taken| taken.value == name)
+    }
+
+    /// The size that a kind, or the card with an id, is to have.
+    pub fn size_of(&self, name: &str) -> Option<&Node> {
+        self.sizes.iter().find(|(sized, _)| sized.value == name).map(|(_, size)| size)
     }
 }
 

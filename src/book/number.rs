@@ -3,8 +3,10 @@
 use crate::tuning::mark;
 use crate::wrong::{Wrong, shown};
 
-/// Denominators of a tape measure in inches beyond those of a mark.
-const FINE_DENOMINATORS: [&str; 3] = ["16", "32", "64"];
+/// Denominators beyond those of a mark: thirds, and the parts of an inch on a tape measure.
+const FINE_DENOMINATORS: [&str; 4] = ["3", "16", "32", "64"];
+/// Thirds in one character, and how many they are.
+const THIRDS: [(char, f64); 2] = [('⅓', 1.0), ('⅔', 2.0)];
 /// Digits after a comma that divides thousands rather than a decimal.
 const THOUSANDS_DIGITS: usize = 3;
 
@@ -33,12 +35,17 @@ pub fn parse(text: &str) -> Result<f64, Wrong> {
     Err(Wrong::new(format!("{} is not a number", shown(text)), "write it like `4`, `4.5` or `4 1/2`"))
 }
 
-/// `3/16`, `5 7/32`: what [`mark::parse`] leaves out, since no mark is so fine.
+/// `3/16`, `5 7/32`, `2⅓`: what [`mark::parse`] leaves out, since no mark is so fine.
 fn fine_fraction(text: &str) -> Option<f64> {
     let (sign, unsigned) = match text.strip_prefix(['-', mark::MINUS]) {
         Some(rest) => (-1.0, rest),
         None => (1.0, text),
     };
+    let third = THIRDS.iter().find_map(|(third, over)| Some((unsigned.strip_suffix(*third)?.trim_end(), over)));
+    if let Some((whole, over)) = third {
+        let whole = if whole.is_empty() { Some(0.0) } else { mark::parse(whole).filter(|whole| whole.fract() == 0.0) };
+        return whole.filter(|whole| *whole >= 0.0).map(|whole| sign * (whole + over / 3.0));
+    }
     let (rest, denominator) = unsigned.rsplit_once('/').filter(|(_, under)| FINE_DENOMINATORS.contains(under))?;
     let (whole, numerator) = rest.rsplit_once([' ', '-']).unwrap_or(("0", rest));
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());

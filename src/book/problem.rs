@@ -60,6 +60,19 @@ impl Problem {
     }
 }
 
+/// Takes out the warnings about what already has an error: once that is corrected they may be gone.
+pub fn drop_doubts_of_errors(problems: &mut Vec<Problem>) {
+    let errors = problems.iter().filter(|problem| problem.level == Level::Error);
+    let start = |problem: &Problem| problem.place.as_ref().map(|place| (place.source, place.bytes.start));
+    let mut starts: Vec<(SourceId, usize)> = errors.filter_map(start).collect();
+    starts.sort_unstable();
+    let has_error = |place: &Place| {
+        let first = starts.partition_point(|start| *start < (place.source, place.bytes.start));
+        starts.get(first).is_some_and(|start| *start < (place.source, place.bytes.end.max(place.bytes.start + 1)))
+    };
+    problems.retain(|problem| problem.level == Level::Error || !problem.place.as_ref().is_some_and(has_error));
+}
+
 impl Wrong {
     /// The same with its place, which makes it an error of the book.
     pub fn at(self, place: &Place) -> Problem {

@@ -282,7 +282,7 @@ fn number_end(text: &str) -> usize {
 }
 
 fn starts_number(character: char) -> bool {
-    character.is_ascii_digit() || matches!(character, '.' | '+' | '½' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞')
+    character.is_ascii_digit() || matches!(character, '.' | '+' | '½' | '¼' | '¾' | '⅓' | '⅔' | '⅛' | '⅜' | '⅝' | '⅞')
 }
 
 /// The unit called `name`, if it measures what `bare` does.

@@ -1,5 +1,7 @@
 //! Problems as people and as machines read them. Knows places and words, not books.
 
+use std::collections::HashMap;
+
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level as Heading, Origin, Renderer, Snippet};
 use serde_json::{Value, json};
@@ -11,6 +13,13 @@ const SHOWN_LINE_CHARACTERS: usize = 120;
 /// Problems written out for people; nobody reads more before mending some.
 const SHOWN_PROBLEMS: usize = 50;
 const BYTE_ORDER_MARK: char = '\u{FEFF}';
+
+/// Warnings alike from this many on are told once, with where the others are.
+const FOLDED_FROM: usize = 3;
+/// Places of folded warnings that are named before it says that there are more.
+const NAMED_PLACES: usize = 12;
+/// Characters of what a folded warning is about.
+const NAMED_CHARACTERS: usize = 24;
 
 /// The sources of a report with their lines counted once, however many problems they have.
 struct Files<'a> {
@@ -43,15 +52,86 @@ impl<'a> Files<'a> {
 pub fn for_people(problems: &[Problem], sources: &[Source], colour: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() }.decor_style(DecorStyle::Ascii);
     let files = Files::new(sources);
-    let shown = problems.iter().take(SHOWN_PROBLEMS).map(|problem| one_for_people(problem, &files, &renderer));
+    let folded = folded(problems);
+    let shown = folded.iter().take(SHOWN_PROBLEMS).map(|alike| one_for_people(alike, &files, &renderer));
     let mut report = shown.collect::<Vec<_>>().join("\n\n");
-    if problems.len() > SHOWN_PROBLEMS {
-        report.push_str(&format!("\n\nand {} more", problems.len() - SHOWN_PROBLEMS));
+    let more: usize = folded.iter().skip(SHOWN_PROBLEMS).map(Vec::len).sum();
+    if more > 0 {
+        report.push_str(&format!("\n\nand {more} more"));
     }
     report
 }
 
-fn one_for_people(problem: &Problem, files: &Files<'_>, renderer: &Renderer) -> String {
+/// Problems as they are told: each by itself, but warnings alike in one, where the first of them stands. Errors are never
+/// folded: each has to be put right.
+fn folded(problems: &[Problem]) -> Vec<Vec<&Problem>> {
+    let mut alike: HashMap<(String, String), Vec<&Problem>> = HashMap::new();
+    let kind = |problem: &Problem| (outline(&problem.what), outline(&problem.instead));
+    for problem in problems.iter().filter(|problem| problem.level == Level::Warning) {
+        alike.entry(kind(problem)).or_default().push(problem);
+    }
+    let told = |problem: &Problem| match problem.level {
+        Level::Error => None,
+        Level::Warning => alike.get(&kind(problem)).filter(|group| group.len() >= FOLDED_FROM).cloned(),
+    };
+    let one = |problem| match told(problem) {
+        None => Some(vec![problem]),
+        Some(group) => group.first().is_some_and(|first| std::ptr::eq(*first, problem)).then_some(group),
+    };
+    problems.iter().filter_map(one).collect()
+}
+
+/// A message without what is particular in it: names in quotes, and numbers.
+fn outline(message: &str) -> String {
+    let mut outline = String::new();
+    let mut rest = message;
+    while let Some(first) = rest.chars().next() {
+        let after = &rest[first.len_utf8()..];
+        let close = match first {
+            '`' | '"' => Some(first),
+            '“' => Some('”'),
+            _ => None,
+        };
+        if let Some((_, behind)) = close.and_then(|close| after.split_once(close)) {
+            outline.push('#');
+            rest = behind;
+        } else if is_of_a_number(first) {
+            outline.push('#');
+            rest = after.trim_start_matches(|next| is_of_a_number(next) || next == '.');
+        } else {
+            outline.push(first);
+            rest = after;
+        }
+    }
+    outline
+}
+
+fn is_of_a_number(character: char) -> bool {
+    character.is_ascii_digit() || matches!(character, '½' | '¼' | '¾' | '−')
+}
+
+/// How many more there are of a warning, and where.
+fn and_more(others: &[&Problem], files: &Files<'_>) -> String {
+    let named = |problem: &&Problem| {
+        let place = problem.place.as_ref()?;
+        let (_, line) = files.find(place)?;
+        let about: String = line.window(place).marked().chars().take(NAMED_CHARACTERS).collect();
+        let is_short = about.chars().nth(NAMED_CHARACTERS - 1).is_none() && !about.is_empty();
+        Some(if is_short { format!("{} (`{about}`)", line.number) } else { line.number.to_string() })
+    };
+    let mut places: Vec<String> = others.iter().filter_map(named).take(NAMED_PLACES).collect();
+    if places.len() < others.len() && !places.is_empty() {
+        places.push("…".to_owned());
+    }
+    let word = if others.len() == 1 { "line" } else { "lines" };
+    let places = if places.is_empty() { String::new() } else { format!(": {word} {}", places.join(", ")) };
+    format!("and {} more like it{places}", others.len())
+}
+
+fn one_for_people(alike: &[&Problem], files: &Files<'_>, renderer: &Renderer) -> String {
+    let Some((problem, others)) = alike.split_first() else { return String::new() };
+    let more = (!others.is_empty()).then(|| and_more(others, files));
+    let more = more.as_deref().map(|more| Heading::NOTE.message(more));
     let heading = match problem.level {
         Level::Error => Heading::ERROR,
         Level::Warning => Heading::WARNING,
@@ -62,7 +142,7 @@ fn one_for_people(problem: &Problem, files: &Files<'_>, renderer: &Renderer) -> 
     let help = Heading::HELP.message(instead.as_str());
     let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
     let Some((place, (source, line))) = found else {
-        return renderer.render(&[Group::with_title(title).element(help)]);
+        return renderer.render(&[Group::with_title(title).element(help).elements(more)]);
     };
     let window = line.window(place);
     let name = safe_words(&source.name);
@@ -76,7 +156,7 @@ fn one_for_people(problem: &Problem, files: &Files<'_>, renderer: &Renderer) -> 
         let column = line.column_of(place.bytes.start);
         group.element(Origin::path(name.as_str()).line(line.number).char_column(column)).element(snippet)
     };
-    renderer.render(&[group.element(help)])
+    renderer.render(&[group.element(help).elements(more)])
 }
 
 /// A place as a message names it, `boat.yaml:12:5`; `None` if it is in none of the files.
@@ -128,6 +208,13 @@ struct Window {
     from_start: bool,
     text: String,
     span: std::ops::Range<usize>,
+}
+
+impl Window {
+    /// What is underlined.
+    fn marked(&self) -> &str {
+        self.text.get(self.span.clone()).unwrap_or_default()
+    }
 }
 
 impl Line<'_> {

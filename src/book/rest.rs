@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::model::{PointsOfSail, Sail, Sections};
+use super::model::{CardList, PointsOfSail, Sail, Sections};
 use super::problem::{Level, Place, Problem, SourceId};
 use super::sound::{Book, Missing, Section};
 use super::tree::{Node, Value};
@@ -317,7 +317,7 @@ impl Out {
                 !self.settings.contains(&id.value) && (!may_be_out || settings.contains(&id.value))
             });
         }
-        if let Some(entries) = &mut sections.cards {
+        if let CardList::Listed(entries) = &mut sections.cards {
             entries.retain(|entry| !self.cards.contains(&entry.node.place));
         }
     }
@@ -340,7 +340,7 @@ impl Out {
                 Section::OutboardLead => sections.rigging.outboard_lead = None,
                 Section::Lacing => sections.rigging.lacing = None,
                 Section::Stowage => sections.rigging.stowage = None,
-                Section::Cards => sections.cards = Some(Vec::new()),
+                Section::Cards => sections.cards = CardList::Listed(Vec::new()),
                 // Their things go by name.
                 Section::Controls | Section::Sails | Section::Settings => {}
             }

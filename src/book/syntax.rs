@@ -21,6 +21,9 @@ pub fn problem(source: SourceId, text: &str, error: &ScanError, open_bracket: Op
         let place = Place { source, bytes: bracket..end_of_character(text, bracket) };
         return Problem::error(place, OPEN_BRACKET.0, OPEN_BRACKET.1);
     }
+    if let Some(dash) = bare_dash(text, at) {
+        return Problem::error(Place { source, bytes: dash }, BARE_DASH.0, BARE_DASH.1);
+    }
     let (what, instead) = words(error.kind());
     let place = match line_without_colon(text, at).filter(|_| what == COLON.0) {
         Some(bytes) => Place { source, bytes },
@@ -49,6 +52,8 @@ const BRACKET: (&str, &str) = (
     "a bracket is not closed, or a comma is missing or doubled before this place",
     "close every `[` with `]` and every `{` with `}`, and put one comma between two items",
 );
+const BARE_DASH: (&str, &str) =
+    ("a `-` by itself is no value", "write `~` for not recorded, `none` for not used; a text goes in quotes");
 const OPEN_BRACKET: (&str, &str) = (
     "this bracket is not closed where it should be, or a comma is missing after it",
     "close `[` with `]` and `{` with `}`, and put one comma between two items",
@@ -169,6 +174,21 @@ fn tab_before(text: &str, at: usize) -> usize {
     let before = text.get(..at).unwrap_or_default();
     let spaces = before.len() - before.trim_end_matches([' ', '\t']).len();
     before.get(at - spaces..).and_then(|gap| gap.find('\t')).map_or(at, |tab| at - spaces + tab)
+}
+
+/// A dash with nothing to it, at or just before where the parser stopped, in a list or as a value: `[2, -, 3]`.
+fn bare_dash(text: &str, at: usize) -> Option<Range<usize>> {
+    let blank = [' ', '\t'];
+    let dash = if text.get(at..)?.starts_with('-') {
+        at
+    } else {
+        text.get(..at)?.trim_end_matches(blank).len().checked_sub(1)?
+    };
+    let after = text.get(dash..)?.strip_prefix('-')?.trim_start_matches(blank);
+    let before = text.get(..dash)?.trim_end_matches(blank);
+    let in_brackets = before.ends_with(['[', ',', '{', ':']) && after.starts_with([',', ']', '}']);
+    let alone = before.ends_with(':') && (after.is_empty() || after.starts_with(['\n', '\r']));
+    (in_brackets || alone).then_some(dash..dash + 1)
 }
 
 /// The line above, if it has no colon: to YAML the line at hand then goes on with its text, and stumbles.

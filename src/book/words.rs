@@ -154,6 +154,18 @@ impl Names {
         self.declared.iter().any(|(declared, _)| declared == id)
     }
 
+    /// As the section of the book is called.
+    fn kinds(&self) -> String {
+        if self.kind.ends_with('s') { self.kind.to_owned() } else { format!("{}s", self.kind) }
+    }
+
+    /// The ids that are declared, as many as an example needs: `main, j1`. Empty if there are none.
+    pub fn a_few(&self) -> String {
+        const ENOUGH: usize = 2;
+        let ids: Vec<&str> = self.declared.iter().take(ENOUGH).map(|(id, _)| id.as_str()).collect();
+        ids.join(", ")
+    }
+
     /// How many ids are declared.
     pub fn len(&self) -> usize {
         self.declared.len()
@@ -173,9 +185,9 @@ impl Names {
             return Some(Reference::Broken);
         }
         let instead = if problems.len() > MAX_SUGGESTIONS {
-            format!("name one of the {}s in the book", self.kind)
+            format!("name one of the {} in the book", self.kinds())
         } else if self.declared.is_empty() {
-            format!("describe it under `{}s` first", self.kind)
+            format!("describe it under `{}` first", self.kinds())
         } else {
             suggest::advice(id, self.declared.iter().map(|(declared, _)| declared.as_str()))
         };

@@ -11,7 +11,7 @@ use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{ground_legend, ground_sign, narrowed_sails, sail_names, wind_words};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -33,16 +33,13 @@ pub const KIND: Kind = Kind {
         Section::Settings,
     ],
     from_entry,
-    by_default: |book, problems| {
-        let numbers = numbers_of_the_watches(book);
-        let Some(crew) = book.race.crew.as_ref().filter(|_| !numbers.is_empty() && has_upwind(book)) else {
-            return Vec::new();
-        };
-        let asked = Asked { numbers, bunks: Bunks::ALL.to_vec(), place: crew.place.clone() };
-        match Feel::of(book) {
-            Some(feel) => card(book, feel, &asked, None, None, problems).into_iter().collect(),
-            None => Vec::new(),
-        }
+    by_default: |book| match &book.race.crew {
+        None => Err(Nothing::Section("crew")),
+        Some(_) if Feel::of(book).is_none() => Err(Nothing::Section("righting")),
+        Some(_) if book.race.watches.is_none() => Err(Nothing::Section("watches")),
+        Some(_) if !has_upwind(book) => Err(Nothing::because("there are no upwind settings")),
+        Some(_) if numbers_of_the_watches(book).is_empty() => Err(Nothing::because("nobody is ever below")),
+        Some(crew) => Ok(vec![Usual::of(&crew.place)]),
     },
     changes: |old, new| by_lines(old, new, lines),
 };

@@ -10,7 +10,7 @@ use super::parts::label::Label;
 use super::parts::table::{Cell, Column, Look, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
 use super::parts::words::{called, narrowed_sails};
-use super::{Card, Content, Kind, Stock};
+use super::{Card, Content, Kind, Stock, Usual};
 use crate::book::{Book, Control, Place, Problem, Section, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -21,12 +21,7 @@ pub const KIND: Kind = Kind {
     made_of: &[Section::Watches, Section::Controls, Section::Settings],
     from_entry,
     // Who has no watches hands nothing over.
-    by_default: |book, _| match &book.race.watches {
-        Some(watches) => {
-            vec![card(book, &Asked { place: watches.place.clone(), id: None, size: None, settings: None })]
-        }
-        None => Vec::new(),
-    },
+    by_default: |book| Usual::of_section("watches", book.race.watches.as_ref().map(|watches| &watches.place)),
     changes: |old, new| by_lines(old, new, lines),
 };
 

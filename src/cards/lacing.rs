@@ -14,7 +14,7 @@ use super::parts::stamp::settled_mm;
 use super::parts::telling::{Said, before_colon, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::strip::tape_measure;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{Book, Lacing, LacingSide, Problem, Section, Table, Units};
 use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
@@ -30,7 +30,7 @@ pub const KIND: Kind = Kind {
     about: "Bow lacing: elevation with dimensions, cut list, tying order",
     made_of: &[Section::Lacing],
     from_entry,
-    by_default: |book, _| book.rigging.lacing.iter().flat_map(|lacing| cards(book, lacing, None, None)).collect(),
+    by_default: |book| Usual::of_section("lacing", book.rigging.lacing.as_ref().map(|lacing| &lacing.place)),
     changes: |old, new| by_lines(old, new, lines),
 };
 

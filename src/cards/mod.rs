@@ -9,7 +9,7 @@ use std::any::Any;
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 
-use crate::book::{Book, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book};
+use crate::book::{Book, CardList, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
@@ -31,6 +31,7 @@ pub mod readiness;
 pub mod sail_change;
 pub mod stowage;
 pub mod strip;
+mod usual;
 pub mod wardrobe;
 pub mod watch_plan;
 pub mod wind_settings;
@@ -41,6 +42,7 @@ pub use parts::label::{Edition, Label, OtherSide};
 pub use parts::read_at::{Feel, Felt, PastThisSail, past_this_sail};
 pub use parts::sides::draw_sides;
 pub use readiness::Readiness;
+pub use usual::{Nothing, Usual};
 pub use watch_plan::WatchPlan;
 
 /// Every kind of card, in the order they are printed.
@@ -73,8 +75,8 @@ pub struct Kind {
     pub made_of: &'static [Section],
     /// The cards that one entry of the book's `cards` list asks for; reads the entry's own fields.
     pub from_entry: fn(&Book, Table, &mut Vec<Problem>) -> Vec<Card>,
-    /// The cards of this kind that a book without a `cards` list gets.
-    pub by_default: fn(&Book, &mut Vec<Problem>) -> Vec<Card>,
+    /// The entries of this kind that a book is taken to have which does not list its cards; `Err` says why there is none.
+    pub by_default: fn(&Book) -> Result<Vec<Usual>, Nothing>,
     /// What differs between two contents of this kind, in a shipmate's words, the weightiest first. Takes out of both the
     /// fields it has compared; what is left is compared field by field.
     pub changes: fn(&mut Fields, &mut Fields) -> Vec<String>,
@@ -230,6 +232,23 @@ impl Card {
     }
 }
 
+/// What a book that does not list its cards has no card of, each with the reason.
+pub fn left_out(book: &Book) -> Vec<String> {
+    let book = &book.afloat();
+    match &book.cards {
+        CardList::All(but) => usual::in_words(&usual::all(book, but, &mut Vec::new()).left_out),
+        CardList::Listed(_) => Vec::new(),
+    }
+}
+
+/// Why a card cannot be drawn, or not so that it can be read.
+fn cannot_be_drawn(book: &Book, card: &Card) -> Option<String> {
+    let label = Label::new(book, &card.stamp, Edition::Draft);
+    let mut found = Vec::new();
+    draw_sides(card, &label, &mut found);
+    found.into_iter().find(|problem| problem.level == Level::Error).map(|problem| problem.what)
+}
+
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none; those that are the backs
 /// of others are found on their fronts.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
@@ -239,16 +258,8 @@ pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     let book = &book.afloat();
     wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
-        None => {
-            let made = |kind: &Kind| Made {
-                cards: (kind.by_default)(book, problems),
-                back: None,
-                is_broken: false,
-                is_of_successor: false,
-            };
-            cards.extend(KINDS.iter().filter(|kind| !kind.lacks_anything(book)).map(made));
-        }
-        Some(entries) => {
+        CardList::All(but) => cards = usual::all(book, but, problems).made,
+        CardList::Listed(entries) => {
             for entry in entries {
                 if count(&cards) > MAX_CARDS {
                     break;
@@ -406,7 +417,8 @@ fn entry_id(entry: &mut Table, problems: &mut Vec<Problem>) -> Option<String> {
 
 /// The settings table that a card entry names under `settings:`.
 fn entry_settings<'a>(book: &'a Book, entry: &mut Table, problems: &mut Vec<Problem>) -> Option<&'a Settings> {
-    let node = entry.need("settings", "j1-upwind", problems)?;
+    let example = book.settings.first().map_or("j1-upwind", |settings| settings.id.value.as_str());
+    let node = entry.need("settings", &format!("settings: {example}"), problems)?;
     let name = node.text("the settings of a card", problems)?;
     let found = book.settings(name);
     if found.is_none() {

@@ -10,7 +10,7 @@ use super::parts::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_h
 use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::{after_the, sail_names};
 use super::strip::tape_measure;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Control, Place, Problem, Section, Table, suggest};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Drawing, Shape, Weight};
@@ -21,9 +21,9 @@ pub const KIND: Kind = Kind {
     about: "Where each strip lies and how a new line takes over the old numbers",
     made_of: &[Section::Controls],
     from_entry,
-    by_default: |book, _| {
-        let controls: Vec<&Control> = book.controls.iter().filter(|control| has_datum(control)).collect();
-        controls.first().map(|first| card(book, &controls, None, None, &first.place)).into_iter().collect()
+    by_default: |book| match book.controls.iter().find(|control| has_datum(control)) {
+        Some(control) => Ok(vec![Usual::of(&control.place)]),
+        None => Err(Nothing::because("no strip has a `datum`")),
     },
     changes: |old, new| by_lines(old, new, lines),
 };

@@ -12,7 +12,7 @@ use super::parts::label::Label;
 use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::called;
-use super::{Card, Content, Kind, Stock};
+use super::{Card, Content, Kind, Stock, Usual};
 use crate::book::{Book, Place, Problem, Section, Table, When};
 use crate::drawing::Drawing;
 use crate::rigging::stowage::Plan;
@@ -33,10 +33,7 @@ pub const KIND: Kind = Kind {
         Section::OutboardLead,
     ],
     from_entry,
-    by_default: |book, problems| match book.race.checks.first() {
-        Some(first) => cards(book, None, None, &first.place.clone(), problems),
-        None => Vec::new(),
-    },
+    by_default: |book| Usual::of_section("checks", book.race.checks.first().map(|first| &first.place)),
     changes: |old, new| by_lines(old, new, lines),
 };
 

@@ -15,7 +15,7 @@ use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
 use super::parts::words::{ground_legend, limit_words, narrowed_sails, point_of_sail, signed, wind_span, wind_words};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Control, Problem, Sail, Section, Settings, Table, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::limits;
@@ -28,7 +28,10 @@ pub const KIND: Kind = Kind {
     about: "Before, during and after a change from one sail to another",
     made_of: &[Section::Sails, Section::Settings, Section::Controls],
     from_entry,
-    by_default: |_, _| Vec::new(),
+    by_default: |book| match book.sails.first() {
+        Some(sail) => Ok(vec![Usual { or_nothing: true, ..Usual::of(&sail.place) }]),
+        None => Err(Nothing::Section("sails")),
+    },
     changes: |old, new| by_lines(old, new, lines),
 };
 

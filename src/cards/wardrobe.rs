@@ -10,7 +10,7 @@ use super::parts::table::{Cell, Column, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{narrowed_words, wind_span, wind_words};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Problem, Sail, SailKind, Section, Table};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -22,7 +22,10 @@ pub const KIND: Kind = Kind {
     about: "Which sail is for which wind and angle, and where none is",
     made_of: &[Section::WindBands, Section::Wardrobe, Section::Sails],
     from_entry,
-    by_default: |_, _| Vec::new(),
+    by_default: |book| match &book.wardrobe {
+        Some(_) => Ok(vec![Usual { or_nothing: true, ..Usual::of(&book.boat.name.place) }]),
+        None => Err(Nothing::Section("wardrobe")),
+    },
     changes: |old, new| by_lines(old, new, lines),
 };
 

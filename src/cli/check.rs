@@ -34,6 +34,8 @@ pub struct Check {
 struct Checked {
     name: String,
     problems: Vec<Problem>,
+    /// What has no card, and why.
+    left_out: Vec<String>,
     for_people: String,
     for_machines: Value,
 }
@@ -84,15 +86,16 @@ impl Check {
 }
 
 fn check(opened: Opened) -> Checked {
-    let Passed { mut problems, sources, .. } = door::check(opened.loaded);
+    let Passed { made, mut problems, sources } = door::check(opened.loaded);
     let for_people = complaint(&mut problems, &sources);
     let for_machines = report::for_machines(&problems, &sources);
-    Checked { name: opened.name, problems, for_people, for_machines }
+    Checked { name: opened.name, problems, left_out: made.unwrap_or_default(), for_people, for_machines }
 }
 
 impl Checked {
     fn line(&self) -> String {
         let found = if self.problems.is_empty() { "nothing wrong".to_owned() } else { count(&self.problems) };
-        format!("{}: {found}\n", self.name)
+        let left_out: String = self.left_out.iter().map(|line| format!("  left out: {line}\n")).collect();
+        format!("{}: {found}\n{left_out}", self.name)
     }
 }

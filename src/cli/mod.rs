@@ -169,7 +169,7 @@ pub fn today() -> jiff::civil::Date {
     jiff::ZonedDateTime::now().date()
 }
 
-/// Prints problems to standard error, for people, in the order of the book.
+/// Prints problems to standard error, for people, errors first.
 pub fn complain(problems: &mut [Problem], sources: &[Source]) {
     complain_in_words(&complaint(problems, sources));
 }
@@ -189,10 +189,10 @@ pub fn complain_in_words(words: &str) {
     let _ = io::stderr().write_all(words.as_bytes());
 }
 
-/// Sorts problems by place; those of no place come last.
+/// Sorts problems: errors first, since warnings may come of them; then by place, those of no place last.
 pub fn in_order(problems: &mut [Problem]) {
     let place = |problem: &Problem| problem.place.as_ref().map(|place| (place.source, place.bytes.start));
-    problems.sort_by_key(|problem| (problem.place.is_none(), place(problem)));
+    problems.sort_by_key(|problem| (problem.level, problem.place.is_none(), place(problem)));
 }
 
 /// `2 errors and 1 warning`.

@@ -365,7 +365,8 @@ fn faults_of_rig(rig: &Rig) -> Vec<Impossible> {
     small.chain(negative).map(|(figure, value)| Impossible::Figure { figure, value }).collect()
 }
 
-fn faults_of_rail(rail: &Rail) -> Vec<Impossible> {
+/// What is wrong with a rail, however it is to be laced.
+pub fn faults_of_rail(rail: &Rail) -> Vec<Impossible> {
     let mut faults = Vec::new();
     let posts = &rail.posts;
     if posts.len() < 2 {

@@ -228,6 +228,11 @@ pub fn work_out(boat: &Boat, items: &[Item]) -> Result<Worked, Vec<Impossible>> 
     if faults.is_empty() { Ok(Worked { pitch_axis, own_inertia_kg_m2, stages }) } else { Err(faults) }
 }
 
+/// What is wrong with one item, whatever else is carried: `item` is what the faults call it.
+pub fn faults_of_item(boat: &Boat, item: usize, facts: &Item) -> Vec<Impossible> {
+    faults::of_item(boat, item, facts)
+}
+
 /// What an item weighs and where it is; `None` if it is not aboard.
 fn aboard(item: &Item, stowed: Stowed, stage: Stage) -> Option<(f64, Position)> {
     let place = match (stowed, item.plan) {

@@ -18,6 +18,7 @@ mod licences;
 mod limits;
 mod new_book;
 mod offsets;
+mod order_of_cause;
 mod readme;
 mod schema;
 mod tapes_meet;

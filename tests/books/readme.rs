@@ -5,7 +5,9 @@ use crate::reading;
 use std::collections::BTreeSet;
 
 use assert_cmd::Command;
-use cockpit_cards::cards;
+use cockpit_cards::book::report;
+use cockpit_cards::printing::Options;
+use cockpit_cards::{cards, door};
 use reading::probe::{PROBE, has, offers, problems, quoted};
 use reading::{complaints, load};
 
@@ -54,13 +56,17 @@ fn every_scale_in_the_readme_reads_as_the_kind_it_is_named_after() {
 }
 
 #[test]
-fn every_section_in_the_readme_reads_in_a_sound_book() {
+fn every_section_in_the_readme_is_printed_of_a_sound_book() {
     let sections = blocks("yaml sections");
-    assert_eq!(sections.len(), 1);
+    assert_eq!(sections.len(), 2);
     for section in sections {
-        let loaded = load(&format!("{}{section}\n", reading::SOUND));
+        let text = format!("{}{section}\n", reading::SOUND);
+        let loaded = load(&text);
         assert_eq!(complaints(&loaded), "", "{section}");
-        assert!(loaded.is_sound(), "{section}");
+        let printed = door::print(loaded, &Options::default());
+        let said = report::for_people(&printed.problems, &printed.sources, false);
+        assert_eq!(said, "", "{section}");
+        assert!(printed.made.is_some_and(|files| files.cards.len() > 4), "{section}");
     }
 }
 
@@ -88,7 +94,7 @@ fn the_points_of_sail_in_the_readme_are_those_of_the_program() {
 
 #[test]
 fn the_cards_with_a_back_in_the_readme_print() {
-    let [cards] = blocks("yaml cards")[..] else { panic!("one list of cards") };
+    let [_, cards] = blocks("yaml cards")[..] else { panic!("all cards but some, and a list of cards") };
     let sound =
         reading::spoilt("j1: {kind: headsail, wind: 5..16}", "j1: {kind: headsail, wind: 5..16, angle: 40..60}");
     let text = format!("{sound}wardrobe: {{wind: 5..16, angle: 40..60}}\n{cards}\n");
@@ -97,6 +103,14 @@ fn the_cards_with_a_back_in_the_readme_print() {
     let made = cards::cards(&load(&text).book.expect("a book"), &mut Vec::new());
     let backs: Vec<_> = made.iter().map(|card| card.back.as_ref().map(|back| back.id.as_str())).collect();
     assert_eq!(backs, [Some("change-j1-upwind"), Some("wardrobe-lines")]);
+}
+
+#[test]
+fn the_cards_less_some_in_the_readme_print() {
+    let [cards, _] = blocks("yaml cards")[..] else { panic!("all cards but some, and a list of cards") };
+    let text = format!("{}{}\n{cards}\n", reading::SOUND, blocks("yaml sections").join("\n"));
+    assert_eq!(complaints(&load(&text)), "", "{text}");
+    assert_eq!(problems(&text), []);
 }
 
 /// What the program offers in place of a name nobody knows, apart for fields and for words of a choice.

@@ -57,7 +57,7 @@ fn a_released_book_has_nothing_due_and_its_cards_carry_their_edition() {
     let (_, changed) = read(&spoilt("14: [4½, 14, hard]", "14: [4, 14, hard]"));
     let drafts: Vec<&str> =
         changed.iter().filter(|c| editions.edition_of(c) == Edition::Draft).map(|c| c.id.as_str()).collect();
-    assert_eq!(drafts, ["j1-upwind"]);
+    assert_eq!(drafts, ["j1-upwind", "change-j1-upwind"]);
 }
 
 #[test]
@@ -133,8 +133,8 @@ fn a_new_name_for_the_boat_asks_for_no_strip_unless_labels_are_asked_for() {
         let (_, _, due) = due(&renamed, &first(), labels);
         due.items.iter().map(|item| item.id.clone()).collect::<Vec<_>>()
     };
-    assert_eq!(kinds(false), ["j1-upwind"]);
-    assert_eq!(kinds(true), ["j1-upwind", "strip-backstay", "strip-lead"]);
+    assert_eq!(kinds(false), ["j1-upwind", "change-j1-upwind"]);
+    assert_eq!(kinds(true), ["j1-upwind", "change-j1-upwind", "strip-backstay", "strip-lead"]);
 
     let (book, cards, due_now) = due(&renamed, &first(), true);
     let next = due_now.released(&book, &cards, &first(), "2027-06-01");

@@ -43,7 +43,8 @@ fn book(text: &str) -> Book {
 }
 
 fn ids(book: &Book) -> Vec<String> {
-    cards::cards(book, &mut Vec::new()).into_iter().map(|card| card.id).filter(|id| id.ends_with("-upwind")).collect()
+    let of_settings = cards::cards(book, &mut Vec::new()).into_iter().filter(|card| card.kind == "wind-settings");
+    of_settings.map(|card| card.id).filter(|id| id.ends_with("-upwind")).collect()
 }
 
 /// What a control's column of some settings says at a wind.

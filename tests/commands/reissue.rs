@@ -31,6 +31,9 @@ impl Boat {
     }
 
     fn write(&self, text: &str) {
+        // The stories below follow one card of settings and the strips.
+        let few = "cards: {all: true, except: [change-points]}\n";
+        let text = if text.contains("\ncards:") { text.to_owned() } else { format!("{text}{few}") };
         fs::write(self.path("boat.yaml"), text).expect("the book");
     }
 

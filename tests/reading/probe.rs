@@ -80,19 +80,27 @@ cards:
   - {kind: QQQQ}
 ";
 
+/// The same for all cards but some.
+const ALL_PROBE: &str = "\
+book: 1
+boat: {name: a}
+controls: {even: {scale: {marks: 0..8, spacing: 20 mm}}}
+cards: {all: true, except: [], sizes: {}, QQQQ: 0}
+";
+
 /// Loads and draws a book; everything it is told.
 pub fn problems(text: &str) -> Vec<Problem> {
     door::check(load(text)).problems
 }
 
-/// What both probes are told, with this for each name that nobody knows.
+/// What the probes are told, with this for each name that nobody knows.
 pub fn told(name: &str) -> Vec<Problem> {
-    [PROBE, CARDS_PROBE].iter().flat_map(|probe| problems(&probe.replace("QQQQ", name))).collect()
+    [PROBE, CARDS_PROBE, ALL_PROBE].iter().flat_map(|probe| problems(&probe.replace("QQQQ", name))).collect()
 }
 
 /// Whether some probe has this.
 pub fn has(text: &str) -> bool {
-    [PROBE, CARDS_PROBE].iter().any(|probe| probe.contains(text))
+    [PROBE, CARDS_PROBE, ALL_PROBE].iter().any(|probe| probe.contains(text))
 }
 
 /// What stands between backticks.

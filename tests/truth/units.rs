@@ -52,6 +52,20 @@ fn factors_that_are_exact_by_definition_are_exact() {
 }
 
 #[test]
+fn thirds_are_read_however_they_are_written() {
+    for text in ["2 1/3 in", "2-1/3 in", "2⅓ in", "2 ⅓ in", "2 1/3\""] {
+        assert_relative_eq!(mm(text), 7.0 * 25.4 / 3.0, max_relative = 1e-15);
+    }
+    assert_relative_eq!(mm("⅔ in"), 2.0 * 25.4 / 3.0, max_relative = 1e-15);
+    assert_relative_eq!(mm("-1/3 m"), -1000.0 / 3.0, max_relative = 1e-15);
+    assert_relative_eq!(mm("5 ft 2 2/3 in"), (62.0 + 2.0 / 3.0) * 25.4, max_relative = 1e-15);
+    for refused in ["3/3 in", "4/3 in", "21/3 in", "½⅓ in", "⅓⅓ in", "1/6 in", "1.5⅓ in", "1/2⅓ in", "2⅓3 in"]
+    {
+        assert!(parse(refused, Units::default().bare(Dimension::Length)).is_err(), "{refused}");
+    }
+}
+
+#[test]
 fn lengths_are_read_in_every_way_a_tape_measure_is() {
     let same_62_inches =
         ["62 in", "5 ft 2 in", "5'2\"", "5' 2\"", "5ft 2in", "5′ 2″", "1574.8", "1574.8 mm", "157.48 cm", "1.5748 m"];

@@ -303,10 +303,14 @@ fn offsets(sail: &Sail, known: &Known<'_>, problems: &mut Vec<Problem>) -> Offse
         }
     }
     if let (Some((first, _)), true) = (sail.offsets.first(), sail.start_from.is_empty()) {
+        let instead = match known.settings_names.a_few().split(", ").next() {
+            Some(id) if !id.is_empty() => format!("add the settings that it moves, like `start_from: {id}`"),
+            _ => "add `start_from` and the settings that it moves".to_owned(),
+        };
         problems.push(Problem::error(
             first.place.clone(),
             format!("sail \"{}\" has `offsets` but nothing to start from", sail.id.value),
-            "add `start_from: j2-upwind`, or take `offsets` out",
+            format!("{instead}, or take `offsets` out"),
         ));
     }
     offsets

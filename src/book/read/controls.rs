@@ -9,6 +9,9 @@ use crate::limits::MAX_DECLARED;
 use crate::tuning::{Scale, ScaleKind};
 use crate::wrong::{Wrong, shown};
 
+/// In place of how a strip lies: there is none.
+const NO_STRIP: &str = "none";
+
 pub fn controls(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Control>, Names) {
     let mut controls: Vec<Control> = Vec::new();
     let Some(entries) = declarations(node, "controls", problems) else {
@@ -77,7 +80,10 @@ fn control(
     }
     let limits = fields.take("limit").map(|node| limits(node, scale.as_ref(), &what, problems));
     let [mut never_above, never_below] = limits.unwrap_or_default();
-    let strip = fields.take("strip").and_then(|node| super::strip::strip(node, scale.as_ref(), &what, units, problems));
+    let strip = fields.take("strip");
+    let has_no_strip = strip.and_then(words::text_of) == Some(NO_STRIP);
+    let strip = strip.filter(|_| !has_no_strip);
+    let strip = strip.and_then(|node| super::strip::strip(node, scale.as_ref(), &what, units, problems));
     let ram = fields.take("ram").and_then(|node| super::ram::ram(node, &what, units, problems));
     if let (Some(ram), Some(scale)) = (&ram, &scale) {
         super::ram::hold(ram, scale, &mut never_above, &what, problems);
@@ -96,6 +102,7 @@ fn control(
         never_above,
         never_below,
         strip,
+        has_no_strip,
         ram,
         place: super::entry_place(key, value),
     })

@@ -9,7 +9,8 @@ use crate::book::words;
 use crate::length::Length;
 use crate::limits;
 use crate::rigging::lacing::{
-    Crests, Figure, Foot, Hitch, Hull, Impossible, MOST_WIRES, Pattern, Rail, Rig, SMALL_HULL, USUAL_SPACING, work_out,
+    Crests, Figure, Foot, Hitch, Hull, Impossible, MOST_WIRES, Pattern, Rail, Rig, SMALL_HULL, USUAL_SPACING,
+    faults_of_rail, work_out,
 };
 use crate::tuning::mark;
 use crate::wrong::Wrong;
@@ -21,10 +22,10 @@ const USUAL_ALLOWANCE: f64 = 0.05;
 const USUAL_IN_METRES: [Length; 2] = [Length::mm(300.0), Length::mm(100.0)];
 /// The same in a book of inches or feet, so that pieces come out in whole inches.
 const USUAL_IN_FEET: [Length; 2] = [Length::inches(12.0), Length::inches(4.0)];
+const WHAT: &str = "the lacing";
 const RAIL: &str = "both: {posts: [0 m, 1.5 m, 3.2 m], wires: [300 mm, 610 mm]}";
 
 pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Vec<Problem>) -> Option<Lacing> {
-    const WHAT: &str = "the lacing";
     let before = problems.len();
     let hull =
         Hull { length: boat.and_then(|boat| boat.hull.or(boat.length)), launched: boat.and_then(|boat| boat.launched) };
@@ -74,6 +75,9 @@ pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Ve
         fits.then_some(count as usize)
     });
     let mut rails = Vec::new();
+    if !["both", "port", "starboard"].iter().any(|field| fields.has(field)) {
+        problems.push(Problem::error(super::start_of(node), "the lacing has no rail", format!("write `{RAIL}`")));
+    }
     for (field, side) in [("both", ""), ("port", "PORT"), ("starboard", "STARBOARD")] {
         let Some(node) = fields.take(field) else { continue };
         rails.extend(rail(node, field, &hull, units, problems).map(|(rail, places)| (side, rail, places)));
@@ -82,14 +86,16 @@ pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Ve
             problems.push(Problem::error(node.place.clone(), what, "write `both`, or `port` and `starboard`"));
         }
     }
-    if rails.is_empty() && problems.len() == before {
-        problems.push(Problem::error(super::start_of(node), "the lacing has no rail", format!("write `{RAIL}`")));
-    }
     fields.finish(problems);
-    let (pattern, spacing, foot, spacing_node) = (pattern?, spacing?, foot?, spacing_node?);
     if problems.len() > before {
+        // Where the line is not known its rail can be looked at all the same.
+        for (_, rail, places) in &rails {
+            let faults = faults_of_rail(rail);
+            problems.extend(faults.iter().map(|fault| said(fault, &places.rail, places)));
+        }
         return None;
     }
+    let (pattern, spacing, foot, spacing_node) = (pattern?, spacing?, foot?, spacing_node?);
     let rig = Rig {
         pattern,
         spacing,
@@ -108,17 +114,7 @@ pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Ve
         match work_out(&rail, &rig, &hull) {
             Ok(worked) => sides.push(LacingSide { side, rail, worked }),
             Err(faults) => {
-                for fault in faults {
-                    let (of, wrong) = wording(&fault);
-                    let place = match of {
-                        Of::Rig => &spacing_node.place,
-                        Of::Rail => &places.rail,
-                        Of::Post(post) => places.posts.get(post).unwrap_or(&places.rail),
-                        Of::Wire(wire) => places.wires.get(wire).unwrap_or(&places.rail),
-                        Of::Gate => places.gates.first().unwrap_or(&places.rail),
-                    };
-                    problems.push(wrong.about(WHAT).at(place));
-                }
+                problems.extend(faults.iter().map(|fault| said(fault, &spacing_node.place, &places)));
             }
         }
     }
@@ -134,6 +130,19 @@ pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Ve
         ));
     }
     Some(Lacing { rig, hull, sides, spares: spares.unwrap_or(0), place: node.place.clone() })
+}
+
+/// A fault at its place; `rig` is where one of the line and its spacing stands.
+fn said(fault: &Impossible, rig: &Place, places: &RailPlaces) -> Problem {
+    let (of, wrong) = wording(fault);
+    let place = match of {
+        Of::Rig => rig,
+        Of::Rail => &places.rail,
+        Of::Post(post) => places.posts.get(post).unwrap_or(&places.rail),
+        Of::Wire(wire) => places.wires.get(wire).unwrap_or(&places.rail),
+        Of::Gate => places.gates.first().unwrap_or(&places.rail),
+    };
+    wrong.about(WHAT).at(place)
 }
 
 struct RailPlaces {
@@ -218,6 +227,7 @@ fn enough_wires(wires: usize, places: &[Place], hull: &Hull, problems: &mut Vec<
 /// `{eyes: 6 mm}` or `{line: 5 mm, bases: 25 mm}`.
 fn foot(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Foot> {
     const WHAT: &str = "the foot of the lacing";
+    let before = problems.len();
     let mut fields = Table::open(node, WHAT, problems)?;
     fields.place = super::start_of(node);
     let mut length = |field, problems: &mut Vec<Problem>| {
@@ -230,6 +240,8 @@ fn foot(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Foot>
     match (eyes, line, bases) {
         (Some(diameter), None, None) => Some(Foot::Eyes { diameter }),
         (None, Some(diameter), Some(base_diameter)) => Some(Foot::Line { diameter, base_diameter }),
+        // What could not be read has had its complaint.
+        _ if problems.len() > before => None,
         _ => {
             let instead = "write `foot: {eyes: 6 mm}`, or `foot: {line: 5 mm, bases: 25 mm}`, thicknesses of each";
             problems.push(Problem::error(place, format!("{WHAT} is neither eyes nor a line round the bases"), instead));

@@ -28,7 +28,7 @@ mod watches;
 pub(super) use csv_table::{TableFile, Tables};
 pub use scale::TAPE_COLOURS;
 
-use super::model::{PointsOfSail, RaceSections, RiggingSections, Sections, Settings, Units};
+use super::model::{AllBut, CardList, PointsOfSail, RaceSections, RiggingSections, Sections, Settings, Units};
 use super::problem::{Place, Problem};
 use super::table::Table;
 use super::tree::Node;
@@ -94,7 +94,10 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     let race = race(&mut fields, &units, problems);
     check_on_rail(&settings, &race, problems);
     let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
-    let cards = fields.take("cards").map(|node| cards::entries(node, problems));
+    let cards = match fields.take("cards") {
+        Some(node) => cards::cards(node, problems),
+        None => CardList::All(AllBut::default()),
+    };
     fields.finish(problems);
     Some(Sections {
         example,

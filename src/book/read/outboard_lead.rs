@@ -120,12 +120,13 @@ fn track(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Trac
     let entries = node.entries("the track", problems)?;
     let mut ends = Vec::new();
     for (key, value) in entries {
-        let mark = quantity::plain_number(key, "a mark of the track", &MARK, problems)?;
-        let place = places::position(value, &format!("the track at mark {}", mark::print(mark)), units, problems)?;
-        ends.push(TrackMark { mark, place });
+        let mark = quantity::plain_number(key, "a mark of the track", &MARK, problems);
+        let at = mark.map_or_else(String::new, |mark| format!(" at mark {}", mark::print(mark)));
+        let place = places::position(value, &format!("the track{at}"), units, problems);
+        ends.push(mark.zip(place).map(|(mark, place)| TrackMark { mark, place }));
     }
     match ends.as_slice() {
-        [first, last] => Some(Track { first: *first, last: *last }),
+        [first, last] => Some(Track { first: (*first)?, last: (*last)? }),
         _ => {
             let what = format!("the track has {} marks with places; its first and its last are wanted", ends.len());
             problems.push(Problem::error(node.place.clone(), what, format!("write it like `{TRACK_EXAMPLE}`")));
@@ -179,7 +180,7 @@ fn hull_line(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<
     const EXAMPLE: &str = "hull_line: [[0 m, 0 m], [3 m, 1.1 m], [11 m, 1.4 m]]";
     let mut points = Vec::new();
     for item in node.some_items("the hull line", 2..=limits::MAX_ROWS, EXAMPLE, problems)? {
-        let pair = item.some_items("a point of the hull line", 2..=2, "[3 m, 1.1 m]", problems)?;
+        let pair = item.some_items("a point of the hull line", 2..=2, "[3 m, 1.1 m]", problems).unwrap_or_default();
         let read: Vec<Option<Length>> = pair
             .iter()
             .map(|item| quantity::length(item, units, "a point of the hull line", &limits::ABOARD, problems))

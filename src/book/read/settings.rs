@@ -105,7 +105,7 @@ fn one(
 ) -> Option<Settings> {
     let what = fields.what.clone();
     let before = problems.len();
-    let sails = fields.need("sails", "sails: [main, j1]", problems);
+    let sails = fields.need("sails", &listed("sails", &known.sail_names), problems);
     let sails = sails.and_then(|node| sail_list(node, &what, known, problems));
     let title = fields.take("title").and_then(|node| words::words(node, &format!("the title of {what}"), problems));
     let sea = fields.take("sea").and_then(|node| words::id(node, "a sea", problems)).map(|id| id.value);
@@ -113,6 +113,7 @@ fn one(
         words::choice(node, &format!("the point of sail of {what}"), &points_of_sail::NAMES, problems)
     });
     let table = fields.take("table");
+    let before_rows = problems.len();
     let (columns, raw_rows) = match table {
         Some(node) => {
             for field in ["controls", "at"] {
@@ -124,10 +125,10 @@ fn one(
                     ));
                 }
             }
-            csv_table::read(node, &what, known, tables, problems)?
+            csv_table::read(node, &what, known, tables, problems).unwrap_or_default()
         }
         None => {
-            let columns = fields.need("controls", "controls: [backstay, jib_lead]", problems);
+            let columns = fields.need("controls", &listed("controls", &known.control_names), problems);
             let columns = columns.and_then(|node| column_list(node, &what, known, problems));
             let example = "at: {6: [0, 13], 10: [2, 12]}";
             let rows = fields.need("at", example, problems);
@@ -135,12 +136,14 @@ fn one(
             (columns.unwrap_or_default(), rows.unwrap_or_default())
         }
     };
+    // Where a column or a row is missing because of an error nothing is said of what names it.
+    let is_whole = problems.len() == before_rows;
     check_columns(&columns, &what, known, problems);
     let angled = angled::are_angled(&raw_rows, &what, problems);
     let angles: Vec<Spanned<Angle>> = raw_rows.iter().filter_map(|row| row.angle.clone()).collect();
     let mut rows = rows(raw_rows, &columns, known, problems);
     if let Some(node) = fields.take("on_rail") {
-        on_rail(node, &mut rows, &what, known.units, problems);
+        on_rail(node, &mut rows, is_whole, (&what, known.units), problems);
     }
     if !angled {
         check_rising(rows.iter().map(|row| &row.at), known.units.wind, &what, problems);
@@ -189,8 +192,10 @@ fn one(
             None
         }
     };
-    let between =
-        fields.take("between").map(|node| between(node, &what, &columns, known, problems)).unwrap_or_default();
+    let between = fields
+        .take("between")
+        .map(|node| between(node, &what, (&columns, is_whole), known, problems))
+        .unwrap_or_default();
     fields.finish(problems);
     let controls: Option<Vec<usize>> = columns.iter().map(|column| column.index).collect();
     Some(Settings {
@@ -207,6 +212,12 @@ fn one(
         between,
         place: node.place.clone(),
     })
+}
+
+/// How a list of ids is written, with ids that the book has.
+fn listed(field: &str, names: &Names) -> String {
+    let ids = names.a_few();
+    if ids.is_empty() { format!("{field}: [one, two]") } else { format!("{field}: [{ids}]") }
 }
 
 /// The sails of some settings, the mainsail first.
@@ -368,7 +379,7 @@ fn rows(raw: Vec<RawRow>, columns: &[Column], known: &Known<'_>, problems: &mut 
 }
 
 /// `4` for every row, or `{14: 4}`: how many were on the rail when a row was sailed.
-fn on_rail(node: &Node, rows: &mut [Row], what: &str, units: Units, problems: &mut Vec<Problem>) {
+fn on_rail(node: &Node, rows: &mut [Row], is_whole: bool, (what, units): (&str, Units), problems: &mut Vec<Problem>) {
     let count = |node: &Node, problems: &mut Vec<Problem>| {
         let about = format!("the number on the rail of {what}");
         let value = super::watches::count(node, &about, 0..=limits::MAX_CREW, problems)?;
@@ -387,6 +398,7 @@ fn on_rail(node: &Node, rows: &mut [Row], what: &str, units: Units, problems: &m
         let mut of_this_wind = rows.iter_mut().filter(|row| row.at.value.is_at(wind)).peekable();
         match of_this_wind.peek() {
             Some(_) => of_this_wind.for_each(|row| row.on_rail = Some(up.clone())),
+            None if !is_whole => {}
             None => problems.push(Problem::error(
                 key.place.clone(),
                 format!("{what} has no row at {}", wind.as_written(units.wind)),
@@ -560,7 +572,7 @@ pub(super) fn target_at(
 fn between(
     node: &Node,
     what: &str,
-    columns: &[Column],
+    (columns, is_whole): (&[Column], bool),
     known: &Known<'_>,
     problems: &mut Vec<Problem>,
 ) -> BTreeMap<usize, Between> {
@@ -575,6 +587,9 @@ fn between(
         let Some(name) = name else { continue };
         let Some(reference) = known.control_names.find(&name.value, &name.place, problems) else { continue };
         let Some(column) = columns.iter().find(|column| column.id == name.value) else {
+            if columns.is_empty() && !is_whole {
+                continue;
+            }
             problems.push(Problem::error(
                 name.place,
                 format!("{} is no column of {what}", shown(&name.value)),

@@ -13,13 +13,14 @@ use crate::limits;
 use crate::rigging::axes::Position;
 use crate::rigging::stowage::{
     Boat, Change, Extent, Figure, Impossible, Item, ListAngle, Plan, SMALL_LIST_DEG, Stage, StageWorked, Stowed,
-    Worked, work_out,
+    Worked, faults_of_item, work_out,
 };
 use crate::tuning::mark;
 use crate::wrong::Wrong;
 
 const STAGES: [(&str, Stage); 4] =
     [("dock", Stage::Dock), ("start", Stage::Start), ("middle", Stage::Middle), ("finish", Stage::Finish)];
+const WHAT: &str = "the stowage";
 const ITEM: &str =
     "{what: anchor, mass: 16 kg, now: [1 m, 0 m, 1 m], plan: move, to: [5 m, 0 m, 0.1 m], stow: under the sole}";
 
@@ -30,12 +31,14 @@ pub fn stowage(
     tables: &mut Tables<'_>,
     problems: &mut Vec<Problem>,
 ) -> Option<Stowage> {
-    const WHAT: &str = "the stowage";
     let before = problems.len();
     let mut fields = Table::open(node, WHAT, problems)?;
     fields.place = super::start_of(node);
     let figures = Figures::read(&mut fields, units, problems);
     let mut nodes: Vec<Node> = Vec::new();
+    if !fields.has("items") && !fields.has("table") {
+        problems.push(Problem::error(super::start_of(node), "nothing is stowed", format!("write `items: [{ITEM}]`")));
+    }
     if let Some(list) = fields.take("items") {
         nodes.extend_from_slice(
             list.some_items("the items", 1..=limits::MAX_DECLARED, ITEM, problems).unwrap_or_default(),
@@ -46,15 +49,19 @@ pub fn stowage(
     }
     fields.finish(problems);
     let items: Vec<Option<StowedItem>> = nodes.iter().map(|node| item(node, units, problems)).collect();
-    if nodes.is_empty() && problems.len() == before {
-        problems.push(Problem::error(super::start_of(node), "nothing is stowed", format!("write `items: [{ITEM}]`")));
-    }
-    let items: Option<Vec<StowedItem>> = items.into_iter().collect();
     let is_error = |problem: &Problem| problem.level == Level::Error;
-    let (figures, items) = (figures?, items?);
     if problems.iter().skip(before).any(is_error) {
+        // What cannot be reckoned as a whole can be looked at piece by piece.
+        let items: Vec<StowedItem> = items.into_iter().flatten().collect();
+        let boat = figures.boat(hull);
+        let faults = items.iter().enumerate().flat_map(|(index, item)| faults_of_item(&boat, index, &item.item));
+        problems.extend(faults.map(|fault| said(&fault, &items, &super::start_of(node))));
+        let told =
+            figures.given.iter().any(|given| ["centre_of_gravity", "centre_of_flotation"].contains(&given.value));
+        problems.extend((!told).then(|| said(&Impossible::NoPitchAxis, &items, &super::start_of(node))));
         return None;
     }
+    let items: Vec<StowedItem> = items.into_iter().collect::<Option<_>>()?;
     let boat = figures.boat(hull);
     let plain: Vec<Item> = items.iter().map(|item| item.item.clone()).collect();
     match work_out(&boat, &plain) {
@@ -63,15 +70,17 @@ pub fn stowage(
             Some(Stowage { boat, given: figures.given, items, worked, place: node.place.clone() })
         }
         Err(faults) => {
-            for fault in faults {
-                let (of, wrong) = wording(&fault, &items);
-                let whole = super::start_of(node);
-                let place = of.and_then(|item| items.get(item)).map_or(whole, |item| item.place.clone());
-                problems.push(wrong.about(WHAT).at(&place));
-            }
+            problems.extend(faults.iter().map(|fault| said(fault, &items, &super::start_of(node))));
             None
         }
     }
+}
+
+/// A fault at its place, that of its item or of the whole.
+fn said(fault: &Impossible, items: &[StowedItem], whole: &Place) -> Problem {
+    let (of, wrong) = wording(fault, items);
+    let place = of.and_then(|item| items.get(item)).map_or(whole, |item| &item.place);
+    wrong.about(WHAT).at(place)
 }
 
 /// The boat's figures as the book gives them.
@@ -88,7 +97,8 @@ struct Figures {
 }
 
 impl Figures {
-    fn read(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> Option<Figures> {
+    /// What cannot be read is left out, which has had its complaint.
+    fn read(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> Figures {
         let mut given = Vec::new();
         let mut note =
             |field: &'static str, node: &Node| given.push(Spanned { value: field, place: node.place.clone() });
@@ -117,8 +127,8 @@ impl Figures {
             note("mass_to_sink", node);
             mass_to_sink(node, units, problems)
         });
-        let displacement_kg = displacement?;
-        Some(Figures { displacement_kg, gravity, flotation, gm, gyradius, beam, to_trim, to_sink, given })
+        let displacement_kg = displacement.unwrap_or_default();
+        Figures { displacement_kg, gravity, flotation, gm, gyradius, beam, to_trim, to_sink, given }
     }
 
     fn boat(&self, hull: Option<&BookBoat>) -> Boat {
@@ -257,9 +267,9 @@ fn from_csv(record: Vec<(Node, Node)>) -> Node {
 fn item(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<StowedItem> {
     let mut fields = Table::open(node, "an item", problems)?;
     fields.place = super::start_of(node);
-    let name =
-        fields.need("what", "what: anchor", problems).and_then(|node| words::words(node, "an item", problems))?;
-    let what = format!("the {}", name.value);
+    let name = fields.need("what", "what: anchor", problems).and_then(|node| words::words(node, "an item", problems));
+    let what = name.as_ref().map_or_else(|| "an item".to_owned(), |name| format!("the {}", name.value));
+    let place = name.as_ref().map_or_else(|| fields.place.clone(), |name| name.place.clone());
     fields.what.clone_from(&what);
     let mass = fields.need("mass", "mass: 16 kg", problems).and_then(|node| {
         quantity::mass_kg(node, units, &format!("the mass of {what}"), &limits::STOWED_MASS_KG, problems)
@@ -274,12 +284,12 @@ fn item(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Stowe
     let to = fields.take("to");
     if plan == Some(2) && to.is_none() {
         let instead = "write `to: [5 m, 0 m, 0.1 m]`";
-        problems.push(Problem::error(name.place.clone(), format!("{what} is to move, but not where to"), instead));
+        problems.push(Problem::error(place.clone(), format!("{what} is to move, but not where to"), instead));
     }
     if plan.is_some_and(|plan| plan != 2) && to.is_some() {
         let instead = "write `plan: move`, or take `to` out";
         problems.push(Problem::error(
-            name.place.clone(),
+            place.clone(),
             format!("{what} has a place to go to but is not to move"),
             instead,
         ));
@@ -328,7 +338,7 @@ fn item(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Stowe
             "write `stages: {middle: {wet: true}}` (`wet_from: middle` in a table), or take `wet` out",
         ));
     }
-    Some(StowedItem { name: name.value, stow: stow.map(|stow| stow.value), item, place: name.place })
+    Some(StowedItem { name: name?.value, stow: stow.map(|stow| stow.value), item, place })
 }
 
 /// Which item, and the words.

@@ -49,11 +49,10 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
     let teams = fields.take("teams").map(|node| (node, teams(node, problems)));
     let rolling = fields.take("rolling").map(|node| (node, rolling(node, problems)));
     fields.finish(problems);
-    let (who, turns) = match (teams, rolling) {
-        (Some((node, teams)), None) => (node, Turns::Teams(teams?)),
+    let turns = match (teams, rolling) {
+        (Some((node, teams)), None) => teams.map(|teams| (node, Turns::Teams(teams))),
         (None, Some((node, rolling))) => {
-            let (people, on_deck, changing) = rolling?;
-            (node, Turns::Rolling(people, on_deck, changing))
+            rolling.map(|(people, on_deck, changing)| (node, Turns::Rolling(people, on_deck, changing)))
         }
         (both, _) => {
             let number = if both.is_some() { "both teams and `rolling`" } else { "neither teams nor `rolling`" };
@@ -63,7 +62,7 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
                 "write `teams: {red: [Ada, Bo], blue: [Cleo, Dan]}`, or \
                  `rolling: {people: [Ada, Bo, Cleo], on_deck: 2, changing: 1}`",
             ));
-            return None;
+            None
         }
     };
     let (name, zone) = zone?;
@@ -78,7 +77,7 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
             return None;
         }
     };
-    let ((lengths_node, lengths), (least_node, least)) = (lengths?, least?);
+    let ((who, turns), (lengths_node, lengths), (least_node, least)) = (turns?, lengths?, least?);
     let pattern = Pattern { lengths, from: from.map_or(Some(None), |time| time.map(Some))? };
     let rota = match turns {
         Turns::Teams(teams) => Rota::Teams { teams, pattern },

@@ -15,7 +15,7 @@ use super::parts::read_at::Feel;
 use super::parts::telling::{Said, by_lines, item, optional, taken};
 use super::parts::words::{limit_words, narrowed_sails, point_of_sail, sail_names, signed, wind_words};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock, angle_changes};
+use super::{Card, Content, Kind, Label, Stock, Usual, angle_changes};
 use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Spanned, Table, quantity};
 use crate::drawing::Drawing;
 use crate::limits;
@@ -28,7 +28,7 @@ pub const KIND: Kind = Kind {
     about: "What moves next as the wind builds or eases",
     made_of: &[Section::WindBands, Section::WindSource, Section::Dark, Section::ChangePoints],
     from_entry,
-    by_default: |_, _| Vec::new(),
+    by_default: |book| Usual::of_settings(book, true),
     changes: |old, new| {
         let goes_by_angle = old.contains_key("at_wind") && new.contains_key("at_wind");
         by_lines(old, new, if goes_by_angle { angle_changes::lines } else { lines })

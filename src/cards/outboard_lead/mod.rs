@@ -12,7 +12,7 @@ use super::parts::stamp::settled_mm;
 use super::parts::telling::{Said, before_colon, by_lines, taken, texts};
 use super::parts::working::Passage;
 use super::strip::tape_measure;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{Book, OutboardLead, Problem, Section, Table, Units, force};
 use crate::drawing::Drawing;
 use crate::length::Length;
@@ -26,7 +26,7 @@ pub const KIND: Kind = Kind {
     about: "Sheeting the headsail outboard: places, tweaker, loads, order of rigging",
     made_of: &[Section::OutboardLead],
     from_entry,
-    by_default: |book, _| book.rigging.outboard_lead.iter().map(|lead| card(book, lead, None, None)).collect(),
+    by_default: |book| Usual::of_section("outboard_lead", book.rigging.outboard_lead.as_ref().map(|lead| &lead.place)),
     changes: |old, new| by_lines(old, new, lines),
 };
 

@@ -61,7 +61,7 @@ pub fn of_entry(entry: &mut Table, problems: &mut Vec<Problem>) -> Option<Wanted
             problems.push(Problem::error(
                 place,
                 "`back` is neither a card nor lines to write on",
-                "write the id of another card, `back: j1-to-j2-upwind`, or `back: {lines: Notes}`",
+                "write the id of another card of the list, or lines to write on: `back: {lines: Notes}`",
             ));
             return None;
         }

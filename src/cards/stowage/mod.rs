@@ -12,7 +12,7 @@ use super::parts::measures;
 use super::parts::stamp::settled_mm;
 use super::parts::telling::{Said, before_colon, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{Book, Problem, Section, Stowage, StowedItem, Table, Units};
 use crate::drawing::Drawing;
 use crate::length::Length;
@@ -25,7 +25,7 @@ pub const KIND: Kind = Kind {
     about: "Where the gear goes, what stays ashore, and what that does to the boat",
     made_of: &[Section::Stowage],
     from_entry,
-    by_default: |book, _| book.rigging.stowage.iter().map(|stowage| card(book, stowage, None, None)).collect(),
+    by_default: |book| Usual::of_section("stowage", book.rigging.stowage.as_ref().map(|stowage| &stowage.place)),
     changes: |old, new| by_lines(old, new, lines),
 };
 

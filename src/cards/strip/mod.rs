@@ -19,7 +19,7 @@ use super::parts::hydraulics;
 use super::parts::stamp::settled_mm;
 use super::parts::view::{self, Side, Unclear, View};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Mark, Stock};
+use super::{Card, Content, Kind, Label, Mark, Nothing, Stock, Usual};
 use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::STRIP_DISTANCE;
@@ -32,12 +32,11 @@ pub const KIND: Kind = Kind {
     about: "A control's scale, true to length, to stick on deck",
     made_of: &[],
     from_entry,
-    by_default: |book, problems| {
-        book.controls
-            .iter()
-            .filter(|control| is_printable(control))
-            .flat_map(|c| strips(book, c, None, problems))
-            .collect()
+    by_default: |book| match book.controls.iter().find(|control| is_printable(control)) {
+        Some(control) => Ok(vec![Usual::of(&control.place)]),
+        None => {
+            Err(Nothing::because("no control has a scale with places along a line, but those that say `strip: none`"))
+        }
     },
     changes: changes::changes,
 };
@@ -228,7 +227,7 @@ impl Strip {
 
 /// Whether a control's scale can be a strip at all.
 fn is_printable(control: &Control) -> bool {
-    control.scale.mark_count() > 0
+    control.scale.mark_count() > 0 && !control.has_no_strip
 }
 
 /// `{kind: strip, control: backstay}`; without a control, the strips of all.
@@ -254,6 +253,14 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
         ));
         return Vec::new();
     };
+    if control.has_no_strip {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{} has no strip: its control says `strip: none`", control.name),
+            "take that out, or leave this card out",
+        ));
+        return Vec::new();
+    }
     if !is_printable(control) {
         problems.push(Problem::error(
             node.place.clone(),

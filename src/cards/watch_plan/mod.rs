@@ -14,7 +14,7 @@ use super::parts::comparing::{Fields, short, text};
 use super::parts::telling::{Said, by_lines, optional, taken, texts};
 use super::parts::words::ground_legend;
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{Book, Problem, Section, Table, Watches, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
@@ -38,10 +38,7 @@ pub const KIND: Kind = Kind {
         Section::Settings,
     ],
     from_entry,
-    by_default: |book, problems| match &book.race.watches {
-        Some(watches) => cards(book, watches, &Asked::default(), problems),
-        None => Vec::new(),
-    },
+    by_default: |book| Usual::of_section("watches", book.race.watches.as_ref().map(|watches| &watches.place)),
     changes: |old, new| by_lines(old, new, lines),
 };
 

@@ -17,7 +17,7 @@ use super::parts::words::{
     open_span, point_of_sail, sail_names, wind_span, wind_words,
 };
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock};
+use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{
     Adjustment, Book, Control, Problem, Row, Scope, Section, Settings, Spanned, Table, Target, WindUnit,
 };
@@ -31,11 +31,7 @@ pub const KIND: Kind = Kind {
     about: "Which mark on which scale, for each band of wind",
     made_of: &[Section::WindBands, Section::WindSource, Section::Adjustments],
     from_entry,
-    by_default: |book, problems| {
-        let cards: Vec<Vec<Card>> =
-            book.settings.iter().map(|settings| cards(book, settings, None, None, problems)).collect();
-        cards.into_iter().flatten().collect()
-    },
+    by_default: |book| Usual::of_settings(book, false),
     changes: changes::changes,
 };
 

@@ -51,6 +51,7 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
         let front = card.back_of.as_ref().map(|front| format!("; on the back of {front}")).unwrap_or_default();
         text.push_str(&format!("  {id:<28} {stamp:<6} {edition:>5} {size:>18}   {title}{front}{pieces}{marks}\n"));
     }
+    text.push_str(&left_out_words(&files.left_out));
     text.push_str(&draft_words(files));
     for document in &files.documents {
         let pages = number_of(document.pages, "page");
@@ -78,6 +79,12 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
         text.push_str("This is the built-in example. Start your own book: cockpit-cards new\n");
     }
     text
+}
+
+/// What is not printed though nobody listed what is.
+pub fn left_out_words(left_out: &[String]) -> String {
+    let lines: String = left_out.iter().map(|line| format!("  {line}\n")).collect();
+    if lines.is_empty() { lines } else { format!("\nLeft out:\n{lines}") }
 }
 
 /// Which cards say something that was not released.

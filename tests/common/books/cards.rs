@@ -141,6 +141,8 @@ pub fn cards(c: &mut Choices<'_>, known: &Known, text: &mut String) {
     if !entries.is_empty() {
         text.push_str("cards:\n");
         entries.iter().for_each(|entry| entry.write(text));
+    } else {
+        text.push_str("cards: {all: true, except: [change-points, sail-change, wardrobe], sizes: {wardrobe: A5}}\n");
     }
 }
 

@@ -1,0 +1,233 @@
+//! The cards that a book gets which does not list them one by one: one of each kind that the rest of it has something to
+//! say for, less what it takes out. Knows what each kind asks for, not what its cards say.
+
+use std::collections::BTreeSet;
+
+use super::parts::back::Made;
+use super::{Card, KINDS, Kind, Stock, strip};
+use crate::book::{AllBut, Book, Level, Node, Place, Problem, Settings, Spanned, Table, Value, suggest};
+use crate::wrong::shown;
+
+/// An entry that a book without a list is taken to have.
+#[derive(Debug)]
+pub struct Usual {
+    /// What of the book it is about.
+    pub place: Place,
+    /// Its fields besides `kind`, each with a word: `("settings", "j1-upwind")`.
+    pub fields: Vec<(&'static str, String)>,
+    /// Whether the card is only left out, and no error, where nothing comes of it: nobody asked for it by name.
+    pub or_nothing: bool,
+}
+
+impl Usual {
+    /// The card of a section that was written for its sake.
+    pub fn of(place: &Place) -> Usual {
+        Usual { place: place.clone(), fields: Vec::new(), or_nothing: false }
+    }
+
+    /// The card of a section, if the book has it.
+    pub fn of_section(name: &'static str, place: Option<&Place>) -> Result<Vec<Usual>, Nothing> {
+        place.map(|place| vec![Usual::of(place)]).ok_or(Nothing::Section(name))
+    }
+
+    /// One card for each of the settings.
+    pub fn of_settings(book: &Book, or_nothing: bool) -> Result<Vec<Usual>, Nothing> {
+        let of = |settings: &Settings| Usual {
+            place: settings.place.clone(),
+            fields: vec![("settings", settings.id.value.clone())],
+            or_nothing,
+        };
+        let all: Vec<Usual> = book.settings.iter().map(of).collect();
+        if all.is_empty() { Err(Nothing::because("no settings are of sails that still sail")) } else { Ok(all) }
+    }
+
+    fn node(&self, kind: &Kind, size: Option<&Node>) -> Node {
+        let mut fields = vec![(self.text("kind"), self.text(kind.name))];
+        fields.extend(self.fields.iter().map(|(field, word)| (self.text(field), self.text(word))));
+        fields.extend(size.map(|size| (self.text("size"), size.clone())));
+        Node { place: self.place.clone(), value: Value::Map(fields) }
+    }
+
+    /// A word of the entry as if the book had it.
+    fn text(&self, text: &str) -> Node {
+        Node { place: self.place.clone(), value: Value::Text { text: text.to_owned(), plain: true } }
+    }
+
+    /// The cards of this entry, with what is to be said of them.
+    fn made(&self, kind: &Kind, book: &Book, size: Option<&Node>) -> (Vec<Card>, Vec<Problem>) {
+        let mut found = Vec::new();
+        let node = self.node(kind, size);
+        let Some(mut table) = Table::open(&node, format!("this {} card", kind.name), &mut found) else {
+            return (Vec::new(), found);
+        };
+        table.take("kind");
+        ((kind.from_entry)(book, table, &mut found), found)
+    }
+}
+
+/// Said of what `except` names.
+const TAKEN_OUT: &str = "the list of cards takes it out";
+/// Said where a kind makes no card and gives no reason.
+const NOTHING_TO_SAY: &str = "there is nothing to say";
+
+/// Why there is no card.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Nothing {
+    /// The book does not have this section.
+    Section(&'static str),
+    /// Another reason, in words.
+    Because(String),
+}
+
+impl Nothing {
+    /// A reason in words.
+    pub fn because(why: impl Into<String>) -> Nothing {
+        Nothing::Because(why.into())
+    }
+}
+
+/// A kind of card, or a card, that is not printed though nobody named what is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LeftOut {
+    /// The kind, or the id of the card.
+    pub what: String,
+    /// The reason.
+    pub why: Nothing,
+}
+
+/// What was left out in words, a line for each reason; the sections that a book does not have are one.
+pub fn in_words(left_out: &[LeftOut]) -> Vec<String> {
+    let (mut kinds, mut sections, mut lines): (Vec<&str>, Vec<String>, Vec<String>) = Default::default();
+    for LeftOut { what, why } in left_out {
+        match why {
+            Nothing::Section(section) => {
+                kinds.push(what);
+                let section = format!("`{section}`");
+                if !sections.contains(&section) {
+                    sections.push(section);
+                }
+            }
+            Nothing::Because(why) => lines.push(format!("{what}: {why}")),
+        }
+    }
+    if let Some((last, first)) = sections.split_last() {
+        let and = if first.is_empty() { String::new() } else { format!("{} and no ", first.join(", ")) };
+        lines.push(format!("{}: the book has no {and}{last}", kinds.join(", ")));
+    }
+    lines
+}
+
+/// The cards with what was left out.
+pub(super) struct All {
+    pub made: Vec<Made>,
+    pub left_out: Vec<LeftOut>,
+}
+
+/// The usual cards of a book, less what its list takes out.
+pub(super) fn all(book: &Book, but: &AllBut, problems: &mut Vec<Problem>) -> All {
+    let mut all = All { made: Vec::new(), left_out: Vec::new() };
+    let mut named = Named::default();
+    for kind in KINDS.iter().filter(|kind| !kind.lacks_anything(book)) {
+        if but.takes_out(kind.name) {
+            all.leave_out(kind.name, Nothing::because(TAKEN_OUT));
+            continue;
+        }
+        match (kind.by_default)(book) {
+            Ok(entries) => entries.iter().for_each(|entry| all.add(entry, kind, (book, but), &mut named, problems)),
+            Err(why) => all.leave_out(kind.name, why),
+        }
+    }
+    named.check(book, but, problems);
+    all
+}
+
+impl All {
+    fn leave_out(&mut self, what: &str, why: Nothing) {
+        self.left_out.push(LeftOut { what: what.to_owned(), why });
+    }
+
+    fn add(
+        &mut self,
+        entry: &Usual,
+        kind: &Kind,
+        (book, but): (&Book, &AllBut),
+        named: &mut Named,
+        problems: &mut Vec<Problem>,
+    ) {
+        let of_kind = but.size_of(kind.name).filter(|_| kind.name != strip::KIND.name);
+        let (mut cards, mut found) = entry.made(kind, book, of_kind);
+        for card in &mut cards {
+            named.see(card);
+            if let Some(size) = but.size_of(&card.id).filter(|_| card.stock == Stock::Card) {
+                let (sized, of_size) = entry.made(kind, book, Some(size));
+                found.extend(of_size.into_iter().filter(|problem| problem.level == Level::Error));
+                if let Some(sized) = sized.into_iter().find(|sized| sized.id == card.id) {
+                    *card = sized;
+                }
+            }
+        }
+        let is_error = |problem: &Problem| problem.level == Level::Error;
+        if entry.or_nothing && cards.is_empty() {
+            let about = entry.fields.first().map_or_else(String::new, |(_, word)| format!(" of {word}"));
+            let why = found.into_iter().find(is_error).map_or_else(|| NOTHING_TO_SAY.to_owned(), |error| error.what);
+            self.leave_out(&format!("{}{about}", kind.name), Nothing::because(why));
+            return;
+        }
+        cards.retain(|card| {
+            let is_out = but.takes_out(&card.id);
+            if is_out {
+                self.leave_out(&card.id, Nothing::because(TAKEN_OUT));
+                return false;
+            }
+            match entry.or_nothing.then(|| super::cannot_be_drawn(book, card)).flatten() {
+                Some(why) => {
+                    self.leave_out(&card.id, Nothing::because(why));
+                    false
+                }
+                None => true,
+            }
+        });
+        let is_broken = found.iter().any(is_error);
+        problems.extend(found);
+        self.made.push(Made { cards, back: None, is_broken, is_of_successor: false });
+    }
+}
+
+/// The kinds and ids that there are, for a list that takes some of them out.
+#[derive(Default)]
+struct Named {
+    ids: BTreeSet<String>,
+    strips: BTreeSet<String>,
+}
+
+impl Named {
+    fn see(&mut self, card: &Card) {
+        self.ids.insert(card.id.clone());
+        if card.stock == Stock::Strip {
+            self.strips.insert(card.id.clone());
+        }
+    }
+
+    /// Says so of each name in the list that is neither a kind nor a card.
+    fn check(&self, book: &Book, but: &AllBut, problems: &mut Vec<Problem>) {
+        if book.lacks_anything() {
+            return;
+        }
+        let kinds = || KINDS.iter().map(|kind| kind.name);
+        let is_known = |name: &str| kinds().any(|kind| kind == name) || self.ids.contains(name);
+        let names = but.except.iter().chain(but.sizes.iter().map(|(name, _)| name));
+        for Spanned { value, place } in names.filter(|name| !is_known(&name.value)) {
+            let known: Vec<&str> = kinds().chain(self.ids.iter().map(String::as_str)).collect();
+            let what = format!("there is no kind of card and no card called {}", shown(value));
+            problems.push(Problem::error(place.clone(), what, suggest::advice(value, known)));
+        }
+        let is_strip = |name: &str| name == strip::KIND.name || self.strips.contains(name);
+        for (Spanned { value, place }, _) in but.sizes.iter().filter(|(name, _)| is_strip(&name.value)) {
+            problems.push(Problem::error(
+                place.clone(),
+                format!("{} has no size: a strip is as long as its scale", shown(value)),
+                "take it out, or give its control `strip: {width: 30 mm}`",
+            ));
+        }
+    }
+}
