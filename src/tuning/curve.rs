@@ -141,7 +141,8 @@ impl Curve {
         let mut stops = self.stops(low, high).into_iter();
         let first = stops.next()?;
         Some(stops.fold([first, first], |[lowest, highest], stop| {
-            [if stop.1 < lowest.1 { stop } else { lowest }, if stop.1 > highest.1 { stop } else { highest }]
+            let lower = if is_below(stop.1, lowest.1) { stop } else { lowest };
+            [lower, if is_below(highest.1, stop.1) { stop } else { highest }]
         }))
     }
 

@@ -9,7 +9,7 @@ use cockpit_cards::length::Length;
 use cockpit_cards::tuning::tolerance::{SAME, compare};
 use cockpit_cards::tuning::wardrobe::{SailRange, gaps, hand_overs};
 use cockpit_cards::tuning::{
-    Angle, Axis, Band, Between, Column, Fineness, Ground, Known, Scale, ScaleKind, Span, Wind,
+    Angle, Axis, Band, Between, Column, Figure, Fineness, Ground, Known, Scale, ScaleKind, Span, Wind,
 };
 use proptest::prelude::*;
 
@@ -121,6 +121,16 @@ fn a_place_is_the_same_within_the_tolerance_and_another_past_it() {
     // A range without an upper end holds every wind, and is no shorter than another.
     assert!(Wind::knots(90.0).is_below(Wind::ENDLESS) && Wind::ENDLESS.is_at(Wind::ENDLESS));
     assert!(Angle::degrees(180.0).is_at(Angle::ASTERN));
+}
+
+#[test]
+fn a_mark_that_both_ends_of_a_band_have_is_met_at_its_lower_end_in_either_unit() {
+    for unit in [WindUnit::Knot, WindUnit::MetrePerSecond] {
+        // Down from 2 at the lower end to 1, and up to 2 again at the upper.
+        let column = column(&[(39, 13), (50, 2), (51, 4)], Between::Linear, Fineness::Halves, unit);
+        let found = column.in_band(Band::new(quarters(48, unit), quarters(51, unit)));
+        assert_eq!(found.figure, Figure::Both(2.0, 1.0), "{unit:?}");
+    }
 }
 
 /// What the settings card of a book says, with its winds in this unit.
