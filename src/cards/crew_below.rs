@@ -443,12 +443,13 @@ fn assumptions(feel: Feel<'_>, found: &Found, book: &Book) -> Vec<String> {
 fn by_angle(book: &Book) -> Option<String> {
     let by_angle = book.settings.iter().filter(|settings| settings.angled.is_some());
     let named: Vec<String> = by_angle.map(|settings| called(book, settings)).collect();
-    let [start, end] = match named.len() {
+    let cards = match named.len() {
         0 => return None,
-        1 => ["this card is by angle", "Read it at the wind that blows."],
-        _ => ["these cards are by angle", "Read them at the wind that blows."],
+        1 => "that card",
+        _ => "those cards",
     };
-    Some(format!("Not reckoned, since {start}: {}. {end}", named.join("; ")))
+    let named = named.join("; ");
+    Some(format!("Not reckoned: {named}, whose settings go by angle. Read {cards} at the wind that blows."))
 }
 
 /// A percentage to a tenth: no barometer tells more.

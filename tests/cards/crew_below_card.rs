@@ -383,7 +383,8 @@ fn settings_by_angle_are_named_on_the_card_as_not_reckoned() {
     let without = |text: &str| said(&cards_of(text).0[0]).assumptions.join(" ");
     assert!(!without(&text).contains("by angle"), "{}", without(&text));
     let words = without(&text.replacen("\ncrew:", &format!("{REACH}\ncrew:"), 1));
-    let wanted = "Not reckoned, since this card is by angle: J1 + Main, 50° to 90°. Read it at the wind that blows.";
+    let wanted =
+        "Not reckoned: J1 + Main, 50° to 90°, whose settings go by angle. Read that card at the wind that blows.";
     assert!(words.contains(wanted), "{words}");
     // Their own rows stand on no card, and nothing else on it has changed.
     assert_eq!(words.replacen(&format!(" {wanted}"), "", 1), without(&text));

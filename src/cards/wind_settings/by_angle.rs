@@ -248,7 +248,12 @@ impl<'a> Making<'a> {
             angles: angles.clone().filter_map(|angle| self.cells(wind, angle)).collect(),
         };
         let blocks: Vec<Block> = winds.clone().map(block).collect();
-        let looks = self.angled.targets.iter().filter_map(|target| {
+        let is_here = |target: &&AngledTarget| {
+            let held = |bands: &[Band]| bands.iter().any(|band| band.holds(target.target.at.value));
+            let at = |bands: &[Band<Angle>]| bands.iter().any(|band| band.holds(target.angle.value));
+            self.winds.get(winds.clone()).is_some_and(held) && self.angles.get(angles.clone()).is_some_and(at)
+        };
+        let looks = self.angled.targets.iter().filter(is_here).filter_map(|target| {
             let look = target.target.look.as_ref()?;
             let wind = target.target.at.value.print_with_unit(unit);
             Some(format!("{wind} at {}: {look}", target.angle.value.print()))
