@@ -84,7 +84,6 @@ const ALIKE_ANGLES: [usize; 3] = [60, 80, 100];
 /// nine rows of cells on a card of A5, so that both print as many settings.
 pub fn alike(count: usize, by_angle: bool) -> String {
     let bands = if by_angle { "[4, 9, 14, 19]" } else { "[2, 4, 6, 8, 10, 12, 14, 16, 18, 20]" };
-    let text = cards(0);
     let mut text = head(bands);
     let mut write = |line: std::fmt::Arguments<'_>| text.write_fmt(line).expect("memory takes text");
     for index in 0..count {
