@@ -46,6 +46,18 @@ fn aims(criterion: &mut Criterion) {
     of("60 cards", &large);
 }
 
+/// What settings by wind and angle cost beside as many by wind alone.
+fn by_angle(criterion: &mut Criterion) {
+    let mut group = criterion.benchmark_group("60 cards of nine rows");
+    group.sample_size(10).measurement_time(Duration::from_secs(4));
+    for (name, by_angle) in [("by wind", false), ("by wind and angle", true)] {
+        let text = common::alike(CARDS_OF_LARGE_BOOK, by_angle);
+        assert_eq!(print(&text).cards.len(), CARDS_OF_LARGE_BOOK);
+        group.bench_function(name, |bench| bench.iter(|| print(black_box(&text))));
+    }
+    group.finish();
+}
+
 /// Time for a card, and for a mark, of small and of large books: near-linear growth is one number all the way down.
 fn growth(criterion: &mut Criterion) {
     for Growth { what, sizes, book } in common::GROWTH {
@@ -60,5 +72,5 @@ fn growth(criterion: &mut Criterion) {
     }
 }
 
-criterion_group!(benches, aims, growth);
+criterion_group!(benches, aims, by_angle, growth);
 criterion_main!(benches);

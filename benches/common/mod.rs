@@ -30,22 +30,27 @@ pub const GROWTH: [Growth; 2] = [
     Growth { what: "marks on a strip", sizes: [10, 50, 100, 500], book: strip },
 ];
 
+/// The beginning of a race boat's book, down to its mainsail.
+fn head(bands: &str) -> String {
+    format!(
+        "book: 1\n\
+         boat: {{name: Glasswort}}\n\
+         wind_bands: {bands}\n\
+         controls:\n\
+         \x20 backstay: {{higher_is: tighter, scale: {{marks: 0..10, spacing: 15 mm, halves: true}}}}\n\
+         \x20 jib_halyard: {{higher_is: tighter, scale: {{marks: 0..10, spacing: 10 mm, halves: true}}}}\n\
+         \x20 jib_lead: {{higher_is: aft, scale: {{marks: 0..10, spacing: 20 mm, halves: true}}}}\n\
+         \x20 outhaul: {{higher_is: tighter, scale: {{marks: 0..10, spacing: 10 mm, halves: true}}}}\n\
+         \x20 traveller: {{scale: {{centre: C, marks: 4, spacing: 25 mm, ends: [W, L]}}}}\n\
+         sails:\n\
+         \x20 main: {{kind: mainsail}}\n",
+    )
+}
+
 /// A race boat's book with so many cards: the same five controls, another headsail and other marks.
 pub fn cards(count: usize) -> String {
     let settings = count.min(MOST_SETTINGS);
-    let mut text = String::from(
-        "book: 1\n\
-         boat: {name: Glasswort}\n\
-         wind_bands: [4, 8, 11, 14, 17, 20]\n\
-         controls:\n\
-         \x20 backstay: {higher_is: tighter, scale: {marks: 0..10, spacing: 15 mm, halves: true}}\n\
-         \x20 jib_halyard: {higher_is: tighter, scale: {marks: 0..10, spacing: 10 mm, halves: true}}\n\
-         \x20 jib_lead: {higher_is: aft, scale: {marks: 0..10, spacing: 20 mm, halves: true}}\n\
-         \x20 outhaul: {higher_is: tighter, scale: {marks: 0..10, spacing: 10 mm, halves: true}}\n\
-         \x20 traveller: {scale: {centre: C, marks: 4, spacing: 25 mm, ends: [W, L]}}\n\
-         sails:\n\
-         \x20 main: {kind: mainsail}\n",
-    );
+    let mut text = head("[4, 8, 11, 14, 17, 20]");
     let mut write = |line: std::fmt::Arguments<'_>| text.write_fmt(line).expect("memory takes text");
     for index in 0..settings {
         write(format_args!("  h{index}: {{kind: headsail, name: H{index}, wind: 4..20}}\n"));
@@ -67,6 +72,46 @@ pub fn cards(count: usize) -> String {
     for index in 0..count {
         let of = index % settings;
         write(format_args!("  - {{kind: wind-settings, id: c{index}, settings: h{of}-upwind, size: A6}}\n"));
+    }
+    text
+}
+
+/// Rows of a settings table for each of [`alike`]: by wind alone, or three winds by three angles.
+const ALIKE_ROWS: usize = 9;
+const ALIKE_ANGLES: [usize; 3] = [60, 80, 100];
+
+/// A book with so many cards of settings, by wind or by wind and angle: either way five controls, nine known rows and
+/// nine rows of cells on a card of A5, so that both print as many settings.
+pub fn alike(count: usize, by_angle: bool) -> String {
+    let bands = if by_angle { "[4, 9, 14, 19]" } else { "[2, 4, 6, 8, 10, 12, 14, 16, 18, 20]" };
+    let mut text = head(bands);
+    let mut write = |line: std::fmt::Arguments<'_>| text.write_fmt(line).expect("memory takes text");
+    for index in 0..count {
+        write(format_args!("  h{index}: {{kind: headsail, name: H{index}}}\n"));
+    }
+    write(format_args!("settings:\n"));
+    let keyed = if by_angle { "angle_bands: [50, 70, 90, 110]" } else { "point_of_sail: upwind" };
+    for index in 0..count {
+        write(format_args!(
+            "  - id: h{index}\n    sails: [main, h{index}]\n    {keyed}\n    \
+             controls: [backstay, jib_halyard, jib_lead, outhaul, traveller]\n    at:\n"
+        ));
+        let base = index % 5;
+        for nth in 0..ALIKE_ROWS {
+            let (wind, angle) = (nth / ALIKE_ANGLES.len(), nth % ALIKE_ANGLES.len());
+            let traveller = ["W3", "W2", "W1", "C", "C", "L1", "L1", "L2", "L3"][nth];
+            let (tight, lead, foot) = (base + wind + angle, 5 + wind - angle, base + nth / 2);
+            let row = format!("[{tight}, {tight}½, {lead}, {foot}, {traveller}]");
+            match (by_angle, angle) {
+                (false, _) => write(format_args!("      {}: {row}\n", 3 + 2 * nth)),
+                (true, 0) => write(format_args!("      {}:\n        {}: {row}\n", 6 + 5 * wind, ALIKE_ANGLES[0])),
+                (true, _) => write(format_args!("        {}: {row}\n", ALIKE_ANGLES[angle])),
+            }
+        }
+    }
+    write(format_args!("cards:\n"));
+    for index in 0..count {
+        write(format_args!("  - {{kind: wind-settings, id: c{index}, settings: h{index}, size: A5}}\n"));
     }
     text
 }

@@ -3,7 +3,7 @@
 use super::model::{PointOfSail, PointsOfSail, Row, Settings};
 use super::spanned::Spanned;
 use super::targets::Target;
-use crate::tuning::{Angle, Band};
+use crate::tuning::{Angle, Axis, Band, Between, BoatSpeed, Curve, Wind};
 
 /// Rows and targets by wind and angle.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,9 +58,33 @@ impl Angled {
     pub fn span(&self) -> Option<(Angle, Angle)> {
         Some((self.bands.first()?.low, self.bands.last()?.high))
     }
+
+    /// The target speed at a wind and an angle: along the angle within each wind that has any, then along the wind, and beyond
+    /// the targets the nearest. `None` if no target has a speed.
+    pub fn speed_at(&self, wind: Wind, angle: Angle) -> Option<BoatSpeed> {
+        let given = self.targets.iter().filter_map(|target| {
+            let place = (target.target.at.value.number(), target.angle.value.number());
+            Some((place.0, (place.1, target.target.speed?.to_knots())))
+        });
+        let given: Vec<(f64, (f64, f64))> = given.collect();
+        let of_wind = |given: &[(f64, (f64, f64))]| {
+            let along = given.iter().map(|(_, speed)| *speed).collect();
+            let speed = Curve::new(along, Between::Monotone)?.at_or_nearest(angle.number())?;
+            Some((given.first()?.0, speed))
+        };
+        let speeds = given.chunk_by(|one, next| one.0 == next.0).filter_map(of_wind).collect();
+        Curve::new(speeds, Between::Monotone)?.at_or_nearest(wind.number()).map(BoatSpeed::knots)
+    }
 }
 
 impl Settings {
+    /// The fastest of the target speeds, whether they go by angle or not; 0 if there is none.
+    pub fn fastest(&self) -> BoatSpeed {
+        let by_angle = self.angled.iter().flat_map(|angled| &angled.targets).map(|target| target.target.speed);
+        let speeds = self.targets.iter().map(|target| target.speed).chain(by_angle).flatten();
+        BoatSpeed::knots(speeds.map(BoatSpeed::to_knots).fold(0.0, f64::max))
+    }
+
     /// Every row, whether it has an angle or not.
     pub fn all_rows(&self) -> impl Iterator<Item = &Row> {
         self.rows.iter().chain(self.angled.iter().flat_map(|angled| angled.rows.iter().map(|row| &row.row)))

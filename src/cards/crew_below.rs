@@ -9,7 +9,7 @@ use super::parts::measures;
 use super::parts::read_at::{Feel, Felt, NIGHT_IS_NOT_IN_IT, PastThisSail, past_this_sail, targets_ground};
 use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
-use super::parts::words::{ground_legend, ground_sign, narrowed_sails, sail_names, wind_words};
+use super::parts::words::{called, ground_legend, ground_sign, narrowed_sails, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, words};
@@ -260,7 +260,13 @@ fn card(
         return None;
     }
     if tables.is_empty() {
-        problems.push(Problem::error(asked.place.clone(), "the book has no settings upwind", "leave this card out"));
+        let by_angle = if book.settings.iter().any(|settings| settings.angled.is_some()) {
+            " that are kept by wind alone: by angle the crew below is not reckoned"
+        } else {
+            ""
+        };
+        let what = format!("the book has no settings upwind{by_angle}");
+        problems.push(Problem::error(asked.place.clone(), what, "leave this card out"));
         return None;
     }
     let content = CrewBelow {
@@ -401,6 +407,7 @@ fn assumptions(feel: Feel<'_>, found: &Found, book: &Book) -> Vec<String> {
             ),
         },
     )];
+    words.extend(by_angle(book));
     words.extend(book.dark.map(|_| NIGHT_IS_NOT_IN_IT.trim_start().to_owned()));
     if found.carried_over {
         words.push(format!("{}: heel and speed too.", ground_legend(Ground::CarriedOver)));
@@ -427,6 +434,19 @@ fn assumptions(feel: Feel<'_>, found: &Found, book: &Book) -> Vec<String> {
         words.push("The air does not count: the book does not say in what air she was tuned.".to_owned());
     }
     words
+}
+
+/// Which cards the crew below is not reckoned for, since more than heel limits her where settings go by angle.
+fn by_angle(book: &Book) -> Option<String> {
+    let by_angle = book.settings.iter().filter(|settings| settings.angled.is_some());
+    let named: Vec<String> = by_angle.map(|settings| called(book, settings)).collect();
+    let cards = match named.len() {
+        0 => return None,
+        1 => "that card",
+        _ => "those cards",
+    };
+    let named = named.join("; ");
+    Some(format!("Not reckoned: {named}, whose settings go by angle. Read {cards} at the wind that blows."))
 }
 
 /// A percentage to a tenth: no barometer tells more.

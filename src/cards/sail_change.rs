@@ -8,12 +8,14 @@ use serde_json::json;
 
 use super::parts::comparing::{Fields, text};
 use super::parts::frame::Surround;
-use super::parts::matrix::columns;
+use super::parts::matrix::{angle_bands, columns_at};
 use super::parts::moves::{Move, direction};
 use super::parts::sets::{SailSet, sets};
 use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
-use super::parts::words::{ground_legend, limit_words, narrowed_sails, point_of_sail, signed, wind_span, wind_words};
+use super::parts::words::{
+    angle_span, ground_legend, limit_words, narrowed_sails, point_of_sail, signed, wind_span, wind_words,
+};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Control, Problem, Sail, Section, Settings, Table, suggest};
@@ -21,7 +23,7 @@ use crate::drawing::{Drawing, Weight};
 use crate::limits;
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{HandOver, hand_overs};
-use crate::tuning::{Axis, Band, Column, Ground, Setting, Span};
+use crate::tuning::{Angle, Axis, Band, Column, Ground, Setting, Span};
 
 pub const KIND: Kind = Kind {
     name: "sail-change",
@@ -43,11 +45,18 @@ pub struct SailChange {
     pub boat: String,
     pub from: String,
     pub to: String,
+    /// `upwind`; where one of the tables is kept by angle, the angles of this card: `50° to 70°`.
     pub point_of_sail: String,
     pub wind: String,
     pub wind_unit: String,
     /// The winds that both sails are for: `13 to 16`.
     pub both: String,
+    /// The angles that both sails are for and both tables tell of, where one of them is kept by angle: `50° to 80°`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub angles: Option<String>,
+    /// The angle that the marks are for, then: `60°`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at_angle: Option<String>,
     /// The bands in which they may swap, as far as both are for them.
     pub winds: Vec<String>,
     pub parts: Vec<Part>,
@@ -138,17 +147,20 @@ impl SailChange {
         let mut foot: Vec<(String, Weight)> = Vec::new();
         foot.extend(self.luff.iter().map(|luff| (luff.clone(), Weight::Bold)));
         let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
-        let words = format!("Marks for the middle of the winds. Of the new mark: {}.", legend.join(" · "));
+        let angle = self.at_angle.iter().map(|angle| format!(" and of the angles, {angle}")).collect::<String>();
+        let words = format!("Marks for the middle of the winds{angle}. Of the new mark: {}.", legend.join(" · "));
         foot.push((words, Weight::Regular));
         foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
         let mut cautions = self.cautions.clone();
         cautions.push("Ease loaded lines under control; keep clear of sheets and blocks".to_owned());
         let words = format!("Caution: {}. Keep within the makers' working limits.", cautions.join("; "));
         foot.push((words, Weight::Bold));
+        let angles = self.angles.iter().map(|angles| format!(" and {angles}")).collect::<String>();
+        let wind = format!("{}{}", self.wind, if angles.is_empty() { "" } else { ", and true wind angle" });
         Surround {
             title: vec![self.from.clone(), format!("to {}", self.to)],
             at_right: self.point_of_sail.to_uppercase(),
-            subtitle: format!("Sail change · {} · both sails: {} {}", self.wind, self.both, self.wind_unit),
+            subtitle: format!("Sail change · {wind} · both sails: {} {}{angles}", self.both, self.wind_unit),
             foot,
         }
     }
@@ -192,20 +204,31 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
             }
             for (settings, next) in pairs(book, old, new) {
                 let Some(both) = winds_of_both(book, settings, next, change) else { continue };
-                let content = content(book, (old, new), (settings, next), both, &asked);
-                let point = content.point_of_sail.replace(' ', "-");
+                let point = point_of_sail(settings.point_of_sail).replace(' ', "-");
                 let sea = settings.sea.as_ref().map(|sea| format!("-{sea}")).unwrap_or_default();
-                let usual = format!("{}-to-{}-{point}{sea}", old.id(), new.id());
-                let id = id.clone().unwrap_or(usual);
-                cards.push(Card::new(id, KIND.name, content.title(), Stock::Card, place.clone(), content));
+                let (courses, usual) = match settings.angled.is_none() && next.angled.is_none() {
+                    true => (vec![None], format!("{}-to-{}-{point}{sea}", old.id(), new.id())),
+                    false => (
+                        courses(book, settings, next, change.angle).into_iter().map(Some).collect(),
+                        format!("{}-to-{}", settings.id.value, next.id.value),
+                    ),
+                };
+                let stem = id.clone().unwrap_or(usual);
+                for (index, course) in courses.into_iter().enumerate() {
+                    let content = content(book, (old, new), (settings, next), (both, course), &asked);
+                    let id = if index == 0 { stem.clone() } else { format!("{stem}-{}", index + 1) };
+                    cards.push(Card::new(id, KIND.name, content.title(), Stock::Card, place.clone(), content));
+                }
             }
         }
     }
     if cards.is_empty() {
         problems.push(Problem::error(
             place,
-            "there is no such sail change: no two sails with settings for the same point of sail share any wind",
-            "give both sails `wind` and `angle` ranges that overlap, and settings on the same point of sail",
+            "there is no such sail change: no two sails with settings for the same point of sail or the same angles \
+             share any wind",
+            "give both sails `wind` and `angle` ranges that overlap, and settings on the same point of sail or at \
+             angles that overlap",
         ));
     }
     cards
@@ -218,21 +241,27 @@ fn is_meant(set: &SailSet<'_>, asked: &[&Sail]) -> bool {
     (names_all || names_under) && asked.iter().all(|sail| set.has(&sail.id.value))
 }
 
-/// The settings of the old set and of the new one that differ in nothing else: point of sail and other sails the same.
+/// The settings of the old set and of the new one that differ in nothing else: the sea and the other sails the same, and the
+/// point of sail, where both go by that. Beside a table by point of sail one that is kept by angle serves where there is no
+/// other.
 fn pairs<'a>(book: &'a Book, old: &SailSet<'_>, new: &SailSet<'_>) -> Vec<(&'a Settings, &'a Settings)> {
+    let of = |set: &SailSet<'_>, rest: &BTreeSet<String>| -> Vec<&'a Settings> {
+        book.settings.iter().filter(|settings| others(book, settings, set).as_ref() == Some(rest)).collect()
+    };
+    let is_same_point = |one: &Settings, other: &Settings| {
+        one.angled.is_none() && other.angled.is_none() && one.point_of_sail == other.point_of_sail
+    };
     let mut found = Vec::new();
     for from in &book.settings {
         let Some(rest) = others(book, from, old) else { continue };
-        // What goes by angle too has no mark for a band of wind alone.
-        let by_wind = |settings: &Settings| settings.angled.is_none();
-        let fits = |to: &&Settings| {
-            to.point_of_sail == from.point_of_sail
-                && to.sea == from.sea
-                && by_wind(from)
-                && by_wind(to)
-                && others(book, to, new).as_ref() == Some(&rest)
+        let (of_old, of_new) = (of(old, &rest), of(new, &rest));
+        let has_same = |settings: &Settings, among: &[&Settings]| among.iter().any(|to| is_same_point(settings, to));
+        let fits = |to: &&&Settings| {
+            let is_by_angle = from.angled.is_some() || to.angled.is_some();
+            let is_alone = is_by_angle && !has_same(from, &of_new) && !has_same(to, &of_old);
+            to.sea == from.sea && (is_same_point(from, to) || is_alone)
         };
-        found.extend(book.settings.iter().filter(fits).map(|to| (from, to)));
+        found.extend(of_new.iter().filter(fits).map(|to| (from, *to)));
     }
     found
 }
@@ -245,6 +274,32 @@ fn others(book: &Book, settings: &Settings, set: &SailSet<'_>) -> Option<BTreeSe
     let others = others.into_iter().filter(|sail| !set.has(&sail.id.value));
     let is_whole = set.sails().all(is_set) && !others.clone().any(|sail| book.flies_under(sail, set.lead));
     is_whole.then(|| others.map(|sail| sail.id.value.clone()).collect())
+}
+
+/// Where a boat may sail that changes sails by tables of which one is kept by angle at least.
+#[derive(Clone, Copy)]
+struct CourseOf {
+    /// The angles of one card, a band of the new sail's table, or of the old one's if that alone is kept by angle.
+    band: Band<Angle>,
+    /// All the angles that both sails are for and both tables tell of.
+    both: Span<Angle>,
+}
+
+/// A card for each band of angle: on a reach marks go by the angle as much as by the wind, and one card tells of one course.
+fn courses(book: &Book, from: &Settings, to: &Settings, of_both: Span<Angle>) -> Vec<CourseOf> {
+    let told = |settings: &Settings| match settings.angled {
+        None => Some(book.points_of_sail.of(settings.point_of_sail).into()),
+        Some(_) => {
+            let bands = angle_bands(book, settings);
+            Span::new(bands.first()?.low, bands.last()?.high)
+        }
+    };
+    let of_all = [from, to].into_iter().filter_map(|settings| book.range_of(settings).angles());
+    let told = [told(from), told(to)].into_iter().collect::<Option<Vec<Span<Angle>>>>();
+    let common = told.and_then(|told| told.into_iter().chain(of_all).try_fold(of_both, Span::common));
+    let Some(both) = common else { return Vec::new() };
+    let bands = angle_bands(book, if to.angled.is_some() { to } else { from });
+    bands.into_iter().filter_map(|band| Some(CourseOf { band: band.within(both)?, both })).collect()
 }
 
 /// The winds that every sail set before the change and every sail set after it is for: one wind where they only touch.
@@ -264,7 +319,7 @@ fn content(
     book: &Book,
     (old, new): (&SailSet<'_>, &SailSet<'_>),
     (from, to): (&Settings, &Settings),
-    both: Span,
+    (both, course): (Span, Option<CourseOf>),
     asked: &Asked,
 ) -> SailChange {
     let unit = book.units.wind;
@@ -273,7 +328,8 @@ fn content(
     if bands.is_empty() {
         bands.push(both.into());
     }
-    let (old_columns, new_columns) = (columns(book, from), columns(book, to));
+    let angle = course.map(|course| course.band.middle());
+    let (old_columns, new_columns) = (columns_at(book, from, angle), columns_at(book, to, angle));
     let column = |settings: &Settings, columns: &[Option<Column>], control: usize| -> Option<Column> {
         columns.get(settings.controls.iter().position(|index| *index == control)?)?.clone()
     };
@@ -286,16 +342,24 @@ fn content(
         for band in &bands {
             let mut passage = Passage::new(format!("{}, {} {}", control.name, words((*band).into()), unit.symbol()));
             passage.input("winds of both sails", words(both), &new.lead.place);
+            if let Some(CourseOf { both, .. }) = course {
+                passage.input("angles of both sails and tables", angle_span(both.low, both.high), &new.lead.place);
+            }
             for (set, settings, columns) in [(old, from, &old_columns), (new, to, &new_columns)] {
                 let Some(column) = column(settings, columns, *index) else { continue };
                 let (setting, middle) = (in_band(&column, *band), band.middle());
-                let at = middle.as_written(unit);
+                let by_angle = angle.filter(|_| settings.angled.is_some());
+                let at_angle = by_angle.map(|angle| format!(" and {}", angle.as_written())).unwrap_or_default();
+                let at = format!("{}{at_angle}", middle.as_written(unit));
                 let how = format!(
                     "the mark of `{}` at the middle, {at}: {}",
                     settings.id.value,
                     ground_legend(setting.ground)
                 );
-                let exact = json!({"wind_kn": middle, "value": setting.exact, "ground": setting.ground});
+                let mut exact = json!({"wind_kn": middle, "value": setting.exact, "ground": setting.ground});
+                if let Some(angle) = by_angle {
+                    exact["angle_deg"] = json!(angle);
+                }
                 passage.exactly(set.name(), how, signed(&control.scale.print(setting.reading), setting.ground), exact);
             }
             working.push(passage);
@@ -331,10 +395,15 @@ fn content(
         boat: book.boat.name.value.clone(),
         from: old.name(),
         to: new.name(),
-        point_of_sail: point_of_sail(to.point_of_sail).to_owned(),
+        point_of_sail: match course {
+            Some(CourseOf { band, .. }) => angle_span(band.low, band.high),
+            None => point_of_sail(to.point_of_sail).to_owned(),
+        },
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
         both: words(both),
+        angles: course.map(|course| angle_span(course.both.low, course.both.high)),
+        at_angle: angle.map(Angle::print),
         winds: bands.into_iter().map(|band| words(band.into())).collect(),
         parts,
         luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old.lead, new.lead)),
@@ -447,6 +516,8 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         }
     }
     lines.extend(optional(content, "both", "winds for both sails"));
+    lines.extend(optional(content, "angles", "angles for both sails"));
+    lines.extend(optional(content, "at_angle", "the angle of the marks"));
     lines.extend(optional(content, "luff", "halyard"));
     content.shift_remove("grounds");
 }

@@ -9,13 +9,16 @@
 //! **In a cell**, a band of wind by a band of angle: all that is known in it, and what the curves do over the part of it that
 //! is known; a cell of which no part is known is outside, with the nearest known values over all of it.
 
+use std::sync::OnceLock;
+
 use super::table::{MOST_ROWS, Source, ground_beside};
 use super::{Angle, Axis, Band, Between, Change, Column, Figure, Ground, Known, Scale, Setting, Wind};
 
 /// Samples on a smooth piece of a curve along the angle before its turns are searched for.
 const SAMPLES: usize = 8;
-/// Golden-section steps that leave less than a billionth of a piece: 0.618⁴⁵.
-const GOLDEN_STEPS: u32 = 45;
+/// Golden-section steps that leave less than a millionth of a piece: 0.618³⁰. Where a curve turns, its value is then true to a
+/// millionth of a millionth, and finer steps would compare no more than the last bits.
+const GOLDEN_STEPS: u32 = 30;
 /// The golden section, (√5 − 1) / 2.
 const GOLDEN: f64 = 0.618_033_988_749_894_9;
 /// Two readings this small a part of a step apart are the same.
@@ -30,6 +33,8 @@ pub struct AngledColumn {
     winds: Vec<(Wind, Column<Angle>)>,
     /// Every known angle of any wind, in rising order: between two of them all curves are smooth.
     angles: Vec<Angle>,
+    /// Those at which two neighbouring winds have the same reading, in rising order, once somebody has asked.
+    alike: OnceLock<Vec<Angle>>,
 }
 
 /// A recorded value with its wind and its angle.
@@ -88,7 +93,13 @@ impl AngledColumn {
         let mut angles: Vec<Angle> = known.iter().map(|known| known.known.at).collect();
         angles.sort();
         angles.dedup();
-        (rising && finite && !winds.is_empty()).then_some(AngledColumn { scale, between, winds, angles })
+        (rising && finite && !winds.is_empty()).then_some(AngledColumn {
+            scale,
+            between,
+            winds,
+            angles,
+            alike: OnceLock::new(),
+        })
     }
 
     /// The scale that the readings are of.
@@ -358,28 +369,32 @@ impl AngledColumn {
     /// The angles between which the curve at any wind is smooth: known ones, and those at which two neighbouring winds have the
     /// same reading, since there the curve along the wind begins to turn at one of them.
     fn edges(&self, from: Angle, to: Angle) -> Vec<Angle> {
-        let inside = self.angles.iter().copied().filter(|at| from < *at && *at < to);
+        let alike = self.alike.get_or_init(|| self.found_alike());
+        let inside = self.angles.iter().chain(alike).copied().filter(|at| from < *at && *at < to);
         let mut edges: Vec<Angle> = [from, to].into_iter().chain(inside).collect();
         edges.sort();
         edges.dedup();
-        let mut crossed = Vec::new();
+        edges
+    }
+
+    /// Every angle between known ones at which two neighbouring winds have the same reading.
+    fn found_alike(&self) -> Vec<Angle> {
+        let mut found = Vec::new();
         for winds in self.winds.windows(2) {
             let apart = |at: Angle| {
                 let [one, other] = [&winds[0].1, &winds[1].1].map(|column| column.curve().at_or_nearest(at.number()));
                 one.zip(other).map_or(0.0, |(one, other)| other - one)
             };
-            for pair in edges.windows(2) {
+            for pair in self.angles.windows(2) {
                 let mut before = pair[0];
                 for at in samples(pair[0], pair[1]) {
-                    crossed.extend(zero_between(before, at, apart));
+                    found.extend(zero_between(before, at, apart));
                     before = at;
                 }
             }
         }
-        edges.extend(crossed);
-        edges.sort();
-        edges.dedup();
-        edges
+        found.sort();
+        found
     }
 
     /// The highest, or the lowest, place between two angles around it, by golden section.

@@ -77,3 +77,35 @@ fn without_a_target_speed_or_any_angle_the_forecast_is_refused_with_the_remedy()
     // The forecast's own angle will do.
     assert!(planned(&no_angle).0.is_some());
 }
+
+/// The same book with its only table kept by angle, with these targets.
+fn by_angle(targets: &str) -> String {
+    let text = with(&book("apparent"), "{winds: [j1-upwind]}", "{}");
+    let start = text.find("\nsettings:").unwrap();
+    let end = start + text[start..].find("crew:").unwrap();
+    let settings = format!(
+        "\nsettings:\n  - id: j1-upwind\n    sails: [main, j1]\n    controls: [backstay]\n    angle_bands: [35, 60]\n    \
+         at: {{6: {{40: [1], 50: [2]}}, 14: {{40: [3], 50: [4]}}}}\n    targets: {targets}\n"
+    );
+    format!("{}{settings}{}", &text[..start], &text[end..])
+}
+
+#[test]
+fn a_true_forecast_is_read_into_rows_by_angle_with_the_target_speed_at_its_angle() {
+    // By hand: at 6.5 kn and the forecast's 40° to the true wind, 8 kn are
+    // √((8·sin 40°)² + (8·cos 40° + 6.5)²) = 13.64 kn over the deck, and 12 kn are 17.49.
+    let told = weather(&by_angle("{6: {40: {speed: 6.5}}}"));
+    assert_eq!(told["sails"][0]["read_at"], "13½ to 17½", "{told}");
+    let between = weather(&by_angle("{14: {40: {speed: 6.5}, 50: {speed: 9}}}"));
+    assert_eq!(between["sails"][0]["read_at"], "13½ to 17½", "{between}");
+}
+
+#[test]
+fn without_a_target_speed_rows_by_angle_refuse_the_forecast_with_a_remedy_of_their_own() {
+    let (weather, problems) = planned(&by_angle("{14: {40: {heel: 20}}}"));
+    assert_eq!(weather, None);
+    let found = problems.iter().find(|problem| problem.what.contains("go by apparent wind"));
+    let found = found.unwrap_or_else(|| panic!("{problems:?}"));
+    assert!(found.what.ends_with("it has no target speed"), "{}", found.what);
+    assert!(found.instead.contains("targets: {14: {60: {speed: 7.5 kn}}}"), "{}", found.instead);
+}

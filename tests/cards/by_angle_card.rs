@@ -185,6 +185,17 @@ fn what_one_card_does_not_hold_goes_on_to_a_next_and_every_cell_stands_just_once
 }
 
 #[test]
+fn how_it_should_look_stands_on_the_card_that_has_its_wind_and_angle_and_on_no_other() {
+    let text = large() + "  targets: {11: {65: {look: foot just rounded}}}\n";
+    let made: Vec<Card> = cards(&text).into_iter().filter(|card| card.kind == "wind-settings").collect();
+    let looks = |card: &Card| card.content.data()["looks"].to_string();
+    let told: Vec<&Card> = made.iter().filter(|card| looks(card).contains("foot just rounded")).collect();
+    assert_eq!(told.len(), 1);
+    // It is the one on which the row of that wind and angle stands.
+    assert!(cells(told[0]).iter().any(|(.., known)| known.iter().any(|known| known.contains("11, 65°"))));
+}
+
+#[test]
 fn the_working_tells_what_was_read_in_each_known_wind() {
     let card = settings_card(REACH);
     let working = card.content.working();

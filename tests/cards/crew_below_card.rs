@@ -368,3 +368,35 @@ fn the_mass_of_the_crew_is_told_in_the_unit_of_the_book() {
     let working: Vec<_> = cards[0].content.working().into_iter().flat_map(|passage| passage.lines).collect();
     assert!(working.iter().any(|line| line.value == "8 aboard, 180 lb each"), "{working:?}");
 }
+
+/// A reach by wind and angle, beside the sound book's upwind table.
+const REACH: &str = "  - id: reach
+    sails: [main, j1]
+    controls: [backstay]
+    angle_bands: [50, 90]
+    at: {10: {60: [1], 80: [2]}}
+";
+
+#[test]
+fn settings_by_angle_are_named_on_the_card_as_not_reckoned() {
+    let text = book(CREW, RIGHTING, "{kind: crew-below, below: 4, bunks: windward}");
+    let without = |text: &str| said(&cards_of(text).0[0]).assumptions.join(" ");
+    assert!(!without(&text).contains("by angle"), "{}", without(&text));
+    let words = without(&text.replacen("\ncrew:", &format!("{REACH}\ncrew:"), 1));
+    let wanted =
+        "Not reckoned: J1 + Main, 50° to 90°, whose settings go by angle. Read that card at the wind that blows.";
+    assert!(words.contains(wanted), "{words}");
+    // Their own rows stand on no card, and nothing else on it has changed.
+    assert_eq!(words.replacen(&format!(" {wanted}"), "", 1), without(&text));
+}
+
+#[test]
+fn a_book_with_nothing_upwind_but_settings_by_angle_is_told_why_it_has_no_such_card() {
+    let text = book(CREW, RIGHTING, "{kind: crew-below, below: 4}");
+    let start = text.find("  - id: j1-upwind").unwrap();
+    let end = text.find("\ncrew:").unwrap();
+    let (cards, problems) = cards_of(&format!("{}{REACH}{}", &text[..start], &text[end..]));
+    assert!(cards.is_empty());
+    let problem = problems.iter().find(|problem| problem.what.contains("no settings upwind")).expect("a problem");
+    assert!(problem.what.ends_with("kept by wind alone: by angle the crew below is not reckoned"), "{}", problem.what);
+}

@@ -197,3 +197,106 @@ fn bad_input_has_its_place_and_a_remedy() {
         assert!(found.instead.contains(remedy), "{to}: {}", found.instead);
     }
 }
+
+/// Two jibs that both are for 10 to 14 kn, from 50° to 100° off the wind, with a table by angle each.
+const BY_ANGLE: &str = "\
+book: 1
+boat: {name: Glasswort}
+wind_bands: [4, 10, 14, 20]
+controls:
+  lead: {name: Lead, higher_is: aft, scale: {marks: 0..20, spacing: 20 mm, halves: true}}
+  vang: {name: Vang, higher_is: tighter, scale: {marks: 0..10, spacing: 20 mm, halves: true}}
+sails:
+  main: {kind: mainsail}
+  h1: {kind: headsail, name: H1, wind: 4..14, angle: 40..100}
+  h2: {kind: headsail, name: H2, wind: 10..20, angle: 50..120}
+settings:
+  - id: h1-reach
+    sails: [main, h1]
+    controls: [lead, vang]
+    between: {lead: linear, vang: linear}
+    angle_bands: [40, 70, 100]
+    at:
+      8:  {50: [10, 2], 90: [6, 4]}
+      16: {50: [12, 4], 90: [8, 6]}
+  - id: h2-reach
+    sails: [main, h2]
+    controls: [lead, vang]
+    between: {lead: linear, vang: linear}
+    angle_bands: [50, 70, 90, 110]
+    at:
+      8:  {50: [9, 2], 110: [3, 8]}
+      16: {50: [11, 4], 110: [5, 10]}
+cards: [{kind: sail-change, from: h1, to: h2}]
+";
+
+fn of_lead(card: &Card) -> Vec<String> {
+    let content = card.says::<SailChange>().unwrap();
+    let rows = content.parts.iter().flat_map(|part| &part.controls);
+    let lead = rows.into_iter().find(|row| row.control == "Lead").unwrap();
+    lead.cells.iter().map(|cell| cell.text.clone()).collect()
+}
+
+#[test]
+fn tables_by_angle_meet_in_each_band_of_angle_that_both_sails_and_tables_are_for() {
+    let (_, cards, problems) = read(BY_ANGLE);
+    let told = cards.iter().map(|card| card.says::<SailChange>().unwrap()).collect::<Vec<_>>();
+    let courses: Vec<&str> = told.iter().map(|card| card.point_of_sail.as_str()).collect();
+    assert_eq!(courses, ["50° to 70°", "70° to 90°", "90° to 100°"], "{problems:?}");
+    assert_eq!(
+        cards.iter().map(|card| card.id.as_str()).collect::<Vec<_>>(),
+        ["h1-reach-to-h2-reach", "h1-reach-to-h2-reach-2", "h1-reach-to-h2-reach-3"]
+    );
+    for card in &told {
+        assert_eq!((card.both.as_str(), card.angles.as_deref()), ("10 to 14", Some("50° to 100°")));
+        assert_eq!(card.winds, ["10 to 14"]);
+    }
+    assert_eq!(told[1].at_angle.as_deref(), Some("80°"));
+    // By hand, at 12 kn, halfway from 8 to 16: the old sail 11 less a tenth for each degree past 50, the new one 10 less as
+    // much; the old one's table ends at 90°.
+    assert_eq!(of_lead(&cards[0]), ["10 to 9, FORWARD"]);
+    assert_eq!(of_lead(&cards[1]), ["8 to 7, FORWARD"]);
+    assert_eq!(of_lead(&cards[2]), ["7 to 5½, FORWARD"]);
+    let words = format!("{:?}", cards[1].content.working());
+    assert!(words.contains("12 kn and 80°") && words.contains("50° to 100°"), "{words}");
+}
+
+#[test]
+fn a_table_by_point_of_sail_meets_one_by_angle_over_the_angles_that_it_stands_for() {
+    let table = &BY_ANGLE[BY_ANGLE.find("  - id: h1-reach").unwrap()..BY_ANGLE.find("  - id: h2-reach").unwrap()];
+    let plain = "  - {id: h1-beam, sails: [main, h1], point_of_sail: beam-reach, controls: [lead, vang], \
+                 at: {8: [7, 3], 16: [9, 5]}}\n";
+    let (_, cards, problems) = read(&BY_ANGLE.swap(table, plain));
+    let told = cards.iter().map(|card| card.says::<SailChange>().unwrap()).collect::<Vec<_>>();
+    // A beam reach is from 80° to 110° where a book does not say otherwise, and the old sail is for no more than 100°.
+    let courses: Vec<&str> = told.iter().map(|card| card.point_of_sail.as_str()).collect();
+    assert_eq!(courses, ["80° to 90°", "90° to 100°"], "{problems:?}");
+    assert_eq!(told[0].angles.as_deref(), Some("80° to 100°"));
+    // At 12 kn and 85° the new sail has 10 − 3½; the old one has 8 at any angle.
+    assert_eq!(of_lead(&cards[0]), ["8 to 6½, FORWARD"]);
+    // The other way as well, by the bands of the table that has them.
+    let other_way = BY_ANGLE.swap(table, plain).swap("from: h1, to: h2", "from: h2, to: h1");
+    let (_, cards, _) = read(&other_way);
+    assert_eq!(of_lead(&cards[0]), ["6½ to 8, AFT"]);
+}
+
+#[test]
+fn a_table_by_angle_stands_back_where_both_sails_have_one_for_the_point_of_sail() {
+    let plain = |sail: &str, mark: u8| {
+        format!(
+            "  - {{id: {sail}-beam, sails: [main, {sail}], point_of_sail: beam-reach, controls: [lead], at: {{8: [{mark}], 16: [9]}}}}\n"
+        )
+    };
+    let text = BY_ANGLE.swap("cards:", &format!("{}{}cards:", plain("h1", 3), plain("h2", 4)));
+    let (_, cards, problems) = read(&text);
+    let ids: Vec<&str> = cards.iter().map(|card| card.id.as_str()).collect();
+    let by_angle = ["h1-reach-to-h2-reach", "h1-reach-to-h2-reach-2", "h1-reach-to-h2-reach-3"];
+    assert_eq!(ids, [&by_angle[..], &["h1-to-h2-beam-reach"]].concat(), "{problems:?}");
+}
+
+#[test]
+fn tables_whose_angles_only_touch_have_no_sail_change() {
+    let (_, cards, problems) = read(&BY_ANGLE.swap("angle: 50..120", "angle: 100..120"));
+    assert!(cards.is_empty());
+    assert!(problems.iter().any(|problem| problem.instead.contains("angles that overlap")), "{problems:?}");
+}

@@ -194,6 +194,51 @@ fn the_command_adds_a_sail_and_says_what_that_makes_due() {
     assert!(new.contains("  j2: {kind: headsail, name: \"J2: new\", wind: 12..20, replaces: j1, start_from: j1-upwind, offsets: {lead: \"-1\"}}\r\n"), "{new}");
 }
 
+/// What the program prints in a folder. Panics unless it is satisfied.
+fn printed(folder: &std::path::Path, arguments: &[&str]) -> String {
+    let run = Command::new(env!("CARGO_BIN_EXE_cockpit-cards"))
+        .args(arguments)
+        .current_dir(folder)
+        .stdin(Stdio::null())
+        .output()
+        .expect("a run");
+    assert!(run.status.success(), "{}", String::from_utf8_lossy(&run.stderr));
+    String::from_utf8(run.stdout).expect("text")
+}
+
+#[test]
+fn a_sail_that_starts_from_a_table_by_angle_has_its_marks_moved_and_marked_at_each_angle() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let book = folder.path().join("boat.yaml");
+    let reach = "  - id: j1-reach
+    sails: [main, j1]
+    controls: [backstay, lead]
+    angle_bands: [50, 70, 90]
+    at: {10: {60: [4, 13], 80: [3, 12]}, 14: {60: [5, 14]}}
+    targets: {10: {60: {speed: 7.2 kn}}}
+";
+    let old = format!("{}{reach}", reading::SOUND);
+    fs::write(&book, &old).expect("a book");
+    let bought = ["--id", "j2", "--kind", "headsail", "--name", "J2", "--wind", "8..16", "--replaces", "j1"];
+    let (code, text) =
+        sail_add(folder.path(), &[&bought[..], &["--start-from", "j1-reach", "--offset", "lead=-1"]].concat());
+    assert_eq!(code, 0, "{text}");
+    assert!(text.contains("j2-reach") && text.contains("due"), "{text}");
+    assert_only_inserted(&old, &fs::read_to_string(&book).expect("a book"));
+    for (wind, angle, lead, backstay) in [("10", "60", 12.0, 4.0), ("10", "80", 11.0, 3.0), ("14", "60", 13.0, 5.0)] {
+        let asked = ["show", "--wind", wind, "--angle", angle, "--settings", "j2-reach", "--json"];
+        let shown: Value = serde_json::from_str(&printed(folder.path(), &asked)).expect("JSON");
+        let of = |name: &str| {
+            let controls = shown[0]["controls"].as_array().expect("controls").iter();
+            controls.into_iter().find(|control| control["id"] == name).expect("a control").clone()
+        };
+        for (control, reading) in [(of("lead"), lead), (of("backstay"), backstay)] {
+            assert_eq!(control["value"], reading, "{wind} kn, {angle}°: {control}");
+            assert_eq!(control["ground"], "carried-over", "{wind} kn, {angle}°: {control}");
+        }
+    }
+}
+
 #[test]
 fn what_would_spoil_the_book_is_refused_and_the_book_is_kept() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -75,6 +75,25 @@ pub struct Frame {
     pub body: Rect,
 }
 
+/// The small print around a card's body in lines, which are the same whatever the size of the letters in the body.
+#[derive(Clone, Debug)]
+pub struct SmallPrint {
+    subtitle: Vec<Line>,
+    foot: Vec<Line>,
+}
+
+impl SmallPrint {
+    /// Breaks it into lines for a card of this size.
+    pub fn new(size: Size, surround: &Surround, label: &Label) -> SmallPrint {
+        let inner = inner_width(size);
+        let small = |text: &str, weight| flow::wrapped(text, legend_cap_mm(), weight, LEGEND_DISTANCE, inner);
+        let subtitle = small(&surround.subtitle, Weight::Regular);
+        let mut foot: Vec<Line> = surround.foot.iter().flat_map(|(text, weight)| small(text, *weight)).collect();
+        foot.extend(small(&label.words(), Weight::Regular));
+        SmallPrint { subtitle, foot }
+    }
+}
+
 /// Room inside the rim of a card of this width and height.
 pub fn inner_width(size: Size) -> f64 {
     size.width - 2.0 * edge(size)
@@ -87,13 +106,14 @@ fn edge(size: Size) -> f64 {
 impl Frame {
     /// Measures the surround of a card whose body's text is `body_cap` high; `None` if nothing is left for the body.
     pub fn new(size: Size, surround: &Surround, label: &Label, body_cap: f64) -> Option<Frame> {
+        Frame::around(size, surround, &SmallPrint::new(size, surround, label), body_cap)
+    }
+
+    /// The same, with the small print broken into lines already.
+    pub fn around(size: Size, surround: &Surround, small: &SmallPrint, body_cap: f64) -> Option<Frame> {
         let edge = edge(size);
-        let inner = inner_width(size);
-        let (title_cap, title) = title(surround, size, inner, body_cap)?;
-        let small = |text: &str, weight| flow::wrapped(text, legend_cap_mm(), weight, LEGEND_DISTANCE, inner);
-        let subtitle = small(&surround.subtitle, Weight::Regular);
-        let mut foot: Vec<Line> = surround.foot.iter().flat_map(|(text, weight)| small(text, *weight)).collect();
-        foot.extend(small(&label.words(), Weight::Regular));
+        let (title_cap, title) = title(surround, size, inner_width(size), body_cap)?;
+        let SmallPrint { subtitle, foot } = small.clone();
         let gap = legend_cap_mm() * BODY_GAP;
         let title_height = (title.len().saturating_sub(1) as f64 * LINE_PITCH + TITLE_DEPTH) * title_cap;
         let top = edge + title_height + lines_height(&subtitle) + gap;
@@ -182,14 +202,24 @@ pub fn fitted(
     })
 }
 
-/// What `at` makes of the largest letters that fit, between two capital heights in millimetres; `None` if not even the
-/// least do.
+/// What `at` makes of the largest letters that fit, between two capital heights in millimetres and larger than `beaten`,
+/// which another way has; `None` if not even the least of them do.
 ///
 /// Larger letters never need less room, so they are found by halving.
-pub fn largest_that_fits<Plan>(least: f64, most: f64, at: impl Fn(f64) -> Option<Plan>) -> Option<Plan> {
+pub fn largest_that_fits<Plan>(
+    least: f64,
+    most: f64,
+    beaten: Option<f64>,
+    at: impl Fn(f64) -> Option<Plan>,
+) -> Option<Plan> {
     let at = |step: usize| at(least + step as f64 * CAP_STEP);
-    let mut best = (0, at(0)?);
+    // Letters of all ways are told apart by the same steps.
+    let first = beaten.map_or(0, |beaten| ((beaten - least) / CAP_STEP).round().max(0.0) as usize + 1);
     let mut too_large = ((most - least) / CAP_STEP).floor() as usize + 1;
+    if first >= too_large {
+        return None;
+    }
+    let mut best = (first, at(first)?);
     while best.0 + 1 < too_large {
         let middle = best.0.midpoint(too_large);
         match at(middle) {

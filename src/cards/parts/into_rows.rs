@@ -38,6 +38,15 @@ impl<'a> IntoRows<'a> {
         if rows.course(Wind::CALM).is_some() {
             return Ok(rows);
         }
+        if settings.angled.is_some() {
+            return Err(Wrong::new(
+                format!(
+                    "a true wind cannot be read into `{}`: its rows go by apparent wind, and it has no target speed",
+                    settings.id.value
+                ),
+                "write how fast she is at some wind and angle of it, like `targets: {14: {60: {speed: 7.5 kn}}}`",
+            ));
+        }
         let has_speed = settings.targets.iter().any(|target| target.speed.is_some());
         let missing = if has_speed { "angle" } else { "speed" };
         Err(Wrong::new(
@@ -52,6 +61,10 @@ impl<'a> IntoRows<'a> {
     /// How she sails where the rows have this wind; beyond the targets as at the nearest.
     fn course(self, rows: Wind) -> Option<Course> {
         let IntoRows::ByTargets { settings, angle } = self else { return None };
+        if let Some(angled) = &settings.angled {
+            let true_wind_angle = angle?;
+            return Some(Course { boat_speed: angled.speed_at(rows, true_wind_angle)?, true_wind_angle });
+        }
         let boat_speed = settings.targets.at(rows, |target| Some(target.speed?.to_knots())).map(BoatSpeed::knots)?;
         let own = settings.targets.at(rows, |target| Some(target.angle?.to_degrees())).map(Angle::degrees);
         Some(Course { boat_speed, true_wind_angle: own.or(angle)? })
@@ -60,9 +73,8 @@ impl<'a> IntoRows<'a> {
     /// The wind of the rows in which this true wind blows: the apparent wind A with A = |W + V(A)|, by halving.
     pub fn read(self, wind: Wind) -> Wind {
         let IntoRows::ByTargets { settings, .. } = self else { return wind };
-        let fastest = settings.targets.iter().filter_map(|target| Some(target.speed?.to_knots())).fold(0.0, f64::max);
         // No boat feels more than the wind and all of her own speed together.
-        let (mut low, mut high) = (Wind::CALM, wind + Wind::knots(fastest));
+        let (mut low, mut high) = (Wind::CALM, wind + Wind::knots(settings.fastest().to_knots()));
         for _ in 0..HALVINGS {
             let middle = low.midway(high);
             match self.course(middle) {

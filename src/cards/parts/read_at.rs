@@ -32,6 +32,8 @@ pub enum Felt {
     NoTargetHeel,
     /// Only upwind is it known what heels her.
     NotUpwind,
+    /// Settings by angle are for courses on which more than heel limits her.
+    ByAngle,
 }
 
 impl Felt {
@@ -39,7 +41,7 @@ impl Felt {
     pub fn wind_or(&self, wind: Wind) -> Wind {
         match self {
             Felt::At(read_at) => read_at.wind,
-            Felt::NoTargetHeel | Felt::NotUpwind => wind,
+            Felt::NoTargetHeel | Felt::NotUpwind | Felt::ByAngle => wind,
         }
     }
 
@@ -49,6 +51,7 @@ impl Felt {
             Felt::At(_) => None,
             Felt::NoTargetHeel => Some("not reckoned: no target heel"),
             Felt::NotUpwind => Some("not reckoned: not upwind"),
+            Felt::ByAngle => Some("not reckoned: settings by angle"),
         }
     }
 }
@@ -70,7 +73,10 @@ impl<'a> Feel<'a> {
     /// More below than aboard, or a boat that does not right herself.
     pub fn read_at(&self, settings: &Settings, wind: Wind, below: u32, bunks: Bunks) -> Result<Felt, RightingError> {
         let now = self.crew.with_below(below, bunks)?;
-        if settings.point_of_sail != PointOfSail::Upwind || settings.angled.is_some() {
+        if settings.angled.is_some() {
+            return Ok(Felt::ByAngle);
+        }
+        if settings.point_of_sail != PointOfSail::Upwind {
             return Ok(Felt::NotUpwind);
         }
         let Some(row) = self.row(settings, wind) else { return Ok(Felt::NoTargetHeel) };

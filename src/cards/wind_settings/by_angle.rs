@@ -22,13 +22,13 @@ use crate::cards::parts::words::{
     angle_span, figure_words, ground_legend, limit_words, narrowed_sails, open_span, point_of_sail, sail_names,
     wind_span, wind_words,
 };
-use crate::cards::parts::working::Passage;
+use crate::cards::parts::working::{Line, Passage};
 use crate::cards::{Card, Content, Label, Stock};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
 use crate::tuning::angled::{AngledColumn, CellSetting, KnownAt};
-use crate::tuning::{Angle, Axis, Band, BoatSpeed, Ground, Setting, mark};
+use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, Setting, Wind, mark};
 use crate::wrong::Wrong;
 
 /// No block of a table that can be read is lower than this for each of its rows, millimetres, and no column narrower: what
@@ -252,7 +252,12 @@ impl<'a> Making<'a> {
             angles: angles.clone().filter_map(|angle| self.cells(wind, angle)).collect(),
         };
         let blocks: Vec<Block> = winds.clone().map(block).collect();
-        let looks = self.angled.targets.iter().filter_map(|target| {
+        let is_here = |target: &&AngledTarget| {
+            let held = |bands: &[Band]| bands.iter().any(|band| band.holds(target.target.at.value));
+            let at = |bands: &[Band<Angle>]| bands.iter().any(|band| band.holds(target.angle.value));
+            self.winds.get(winds.clone()).is_some_and(held) && self.angles.get(angles.clone()).is_some_and(at)
+        };
+        let looks = self.angled.targets.iter().filter(is_here).filter_map(|target| {
             let look = target.target.look.as_ref()?;
             let wind = target.target.at.value.print_with_unit(unit);
             Some(format!("{wind} at {}: {look}", target.angle.value.print()))
@@ -324,9 +329,10 @@ impl<'a> Making<'a> {
     /// The working of every figure on a card.
     fn all_working(&self, cells: &(Range<usize>, Range<usize>)) -> Vec<Passage> {
         let of_control = |(position, control): (usize, &&Control)| {
+            let known = self.known_lines(position);
             let each = self.each_cell(position, cells);
-            let passages =
-                each.filter_map(|(wind, angle, found)| self.working((control, position), (wind, angle), found));
+            let passages = each
+                .filter_map(|(wind, angle, found)| self.working((control, position), (wind, angle), (&known, found)));
             passages.collect::<Vec<Passage>>()
         };
         self.controls.iter().enumerate().flat_map(of_control).collect()
@@ -365,12 +371,28 @@ impl<'a> Making<'a> {
         rows.filter(|row| !row.moves.is_empty()).collect()
     }
 
+    /// For each known wind of a control, as it was written, what is known there; every cell's working tells it.
+    fn known_lines(&self, position: usize) -> Vec<(String, Vec<Line>)> {
+        let Some(Some(column)) = self.columns.get(position) else { return Vec::new() };
+        let of_wind = |(wind, _): &(Wind, Column<Angle>)| {
+            let written = wind.as_written(self.book.units.wind);
+            let mut known = Passage::default();
+            for row in self.angled.rows.iter().filter(|row| row.row.at.value == *wind) {
+                let Some(Some(reading)) = row.row.readings.get(position) else { continue };
+                let finds = format!("known at {written}, {}", row.angle.value.as_written());
+                known.input(finds, column.scale().print(reading.value), &reading.place);
+            }
+            (written, known.lines)
+        };
+        column.winds().iter().map(of_wind).collect()
+    }
+
     /// How one figure comes from what is known.
     fn working(
         &self,
         (control, position): (&Control, usize),
         (winds, angles): (Band, Band<Angle>),
-        found: &CellSetting,
+        (known, found): (&[(String, Vec<Line>)], &CellSetting),
     ) -> Option<Passage> {
         let column = self.columns.get(position)?.as_ref()?;
         let unit = self.book.units.wind;
@@ -384,28 +406,21 @@ impl<'a> Making<'a> {
         );
         let mut passage = Passage::new(format!("{}, {cell}", control.name));
         let (wind, angle) = (winds.middle(), angles.middle());
-        for (known, along) in column.winds() {
+        let at_angle = angle.as_written();
+        for ((_, along), (known, lines)) in column.winds().iter().zip(known) {
             let read = along.at(angle);
-            for row in self.angled.rows.iter().filter(|row| row.row.at.value == *known) {
-                let Some(Some(reading)) = row.row.readings.get(position) else { continue };
-                let place = format!("known at {}, {}", known.as_written(unit), row.angle.value.as_written());
-                passage.input(place, print(reading.value), &reading.place);
-            }
+            passage.lines.extend(lines.iter().cloned());
             let exact = mark::print_decimal((read.exact * EXACT_STEPS).round() / EXACT_STEPS);
             let how = if read.ground == Ground::Outside {
                 "beyond the angles known there: the nearest of them"
             } else {
                 curve_words(column.between())
             };
-            passage.step(format!("at {} and {}", known.as_written(unit), angle.as_written()), how, exact);
+            passage.step(format!("at {known} and {at_angle}"), how, exact);
         }
         let exact = mark::print_decimal((column.at(wind, angle)?.exact * EXACT_STEPS).round() / EXACT_STEPS);
         let along = format!("along the wind through these: {}", curve_words(column.between()));
-        passage.step(
-            format!("at the middle of the cell, {} and {}", wind.as_written(unit), angle.as_written()),
-            along,
-            exact,
-        );
+        passage.step(format!("at the middle of the cell, {} and {at_angle}", wind.as_written(unit)), along, exact);
         let rule = "the curves over the known part of the cell: the mark at its middle where they stay within one step, \
                     else least and greatest in the order they are met, by wind and then by angle";
         let rounded = format!("{rule}; rounded to {}", fineness_words(column.scale()));

@@ -1,12 +1,14 @@
 //! The looks of a card of settings by wind and angle: blocks of one with the other across, both as large as the figures.
 
+use std::cell::LazyCell;
+
 use super::by_angle::AngledSettings;
 use super::layout::{adjustment_words, folded, places, setting_cell};
 use super::{Cell as Setting, ColumnHead};
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::table::{
-    Breaks, Cell, Column, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, Under, larger,
+    Breaks, Cell, Column, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, Under, largest_of,
 };
 use crate::cards::parts::words::{ground_legend, ground_sign};
 use crate::drawing::{Drawing, Weight};
@@ -52,23 +54,25 @@ const WAYS: [Way; 4] = [
 /// alike the first.
 pub fn angled_settings(card: &AngledSettings, label: &Label) -> Result<Drawing, Wrong> {
     let tables = WAYS.map(|way| way.table(card));
-    let measured: Vec<MeasuredCard> = tables.iter().map(Ruled::measured).collect();
+    // Where there is room nobody asks for the folded ones.
+    let measured = tables.each_ref().map(|table| LazyCell::new(|| table.measured()));
     frame::fitted(card.size.as_ref(), label, |size, least| {
         let (level, folded) = measured.split_at(WAYS.len() / 2);
-        let best = |ways: &[MeasuredCard]| {
+        let largest = |ways| largest_of(forced(ways), label, size, least);
+        let plan = match least >= good_cap_mm() {
             // With room to spare the most readable way is best: nothing folded.
-            let plans = ways.iter().filter_map(|table| table.largest(label, size, least));
-            plans.reduce(larger).map(|plan| plan.draw(label))
+            true => largest(level).or_else(|| largest(folded)),
+            false => largest(&measured),
         };
-        match least >= good_cap_mm() {
-            true => best(level).or_else(|| best(folded)),
-            false => measured
-                .iter()
-                .filter_map(|table| table.largest(label, size, least))
-                .reduce(larger)
-                .map(|plan| plan.draw(label)),
-        }
+        plan.map(|plan| plan.draw(label))
     })
+}
+
+/// Tables with their words measured, those that have not been when they are come to.
+fn forced<'a, 'b, F: FnOnce() -> MeasuredCard<'b>>(
+    ways: &'a [LazyCell<MeasuredCard<'b>, F>],
+) -> impl Iterator<Item = &'a MeasuredCard<'b>> {
+    ways.iter().map(LazyCell::force)
 }
 
 /// Whether a card fits a size in letters that can be read, in whatever way.

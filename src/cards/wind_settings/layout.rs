@@ -6,7 +6,7 @@ use super::{AdjustedControl, AdjustmentRow, BandRow, Cell as Setting, ColumnHead
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::table::{
-    Breaks, Cell, Column, Head, HeadGap, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, larger,
+    Breaks, Cell, Column, Head, HeadGap, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, largest_of,
 };
 use crate::cards::parts::words::{ground_legend, ground_sign, grounded};
 use crate::drawing::{Drawing, Weight};
@@ -63,9 +63,11 @@ pub fn wind_settings(card: &WindSettings, label: &Label) -> Result<Drawing, Wron
     let tables = WAYS.map(|way| way.table(card));
     let measured: Vec<MeasuredCard> = tables.iter().map(Ruled::measured).collect();
     frame::fitted(card.size.as_ref(), label, |size, least| {
-        let mut plans = measured.iter().filter_map(|table| table.largest(label, size, least));
         // With room to spare the most readable way is best; without it, whatever gives the largest numbers.
-        let plan = if least >= good_cap_mm() { plans.next() } else { plans.reduce(larger) };
+        let plan = match least >= good_cap_mm() {
+            true => measured.iter().find_map(|table| table.largest(label, size, least)),
+            false => largest_of(&measured, label, size, least),
+        };
         plan.map(|plan| plan.draw(label))
     })
 }

@@ -20,7 +20,7 @@ pub(crate) use measured::Measured;
 pub(crate) use plan::{Plan, PlannedTable};
 pub use transposed::transposed;
 
-use super::frame::{self, Surround, good_cap_mm};
+use super::frame::{self, SmallPrint, Surround, good_cap_mm};
 use super::label::Label;
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
@@ -123,23 +123,41 @@ pub(crate) struct MeasuredCard<'a> {
 impl MeasuredCard<'_> {
     /// Whether it fits a size in letters of `cap` millimetres, standing or lying.
     pub fn fits(&self, label: &Label, size: &NamedSize, cap: f64) -> bool {
-        let fits = |size: Size| Plan::of_card(self.card, &self.table, label, size, cap).is_some();
+        let fits = |size: Size| {
+            let small = SmallPrint::new(size, &self.card.surround, label);
+            Plan::of_card(self.card, &self.table, &small, size, cap).is_some()
+        };
         frame::both_ways(size, label).into_iter().any(fits)
     }
 
     /// The plan with the largest letters, standing or lying; of two that are alike, the card as it was asked for rather
     /// than turned. `None` if letters of `least` millimetres do not fit.
     pub fn largest(&self, label: &Label, size: &NamedSize, least: f64) -> Option<Plan<'_>> {
+        self.larger_than(None, label, size, least)
+    }
+
+    /// The same, if its letters are larger than `beaten` millimetres.
+    fn larger_than(&self, beaten: Option<f64>, label: &Label, size: &NamedSize, least: f64) -> Option<Plan<'_>> {
         let card = self.card;
         let most = if card.least_row_mm > 0.0 { good_cap_mm() } else { card.look.most_mm };
-        let plans = frame::both_ways(size, label).into_iter().filter_map(|size| {
-            frame::largest_that_fits(least, most, |cap| Plan::of_card(card, &self.table, label, size, cap))
-        });
-        plans.reduce(larger)
+        frame::both_ways(size, label).into_iter().fold(None, |best: Option<Plan<'_>>, size| {
+            let beaten = best.as_ref().map(|best| best.cap).or(beaten);
+            let small = SmallPrint::new(size, &card.surround, label);
+            let at = |cap| Plan::of_card(card, &self.table, &small, size, cap);
+            frame::largest_that_fits(least, most, beaten, at).or(best)
+        })
     }
 }
 
-/// The plan with the larger letters, the first of two alike.
-pub(crate) fn larger<'a>(best: Plan<'a>, plan: Plan<'a>) -> Plan<'a> {
-    if plan.cap > best.cap { plan } else { best }
+/// Of some ways to set a card, the plan with the largest letters; of two that are alike, the first. `None` if letters of
+/// `least` millimetres fit in none.
+pub(crate) fn largest_of<'a, 'b: 'a>(
+    ways: impl IntoIterator<Item = &'a MeasuredCard<'b>>,
+    label: &Label,
+    size: &NamedSize,
+    least: f64,
+) -> Option<Plan<'a>> {
+    ways.into_iter().fold(None, |best: Option<Plan<'a>>, way| {
+        way.larger_than(best.as_ref().map(|best| best.cap), label, size, least).or(best)
+    })
 }

@@ -8,8 +8,7 @@ use super::look::RowHeights;
 use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, head_cap};
 use super::stack::{self, Line, stacked};
 use super::widths::Widths;
-use crate::cards::parts::frame::{Frame, LINE_PITCH};
-use crate::cards::parts::label::Label;
+use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint};
 
 /// Above and below the words of a row together, in capital heights.
 const ROW_PADDING: f64 = 0.9;
@@ -65,8 +64,14 @@ pub(crate) struct PlannedRow<'a> {
 
 impl<'a> Plan<'a> {
     /// `None` if letters of `cap` millimetres are too large.
-    pub fn of_card(card: &'a Ruled, measured: &'a Measured, label: &Label, size: Size, cap: f64) -> Option<Plan<'a>> {
-        let frame = Frame::new(size, &card.surround, label, cap)?;
+    pub fn of_card(
+        card: &'a Ruled,
+        measured: &'a Measured,
+        small: &SmallPrint,
+        size: Size,
+        cap: f64,
+    ) -> Option<Plan<'a>> {
+        let frame = Frame::around(size, &card.surround, small, cap)?;
         let (count, gutter) = (measured.parts.len() as f64, cap * GUTTER);
         let width = (frame.body.width() - gutter * (count - 1.0)) / count;
         let tables = measured.parts.iter().enumerate().map(|(index, part)| {
