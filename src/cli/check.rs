@@ -79,7 +79,11 @@ impl Check {
             for book in books {
                 complain_in_words(book.as_ref().map_or_else(|stopped| &stopped.words, |book| &book.for_people));
             }
-            say(&sound.map(Checked::line).collect::<String>())
+            let line = |book: &Checked| {
+                // Of many books, what has no card would drown what is wrong.
+                if books.len() == 1 { book.line() + &book.left_out() } else { book.line() }
+            };
+            say(&sound.map(line).collect::<String>())
         };
         worst(ends.chain([said]))
     }
@@ -95,7 +99,11 @@ fn check(opened: Opened) -> Checked {
 impl Checked {
     fn line(&self) -> String {
         let found = if self.problems.is_empty() { "nothing wrong".to_owned() } else { count(&self.problems) };
-        let left_out: String = self.left_out.iter().map(|line| format!("  left out: {line}\n")).collect();
-        format!("{}: {found}\n{left_out}", self.name)
+        format!("{}: {found}\n", self.name)
+    }
+
+    /// The cards that a book without a list does not get, each with its reason.
+    fn left_out(&self) -> String {
+        self.left_out.iter().map(|line| format!("  left out: {line}\n")).collect()
     }
 }

@@ -97,7 +97,7 @@ fn each_book_of_several_has_the_bytes_of_a_run_alone_on_any_number_of_threads() 
         assert_eq!(fleet.run(&["build", name, "--out", &alone]).code, Some(0));
     }
     let alone = fleet.files("alone");
-    assert_eq!(alone.len(), 40 * 6, "two PDFs, two pictures, a proof and a manifest each");
+    assert_eq!(alone.len(), 40 * 7, "two PDFs, three pictures, a proof and a manifest each");
     let mut said = Vec::new();
     for threads in ["1", "2", "7"] {
         let mut arguments = vec!["build", "--out", "out"];
@@ -123,7 +123,7 @@ fn a_folder_means_the_books_right_in_it_and_nothing_else_of_yaml() {
     let said = fleet.run(&["build", "boats"]);
     assert_eq!((said.code, said.err.as_str()), (Some(0), ""));
     assert_eq!(fleet.printed(), ["C", "a", "b"]);
-    assert!(said.out.contains("Printed 3 of 3 books: 6 cards on 6 pages, 4 of them DRAFT."), "{}", said.out);
+    assert!(said.out.contains("Printed 3 of 3 books: 9 cards on 6 pages, 6 of them DRAFT."), "{}", said.out);
 }
 
 #[test]
@@ -167,7 +167,7 @@ fn a_bad_book_stops_no_other_and_all_is_told_in_the_order_of_the_books() {
         ]) {
             assert!(line.starts_with(name) && line.ends_with(end), "{line}");
         }
-        assert!(said.out.contains("Printed 3 of 6 books: 6 cards on 6 pages, all DRAFT; 4 errors and 1 warning."));
+        assert!(said.out.contains("Printed 3 of 6 books: 9 cards on 6 pages, all DRAFT; 4 errors and 1 warning."));
     }
 }
 
