@@ -2,7 +2,7 @@
 //! in by the door that the commands go in by; some of them by the program itself.
 //!
 //! ```sh
-//! HOSTILE_MISTYPED=20000 cargo test --release --test hostile every_command -- --ignored --nocapture
+//! HOSTILE_MISTYPED=20000 cargo test --profile long-run --test hostile every_command -- --ignored --nocapture
 //! ```
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;

@@ -4,7 +4,7 @@
 //! try as many as a run of all tests has time for. `a_long_run` tries as many as it is asked for and prints what it counted:
 //!
 //! ```sh
-//! HOSTILE_INPUTS=10000000 HOSTILE_BOOKS=10000 HOSTILE_PDFS=500 cargo test --release --test hostile -- --ignored --nocapture
+//! HOSTILE_INPUTS=10000000 HOSTILE_BOOKS=10000 HOSTILE_PDFS=500 cargo test --profile long-run --test hostile -- --ignored --nocapture
 //! HOSTILE_SHOW=Book:12345 cargo test --test hostile -- --ignored --nocapture   # prints one input
 //! ```
 use crate::common;
