@@ -479,7 +479,10 @@ pub fn adjust(c: &mut Choices<'_>, known: &Known, text: &mut String) {
 fn scope(c: &mut Choices<'_>, known: &Known) -> String {
     let mut fields = Vec::new();
     if c.chance(25) {
-        fields.push(format!("point_of_sail: {}", c.one(&["upwind", "[upwind, close-reach]", "[beam-reach, broad-reach]", "downwind"])));
+        fields.push(format!(
+            "point_of_sail: {}",
+            c.one(&["upwind", "[upwind, close-reach]", "[beam-reach, broad-reach]", "downwind"])
+        ));
     }
     if c.chance(25) {
         let low = c.between(3, 14);
