@@ -6,7 +6,7 @@
 //! | stage | module | what it knows |
 //! |---|---|---|
 //! | 1 | [`book`] | what the sailor wrote; every value remembers its file, line and column |
-//! | 2 | `tuning`, `rigging` | numbers: settings at any wind, marks, lengths, loads. They stand below the book, which reads into their types, and know no drawing and no file |
+//! | 2 | `tuning`, `rigging`, `season` | numbers: settings at any wind, marks, lengths, loads, what was sailed. They stand below the book, which reads into their types, and know no drawing and no file |
 //! | 3 | `cards` | one file for each kind of card: a book and numbers become content, content becomes a drawing |
 //! | 4 | `drawing`, `paper` | shapes and text in millimetres; then pages, packing, crop marks, check bars |
 //! | 5 | `output` | PDF, SVG, PNG, the proof page, the manifest. Nothing of sailing |
@@ -81,6 +81,8 @@ pub mod paper;
 mod parallel;
 #[cfg_attr(doc, doc(hidden))]
 pub mod rigging;
+#[cfg_attr(doc, doc(hidden))]
+pub mod season;
 #[cfg_attr(doc, doc(hidden))]
 pub mod size;
 #[cfg_attr(doc, doc(hidden))]
