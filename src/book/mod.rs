@@ -10,6 +10,7 @@ pub(crate) mod model;
 mod model_angled;
 mod model_race;
 mod model_rigging;
+mod model_sailed;
 mod number;
 pub(crate) mod problem;
 #[cfg_attr(doc, doc(hidden))]
