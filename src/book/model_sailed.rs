@@ -1,6 +1,8 @@
 //! What a book holds of what was sailed: the notes, and the columns that their file has, in the order of the hand-over card.
 //! Plain data, no arithmetic; reads nothing.
 
+use jiff::tz::TimeZone;
+
 use super::model::{Control, Sections, Sides, When};
 use super::problem::Place;
 use super::spanned::Spanned;
@@ -13,6 +15,8 @@ pub struct Sailed {
     pub file: Spanned<String>,
     /// The name of the time zone whose clock the notes go by: `Europe/London`.
     pub time_zone: String,
+    /// The same, as a clock.
+    pub clock: TimeZone,
     /// The notes in the order of the file.
     pub notes: Vec<Note>,
     /// Where `sailed` stands in the book.

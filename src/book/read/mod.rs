@@ -17,7 +17,7 @@ mod points_of_sail;
 mod ram;
 mod raw_rows;
 mod righting;
-mod sailed;
+pub(super) mod sailed;
 mod sails;
 mod scale;
 mod settings;

@@ -1,7 +1,6 @@
 //! The first line of the notes' file: which column is which. Knows the controls of the book; reads no note.
 
-use super::Known;
-use crate::book::model::{NoteColumn, NoteField, NoteSide};
+use crate::book::model::{Control, NoteColumn, NoteField, NoteSide};
 use crate::book::model_sailed::{CONTROL, SAILS};
 use crate::book::problem::Problem;
 use crate::book::read::csv_table::{Cell, File};
@@ -12,15 +11,15 @@ use crate::wrong::shown;
 pub fn columns(
     file: &File<'_>,
     header: &[Cell],
-    known: &Known<'_>,
+    controls: &[Control],
     problems: &mut Vec<Problem>,
 ) -> Vec<Option<NoteColumn>> {
     let mut columns: Vec<Option<NoteColumn>> = Vec::new();
     for cell in header {
-        let found = (!cell.text.is_empty()).then(|| column(&cell.text, known)).flatten();
+        let found = (!cell.text.is_empty()).then(|| column(&cell.text, controls)).flatten();
         match found {
             None if cell.text.is_empty() => {}
-            None => problems.push(unknown(file, cell, known)),
+            None => problems.push(unknown(file, cell, controls)),
             Some(found) if columns.iter().flatten().any(|other| are_one(*other, found)) => {
                 problems.push(Problem::error(
                     file.place(cell.bytes.clone()),
@@ -46,7 +45,7 @@ fn are_one(one: NoteColumn, other: NoteColumn) -> bool {
 }
 
 /// What a heading means: one of the usual ones, or a control by its id or its printed name, with the side if it has any.
-fn column(heading: &str, known: &Known<'_>) -> Option<NoteColumn> {
+pub fn column(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
     let plain = plain(heading);
     if let Some(field) = NoteField::all().find(|field| field.heading() == plain) {
         return Some(NoteColumn::Always(field));
@@ -56,8 +55,8 @@ fn column(heading: &str, known: &Known<'_>) -> Option<NoteColumn> {
     }
     let control = |name: &str| {
         let is_it = |id: &str| self::plain(id) == name;
-        let by_id = known.controls.iter().position(|control| is_it(&control.id.value));
-        by_id.or_else(|| known.controls.iter().position(|control| is_it(&control.name)))
+        let by_id = controls.iter().position(|control| is_it(&control.id.value));
+        by_id.or_else(|| controls.iter().position(|control| is_it(&control.name)))
     };
     let with_side = |name: &str| {
         if let Some(index) = control(name) {
@@ -77,8 +76,8 @@ fn plain(heading: &str) -> String {
     spaced.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-fn unknown(file: &File<'_>, cell: &Cell, known: &Known<'_>) -> Problem {
-    let mut names: Vec<&str> = known.controls.iter().map(|control| control.id.value.as_str()).collect();
+fn unknown(file: &File<'_>, cell: &Cell, controls: &[Control]) -> Problem {
+    let mut names: Vec<&str> = controls.iter().map(|control| control.id.value.as_str()).collect();
     for field in NoteField::all() {
         names.push(field.heading());
     }

@@ -154,7 +154,10 @@ impl Line<'_> {
             [only] => return Some(only.id.value.clone()),
             [] => {
                 let ids = self.known.settings.iter().map(|settings| settings.id.value.as_str());
-                format!("{}; a line that starts with `#` is for people only", suggest::advice(&cell.text, ids))
+                match suggest::nearest(&cell.text, ids.clone()) {
+                    Some(id) => format!("did you mean `{id}`?"),
+                    None => format!("{}; a line that starts with `#` is for people only", suggest::one_of(ids)),
+                }
             }
             several => {
                 let ids = several.iter().map(|settings| settings.id.value.as_str());
@@ -192,7 +195,7 @@ impl Line<'_> {
         for (column, cell) in self.columns.iter().zip(cells) {
             let Some(NoteColumn::Control(index, side)) = column else { continue };
             let Some(control) = self.known.controls.get(*index).filter(|_| is_noted(cell)) else { continue };
-            let read = self.reading(control, &cell.text).map_err(|wrong| wrong.about(&format!("\"{}\"", control.name)));
+            let read = reading(control, &self.with_points(&cell.text)).map_err(|wrong| wrong.about(&format!("\"{}\"", control.name)));
             let Some(reading) = self.or_told(read, cell, problems) else { continue };
             let earlier = readings.iter_mut().find(|(id, _)| *id == control.id.value);
             match (reading, side, earlier) {
@@ -209,27 +212,6 @@ impl Line<'_> {
         readings
     }
 
-    /// One reading, or the range that the control was played over; `None` if it was not used.
-    fn reading(&self, control: &Control, text: &str) -> Result<Option<Reading>, Wrong> {
-        if text.eq_ignore_ascii_case(NOT_USED) {
-            return Ok(None);
-        }
-        if matches!(text, "-" | "–" | "—") {
-            let what = format!("{} may mean not noted or not used", shown(text));
-            return Err(Wrong::new(what, "leave it empty for not noted, write `none` for not used"));
-        }
-        let text = self.with_points(text);
-        let one = |text: &str| control.scale.parse(text);
-        let (first, last) = match text.split_once(RANGE) {
-            Some((first, last)) => (one(first)?, one(last)?),
-            None => {
-                let reading = one(&text)?;
-                (reading, reading)
-            }
-        };
-        Ok(Some(Reading { least: first.min(last), greatest: first.max(last) }))
-    }
-
     fn or_told<T>(&self, read: Result<T, Wrong>, cell: &Cell, problems: &mut Vec<Problem>) -> Option<T> {
         read.map_err(|wrong| problems.push(wrong.at(&self.file.place(cell.bytes.clone())))).ok()
     }
@@ -244,6 +226,29 @@ impl Line<'_> {
         }
         text.char_indices().map(|(at, letter)| if is_point(at) { '.' } else { letter }).collect()
     }
+}
+
+/// One reading as it is noted, or the range that the control was played over; `None` if it was not used.
+///
+/// # Errors
+/// It is no reading of the control's scale.
+pub fn reading(control: &Control, text: &str) -> Result<Option<Reading>, Wrong> {
+    if text.eq_ignore_ascii_case(NOT_USED) {
+        return Ok(None);
+    }
+    if matches!(text, "-" | "–" | "—") {
+        let what = format!("{} may mean not noted or not used", shown(text));
+        return Err(Wrong::new(what, "leave it empty for not noted, write `none` for not used"));
+    }
+    let one = |text: &str| control.scale.parse(text);
+    let (first, last) = match text.split_once(RANGE) {
+        Some((first, last)) => (one(first)?, one(last)?),
+        None => {
+            let reading = one(text)?;
+            (reading, reading)
+        }
+    };
+    Ok(Some(Reading { least: first.min(last), greatest: first.max(last) }))
 }
 
 /// A note with what was set on one more side.

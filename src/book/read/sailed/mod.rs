@@ -4,6 +4,11 @@
 mod header;
 mod line;
 mod time;
+mod write;
+
+pub use header::column;
+pub use line::reading;
+pub use write::with_line;
 
 use jiff::tz::TimeZone;
 
@@ -55,7 +60,7 @@ pub fn sailed(node: &Node, known: &Known<'_>, tables: &mut Tables<'_>, problems:
     };
     let file = file?;
     let notes = notes(&file, &zone, known, tables, problems);
-    Some(Sailed { file, time_zone: name, notes, place: node.place.clone() })
+    Some(Sailed { file, time_zone: name, clock: zone, notes, place: node.place.clone() })
 }
 
 fn zone(node: &Node, problems: &mut Vec<Problem>) -> Option<(String, TimeZone)> {
@@ -133,7 +138,7 @@ impl File<'_> {
         let mut lines_read = 0;
         self.each_record(form.start, form.delimiter, problems, &mut |cells, problems| {
             let Some(columns) = &columns else {
-                columns = Some(header::columns(self, &cells, known, problems));
+                columns = Some(header::columns(self, &cells, known.controls, problems));
                 return;
             };
             lines_read += 1;
@@ -202,14 +207,4 @@ fn separator(line: &str) -> Option<u8> {
         [] => Some(b'\t'),
         _ => None,
     }
-}
-
-/// Where and how a line is added to a file of notes: what parts its cells, and its line breaks.
-///
-/// It says nothing of what may stand there; who adds a line reads the file again before it is written.
-#[must_use]
-pub fn writes_with(text: &str) -> (char, &'static str) {
-    let form = form(text);
-    let line_break = text.split_inclusive('\n').next().filter(|line| line.ends_with("\r\n")).map_or("\n", |_| "\r\n");
-    (form.delimiter as char, line_break)
 }
