@@ -174,7 +174,7 @@ pub fn print_cards(
     options: &Options,
     problems: &mut Vec<Problem>,
 ) -> Option<Files> {
-    let drawn = draw_all(book, cards, &options.editions, problems);
+    let drawn = draw_labelled(book, cards, &|_| Edition::Loose, problems);
     print_drawn(book, drawn, options, problems)
 }
 
@@ -476,8 +476,17 @@ fn draw(book: &Book, only: &[String], editions: &Editions, problems: &mut Vec<Pr
 
 /// Draws cards, each with its edition.
 pub(crate) fn draw_all(book: &Book, cards: Vec<Card>, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
+    draw_labelled(book, cards, &|card| editions.edition_of(card), problems)
+}
+
+fn draw_labelled(
+    book: &Book,
+    cards: Vec<Card>,
+    edition: &(dyn Fn(&Card) -> Edition + Sync),
+    problems: &mut Vec<Problem>,
+) -> Vec<Drawn> {
     let drawings = parallel::each(&cards, cards.len(), |card| {
-        let label = Label::new(book, &card.stamp, editions.edition_of(card));
+        let label = Label::new(book, &card.stamp, edition(card));
         let mut found = Vec::new();
         (cards::draw_sides(card, &label, &mut found), found)
     });

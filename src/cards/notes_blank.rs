@@ -16,8 +16,8 @@ use crate::wrong::Wrong;
 
 /// What such a card is called where others have the name of their kind.
 const NAME: &str = "notes-blank";
-/// Notes on the front, which also says how to write them, and on the back.
-const ON_FRONT: usize = 3;
+/// Notes on a side that also says how to write them, and on a back that goes on with more of them.
+const BESIDE_HINTS: usize = 3;
 const ON_BACK: usize = 4;
 /// A column to write one note in, millimetres.
 const NOTE_MM: f64 = 18.0;
@@ -30,9 +30,30 @@ pub struct NotesBlank {
     boat: String,
     /// `j1-upwind: J1 + Main, upwind`; `None`: whatever she sails with.
     settings: Option<String>,
-    is_back: bool,
+    side: Side,
     /// What is written on each line, and how.
     lines: Vec<Line>,
+}
+
+/// What a side is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+enum Side {
+    /// The first notes.
+    First,
+    /// More of them.
+    More,
+    /// The rest of the lines of the first notes.
+    Rest,
+}
+
+/// How notes lie on the two sides.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spread {
+    /// Each note stands on one side.
+    OneSide,
+    /// Each note begins on the front and ends on the back: of a boat with many controls, on a card that fits a pocket.
+    BothSides,
 }
 
 /// A line to write on.
@@ -64,20 +85,21 @@ impl Content for NotesBlank {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        let blanks = if self.is_back { ON_BACK } else { ON_FRONT };
+        let has_hints = self.side != Side::More;
+        let blanks = if has_hints { BESIDE_HINTS } else { ON_BACK };
         let row = |line: &Line| {
             let name = if line.is_control { Cell::bold(&line.name) } else { Cell::plain(&line.name) };
-            let hint = (!self.is_back).then(|| Cell::plain(&line.hint));
+            let hint = has_hints.then(|| Cell::plain(&line.hint));
             Row::of(std::iter::once(name).chain(hint).chain(vec![Cell::empty(); blanks]))
         };
         let note = |nth: usize| Column { least_mm: NOTE_MM, ..Column::wide(format!("{nth}"), 1.0) };
-        let first = if self.is_back { ON_FRONT + 1 } else { 1 };
-        let hints = (!self.is_back).then(|| Column::narrow("higher is"));
+        let first = if has_hints { 1 } else { BESIDE_HINTS + 1 };
+        let hints = has_hints.then(|| Column::narrow("higher is"));
         let columns = std::iter::once(Column::narrow("")).chain(hints).chain((first..first + blanks).map(note));
-        let foot = if self.is_back {
-            "Notes go on from the front."
-        } else {
-            "Grease pencil on matt film. Leave empty what was not noted; 4..5 where it was played; none where it was not used."
+        let foot = match self.side {
+            Side::First => "Grease pencil on matt film. Empty: not noted. 4..5: played between the two. none: not used.",
+            Side::More => "More notes, after those on the front.",
+            Side::Rest => "The same notes, from the front.",
         };
         Ruled {
             size: self.size.clone(),
@@ -101,19 +123,25 @@ impl Content for NotesBlank {
 }
 
 /// The card, front and back; of some settings, with their controls alone.
-pub fn card(book: &Book, settings: Option<&Settings>, size: Option<&NamedSize>) -> Card {
-    let side = |is_back: bool| {
+pub fn card(book: &Book, settings: Option<&Settings>, size: &NamedSize, spread: Spread) -> Card {
+    let lines = lines(book, settings);
+    let (front, back) = lines.split_at(lines.len().div_ceil(2));
+    let side = |side: Side, lines: &[Line]| {
         let content = NotesBlank {
-            size: size.cloned(),
+            size: Some(size.clone()),
             boat: book.boat.name.value.clone(),
             settings: settings.map(|settings| format!("{}: {}", settings.id.value, called(book, settings))),
-            is_back,
-            lines: lines(book, settings),
+            side,
+            lines: lines.to_vec(),
         };
-        let id = if is_back { format!("{NAME}-back") } else { NAME.to_owned() };
+        let id = if side == Side::First { NAME.to_owned() } else { format!("{NAME}-back") };
         Card::new(id, NAME, content.title(), Stock::Card, book.boat.name.place.clone(), content)
     };
-    side(false).with_back(side(true), book.boat.name.place.clone())
+    let (front, back) = match spread {
+        Spread::OneSide => (side(Side::First, &lines), side(Side::More, &lines)),
+        Spread::BothSides => (side(Side::First, front), side(Side::Rest, back)),
+    };
+    front.with_back(back, book.boat.name.place.clone())
 }
 
 /// Every column of the notes' file but what no person writes.

@@ -4,9 +4,10 @@ use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::{Book, Settings, suggest};
-use cockpit_cards::cards::notes_blank;
+use cockpit_cards::cards::notes_blank::{self, Spread};
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::output::write::write_all;
+use cockpit_cards::paper::PaperSize;
 use cockpit_cards::printing::{self, Options};
 use cockpit_cards::size::NamedSize;
 
@@ -16,8 +17,10 @@ use super::super::{Outcome, complain, machine_failed, open, refuse, refused, say
 use super::OfBook;
 
 const USAGE: Usage = Usage { before: "sailed blank --book", after: "", has_example: false };
-/// The sizes that it is made in unless one is asked for, the handiest first.
-const SIZES: [&str; 3] = ["A5", "A4", "A3"];
+/// A5 upright, the size that it has if that holds it; else it is as large as the paper lets it be.
+const USUAL_SIZE: &str = "148 x 210 mm";
+/// What the crop marks and the words on the page take of what the printer reaches, across and along, millimetres.
+const AROUND_MM: (f64, f64) = (20.0, 25.0);
 /// What it is called where the cards of a book are `cards.pdf`.
 const FILE: &str = "notes-blank.pdf";
 
@@ -47,14 +50,15 @@ impl Blank {
         complain(&mut problems, &sources);
         let Some(book) = made else { return Err(refused(&problems, &opened.name)) };
         let settings = self.settings(&book)?;
-        let sizes = asked.map_or_else(
-            || SIZES.iter().filter_map(|name| NamedSize::parse(name).ok()).collect(),
+        let sizes: Vec<NamedSize> = asked.map_or_else(
+            || [USUAL_SIZE.to_owned(), largest(&options.job.paper)].iter().flat_map(|size| NamedSize::parse(size)).collect(),
             |asked| vec![asked],
         );
         let mut problems = Vec::new();
-        let made = sizes.iter().find_map(|size| {
+        let ways = sizes.iter().flat_map(|size| [Spread::OneSide, Spread::BothSides].map(|spread| (size, spread)));
+        let made = ways.into_iter().find_map(|(size, spread)| {
             problems.clear();
-            let card = notes_blank::card(&book, settings, Some(size));
+            let card = notes_blank::card(&book, settings, size, spread);
             printing::print_cards(&book, vec![card], &options, &mut problems)
         });
         let Some(files) = made else {
@@ -62,7 +66,7 @@ impl Blank {
             return Err(refuse("the card to write on was not printed", "see above"));
         };
         let name = |name: &str| match name {
-            "cards.pdf" => Some(FILE.to_owned()),
+            name if name.ends_with(".pdf") => Some(FILE.to_owned()),
             name => name.starts_with("svg/").then(|| name.to_owned()),
         };
         let files = files.files.into_iter().filter_map(|(of, bytes)| Some((name(&of)?, bytes)));
@@ -79,4 +83,10 @@ impl Blank {
             refuse(&format!("there are no settings {id}"), &suggest::advice(id, ids))
         })
     }
+}
+
+/// The largest card that a paper holds.
+fn largest(paper: &PaperSize) -> String {
+    let room = paper.printable();
+    format!("{} x {} mm", (room.width() - AROUND_MM.0).floor(), (room.height() - AROUND_MM.1).floor())
 }
