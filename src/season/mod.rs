@@ -2,10 +2,15 @@
 
 mod apart;
 mod block;
+pub mod blocked;
 pub mod chauvenet;
+pub mod effective_size;
 pub mod evidence;
+pub mod holm;
+pub mod lowess;
 mod note;
 mod row;
+pub mod students_t;
 
 pub use block::Block;
 pub use note::{Found, Note, Noted, Reading, Verdict};
