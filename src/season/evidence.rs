@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use jiff::{Timestamp, civil::Date, tz::TimeZone};
 
-use super::{Found, Note, Noted, Row, Verdict, row_of};
+use super::{Found, Note, Noted, Row, row_of};
 use crate::tuning::tolerance::is_below;
 
 /// As many fast notes of as many days make a reading one that was found again: two may be one night's luck.
@@ -55,7 +55,7 @@ pub fn class(asked: &Asked, notes: &[Note], zone: &TimeZone) -> Evidence {
         let is_kept = found == Found::Keep && noted.from(&asked.reading) == Some(0.0);
         return if is_kept { Evidence::Proven } else { asked.repeated(&own, zone) };
     }
-    match farthest(own.iter().filter(|(note, _)| note.verdict == Some(Verdict::Fast)).map(|(_, noted)| *noted)) {
+    match farthest(own.iter().filter(|(note, _)| note.is_fast()).map(|(_, noted)| *noted)) {
         Some((apart, one, other)) if is_below(asked.mark, apart) => Evidence::Disputed(one, other),
         _ => asked.repeated(&own, zone),
     }
@@ -73,14 +73,14 @@ impl Asked<'_> {
 
     fn repeated(&self, own: &[(&Note, Noted)], zone: &TimeZone) -> Evidence {
         let is_near = |noted: &Noted| noted.from(&self.reading).is_some_and(|apart| !is_below(self.mark, apart));
-        let fast = own.iter().filter(|(note, noted)| note.verdict == Some(Verdict::Fast) && is_near(noted));
+        let fast = own.iter().filter(|(note, noted)| note.is_fast() && is_near(noted));
         let days: BTreeSet<Date> = fast.filter_map(|(note, _)| Some(zone.to_datetime(note.when?).date())).collect();
         if days.len() >= REPEATED { Evidence::Repeated } else { Evidence::None }
     }
 }
 
 /// The two readings that are farthest apart on one side, and how far: a control left unused is endlessly far from one in use.
-fn farthest(readings: impl Iterator<Item = Noted> + Clone) -> Option<(f64, Noted, Noted)> {
+pub(super) fn farthest(readings: impl Iterator<Item = Noted> + Clone) -> Option<(f64, Noted, Noted)> {
     let unused = readings.clone().find(|noted| *noted == Noted::NotUsed);
     let used = readings.clone().find(|noted| *noted != Noted::NotUsed);
     if let Some((unused, used)) = unused.zip(used) {
