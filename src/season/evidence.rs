@@ -56,8 +56,7 @@ pub fn class(asked: &Asked, notes: &[Note], zone: &TimeZone) -> Evidence {
         let is_kept = found == Found::Keep && noted.from(&asked.reading) == Some(0.0);
         return if is_kept { Evidence::Proven } else { asked.repeated(&own, zone) };
     }
-    let fast: Vec<Noted> =
-        own.iter().filter(|(note, _)| note.verdict == Some(Verdict::Fast)).map(|(_, noted)| *noted).collect();
+    let fast: Vec<Noted> = own.iter().filter(|(note, _)| note.is_fast()).map(|(_, noted)| *noted).collect();
     match first_apart(&fast, asked.mark) {
         Some((one, other)) => Evidence::Disputed(one, other),
         None => asked.repeated(&own, zone),
@@ -84,7 +83,7 @@ impl Asked<'_> {
 
     fn repeated(&self, own: &[(&Note, Noted)], zone: &TimeZone) -> Evidence {
         let is_near = |noted: &Noted| noted.from(&self.reading).is_some_and(|apart| !is_below(self.mark, apart));
-        let fast = own.iter().filter(|(note, noted)| note.verdict == Some(Verdict::Fast) && is_near(noted));
+        let fast = own.iter().filter(|(note, noted)| note.is_fast() && is_near(noted));
         let days: BTreeSet<Date> = fast.filter_map(|(note, _)| Some(zone.to_datetime(note.when?).date())).collect();
         if days.len() >= REPEATED { Evidence::Repeated } else { Evidence::None }
     }
@@ -98,4 +97,20 @@ fn first_apart(readings: &[Noted], mark: f64) -> Option<(Noted, Noted)> {
         let earlier = readings[..nth].iter().find(|earlier| are_apart(earlier, later))?;
         Some((*earlier, *later))
     })
+}
+
+/// The two readings that are farthest apart on one side, and how far: a control left unused is endlessly far from one in use.
+pub(super) fn farthest(readings: impl Iterator<Item = Noted> + Clone) -> Option<(f64, Noted, Noted)> {
+    let unused = readings.clone().find(|noted| *noted == Noted::NotUsed);
+    let used = readings.clone().find(|noted| *noted != Noted::NotUsed);
+    if let Some((unused, used)) = unused.zip(used) {
+        return Some((f64::INFINITY, unused, used));
+    }
+    let on_side = |side: usize| {
+        let known = readings.clone().filter_map(move |noted| Some((noted.sides()[side]?, noted)));
+        let (low, lowest) = known.clone().min_by(|(a, _), (b, _)| a.greatest.total_cmp(&b.greatest))?;
+        let (high, highest) = known.max_by(|(a, _), (b, _)| a.least.total_cmp(&b.least))?;
+        Some((high.from(&low), lowest, highest))
+    };
+    [0, 1].into_iter().filter_map(on_side).max_by(|(a, ..), (b, ..)| a.total_cmp(b))
 }

@@ -19,6 +19,7 @@ mod scales;
 mod season_chauvenet;
 mod season_evidence;
 mod season_notes;
+mod season_statistics;
 mod settings;
 mod sizes;
 mod stowage;
