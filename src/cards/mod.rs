@@ -31,6 +31,7 @@ pub mod readiness;
 pub mod sail_change;
 pub mod stowage;
 pub mod strip;
+pub mod trial;
 mod usual;
 pub mod wardrobe;
 pub mod watch_plan;

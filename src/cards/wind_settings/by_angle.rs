@@ -13,8 +13,9 @@ use crate::book::{
     Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
 };
 use crate::cards::parts::comparing::Fields;
+use crate::cards::parts::frame;
 use crate::cards::parts::hydraulics;
-use crate::cards::parts::label::Edition;
+use crate::cards::parts::label::ANY_PART;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::moves::{limits, offset_words};
 use crate::cards::parts::telling::{Said, by_lines, taken};
@@ -35,13 +36,6 @@ use crate::wrong::Wrong;
 /// would not fit for certain is not tried.
 const LEAST_ROW_MM: f64 = 4.0;
 const LEAST_COLUMN_MM: f64 = 12.0;
-/// The largest card that one without a size becomes.
-const LARGEST_USUAL: &str = "A5";
-/// What stands in a label while it is not known: as wide as any.
-const MOST_EDITIONS: u32 = 888;
-const ANY_DAY: &str = "2028-08-28";
-const ANY_STAMP: &str = "MMMMM";
-const ANY_PART: &str = "88 of 88";
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
 
@@ -199,7 +193,7 @@ impl<'a> Making<'a> {
     /// of two ways the one that keeps the angles together.
     fn on_one_card(&self, size: Option<&NamedSize>) -> (usize, usize) {
         let (winds, angles) = (self.winds.len(), self.angles.len());
-        let usual = NamedSize::known(LARGEST_USUAL);
+        let usual = NamedSize::known(frame::LARGEST_USUAL);
         let Some(largest) = size.or(usual.as_ref()) else { return (winds, angles) };
         let room = largest.size;
         let rows = (room.width.max(room.height) / LEAST_ROW_MM) as usize / (1 + self.controls.len());
@@ -213,9 +207,7 @@ impl<'a> Making<'a> {
             even(winds).flat_map(|wind| even(angles).map(move |angle| (wind, angle))).filter(may_fit).collect();
         ways.sort_by_key(|way| (cards(*way), Reverse(way.1)));
         ways.dedup();
-        // As long as any label of this boat gets, so that a release never asks for another card.
-        let edition = Edition::Released { number: MOST_EDITIONS, date: ANY_DAY.to_owned() };
-        let label = Label::new(self.book, ANY_STAMP, edition);
+        let label = Label::longest(self.book);
         let fits = |way: &(usize, usize)| {
             let part = (cards(*way) > 1).then(|| ANY_PART.to_owned());
             self.pages(*way)
