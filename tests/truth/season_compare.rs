@@ -219,7 +219,7 @@ fn each_reason_is_told_in_words_and_counted_under_a_name_of_its_own() {
         Reason::OtherSea,
         Reason::OtherBoard,
         Reason::OutOfRow,
-        Reason::WindChanged(3.14),
+        Reason::WindChanged(3.2),
         Reason::MeasuredSince,
     ];
     let keys: std::collections::BTreeSet<&str> = all.iter().map(Reason::key).collect();

@@ -2,7 +2,9 @@
 //! them. Effects are assumed, not measured on a boat.
 
 use cockpit_cards::length::Length;
-use cockpit_cards::season::{Asking, Block, Comparison, Control, Input, Measure, Note, Options, Row, Table, Verdict, compare};
+use cockpit_cards::season::{
+    Asking, Block, Comparison, Control, Input, Measure, Note, Options, Row, Table, Verdict, compare,
+};
 use cockpit_cards::tuning::{Angle, BoatSpeed, Fineness, Scale, ScaleKind, Wind};
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::Rng;
@@ -97,6 +99,8 @@ pub struct Season {
     pub blocks: Vec<Block>,
     /// Whether trials are now and then sailed with readings exchanged.
     pub may_swap: bool,
+    /// By how much a helm who knows the reading steers better for each mark above the book's, percent.
+    pub belief: f64,
     day: i64,
     clock_s: i64,
     trials: usize,
@@ -119,7 +123,18 @@ impl Season {
     pub fn new(seed: u64, hidden: [Hidden; 2], book: [f64; 2]) -> Self {
         let mut chance = Chance::new(seed);
         let clock_s = chance.normal(CLOCK_S) as i64;
-        Season { chance, hidden, book, notes: Vec::new(), blocks: Vec::new(), may_swap: false, day: 0, clock_s, trials: 0 }
+        Season {
+            chance,
+            hidden,
+            book,
+            notes: Vec::new(),
+            blocks: Vec::new(),
+            may_swap: false,
+            belief: 0.0,
+            day: 0,
+            clock_s,
+            trials: 0,
+        }
     }
 
     fn day(&mut self) -> Day {
@@ -140,7 +155,8 @@ impl Season {
     }
 
     /// A minute of the day under two readings; it may not be steady.
-    fn minute(&mut self, day: &mut Day, minute: usize, readings: [f64; 2]) {
+    fn minute(&mut self, day: &mut Day, minute: usize, noted: [f64; 2], readings: [f64; 2]) {
+        let above: f64 = noted.iter().zip(self.book).map(|(noted, book)| noted - book).sum();
         let chance = &mut self.chance;
         if minute % 60 == day.change {
             day.helm = chance.normal(HELM);
@@ -150,7 +166,7 @@ impl Season {
         day.gust = GUSTS_ALIKE * day.gust + chance.normal(GUSTS * (1.0 - GUSTS_ALIKE * GUSTS_ALIKE).sqrt());
         day.wind_kn += chance.normal(0.05);
         let loss: f64 = self.hidden.iter().zip(readings).map(|(own, reading)| own.loss_in(reading, day.wind_kn)).sum();
-        let performance = day.offset + day.helm + day.gust - loss;
+        let performance = day.offset + day.helm + day.gust + self.belief * above - loss;
         let angle = Angle::degrees(42.0 + chance.normal(0.8));
         let (_, along) = angle.sin_cos();
         let made_good = target(Wind::knots(day.wind_kn)) * (1.0 + performance / 100.0);
@@ -170,7 +186,7 @@ impl Season {
     }
 
     fn leg(&mut self, day: &mut Day, from: usize, minutes: usize, noted: [f64; 2], readings: [f64; 2]) -> usize {
-        (from..from + minutes).for_each(|minute| self.minute(day, minute, readings));
+        (from..from + minutes).for_each(|minute| self.minute(day, minute, noted, readings));
         let by_clock = |minute: usize| {
             let moment = day.start + SignedDuration::from_mins(minute as i64) + SignedDuration::from_secs(self.clock_s);
             Some(moment)
@@ -202,7 +218,8 @@ impl Season {
         let mut day = self.day();
         self.trials += 1;
         let is_swapped = self.may_swap && self.chance.even() < SWAPPED;
-        let ends = legs.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), leg| (low.min(*leg), high.max(*leg)));
+        let ends =
+            legs.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), leg| (low.min(*leg), high.max(*leg)));
         for (number, leg) in legs.iter().enumerate() {
             let (mut noted, mut readings) = (self.book, self.book);
             noted[control] = *leg;

@@ -15,6 +15,8 @@ const WHOLE: usize = 2000;
 const PART: usize = WHOLE / 20;
 /// What is promised of each hundred.
 const PROMISED: f64 = 0.05;
+/// A helm who knows the reading steers so much better for each mark, percent.
+const BELIEF: f64 = 0.25;
 /// Trials of each control that a season has hours for.
 const HOURS: usize = 16;
 
@@ -90,7 +92,7 @@ impl Logbook {
             self.sailed[control] += 1;
             self.since[control] += 1;
         }
-        if hour % 3 == 0 {
+        if hour.is_multiple_of(3) {
             self.season.hour();
         }
     }
@@ -130,8 +132,9 @@ fn claims(comparison: &Comparison) -> bool {
 
 /// A season in which nothing matters, looked at at every checkpoint: whether anything was ever claimed, and whether blocks would have claimed
 /// something in the end.
-fn idle(seed: u64) -> (bool, bool, Option<f64>) {
+fn idle(seed: u64, belief: f64) -> (bool, bool, Option<f64>) {
     let mut book = Logbook::new(Season::new(seed, [Hidden::NOTHING; 2], [5.0, 4.0]));
+    book.season.belief = belief;
     let (mut has_claimed, mut scatter) = (false, None);
     // One trial in six is lost, so there are hours to spare.
     for hour in 0..2 * HOURS {
@@ -180,7 +183,7 @@ fn performances(comparison: &Comparison, trial: usize, way: usize) -> Vec<f64> {
 fn seasons_where_nothing_matters(seasons: usize) {
     let (mut claims, mut by_blocks, mut scatters) = (Count::default(), Count::default(), Vec::new());
     for seed in 0..seasons {
-        let (has_claimed, blocks_claim, scatter) = idle(seed as u64);
+        let (has_claimed, blocks_claim, scatter) = idle(seed as u64, 0.0);
         claims.add(has_claimed);
         by_blocks.add(blocks_claim);
         scatters.extend(scatter);
@@ -192,6 +195,13 @@ fn seasons_where_nothing_matters(seasons: usize) {
     claims.keeps("seasons where nothing matters with any claim, at any look (at most 5 in 100)");
     by_blocks.tell("the same with minutes for observations, one look at the end (must break the promise)");
     assert!(by_blocks.found > allowed(by_blocks.of), "minutes are no observations, and the promise must show it");
+}
+
+/// Why the helm is not told: one who knows the reading and believes in more of it is a difference that nothing here can see through.
+fn seasons_with_a_helm_who_knows(seasons: usize) {
+    let mut claims = Count::default();
+    (0..seasons).for_each(|seed| claims.add(idle(seed as u64, BELIEF).0));
+    claims.tell("the same with a helm who knows the reading and steers 0.25 % a mark better for it, looks as above (no promise)");
 }
 
 /// What a realistic season is counted for.
@@ -318,6 +328,7 @@ fn realistic_seasons_keep_every_promise() {
 fn two_thousand_seasons_of_each_kind_keep_every_promise() {
     println!("| what | counted | rate |\n|---|---|---|");
     seasons_where_nothing_matters(WHOLE);
+    seasons_with_a_helm_who_knows(WHOLE);
     realistic_seasons(WHOLE);
 }
 
