@@ -24,6 +24,7 @@ pub mod change_points;
 pub mod crew_below;
 mod handover;
 pub mod lacing;
+pub mod notes_blank;
 pub mod outboard_lead;
 pub mod parts;
 pub mod re_mark;
