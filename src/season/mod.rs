@@ -32,4 +32,4 @@ pub use compare::{Compared, Comparison, compare};
 pub use dropped::Dropped;
 pub use input::{Control, Input, Measure, Options, Table};
 pub use note::{Found, Note, Noted, Reading, Verdict};
-pub use row::{Row, row_of};
+pub use row::{Row, reach_of, row_of};
