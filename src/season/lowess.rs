@@ -117,9 +117,9 @@ impl Fit<'_> {
     fn straight(&self, line: &mut [f64], from: usize, to: usize) {
         let (low, high) = (line[from], line[to]);
         let span = self.places[to] - self.places[from];
-        for between in from + 1..to {
-            let part = (self.places[between] - self.places[from]) / span;
-            line[between] = low + part * (high - low);
+        let between = from + 1..to;
+        for (height, place) in line[between.clone()].iter_mut().zip(&self.places[between]) {
+            *height = low + (place - self.places[from]) / span * (high - low);
         }
     }
 
