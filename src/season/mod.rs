@@ -4,9 +4,13 @@ mod apart;
 mod block;
 pub mod chauvenet;
 pub mod evidence;
+pub mod moment;
 mod note;
 mod row;
+pub mod steady;
+pub mod true_wind;
 
 pub use block::Block;
+pub use moment::{Moment, Quantity};
 pub use note::{Found, Note, Noted, Reading, Verdict};
 pub use row::{Row, row_of};

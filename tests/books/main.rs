@@ -16,6 +16,8 @@ mod found;
 mod good_books;
 mod licences;
 mod limits;
+mod logs_sentences;
+mod logs_tables;
 mod new_book;
 mod offsets;
 mod order_of_cause;
