@@ -12,6 +12,7 @@ mod bad_books;
 mod bad_files;
 mod by_angle;
 mod changes_in_words;
+mod example_log;
 mod found;
 mod good_books;
 mod licences;
