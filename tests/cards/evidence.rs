@@ -119,7 +119,8 @@ fn what_was_carried_over_is_sailed_once_a_note_names_it_and_a_slow_one_never_mak
     let of_j1b = |notes: &str| {
         let book = book_of(&carried_over(), notes);
         let settings = book.settings.iter().find(|settings| settings.id.value == "j1b-upwind");
-        let settings = settings.unwrap_or_else(|| panic!("{:?}", book.settings.iter().map(|one| &one.id.value).collect::<Vec<_>>()));
+        let settings = settings
+            .unwrap_or_else(|| panic!("{:?}", book.settings.iter().map(|one| &one.id.value).collect::<Vec<_>>()));
         let column = columns(&book, settings).remove(0).expect("a column");
         column.known().iter().map(|known| known.ground).collect::<Vec<_>>()
     };
@@ -154,7 +155,8 @@ fn by_angle_a_note_is_of_the_row_within_ten_degrees() {
 
 #[test]
 fn the_signs_differ_and_the_legend_explains_those_in_use() {
-    let notes = format!("{THREE_DAYS},j1-upwind,10,,,12,,,keep\n,j1-upwind,14,,,14,,fast,\n,j1-upwind,14,,,11,,fast,\n");
+    let notes =
+        format!("{THREE_DAYS},j1-upwind,10,,,12,,,keep\n,j1-upwind,14,,,14,,fast,\n,j1-upwind,14,,,11,,fast,\n");
     let book = book(&notes);
     let made = cards::cards(&book, &mut Vec::new());
     let card = made.iter().find(|card| card.kind == "wind-settings").expect("a card");
@@ -186,7 +188,10 @@ fn classes_and_stamps(book: &Book) -> (Vec<Vec<Ground>>, BTreeMap<String, String
 /// The large figures of the card.
 fn figures(book: &Book) -> Vec<String> {
     let rows = says(book).rows;
-    rows.iter().flat_map(|row| &row.cells).map(|cell| cell.as_ref().map_or_else(String::new, |cell| cell.text.clone())).collect()
+    rows.iter()
+        .flat_map(|row| &row.cells)
+        .map(|cell| cell.as_ref().map_or_else(String::new, |cell| cell.text.clone()))
+        .collect()
 }
 
 prop_compose! {

@@ -81,7 +81,19 @@ const NOTES: &str = "settings,wind,backstay,verdict\nj1-upwind,9,2,fast\n";
 #[test]
 fn the_first_note_starts_the_file_with_every_column_and_names_it_in_the_book() {
     let aboard = Aboard::new(SOUND, None);
-    let said = aboard.added(&["j1-upwind", "12", "backstay=4½", "lead=12..13", "fast", "--who", "Bo", WHEN[0], WHEN[1], "--time-zone", "Europe/Copenhagen"]);
+    let said = aboard.added(&[
+        "j1-upwind",
+        "12",
+        "backstay=4½",
+        "lead=12..13",
+        "fast",
+        "--who",
+        "Bo",
+        WHEN[0],
+        WHEN[1],
+        "--time-zone",
+        "Europe/Copenhagen",
+    ]);
     assert!(said.contains("sailed.csv, line 2"), "{said}");
     assert_eq!(
         aboard.read("sailed.csv"),
@@ -258,7 +270,9 @@ fn the_card_to_write_on_is_printed_on_both_sides() {
         assert!(said.starts_with("Chervil\n"), "what is printed about a boat begins with its name: {said}");
         let pdf = fs::read(aboard.path("out/notes-blank.pdf")).expect("a PDF");
         assert_eq!(crate::common::content::page_sizes(&pdf).len(), 2, "{arguments:?}");
-        assert!(aboard.path("out/svg/notes-blank.svg").exists() && aboard.path("out/svg/notes-blank-back.svg").exists());
+        assert!(
+            aboard.path("out/svg/notes-blank.svg").exists() && aboard.path("out/svg/notes-blank-back.svg").exists()
+        );
     }
     let (code, said) = aboard.run(&["blank", "j1-upwnd"]);
     assert!(code == Some(2) && said.contains("did you mean `j1-upwind`?"), "{said}");
@@ -319,10 +333,18 @@ fn a_note_killed_at_any_moment_leaves_the_old_file_or_the_new_one_whole() {
         assert!(book_after == *book || book_after == *new_book, "after {kill} kills: {book_after}");
         // A book never names a file that is not there.
         assert!(!(is_old && notes.is_none()) || book_after == *book, "after {kill} kills");
-        if is_old { old += 1 } else { new += 1 }
+        if is_old {
+            old += 1
+        } else {
+            new += 1
+        }
         // And the next run goes on from there.
         assert_eq!(aboard.run(&arguments).0, Some(0), "after {kill} kills");
-        assert_eq!(aboard.notes().len(), if is_old { 1 } else { 2 } + usize::from(notes.is_some()), "after {kill} kills");
+        assert_eq!(
+            aboard.notes().len(),
+            if is_old { 1 } else { 2 } + usize::from(notes.is_some()),
+            "after {kill} kills"
+        );
     }
     eprintln!("of {} runs that were killed {old} had written nothing, {new} their line", old + new);
 }
