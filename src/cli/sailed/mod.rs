@@ -2,6 +2,8 @@
 
 mod add;
 mod blank;
+mod compare;
+mod logs;
 
 use std::path::PathBuf;
 
@@ -29,6 +31,8 @@ enum Command {
     Add(Box<add::Add>),
     /// Print the card to write notes on, front and back, with the columns of the notes' file
     Blank(blank::Blank),
+    /// Say what was sailed says of the settings, and what it cannot say
+    Compare(compare::Compare),
 }
 
 impl Sailed {
@@ -36,6 +40,7 @@ impl Sailed {
         let done = match self.command {
             Command::Add(add) => add.run(),
             Command::Blank(blank) => blank.run(),
+            Command::Compare(compare) => compare.run(),
         };
         done.unwrap_or_else(|outcome| outcome)
     }
