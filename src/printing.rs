@@ -168,22 +168,12 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
 }
 
 /// Makes every file of some cards that are not among those of a book.
-pub fn print_cards(
-    book: &Book,
-    cards: Vec<Card>,
-    options: &Options,
-    problems: &mut Vec<Problem>,
-) -> Option<Files> {
+pub fn print_cards(book: &Book, cards: Vec<Card>, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
     let drawn = draw_labelled(book, cards, &|_| Edition::Loose, problems);
     print_drawn(book, drawn, options, problems)
 }
 
-fn print_drawn(
-    book: &Book,
-    mut drawn: Vec<Drawn>,
-    options: &Options,
-    problems: &mut Vec<Problem>,
-) -> Option<Files> {
+fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
     cut_to_paper(book, &mut drawn, &options.job);
     let layouts = layouts(book, &drawn, &options.job, problems);
     if drawn.is_empty() && sound(problems) {

@@ -11,11 +11,11 @@ mod model_angled;
 mod model_race;
 mod model_rigging;
 mod model_sailed;
+pub mod notes;
 mod number;
 pub(crate) mod problem;
 #[cfg_attr(doc, doc(hidden))]
 pub mod quantity;
-pub mod notes;
 mod read;
 pub mod report;
 mod rest;

@@ -97,7 +97,9 @@ impl Content for NotesBlank {
         let hints = has_hints.then(|| Column::narrow("higher is"));
         let columns = std::iter::once(Column::narrow("")).chain(hints).chain((first..first + blanks).map(note));
         let foot = match self.side {
-            Side::First => "Grease pencil on matt film. Empty: not noted. 4..5: played between the two. none: not used.",
+            Side::First => {
+                "Grease pencil on matt film. Empty: not noted. 4..5: played between the two. none: not used."
+            }
             Side::More => "More notes, after those on the front.",
             Side::Rest => "The same notes, from the front.",
         };
@@ -106,7 +108,10 @@ impl Content for NotesBlank {
             surround: Surround {
                 title: vec!["Notes".to_owned()],
                 at_right: String::new(),
-                subtitle: self.settings.clone().unwrap_or_else(|| "what was set, in what wind, and how it went".to_owned()),
+                subtitle: self
+                    .settings
+                    .clone()
+                    .unwrap_or_else(|| "what was set, in what wind, and how it went".to_owned()),
                 foot: vec![(foot.to_owned(), Weight::Regular)],
             },
             name: format!("{}: {}", self.boat, self.title()),
@@ -151,7 +156,9 @@ fn lines(book: &Book, settings: Option<&Settings>) -> Vec<Line> {
         NoteColumn::Control(index, _) => settings.is_none_or(|settings| settings.controls.contains(index)),
     };
     let line = |column: NoteColumn| match column {
-        NoteColumn::Always(field) => Line { name: field.heading().to_owned(), hint: hint(field, book), is_control: false },
+        NoteColumn::Always(field) => {
+            Line { name: field.heading().to_owned(), hint: hint(field, book), is_control: false }
+        }
         NoteColumn::Control(index, side) => {
             let control = book.controls.get(index);
             let name = control.map(|control| control.name.clone()).unwrap_or_default();

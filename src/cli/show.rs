@@ -450,7 +450,8 @@ fn as_text(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, used: &mut Vec
         let figure = grounded(&column.scale().print(setting.reading), setting.ground);
         let (rows, more) = known_around(book, settings, &column, read_at);
         // What is known at just this wind is the figure.
-        let is_told = |row: &&Known| row.at != read_at || row.ground != setting.ground || row.ground == Ground::Disputed;
+        let is_told =
+            |row: &&Known| row.at != read_at || row.ground != setting.ground || row.ground == Ground::Disputed;
         let known = rows.iter().filter(is_told).map(|row| {
             used.push(row.ground);
             let both = disputed_of(book, shown, sea.filter(|_| is_of_sea), id, row);

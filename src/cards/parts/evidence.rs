@@ -23,10 +23,7 @@ impl<'a> OfNotes<'a> {
     pub fn on(book: &'a Book, settings: &'a Settings) -> Option<Self> {
         let sailed = book.sailed.as_ref()?;
         sailed.notes.iter().find(|note| note.settings == settings.id.value)?;
-        let plain = settings.rows.iter().map(|row| Row { wind: row.at.value, angle: None });
-        let angled = settings.angled.iter().flat_map(|angled| &angled.rows);
-        let angled = angled.map(|row| Row { wind: row.row.at.value, angle: Some(row.angle.value) });
-        Some(OfNotes { book, settings, sailed, rows: plain.chain(angled).collect() })
+        Some(OfNotes { book, settings, sailed, rows: rows(settings) })
     }
 
     /// The ground of a reading of one control, by its index in the book, in one row: what the notes say of it, or else what
@@ -56,6 +53,14 @@ impl<'a> OfNotes<'a> {
             measured: measured(control, self.sailed),
         })
     }
+}
+
+/// The rows of a table, in its order.
+pub fn rows(settings: &Settings) -> Vec<Row> {
+    let plain = settings.rows.iter().map(|row| Row { wind: row.at.value, angle: None });
+    let angled = settings.angled.iter().flat_map(|angled| &angled.rows);
+    let angled = angled.map(|row| Row { wind: row.row.at.value, angle: Some(row.angle.value) });
+    plain.chain(angled).collect()
 }
 
 /// Both readings that a known one is disputed between: `4` and `5½`; `None` if it is not disputed. The angle is that of a table
@@ -103,7 +108,7 @@ fn noted_words(scale: &Scale, noted: Noted) -> String {
 }
 
 /// When what a control is read by was last measured: before that day its marks stood elsewhere.
-fn measured(control: &Control, sailed: &Sailed) -> Option<Timestamp> {
+pub fn measured(control: &Control, sailed: &Sailed) -> Option<Timestamp> {
     let strip = control.strip.iter().flat_map(|strip| strip.datum.iter().chain(&strip.second_datum));
     let days = strip.filter_map(|datum| datum.measured.as_deref());
     let base = match &control.scale.kind {

@@ -447,12 +447,7 @@ fn held(control: &Control, offset: Offset, found: &CellSetting) -> Option<String
 }
 
 /// `both` gives the words of what a known place is disputed between.
-fn cell(
-    column: &AngledColumn,
-    found: &CellSetting,
-    unit: WindUnit,
-    both: impl Fn(&KnownAt) -> Option<String>,
-) -> Cell {
+fn cell(column: &AngledColumn, found: &CellSetting, unit: WindUnit, both: impl Fn(&KnownAt) -> Option<String>) -> Cell {
     let scale = column.scale();
     let of_disputed = |row: &KnownAt| (row.known.ground == Ground::Disputed).then(|| both(row)).flatten();
     let row = |row: &KnownAt| KnownRow {

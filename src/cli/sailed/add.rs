@@ -7,7 +7,9 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use cockpit_cards::book::edit::{add_entry, scalar};
-use cockpit_cards::book::{self, Book, Control, Level, Loaded, NoteColumn, NoteField, Problem, Settings, notes, suggest};
+use cockpit_cards::book::{
+    self, Book, Control, Level, Loaded, NoteColumn, NoteField, Problem, Settings, notes, suggest,
+};
 use cockpit_cards::cards::parts::matrix::columns_at;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::watches::time_zone;
@@ -280,7 +282,10 @@ fn verdict(word: &str) -> Result<(NoteColumn, String), Outcome> {
         return Ok((NoteColumn::Always(NoteField::Verdict), word.to_lowercase()));
     }
     let what = format!("`{word}` is neither what was set nor how it went");
-    Err(refuse(&what, &format!("write a control with its reading, like backstay=4, or {}", suggest::advice(word, VERDICTS))))
+    Err(refuse(
+        &what,
+        &format!("write a control with its reading, like backstay=4, or {}", suggest::advice(word, VERDICTS)),
+    ))
 }
 
 /// One reading from the terminal, asked for until it is one; `None` if it was not noted.
@@ -344,7 +349,8 @@ fn adds_one(before: &Book, after: Loaded, name: &str) -> Result<usize, Outcome> 
     match new.split_last() {
         // A file that stood there unnamed has notes that the book knew nothing of.
         Some((last, others)) if before.sailed.is_none() || others == old => {
-            let mut told: Vec<Problem> = problems.into_iter().filter(|problem| problem.level == Level::Warning).collect();
+            let mut told: Vec<Problem> =
+                problems.into_iter().filter(|problem| problem.level == Level::Warning).collect();
             complain(&mut told, &sources);
             Ok(last.line)
         }

@@ -51,7 +51,12 @@ impl Blank {
         let Some(book) = made else { return Err(refused(&problems, &opened.name)) };
         let settings = self.settings(&book)?;
         let sizes: Vec<NamedSize> = asked.map_or_else(
-            || [USUAL_SIZE.to_owned(), largest(&options.job.paper)].iter().flat_map(|size| NamedSize::parse(size)).collect(),
+            || {
+                [USUAL_SIZE.to_owned(), largest(&options.job.paper)]
+                    .iter()
+                    .flat_map(|size| NamedSize::parse(size))
+                    .collect()
+            },
             |asked| vec![asked],
         );
         let mut problems = Vec::new();

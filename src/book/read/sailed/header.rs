@@ -83,7 +83,9 @@ fn unknown(file: &File<'_>, cell: &Cell, controls: &[Control]) -> Problem {
     }
     let instead = match suggest::nearest(&cell.text, names) {
         Some(name) => format!("did you mean `{name}`?"),
-        None => "name a control by its id or its printed name; a line that starts with `#` is for people only".to_owned(),
+        None => {
+            "name a control by its id or its printed name; a line that starts with `#` is for people only".to_owned()
+        }
     };
     let what = format!("no column of the notes is called {}: what stands in it is not read", shown(&cell.text));
     Problem::warning(file.place(cell.bytes.clone()), what, instead)

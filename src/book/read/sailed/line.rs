@@ -52,9 +52,8 @@ impl Line<'_> {
             quantity::wind(&node, &self.known.units, "the wind of a note", &limits::WIND_KN, problems)
         });
         let angle = self.number(cells, NoteField::Angle);
-        let angle = angle.and_then(|node| {
-            quantity::wind_angle(&node, "the angle of a note", &limits::WIND_ANGLE_DEG, problems)
-        });
+        let angle = angle
+            .and_then(|node| quantity::wind_angle(&node, "the angle of a note", &limits::WIND_ANGLE_DEG, problems));
         let speed = self.number(cells, NoteField::Speed);
         let speed =
             speed.and_then(|node| quantity::boat_speed(&node, "the speed of a note", &limits::BOAT_SPEED_KN, problems));
@@ -195,7 +194,8 @@ impl Line<'_> {
         for (column, cell) in self.columns.iter().zip(cells) {
             let Some(NoteColumn::Control(index, side)) = column else { continue };
             let Some(control) = self.known.controls.get(*index).filter(|_| is_noted(cell)) else { continue };
-            let read = reading(control, &self.with_points(&cell.text)).map_err(|wrong| wrong.about(&format!("\"{}\"", control.name)));
+            let read = reading(control, &self.with_points(&cell.text))
+                .map_err(|wrong| wrong.about(&format!("\"{}\"", control.name)));
             let Some(reading) = self.or_told(read, cell, problems) else { continue };
             let earlier = readings.iter_mut().find(|(id, _)| *id == control.id.value);
             match (reading, side, earlier) {

@@ -38,7 +38,8 @@ pub fn moment(text: &str, zone: &TimeZone) -> Result<Timestamp, Wrong> {
 /// As [`moment`], or it is a time alone and nobody knows of which day.
 pub fn end(text: &str, from: Option<Timestamp>, zone: &TimeZone) -> Result<Timestamp, Wrong> {
     let Ok(time) = Time::strptime("%H:%M", text) else { return moment(text, zone) };
-    let unknown = || Wrong::new(format!("{} has no day, and `when` has none that it could be of", shown(text)), EXAMPLE);
+    let unknown =
+        || Wrong::new(format!("{} has no day, and `when` has none that it could be of", shown(text)), EXAMPLE);
     let from = ZonedDateTime::new(from.ok_or_else(unknown)?, zone.clone());
     let on = |day: jiff::civil::Date| zone.to_zoned_datetime(day.to_datetime(time)).ok();
     let today = on(from.date()).filter(|end| *end > from);

@@ -43,8 +43,7 @@ pub fn with_line(
             }
         }
     }
-    let cells: Vec<String> =
-        cells.iter().enumerate().map(|(nth, cell)| quoted(cell, delimiter, nth == 0)).collect();
+    let cells: Vec<String> = cells.iter().enumerate().map(|(nth, cell)| quoted(cell, delimiter, nth == 0)).collect();
     end_line(&mut text);
     text.push_str(&cells.join(&delimiter.to_string()));
     text.push_str(line_break);
@@ -69,7 +68,8 @@ fn places(column: NoteColumn, there: &[Option<NoteColumn>], controls: &[Control]
         return Ok(vec![place]);
     }
     if let NoteColumn::Control(index, None) = column {
-        let is_side = |column: &Option<NoteColumn>| matches!(column, Some(NoteColumn::Control(of, Some(_))) if *of == index);
+        let is_side =
+            |column: &Option<NoteColumn>| matches!(column, Some(NoteColumn::Control(of, Some(_))) if *of == index);
         let sides: Vec<usize> = (0..there.len()).filter(|place| is_side(&there[*place])).collect();
         if !sides.is_empty() {
             return Ok(sides);
