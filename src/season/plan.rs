@@ -46,8 +46,8 @@ pub enum Why {
     Disputed,
     /// It was begun, and is not settled.
     Begun,
-    /// She was sailed most in this row, so many minutes by the log, and this control has so many notes that say `slow`, and so many of another
-    /// reading than the book's.
+    /// She was sailed most in this row, so many minutes by the log, and this control has so many notes that say `slow`, and
+    /// so many of another reading than the book's.
     MostSailed {
         /// Minutes of steady blocks in the row.
         minutes: f64,
@@ -109,8 +109,9 @@ pub fn plan(input: &Input, comparison: &Comparison, wanted: &Wanted) -> Result<P
     Ok(planned(input, comparison, (table, row, control), asking, cell.map_or(0, |cell| cell.trials), Why::Named))
 }
 
-/// The next trial of the question most worth asking: first what contradicts itself, then what was begun, then where she was sailed most, the
-/// control with most notes that say `slow` or that differ from the book. One or two questions a season are as many as there are hours for.
+/// The next trial of the question most worth asking: first what contradicts itself, then what was begun, then where she was
+/// sailed most, the control with most notes that say `slow` or that differ from the book. One or two questions a season are
+/// as many as there are hours for.
 pub fn propose(input: &Input, comparison: &Comparison) -> Result<Plan, NoPlan> {
     let is_open = |cell: &&Cell| match cell.verdict {
         Answer::Disputed | Answer::TooLittle => true,
