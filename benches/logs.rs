@@ -29,7 +29,8 @@ fn shown(second: i64) -> Shown {
 
 /// What instruments send in a second: what is used here, and as much again that is not.
 fn second_of_sentences(second: i64) -> String {
-    let others = ["GPGLL,,,,,120201.00,A,A", "GPVTG,200.0,T,,M,6.40,N,11.9,K,A", "SDDPT,12.3,0.5", "IIXDR,A,-18.5,D,HEEL"];
+    let others =
+        ["GPGLL,,,,,120201.00,A,A", "GPVTG,200.0,T,,M,6.40,N,11.9,K,A", "SDDPT,12.3,0.5", "IIXDR,A,-18.5,D,HEEL"];
     others.iter().fold(sentences([second], shown), |log, body| log + &sentence(body))
 }
 
@@ -70,7 +71,9 @@ fn day(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("24 h at one record a second");
     group.sample_size(10);
     for (name, log) in [("table", table(0..DAY, shown)), ("sentences", (0..DAY).map(second_of_sentences).collect())] {
-        group.bench_function(name, |bench| bench.iter(|| logs::read(name, black_box(log.as_bytes()), &Options::default())));
+        group.bench_function(name, |bench| {
+            bench.iter(|| logs::read(name, black_box(log.as_bytes()), &Options::default()))
+        });
     }
     group.finish();
 }

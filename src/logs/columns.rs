@@ -128,7 +128,8 @@ impl Columns {
         let words = words(cell);
         let is_utc = words.iter().any(|word| matches!(word.as_str(), "utc" | "gmt" | "z"));
         let without_zone = || words.iter().map(String::as_str).filter(|word| !matches!(*word, "utc" | "gmt" | "z"));
-        let is_time_unit = |word: &&str| matches!(*word, "s" | "sec" | "seconds" | "ms" | "iso" | "8601" | "epoch" | "unix");
+        let is_time_unit =
+            |word: &&str| matches!(*word, "s" | "sec" | "seconds" | "ms" | "iso" | "8601" | "epoch" | "unix");
         let name = without_zone().filter(|word| !is_time_unit(word)).collect::<Vec<_>>().join(" ");
         let is_time = TIMES.contains(&name.as_str()) || (name.is_empty() && !words.is_empty());
         if is_time && self.time == usize::MAX {

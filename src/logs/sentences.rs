@@ -117,7 +117,8 @@ impl Sentences {
             gather.told.add(What::OutOfRange(name(source)), line);
         } else if !self.has_time {
             gather.told.add(What::BeforeTime, line);
-        } else if self.heard[quantity as usize].listens_to(source) && gather.has_time() && !gather.put(quantity, value) {
+        } else if self.heard[quantity as usize].listens_to(source) && gather.has_time() && !gather.put(quantity, value)
+        {
             gather.told.add(What::ClockStandsStill, line);
         }
     }

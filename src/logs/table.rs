@@ -27,8 +27,7 @@ impl Table {
     pub fn new(line: &Line<'_>, reckoning: impl FnOnce() -> Reckoning) -> Option<Self> {
         let head = text(line.bytes);
         let columns = Columns::read(&head)?;
-        let mut table =
-            Table { columns, head: head.clone().into_owned(), reckoning: reckoning(), has_begun: false };
+        let mut table = Table { columns, head: head.clone().into_owned(), reckoning: reckoning(), has_begun: false };
         if table.columns.is_utc {
             table.reckoning.is_utc();
         }
@@ -79,8 +78,13 @@ impl Table {
             return Ok(());
         }
         let decimal_comma = self.columns.delimiter != b',';
-        let values: Vec<(&Column, &str)> =
-            self.columns.used.iter().map(|column| (column, cell(column.index))).filter(|(_, cell)| says(cell)).collect();
+        let values: Vec<(&Column, &str)> = self
+            .columns
+            .used
+            .iter()
+            .map(|column| (column, cell(column.index)))
+            .filter(|(_, cell)| says(cell))
+            .collect();
         if values.iter().any(|(column, _)| gather.has(column.quantity)) {
             gather.told.add(What::Duplicate, line);
             return Ok(());
@@ -110,8 +114,7 @@ pub fn text(bytes: &[u8]) -> Cow<'_, str> {
 
 /// The cells of a line in which some stand in quotes.
 fn without_quotes(line: &str, delimiter: u8) -> Vec<String> {
-    let mut reader =
-        csv::ReaderBuilder::new().has_headers(false).delimiter(delimiter).from_reader(line.as_bytes());
+    let mut reader = csv::ReaderBuilder::new().has_headers(false).delimiter(delimiter).from_reader(line.as_bytes());
     let mut record = csv::StringRecord::new();
     // The line is in memory and text: there is nothing for the reader to fail at.
     let is_read = reader.read_record(&mut record).unwrap_or(false);
@@ -125,7 +128,8 @@ fn says(cell: &str) -> bool {
 /// A number as instruments and spreadsheets write it; endless ones are none.
 fn number(cell: &str, decimal_comma: bool) -> Option<f64> {
     let plain = cell.trim_end_matches('°');
-    let plain = if decimal_comma && plain.contains(',') { Cow::Owned(plain.replacen(',', ".", 1)) } else { plain.into() };
+    let plain =
+        if decimal_comma && plain.contains(',') { Cow::Owned(plain.replacen(',', ".", 1)) } else { plain.into() };
     let plain = if plain.starts_with('−') { Cow::Owned(plain.replacen('−', "-", 1)) } else { plain };
     plain.parse::<f64>().ok().filter(|number| number.is_finite())
 }

@@ -101,7 +101,9 @@ impl What {
     fn words(&self, count: u64) -> Wrong {
         let some = |one: &str, many: &str| if count == 1 { one.to_owned() } else { format!("{count} {many}") };
         match self {
-            What::Unreadable(why) => Wrong::new(format!("it cannot be read on: {why}"), "look at the file; what was read counts"),
+            What::Unreadable(why) => {
+                Wrong::new(format!("it cannot be read on: {why}"), "look at the file; what was read counts")
+            }
             What::Empty => Wrong::new("there is nothing in this log", "name another file"),
             What::NoLog => Wrong::new(
                 "this is no log that can be read: it has no line that names its columns, and no sentence that begins with `$`",
@@ -111,8 +113,12 @@ impl What {
                 "no sentence of this log tells the time and the day",
                 "log RMC or ZDA as well: the GPS sends them",
             ),
-            What::NoZone => Wrong::new("the times of this log have no time zone", "name the zone, such as `Europe/London`"),
-            What::NoDay => Wrong::new("the times of this log have no day", "name the day it begins on, such as `2027-06-12`"),
+            What::NoZone => {
+                Wrong::new("the times of this log have no time zone", "name the zone, such as `Europe/London`")
+            }
+            What::NoDay => {
+                Wrong::new("the times of this log have no day", "name the day it begins on, such as `2027-06-12`")
+            }
             What::NoSpeed => Wrong::new(
                 "this log does not have the speed through the water",
                 "log it: a column `stw kn`, or the sentence VHW",
@@ -153,7 +159,10 @@ impl What {
                 "the first of a time counts, the others are left out",
             ),
             What::StepBack => Wrong::new(
-                some("a record is of a time that has been logged already", "records are of times that have been logged already"),
+                some(
+                    "a record is of a time that has been logged already",
+                    "records are of times that have been logged already",
+                ),
                 "the clock went back, or a part is there twice; the first counts, the rest is left out",
             ),
             What::OutOfOrder => Wrong::new(
@@ -161,7 +170,10 @@ impl What {
                 "nothing is left out; look whether the times are right",
             ),
             What::TooManyJumps => Wrong::new(
-                some("a record is left out: the clock jumps too often", "records are left out: the clock jumps too often"),
+                some(
+                    "a record is left out: the clock jumps too often",
+                    "records are left out: the clock jumps too often",
+                ),
                 "look at how the log was made",
             ),
             What::BeforeTime => Wrong::new(
@@ -197,7 +209,11 @@ impl What {
                 Wrong::new(format!("not used: {}", names.join(", ")), "nothing to do")
             }
             What::Gaps(longest) => Wrong::new(
-                format!("{} without a record; the longest is of {}", some("a stretch", "stretches"), duration(*longest)),
+                format!(
+                    "{} without a record; the longest is of {}",
+                    some("a stretch", "stretches"),
+                    duration(*longest)
+                ),
                 "nothing to do: the rest counts",
             ),
             What::RateChanges(from, to) => Wrong::new(

@@ -74,7 +74,8 @@ fn made() -> String {
         let leg = usize::try_from((second - TRIAL).div_euclid(LEG)).ok().and_then(|leg| LEGS.get(leg));
         let wind = 12.0 + 0.3 * (hour - 0.7) + gust;
         // An evening's ebb and a tiring helm: she is a little slower every hour, whatever is set.
-        let speed = 6.77 * leg.unwrap_or(&MIDDLE) * after_tack(second) * (1.0 + 0.008 * (wind - 12.0) - 0.004 * hour) + waves;
+        let speed =
+            6.77 * leg.unwrap_or(&MIDDLE) * after_tack(second) * (1.0 + 0.008 * (wind - 12.0) - 0.004 * hour) + waves;
         let heel = side * -(19.0 + 1.6 * (wind - 12.0) + noise.next());
         let heading = 242.0 - side * 42.0 - side * steering;
         let time = Offset::from_hours(2).expect("an offset").to_datetime(at(second));
@@ -118,7 +119,8 @@ fn the_legs_of_the_examples_trial_have_their_blocks_and_differ() {
     for leg in 0..LEGS.len() as i64 {
         // Two minutes to settle.
         let (from, until) = (at(TRIAL + leg * LEG + 120), at(TRIAL + (leg + 1) * LEG));
-        let inside: Vec<&Block> = read.blocks.iter().filter(|block| from <= block.start && block.start < until).collect();
+        let inside: Vec<&Block> =
+            read.blocks.iter().filter(|block| from <= block.start && block.start < until).collect();
         assert!(inside.len() >= 5, "leg {leg} has {} blocks", inside.len());
         means.push(inside.iter().map(|block| block.speed.to_knots()).sum::<f64>() / inside.len() as f64);
     }

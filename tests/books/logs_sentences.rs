@@ -75,7 +75,10 @@ fn heel_and_heading_are_read() {
     assert_eq!(heading("HCHDG,358.0,1.0,E,4.0,E"), Some(3.0));
     assert_eq!(heading("HEHDT,101.0,T"), Some(101.0));
     assert_eq!(heading("HCHDM,101.0,M"), Some(101.0));
-    assert_eq!(minute(&["WIMWV,42.0,T,12.0,N,A", "VWVHW,88.0,T,95.0,M,6.5,N,,"]).blocks[0].heading_deg.map(f64::round), Some(88.0));
+    assert_eq!(
+        minute(&["WIMWV,42.0,T,12.0,N,A", "VWVHW,88.0,T,95.0,M,6.5,N,,"]).blocks[0].heading_deg.map(f64::round),
+        Some(88.0)
+    );
 }
 
 /// Sentences as they are printed in public descriptions of the standard; from memory, which their checks bear out.
@@ -109,11 +112,19 @@ fn what_stands_around_sentences_is_passed_over() {
     let around = [
         with(|_, line| format!("\\s:masthead,c:1812801600*5B\\{line}")),
         with(|_, line| format!("2027-06-12T12:00:00.123 {line}")),
-        with(|index, line| if index % 2 == 0 { format!("!AIVDM,1,1,,A,13u?etPv2;0n:dDPwUM1U1Cb069D,0*24\r\n{line}") } else { line.to_owned() }),
+        with(|index, line| {
+            if index % 2 == 0 {
+                format!("!AIVDM,1,1,,A,13u?etPv2;0n:dDPwUM1U1Cb069D,0*24\r\n{line}")
+            } else {
+                line.to_owned()
+            }
+        }),
         with(|_, line| format!("\\g:1-2-1234,s:ais*0F\\!AIVDM,1,1,,A,13u?etPv2;0n:dDPwUM1U1Cb069D,0*24\n{line}")),
         with(|_, line| format!("{line}$PMAKER,1,2,3*00\r\n").replace("*00", "")),
         with(|_, line| format!("# a remark\n\n{line}")),
-        with(|_, line| format!("{}{line}", sentence("GPGSV,3,1,11,03,03,111,00,04,15,270,00,06,01,010,00,13,06,292,00"))),
+        with(|_, line| {
+            format!("{}{line}", sentence("GPGSV,3,1,11,03,03,111,00,04,15,270,00,06,01,010,00,13,06,292,00"))
+        }),
         with(|_, line| line.replace("\r\n", "\n")),
     ];
     for (index, read) in around.iter().enumerate() {
@@ -140,12 +151,30 @@ fn a_log_without_checks_is_read() {
 #[test]
 fn a_sentence_without_its_check_is_cut_where_its_talker_gives_one() {
     // Every hundredth line lost its end in the middle of a number.
-    let read = with(|index, line| if index % 100 == 50 { format!("{}\r\n", &line[..line.len() - 10]) } else { line.to_owned() });
+    let read = with(
+        |index, line| if index % 100 == 50 { format!("{}\r\n", &line[..line.len() - 10]) } else { line.to_owned() },
+    );
     assert_eq!(told(&read).iter().map(|(what, ..)| what.clone()).collect::<Vec<_>>(), [What::NotWhole]);
     assert_eq!(read.blocks.len(), 10);
     for block in &read.blocks {
         assert_abs_diff_eq!(block.speed.to_knots(), STEADY.stw, epsilon = 1e-9);
     }
+}
+
+#[test]
+fn nothing_shows_that_a_sentence_was_cut_but_its_check() {
+    // All fields are there, but for the last digits of the speed.
+    let read =
+        with(
+            |index, line| {
+                if index % 4 == 2 && index > 40 { format!("$VWVHW,,T,,M,0.5,N,,K\r\n{line}") } else { line.to_owned() }
+            },
+        );
+    assert_eq!(told(&read), [(What::NotWhole, Some(43), 590)]);
+    assert!(read.blocks.iter().all(|block| block.speed.to_knots() > 6.0));
+    // The last line of a log without checks has no end: who knows what is missing.
+    let bare = "$GPRMC,120000,A,,,,,,,120627,,\n$VWVHW,,,,,6.5,N,,\n$WIMWV,42.0,T,12.0,N,A";
+    assert_eq!(told(&self::read(bare)), [(What::NoWind, None, 1), (What::NotWhole, Some(3), 1)]);
 }
 
 #[test]
@@ -194,11 +223,25 @@ fn what_an_instrument_calls_invalid_counts_for_nothing() {
 #[test]
 fn two_clocks_are_not_mixed() {
     // The date comes from a second receiver, half a second behind.
-    let behind = |second| sentence(&format!("GPZDA,{},12,06,2027,00,00", jiff::tz::Offset::UTC.to_datetime(at(second)).strftime("%H%M%S")));
+    let behind = |second| {
+        sentence(&format!(
+            "GPZDA,{},12,06,2027,00,00",
+            jiff::tz::Offset::UTC.to_datetime(at(second)).strftime("%H%M%S")
+        ))
+    };
     let log = sentences(0..600, |_| STEADY);
-    let mixed: String =
-        log.split_inclusive('\n').enumerate().map(|(index, line)| if index % 4 == 2 { behind(index as i64 / 4 - 1) + line } else { line.to_owned() }).collect();
+    let mixed: String = log
+        .split_inclusive('\n')
+        .enumerate()
+        .map(|(index, line)| if index % 4 == 2 { behind(index as i64 / 4 - 1) + line } else { line.to_owned() })
+        .collect();
     let read = read(&mixed);
+    assert_eq!((read.blocks.len(), told(&read)), (10, vec![]));
+}
+
+#[test]
+fn two_receivers_of_one_name_may_be_a_second_apart() {
+    let read = with(|index, line| if index % 4 == 2 { rmc(index as i64 / 4 - 1) + line } else { line.to_owned() });
     assert_eq!((read.blocks.len(), told(&read)), (10, vec![]));
 }
 
@@ -217,7 +260,12 @@ fn two_compasses_are_not_mixed() {
 #[test]
 fn a_clock_that_is_given_up_is_followed_by_another() {
     let log = sentences(0..1200, |_| STEADY);
-    let zda = |second| sentence(&format!("GPZDA,{},12,06,2027,00,00", jiff::tz::Offset::UTC.to_datetime(at(second)).strftime("%H%M%S")));
+    let zda = |second| {
+        sentence(&format!(
+            "GPZDA,{},12,06,2027,00,00",
+            jiff::tz::Offset::UTC.to_datetime(at(second)).strftime("%H%M%S")
+        ))
+    };
     let change = |(index, line): (usize, &str)| match index / 4 {
         second if index % 4 == 0 && second >= 600 => zda(second as i64),
         _ => line.to_owned(),

@@ -69,10 +69,12 @@ fn heads_may_name_quantities_and_units_in_many_ways() {
 #[test]
 fn units_are_converted_exactly() {
     // 1 nmi = 1852 m, 1 mile = 1609.344 m (NIST SP 811).
-    let read = read(&minute("time; tws m/s; twa rad; stw km/h; heel rad", "{time}; 6.173333333333333; 0,5; 18.52; 0.25"));
+    let read =
+        read(&minute("time; tws m/s; twa rad; stw km/h; heel rad", "{time}; 6.173333333333333; 0,5; 18.52; 0.25"));
     assert_is(only_block(&read), 12.0, 0.5f64.to_degrees(), 10.0);
     assert_abs_diff_eq!(read.blocks[0].heel.unwrap_or_default().to_degrees(), 0.25f64.to_degrees(), epsilon = 1e-9);
-    let read = self::read(&minute("time, tws mph, twa, stw mph", "{time}, 11.5077944802354243, 90, 5.75389724011771214"));
+    let read =
+        self::read(&minute("time, tws mph, twa, stw mph", "{time}, 11.5077944802354243, 90, 5.75389724011771214"));
     assert_is(only_block(&read), 10.0, 90.0, 5.0);
 }
 
@@ -128,7 +130,8 @@ fn columns_that_are_not_used_are_told_once_by_name() {
 
 #[test]
 fn the_head_may_follow_lines_about_the_instrument() {
-    let log = format!("Logger 3\nboat: Pepperwort, $5\n\n{}", minute("time,tws kn,twa deg,stw kn", "{time},12.5,42,6.75"));
+    let log =
+        format!("Logger 3\nboat: Pepperwort, $5\n\n{}", minute("time,tws kn,twa deg,stw kn", "{time},12.5,42,6.75"));
     assert_is(only_block(&read(&log)), 12.5, 42.0, 6.75);
 }
 
@@ -190,7 +193,9 @@ fn over_midnight_nothing_is_lost() {
     let midnight: Timestamp = "2027-06-12T23:00:00Z".parse().expect("midnight in London");
     let lines = |format: &str| -> String {
         let line = |second| {
-            let time = jiff::tz::Offset::from_hours(1).expect("summer time").to_datetime(midnight + SignedDuration::from_secs(second));
+            let time = jiff::tz::Offset::from_hours(1)
+                .expect("summer time")
+                .to_datetime(midnight + SignedDuration::from_secs(second));
             format!("{},12.5,42,6.75\n", time.strftime(format))
         };
         (-600..600).map(line).collect()
@@ -285,7 +290,12 @@ fn a_log_that_lacks_a_column_says_which() {
 #[test]
 fn cells_that_hold_no_value_cost_only_themselves() {
     let mut log = table(0..600, |_| STEADY);
-    for (good, bad) in [(5, "12.000, 42.000, 6.5.1, 200.00"), (65, "12.000, 42.000, six, 200.00"), (70, "655.35, 42, 6.5, -"), (75, "")] {
+    for (good, bad) in [
+        (5, "12.000, 42.000, 6.5.1, 200.00"),
+        (65, "12.000, 42.000, six, 200.00"),
+        (70, "655.35, 42, 6.5, -"),
+        (75, ""),
+    ] {
         log = log.replace(row(good, STEADY).trim_end(), &format!("{}, {bad}", at(good)));
     }
     let read = read(&log);
@@ -294,7 +304,8 @@ fn cells_that_hold_no_value_cost_only_themselves() {
         assert_abs_diff_eq!(block.wind.to_knots(), STEADY.tws, epsilon = 1e-9);
         assert_abs_diff_eq!(block.speed.to_knots(), STEADY.stw, epsilon = 1e-9);
     }
-    let expected = [(What::NoNumber("stw kn".to_owned()), Some(7), 2), (What::OutOfRange("tws kn".to_owned()), Some(72), 1)];
+    let expected =
+        [(What::NoNumber("stw kn".to_owned()), Some(7), 2), (What::OutOfRange("tws kn".to_owned()), Some(72), 1)];
     assert_eq!(told(&read), expected);
 }
 

@@ -12,9 +12,36 @@ use proptest::prelude::*;
 
 /// What is put in place of a piece of a log.
 const PIECES: [&str; 30] = [
-    "", ",", ";", "\t", "\"", "\n", "\r\n", "\0", "$", "*", "!", "\\", "-", "1e308", "-1e308", "NaN", "inf", "99999999999999999999",
-    "9999-12-31T23:59:59Z", "-009999-01-01T00:00:00Z", "1970-01-01T00:00:00Z", "2027-06-12T12:00:60+99:99", "253402300799", "235960.999999999999",
-    "tws kn", "time", "½", "°", "\u{FEFF}", "GPRMC",
+    "",
+    ",",
+    ";",
+    "\t",
+    "\"",
+    "\n",
+    "\r\n",
+    "\0",
+    "$",
+    "*",
+    "!",
+    "\\",
+    "-",
+    "1e308",
+    "-1e308",
+    "NaN",
+    "inf",
+    "99999999999999999999",
+    "9999-12-31T23:59:59Z",
+    "-009999-01-01T00:00:00Z",
+    "1970-01-01T00:00:00Z",
+    "2027-06-12T12:00:60+99:99",
+    "253402300799",
+    "235960.999999999999",
+    "tws kn",
+    "time",
+    "½",
+    "°",
+    "\u{FEFF}",
+    "GPRMC",
 ];
 
 /// Reads a log, and holds what comes out to what must be true of any.
@@ -117,7 +144,8 @@ fn a_line_without_an_end_takes_no_more_memory_than_a_line() {
 
 #[test]
 fn a_log_of_nothing_but_jumps_is_read_to_its_end() {
-    let log: String = (0..150_000).map(|day: i64| format!("{},12,42,6\n", 1_000_000_000 + 86_400 * (day * 7919 % 150_000))).collect();
+    let log: String =
+        (0..150_000).map(|day: i64| format!("{},12,42,6\n", 1_000_000_000 + 86_400 * (day * 7919 % 150_000))).collect();
     let read = read(format!("time,tws kn,twa,stw kn\n{log}").as_bytes(), &Options::default());
     assert!(read.blocks.is_empty() && read.dropped.len() <= 100_000);
 }

@@ -77,8 +77,7 @@ pub enum Why {
 
 impl Why {
     /// All of them, in the order in which they are asked.
-    pub const ALL: [Why; 5] =
-        [Why::FewRecords, Why::NearTack, Why::NearTurn, Why::AngleScatters, Why::WindScatters];
+    pub const ALL: [Why; 5] = [Why::FewRecords, Why::NearTack, Why::NearTurn, Why::AngleScatters, Why::WindScatters];
 }
 
 /// A block that was dropped.
