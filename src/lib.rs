@@ -69,6 +69,8 @@ pub mod reissuing;
 #[doc(hidden)]
 pub mod cards;
 #[cfg_attr(doc, doc(hidden))]
+pub mod comparing;
+#[cfg_attr(doc, doc(hidden))]
 pub mod drawing;
 #[cfg_attr(doc, doc(hidden))]
 pub mod length;

@@ -41,6 +41,8 @@ pub const MAX_DECLARED: usize = 300;
 /// Rows of a settings table or of a CSV file, pairs of a measured scale, tapes, words, and bands of wind: a card holds
 /// about a tenth of it.
 pub const MAX_ROWS: usize = 200;
+/// Notes of what was sailed: a line every quarter of an hour through twenty seasons of a hundred hours each is 8,000.
+pub const MAX_NOTES: usize = 10_000;
 /// Sails that one sail flies with, one at a time: more headsails and gennakers than a boat carries.
 pub const MAX_PARTNERS: usize = 12;
 /// Sets of sails that the `flies_with` of a whole book make: each is held against each other.

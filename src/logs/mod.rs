@@ -35,7 +35,7 @@ use jiff::{SignedDuration, Timestamp};
 
 pub use told::{Level, Told, What};
 
-use crate::season::steady::{Dropped, Steadiness, Steady, Why};
+use crate::season::steady::{DroppedBlock, Steadiness, Steady, Why};
 use crate::season::{Block, Quantity};
 use gather::Gather;
 use lines::{Line, Lines};
@@ -65,7 +65,7 @@ pub struct Read {
     /// The steady blocks, in order of time.
     pub blocks: Vec<Block>,
     /// The blocks that were dropped, in order of time, each with its reason.
-    pub dropped: Vec<Dropped>,
+    pub dropped: Vec<DroppedBlock>,
     /// Values that went by Chauvenet's criterion, in the steady blocks.
     pub outliers: usize,
     /// What there is to tell: errors, then warnings, then notes.

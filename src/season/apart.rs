@@ -1,6 +1,7 @@
 //! How far two noted readings of one control are from each other. Knows no scale: it counts in the scale's own coordinate.
 
 use super::{Noted, Reading};
+use crate::tuning::tolerance::is_same;
 
 impl Reading {
     /// The middle of what it was played over.
@@ -36,5 +37,16 @@ impl Noted {
                 sides.filter_map(|(own, other)| Some(own?.from(&other?))).reduce(f64::max)
             }
         }
+    }
+}
+
+impl Noted {
+    /// The one reading that it stood at: the same on both sides, or noted on one of them only. `None` if it was played, or the sides
+    /// differ, or it was not used.
+    pub fn still(&self) -> Option<f64> {
+        let [port, starboard] = self.sides();
+        let reading = port.or(starboard)?;
+        let is_one = starboard.is_none_or(|other| other == reading) && is_same(reading.least, reading.greatest);
+        is_one.then_some(reading.least)
     }
 }

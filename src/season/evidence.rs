@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use jiff::{Timestamp, civil::Date, tz::TimeZone};
 
 use super::{Found, Note, Noted, Row, Verdict, row_of};
-use crate::tuning::tolerance::is_below;
+use crate::tuning::tolerance::{is_below, is_same};
 
 /// As many fast notes of as many days make a reading one that was found again: two may be one night's luck.
 const REPEATED: usize = 3;
@@ -38,7 +38,8 @@ pub enum Evidence {
     Repeated,
     /// Trials were compared and said to keep it.
     Proven,
-    /// Fast notes lie more than a mark apart, and no trials have been compared; these are the two that are farthest apart.
+    /// Fast notes lie more than a mark apart, and no trials have been compared; these are the first two that do, so that a
+    /// further note, which changes nothing of this, does not change them either.
     Disputed(Noted, Noted),
 }
 
@@ -55,10 +56,19 @@ pub fn class(asked: &Asked, notes: &[Note], zone: &TimeZone) -> Evidence {
         let is_kept = found == Found::Keep && noted.from(&asked.reading) == Some(0.0);
         return if is_kept { Evidence::Proven } else { asked.repeated(&own, zone) };
     }
-    match farthest(own.iter().filter(|(note, _)| note.verdict == Some(Verdict::Fast)).map(|(_, noted)| *noted)) {
-        Some((apart, one, other)) if is_below(asked.mark, apart) => Evidence::Disputed(one, other),
-        _ => asked.repeated(&own, zone),
+    let fast: Vec<Noted> = own.iter().filter(|(note, _)| note.is_fast()).map(|(_, noted)| *noted).collect();
+    match first_apart(&fast, asked.mark) {
+        Some((one, other)) => Evidence::Disputed(one, other),
+        None => asked.repeated(&own, zone),
     }
+}
+
+/// Whether the reading, which the book has from elsewhere, was sailed as it stands: a note of its row names it, and says that it
+/// went fast or ok. One that says `slow` or nothing makes nothing sailed.
+pub fn is_sailed(asked: &Asked, notes: &[Note]) -> bool {
+    let went = |note: &Note| matches!(note.verdict, Some(Verdict::Fast | Verdict::Ok));
+    let is_it = |noted: Noted| noted.from(&asked.reading).is_some_and(|apart| is_same(apart, 0.0));
+    notes.iter().filter(|note| went(note)).filter_map(|note| asked.reading_in(note)).any(is_it)
 }
 
 impl Asked<'_> {
@@ -73,14 +83,24 @@ impl Asked<'_> {
 
     fn repeated(&self, own: &[(&Note, Noted)], zone: &TimeZone) -> Evidence {
         let is_near = |noted: &Noted| noted.from(&self.reading).is_some_and(|apart| !is_below(self.mark, apart));
-        let fast = own.iter().filter(|(note, noted)| note.verdict == Some(Verdict::Fast) && is_near(noted));
+        let fast = own.iter().filter(|(note, noted)| note.is_fast() && is_near(noted));
         let days: BTreeSet<Date> = fast.filter_map(|(note, _)| Some(zone.to_datetime(note.when?).date())).collect();
         if days.len() >= REPEATED { Evidence::Repeated } else { Evidence::None }
     }
 }
 
+/// Of some readings in the order of the notes, the first that lies more than a mark from an earlier one, after the first such
+/// earlier one. A control left unused is endlessly far from one in use.
+fn first_apart(readings: &[Noted], mark: f64) -> Option<(Noted, Noted)> {
+    let are_apart = |one: &Noted, other: &Noted| one.from(other).is_some_and(|apart| is_below(mark, apart));
+    readings.iter().enumerate().find_map(|(nth, later)| {
+        let earlier = readings[..nth].iter().find(|earlier| are_apart(earlier, later))?;
+        Some((*earlier, *later))
+    })
+}
+
 /// The two readings that are farthest apart on one side, and how far: a control left unused is endlessly far from one in use.
-fn farthest(readings: impl Iterator<Item = Noted> + Clone) -> Option<(f64, Noted, Noted)> {
+pub(super) fn farthest(readings: impl Iterator<Item = Noted> + Clone) -> Option<(f64, Noted, Noted)> {
     let unused = readings.clone().find(|noted| *noted == Noted::NotUsed);
     let used = readings.clone().find(|noted| *noted != Noted::NotUsed);
     if let Some((unused, used)) = unused.zip(used) {

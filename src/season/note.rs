@@ -46,6 +46,11 @@ impl Note {
     pub fn reading_of(&self, control: &str) -> Option<Noted> {
         self.readings.iter().find(|(id, _)| id == control).map(|(_, noted)| *noted)
     }
+
+    /// Whether it says that she went fast.
+    pub fn is_fast(&self) -> bool {
+        self.verdict == Some(Verdict::Fast)
+    }
 }
 
 /// What was set on one control.

@@ -13,8 +13,10 @@ use crate::book::{
     Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
 };
 use crate::cards::parts::comparing::Fields;
+use crate::cards::parts::evidence::{disputed, disputed_words};
+use crate::cards::parts::frame;
 use crate::cards::parts::hydraulics;
-use crate::cards::parts::label::Edition;
+use crate::cards::parts::label::ANY_PART;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::moves::{limits, offset_words};
 use crate::cards::parts::telling::{Said, by_lines, taken};
@@ -35,13 +37,6 @@ use crate::wrong::Wrong;
 /// would not fit for certain is not tried.
 const LEAST_ROW_MM: f64 = 4.0;
 const LEAST_COLUMN_MM: f64 = 12.0;
-/// The largest card that one without a size becomes.
-const LARGEST_USUAL: &str = "A5";
-/// What stands in a label while it is not known: as wide as any.
-const MOST_EDITIONS: u32 = 888;
-const ANY_DAY: &str = "2028-08-28";
-const ANY_STAMP: &str = "MMMMM";
-const ANY_PART: &str = "88 of 88";
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
 
@@ -199,7 +194,7 @@ impl<'a> Making<'a> {
     /// of two ways the one that keeps the angles together.
     fn on_one_card(&self, size: Option<&NamedSize>) -> (usize, usize) {
         let (winds, angles) = (self.winds.len(), self.angles.len());
-        let usual = NamedSize::known(LARGEST_USUAL);
+        let usual = NamedSize::known(frame::LARGEST_USUAL);
         let Some(largest) = size.or(usual.as_ref()) else { return (winds, angles) };
         let room = largest.size;
         let rows = (room.width.max(room.height) / LEAST_ROW_MM) as usize / (1 + self.controls.len());
@@ -213,9 +208,7 @@ impl<'a> Making<'a> {
             even(winds).flat_map(|wind| even(angles).map(move |angle| (wind, angle))).filter(may_fit).collect();
         ways.sort_by_key(|way| (cards(*way), Reverse(way.1)));
         ways.dedup();
-        // As long as any label of this boat gets, so that a release never asks for another card.
-        let edition = Edition::Released { number: MOST_EDITIONS, date: ANY_DAY.to_owned() };
-        let label = Label::new(self.book, ANY_STAMP, edition);
+        let label = Label::longest(self.book);
         let fits = |way: &(usize, usize)| {
             let part = (cards(*way) > 1).then(|| ANY_PART.to_owned());
             self.pages(*way)
@@ -296,9 +289,14 @@ impl<'a> Making<'a> {
     fn cells(&self, wind: usize, angle: usize) -> Option<AngleCells> {
         let (unit, found) = (self.book.units.wind, self.found.get(wind)?.get(angle)?);
         let (wind, angle) = (*self.winds.get(wind)?, *self.angles.get(angle)?);
-        let columns = self.columns.iter().zip(found);
-        let cell = |(column, found): (&Option<AngledColumn>, &Option<CellSetting>)| {
-            Some(cell(column.as_ref()?, found.as_ref()?, unit))
+        let columns = self.columns.iter().zip(found).zip(&self.controls);
+        let cell = |((column, found), control): ((&Option<AngledColumn>, &Option<CellSetting>), &&Control)| {
+            let both = |row: &KnownAt| {
+                let at = (row.wind, Some(row.known.at));
+                let both = disputed(self.book, self.settings, &control.id.value, at, row.known.reading)?;
+                Some(disputed_words(&both))
+            };
+            Some(cell(column.as_ref()?, found.as_ref()?, unit, both))
         };
         let target = self.target((wind, angle));
         Some(AngleCells {
@@ -448,10 +446,12 @@ fn held(control: &Control, offset: Offset, found: &CellSetting) -> Option<String
     Some(format!("{} {}", if stays { "stays" } else { "only to" }, control.scale.print(at.reading)))
 }
 
-fn cell(column: &AngledColumn, found: &CellSetting, unit: WindUnit) -> Cell {
+/// `both` gives the words of what a known place is disputed between.
+fn cell(column: &AngledColumn, found: &CellSetting, unit: WindUnit, both: impl Fn(&KnownAt) -> Option<String>) -> Cell {
     let scale = column.scale();
+    let of_disputed = |row: &KnownAt| (row.known.ground == Ground::Disputed).then(|| both(row)).flatten();
     let row = |row: &KnownAt| KnownRow {
-        mark: scale.print(row.known.reading),
+        mark: of_disputed(row).unwrap_or_else(|| scale.print(row.known.reading)),
         wind: format!("{}, {}", row.wind.print(unit), row.known.at.print()),
         ground: row.known.ground,
     };

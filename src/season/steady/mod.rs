@@ -82,7 +82,7 @@ impl Why {
 
 /// A block that was dropped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Dropped {
+pub struct DroppedBlock {
     /// When it begins.
     pub start: Timestamp,
     /// Why.
@@ -106,7 +106,7 @@ pub struct Steady {
     /// The steady blocks, in order of time.
     pub blocks: Vec<Block>,
     /// The others, in order of time. Time without a single record is in neither.
-    pub dropped: Vec<Dropped>,
+    pub dropped: Vec<DroppedBlock>,
     /// Stretches of at least a whole block without a record, from block to block.
     pub gaps: Vec<Range<Timestamp>>,
     /// Where records begin to come slower or faster.
@@ -179,7 +179,7 @@ impl Fold {
                     steady.worked_out += usize::from(closed.is_worked_out);
                     steady.blocks.push(block);
                 }
-                Err(why) => steady.dropped.push(Dropped { start: start(closed.number, length), why }),
+                Err(why) => steady.dropped.push(DroppedBlock { start: start(closed.number, length), why }),
             }
         }
         steady
