@@ -27,6 +27,7 @@ mod table;
 mod time;
 mod told;
 
+use std::collections::BTreeMap;
 use std::io::BufRead;
 
 use jiff::civil::Date;
@@ -78,11 +79,13 @@ impl Read {
         self.dropped.iter().filter(|dropped| dropped.why == why).count()
     }
 
-    /// The blocks that were dropped of some time, and all that there are records of.
-    pub fn dropped_between(&self, from: Timestamp, until: Timestamp) -> (usize, usize) {
-        let is_inside = |start: Timestamp| from <= start && start < until;
-        let dropped = self.dropped.iter().filter(|dropped| is_inside(dropped.start)).count();
-        (dropped, dropped + self.blocks.iter().filter(|block| is_inside(block.start)).count())
+    /// How many blocks were dropped, by the key of the reason.
+    pub fn left_out(&self) -> BTreeMap<String, usize> {
+        let mut left_out = BTreeMap::new();
+        for dropped in &self.dropped {
+            *left_out.entry(dropped.why.key().to_owned()).or_default() += 1;
+        }
+        left_out
     }
 }
 

@@ -78,6 +78,17 @@ pub enum Why {
 impl Why {
     /// All of them, in the order in which they are asked.
     pub const ALL: [Why; 5] = [Why::FewRecords, Why::NearTack, Why::NearTurn, Why::AngleScatters, Why::WindScatters];
+
+    /// What it is called where a program reads it.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Why::FewRecords => "few-records",
+            Why::NearTack => "near-tack",
+            Why::NearTurn => "near-turn",
+            Why::AngleScatters => "angle-scatters",
+            Why::WindScatters => "wind-scatters",
+        }
+    }
 }
 
 /// A block that was dropped.
