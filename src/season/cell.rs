@@ -243,7 +243,8 @@ fn in_question(compared: &Compared, reading: f64, trials: &[Trial]) -> Option<(u
     Some((question.trials.len(), mean(counting.map(|counting| counting.ways[at].performance))?))
 }
 
-/// By how much the proposed reading, else the best of the others, is faster than the book's, and what an interval reaches to either side.
+/// By how much the proposed reading, else the best of the others, is faster than the book's, and what an interval reaches
+/// to either side.
 fn effect(compared: &Compared, book: f64, proposed: Option<f64>) -> Option<(f64, f64)> {
     let (question, shown) = (&compared.question, compared.shown.as_ref()?);
     let middle = question.middle(book)?;
@@ -256,8 +257,8 @@ fn effect(compared: &Compared, book: f64, proposed: Option<f64>) -> Option<(f64,
     Some((shown.gain(of, middle), shown.half_width))
 }
 
-/// Whether two questions of one control and row contradict each other: one says that more is faster where the other says that less is,
-/// which no boat with one best reading does.
+/// Whether two questions of one control and row contradict each other: one says that more is faster where the other says
+/// that less is, which no boat with one best reading does.
 fn contradict(questions: &[Compared], own: &[usize]) -> bool {
     // Told pairs: whether the higher reading is the faster, the lower and the higher.
     let told = |at: &usize| {

@@ -43,8 +43,8 @@ pub enum Evidence {
     Disputed(Noted, Noted),
 }
 
-/// What the notes say of a reading in the book. Only notes of its settings, nearest to its row, in which its control was noted since
-/// it was last measured.
+/// What the notes say of a reading in the book. Only notes of its settings, nearest to its row, in which its control was
+/// noted since it was last measured.
 ///
 /// What the last comparison found decides, if it is of this very reading. Else fast notes do: apart from each other they
 /// dispute it, and near it on three days they repeat it. A note that does not say `fast` changes nothing, and no note ever

@@ -1,4 +1,5 @@
-//! Stage 2: what was sailed, and what can be said of it. Pure functions of notes and of steady blocks; no drawing, no file, no book.
+//! Stage 2: what was sailed, and what can be said of it. Pure functions of notes and of steady blocks; no drawing, no file,
+//! no book.
 
 mod apart;
 pub mod asking;

@@ -50,8 +50,8 @@ pub fn row_of(rows: &[Row], wind: Wind, angle: Option<Angle>) -> Option<usize> {
     near.min_by(|(_, a), (_, b)| compare(*a, *b)).map(|(at, _)| at)
 }
 
-/// The winds, and the angles where it has one, that a row of a table speaks for: 1½ knots and 10° to either side, and half the gap where the
-/// next row is closer. A trial's means must lie there.
+/// The winds, and the angles where it has one, that a row of a table speaks for: 1½ knots and 10° to either side, and half
+/// the gap where the next row is closer. A trial's means must lie there.
 ///
 /// ```
 /// use cockpit_cards::season::{Row, reach_of};

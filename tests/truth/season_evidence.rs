@@ -147,7 +147,8 @@ proptest! {
 }
 
 proptest! {
-    /// What a trial card says and what a comparison takes are one rule: of rows by wind, a wind in the reach of one speaks for it.
+    /// What a trial card says and what a comparison takes are one rule: of rows by wind, a wind in the reach of one speaks
+    /// for it.
     #[test]
     fn a_row_reaches_as_far_as_it_is_spoken_for(winds in proptest::collection::btree_set(12_u32..60, 1..8), at in 0.0..32.0_f64) {
         let rows: Vec<Row> = winds.iter().map(|half| row(f64::from(*half) / 2.0)).collect();
