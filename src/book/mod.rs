@@ -15,6 +15,7 @@ pub(crate) mod problem;
 #[cfg_attr(doc, doc(hidden))]
 pub mod quantity;
 mod read;
+mod recorded;
 pub mod report;
 mod rest;
 pub mod schema;
@@ -29,6 +30,7 @@ pub mod table;
 mod targets;
 #[cfg_attr(doc, doc(hidden))]
 pub mod tree;
+mod two_sides;
 #[cfg_attr(doc, doc(hidden))]
 pub mod words;
 

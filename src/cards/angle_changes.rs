@@ -1,15 +1,17 @@
 //! Change points along the angle: what moves next in one wind as the boat bears away or heads up. One card a wind.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::Surround;
-use super::parts::matrix::{angled_columns, bands, out_of_use};
+use super::parts::matrix::{angled_columns, bands, out_of_use, recorded_of};
 use super::parts::moves::Move;
+use super::parts::sided;
 use super::parts::table::{Breaks, Cell, Column as Ruling, Paragraph, Row, Ruled};
-use super::parts::telling::{Said, item, taken};
+use super::parts::telling::{Said, item, taken, texts};
 use super::parts::words::{
     course_words, ground_legend, ground_sign, grounded, limit_words, narrowed_sails, sail_names, wind_words,
 };
@@ -18,8 +20,7 @@ use super::{Card, Content, Label, Stock};
 use crate::book::{Angled, Book, Control, Problem, Settings, Spanned};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
-use crate::tuning::angled::AngledColumn;
-use crate::tuning::{Angle, Axis, Change, Ground, Setting, Wind, mark};
+use crate::tuning::{Angle, AngledColumn, AngledStretches, Axis, Change, Ground, Side, Sided, Wind, mark};
 use crate::wrong::Wrong;
 
 /// Changes of one control past which no card can be read: a gauge read too finely.
@@ -50,6 +51,9 @@ pub struct AngleChanges {
     pub grounds: Vec<Ground>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
+    /// Controls of which it is not told where they change, and why.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub not_used: Vec<String>,
     pub cautions: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
@@ -127,6 +131,7 @@ impl AngleChanges {
         let (angle, marks) = &self.start;
         let marks: Vec<String> = marks.iter().map(|(control, mark)| format!("{control} {mark}")).collect();
         let mut foot = vec![(format!("At {angle}: {}", marks.join(" · ")), Weight::Bold)];
+        foot.extend(self.not_used.iter().map(|words| (format!("{words}."), Weight::Bold)));
         foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
         let legend: Vec<&str> = self.grounds.iter().map(|ground| ground_legend(*ground)).collect();
         foot.push((legend.join(" · "), Weight::Regular));
@@ -189,6 +194,13 @@ pub fn cards(
     found.into_iter().enumerate().map(card).collect()
 }
 
+/// A control on one side, along the angle at one wind.
+struct Named<'a> {
+    control: &'a Control,
+    side: Option<Side>,
+    column: Cow<'a, AngledColumn>,
+}
+
 /// What moves at one wind; `None` if nothing does.
 fn content(
     book: &Book,
@@ -198,14 +210,13 @@ fn content(
 ) -> Option<AngleChanges> {
     let range = book.range_of(settings).angles()?;
     let columns = angled_columns(book, settings);
-    let named: Vec<(&Control, &AngledColumn)> = settings
-        .controls
-        .iter()
-        .zip(&columns)
-        .filter_map(|(index, column)| Some((book.controls.get(*index)?, column.as_ref()?)))
+    let of_control = || recorded_of(book, settings, &columns);
+    let named: Vec<Named<'_>> = of_control()
+        .flat_map(|(control, column)| column.each().map(move |(side, column)| (control, side, column)))
+        .filter_map(|(control, side, column)| Some(Named { control, side, column: column.around(wind)? }))
         .collect();
     let mut changes: Vec<(usize, Change<Angle>)> = Vec::new();
-    for (nth, (_, column)) in named.iter().enumerate() {
+    for (nth, Named { column, .. }) in named.iter().enumerate() {
         let inside = column.changes_at(wind).into_iter().filter(|change| range.holds(change.at));
         changes.extend(inside.take(MOST_CHANGES).map(|change| (nth, change)));
     }
@@ -216,16 +227,21 @@ fn content(
     if rungs.is_empty() {
         return None;
     }
-    let known = named.iter().filter_map(|(_, column)| column.known_angles(wind)).map(|(low, _)| low);
+    let known = named.iter().filter_map(|one| one.column.known_angles(wind)).map(|(low, _)| low);
     let start = known.min()?.max(range.low);
-    let mut at_start = |(control, column): &(&Control, &AngledColumn)| {
-        let setting = column.at(wind, start)?;
-        grounds.insert(setting.ground);
-        Some((control.name.clone(), signed(&control.scale.print(setting.reading), setting)))
+    let mut at_start = |(control, column): (&Control, &Sided<AngledStretches>)| {
+        let setting = column.map(|column| column.at(wind, start)).all()?;
+        grounds.extend(sided::ground(&setting));
+        Some((control.name.clone(), sided::signed_mark(&control.scale, &setting)))
     };
-    let start = (start.print(), named.iter().filter_map(&mut at_start).collect());
-    let working =
-        |(control, column): &(&Control, &AngledColumn)| working(book, settings, angled, control, column, wind);
+    let start = (start.print(), of_control().filter_map(&mut at_start).collect());
+    let working = |one: &Named<'_>| working(book, settings, angled, one, wind);
+    let is_left_out = |(_, column): &(&Control, &Sided<AngledStretches>)| {
+        column.each().any(|(_, column)| column.around(wind).is_none())
+    };
+    let left_out = of_control().filter(is_left_out).map(|(control, _)| {
+        format!("{}: not used at some angles in this wind or the next; where it changes is not told here", control.name)
+    });
     Some(AngleChanges {
         size: size.cloned(),
         boat: book.boat.name.value.clone(),
@@ -238,29 +254,25 @@ fn content(
         rungs,
         grounds: grounds.into_iter().collect(),
         narrowed: narrowed_sails(book, settings),
-        cautions: named.iter().flat_map(|(control, _)| limit_words(control)).collect(),
+        not_used: left_out.collect(),
+        cautions: of_control().flat_map(|(control, _)| limit_words(control)).collect(),
         working: named.iter().map(working).collect(),
     })
 }
 
-/// `● 4`, `(4)`.
-fn signed(text: &str, setting: Setting) -> String {
-    let sign = ground_sign(setting.ground).map(|sign| format!("{sign} ")).unwrap_or_default();
-    format!("{sign}{}", grounded(text, setting.ground))
-}
-
 /// What moves at one printed angle; `None` if all of it comes back to where it was.
 fn rung(
-    named: &[(&Control, &AngledColumn)],
+    named: &[Named<'_>],
     wind: Wind,
     changes: &[(usize, Change<Angle>)],
     grounds: &mut BTreeSet<Ground>,
 ) -> Option<Rung> {
     let (mut away, mut up, mut exact) = (Vec::new(), Vec::new(), Vec::new());
-    for (nth, (control, column)) in named.iter().enumerate() {
+    for (nth, Named { control, side, column }) in named.iter().enumerate() {
         let own: Vec<Change<Angle>> = changes.iter().filter(|(of, _)| *of == nth).map(|(_, change)| *change).collect();
         let (Some(first), Some(last)) = (own.first(), own.last()) else { continue };
-        exact.extend(own.iter().map(|change| (control.name.clone(), *change)));
+        let name = sided::named(&control.name, *side);
+        exact.extend(own.iter().map(|change| (name.clone(), *change)));
         if first.from == last.to {
             continue;
         }
@@ -271,7 +283,7 @@ fn rung(
             let way = Move::new(control, from, to);
             let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
             let direction = if way.direction.is_empty() { String::new() } else { format!("{} ", way.direction) };
-            (control.name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
+            (name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
         };
         away.push(told(first.from, last.to));
         up.push(told(last.to, first.from));
@@ -285,18 +297,18 @@ fn working(
     book: &Book,
     settings: &Settings,
     angled: &Angled,
-    control: &Control,
-    column: &AngledColumn,
+    Named { control, side, column }: &Named<'_>,
     wind: Wind,
 ) -> Passage {
     let unit = book.units.wind;
-    let mut passage = Passage::new(format!("{}, where it changes with the angle", control.name));
+    let mut passage = Passage::new(format!("{}, where it changes with the angle", sided::named(&control.name, *side)));
     let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
     let position = settings.controls.iter().position(is_this);
     for row in &angled.rows {
-        let Some(reading) = position.and_then(|position| row.row.readings.get(position)?.as_ref()) else { continue };
+        let recorded = position.and_then(|position| row.row.readings.get(position));
+        let Some((printed, place)) = recorded.and_then(|of| sided::recorded(of, control, *side)) else { continue };
         let found = format!("known at {}, {}", row.row.at.value.as_written(unit), row.angle.value.as_written());
-        passage.input(found, control.scale.print(reading.value), &reading.place);
+        passage.input(found, printed.unwrap_or_else(|| sided::NOT_USED.to_owned()), place);
     }
     let how = "the angle at which what is read along the angle in each known wind, and then along the wind, rounds to the next mark";
     for change in column.changes_at(wind).into_iter().take(MOST_CHANGES) {
@@ -310,6 +322,7 @@ fn working(
 /// `bearing away, Jib lead: FORWARD to 2½ at 80°`.
 pub fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     content.shift_remove("grounds");
+    lines.extend(texts(content, "not_used").into_iter().map(|words| Said::among("", words)));
     let wind = text(content.get("at_wind"));
     if let Some(serde_json::Value::Array(start)) = content.shift_remove("start") {
         let angle = start.first().map(short).unwrap_or_default();

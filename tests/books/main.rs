@@ -17,6 +17,7 @@ mod good_books;
 mod licences;
 mod limits;
 mod new_book;
+mod not_used;
 mod offsets;
 mod order_of_cause;
 mod readme;

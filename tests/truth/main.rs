@@ -19,6 +19,7 @@ mod scales;
 mod settings;
 mod sizes;
 mod stowage;
+mod stretches;
 mod true_size;
 mod units;
 mod units_alike;

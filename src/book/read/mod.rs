@@ -16,6 +16,7 @@ mod places;
 mod points_of_sail;
 mod ram;
 mod raw_rows;
+mod recorded;
 mod righting;
 mod sails;
 mod scale;
