@@ -10,6 +10,8 @@ pub(crate) mod model;
 mod model_angled;
 mod model_race;
 mod model_rigging;
+mod model_sailed;
+pub mod notes;
 mod number;
 pub(crate) mod problem;
 #[cfg_attr(doc, doc(hidden))]
@@ -34,13 +36,13 @@ mod two_sides;
 #[cfg_attr(doc, doc(hidden))]
 pub mod words;
 
-pub use load::{Loaded, from_path, from_path_with, from_text};
+pub use load::{Loaded, from_path, from_path_with, from_path_with_file, from_text};
 pub use model::*;
 pub use problem::{Level, Place, Problem, Source, SourceId};
 #[doc(inline)]
 pub use quantity::{Dimension, Unit};
 #[doc(hidden)]
-pub use read::TAPE_COLOURS;
+pub use read::{NOT_USED, TAPE_COLOURS};
 pub use sound::{Book, Section};
 #[doc(hidden)]
 pub use table::Table;

@@ -6,14 +6,14 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
-use super::parts::frame::Surround;
+use super::parts::frame::{self, Surround};
 use super::parts::matrix::{angled_columns, bands, out_of_use, recorded_of};
 use super::parts::moves::Move;
 use super::parts::sided;
 use super::parts::table::{Breaks, Cell, Column as Ruling, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, item, taken, texts};
 use super::parts::words::{
-    course_words, ground_legend, ground_sign, grounded, limit_words, narrowed_sails, sail_names, wind_words,
+    angle_span, course_words, ground_legend, ground_sign, grounded, limit_words, narrowed_sails, sail_names, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Label, Stock};
@@ -39,11 +39,14 @@ pub struct AngleChanges {
     /// What tells it from another card of these sails: `flat water`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title: Option<String>,
+    /// `2 of 3`, where one card does not hold all of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<String>,
     /// What the winds are.
     pub wind: String,
     /// `12 kn`.
     pub at_wind: String,
-    /// The closest angle, and what is set there.
+    /// The closest angle, or one above all the rungs of this part, and what is set there.
     pub start: (String, Vec<(String, String)>),
     /// From close to broad.
     pub rungs: Vec<Rung>,
@@ -78,6 +81,16 @@ impl Content for AngleChanges {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        self.table().draw(label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+}
+
+impl AngleChanges {
+    fn table(&self) -> Ruled {
         let heads = ["ANGLE", "BEARING AWAY", "HEADING UP"];
         let columns = heads.into_iter().enumerate().map(|(nth, head)| match nth {
             0 => Ruling::narrow(head),
@@ -92,11 +105,6 @@ impl Content for AngleChanges {
             rows: self.rungs.iter().map(Rung::row).collect(),
             ..Ruled::default()
         }
-        .draw(label)
-    }
-
-    fn working(&self) -> Vec<Passage> {
-        self.working.clone()
     }
 }
 
@@ -124,7 +132,8 @@ impl AngleChanges {
     /// `J1 + Main, 50° to 110°: change points at 12 kn`.
     pub fn name(&self) -> String {
         let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
-        format!("{}, {}{title}: change points at {}", self.sails.join(" + "), self.course, self.at_wind)
+        let part = self.part.as_ref().map(|part| format!(", {part}")).unwrap_or_default();
+        format!("{}, {}{title}: change points at {}{part}", self.sails.join(" + "), self.course, self.at_wind)
     }
 
     fn surround(&self) -> Surround {
@@ -146,7 +155,8 @@ impl AngleChanges {
             title: sails.chain(title).chain([format!("· {}", self.at_wind)]).collect(),
             at_right: self.course.clone(),
             subtitle: format!(
-                "Change points by true wind angle, in {}: read down bearing away, up heading up",
+                "{}Change points by true wind angle, in {}: read down bearing away, up heading up",
+                self.part.as_ref().map(|part| format!("Part {part} · ")).unwrap_or_default(),
                 self.wind
             ),
             foot,
@@ -170,8 +180,9 @@ pub fn cards(
         Some(wind) => vec![wind.value],
         None => bands(book, settings).into_iter().map(|band| band.middle()).collect(),
     };
-    let found: Vec<AngleChanges> =
-        winds.iter().filter_map(|wind| content(book, (settings, angled), *wind, size.as_ref())).collect();
+    let making = Making::new(book, settings, angled);
+    let label = Label::longest(book);
+    let found: Vec<AngleChanges> = winds.iter().flat_map(|wind| making.parts(*wind, size.as_ref(), &label)).collect();
     if found.is_empty() {
         let place = at_wind.map_or(&settings.place, |wind| &wind.place);
         let wind = at_wind.map(|wind| format!(" at {}", wind.value.as_written(book.units.wind)));
@@ -194,6 +205,17 @@ pub fn cards(
     found.into_iter().enumerate().map(card).collect()
 }
 
+/// Which of the controls changes, and how.
+type Moved = (usize, Change<Angle>);
+
+/// What the cards of one table are made of.
+struct Making<'a> {
+    book: &'a Book,
+    settings: &'a Settings,
+    angled: &'a Angled,
+    columns: Vec<Option<Sided<AngledStretches>>>,
+}
+
 /// A control on one side, along the angle at one wind.
 struct Named<'a> {
     control: &'a Control,
@@ -201,122 +223,195 @@ struct Named<'a> {
     column: Cow<'a, AngledColumn>,
 }
 
-/// What moves at one wind; `None` if nothing does.
-fn content(
-    book: &Book,
-    (settings, angled): (&Settings, &Angled),
-    wind: Wind,
-    size: Option<&NamedSize>,
-) -> Option<AngleChanges> {
-    let range = book.range_of(settings).angles()?;
-    let columns = angled_columns(book, settings);
-    let of_control = || recorded_of(book, settings, &columns);
-    let named: Vec<Named<'_>> = of_control()
-        .flat_map(|(control, column)| column.each().map(move |(side, column)| (control, side, column)))
-        .filter_map(|(control, side, column)| Some(Named { control, side, column: column.around(wind)? }))
-        .collect();
-    let mut changes: Vec<(usize, Change<Angle>)> = Vec::new();
-    for (nth, Named { column, .. }) in named.iter().enumerate() {
-        let inside = column.changes_at(wind).into_iter().filter(|change| range.holds(change.at));
-        changes.extend(inside.take(MOST_CHANGES).map(|change| (nth, change)));
+impl<'a> Making<'a> {
+    fn new(book: &'a Book, settings: &'a Settings, angled: &'a Angled) -> Self {
+        Making { book, settings, angled, columns: angled_columns(book, settings) }
     }
-    changes.sort_by_key(|(nth, change)| (change.at, *nth));
-    let mut grounds = BTreeSet::new();
-    let rungs = changes.chunk_by(|one, next| one.1.at.print() == next.1.at.print());
-    let rungs: Vec<Rung> = rungs.filter_map(|rung| self::rung(&named, wind, rung, &mut grounds)).collect();
-    if rungs.is_empty() {
-        return None;
-    }
-    let known = named.iter().filter_map(|one| one.column.known_angles(wind)).map(|(low, _)| low);
-    let start = known.min()?.max(range.low);
-    let mut at_start = |(control, column): (&Control, &Sided<AngledStretches>)| {
-        let setting = column.map(|column| column.at(wind, start)).all()?;
-        grounds.extend(sided::ground(&setting));
-        Some((control.name.clone(), sided::signed_mark(&control.scale, &setting)))
-    };
-    let start = (start.print(), of_control().filter_map(&mut at_start).collect());
-    let working = |one: &Named<'_>| working(book, settings, angled, one, wind);
-    let is_left_out = |(_, column): &(&Control, &Sided<AngledStretches>)| {
-        column.each().any(|(_, column)| column.around(wind).is_none())
-    };
-    let left_out = of_control().filter(is_left_out).map(|(control, _)| {
-        format!("{}: not used at some angles in this wind or the next; where it changes is not told here", control.name)
-    });
-    Some(AngleChanges {
-        size: size.cloned(),
-        boat: book.boat.name.value.clone(),
-        sails: sail_names(book, settings),
-        course: course_words(settings),
-        title: settings.title.clone(),
-        wind: wind_words(book),
-        at_wind: wind.print_with_unit(book.units.wind),
-        start,
-        rungs,
-        grounds: grounds.into_iter().collect(),
-        narrowed: narrowed_sails(book, settings),
-        not_used: left_out.collect(),
-        cautions: of_control().flat_map(|(control, _)| limit_words(control)).collect(),
-        working: named.iter().map(working).collect(),
-    })
-}
 
-/// What moves at one printed angle; `None` if all of it comes back to where it was.
-fn rung(
-    named: &[Named<'_>],
-    wind: Wind,
-    changes: &[(usize, Change<Angle>)],
-    grounds: &mut BTreeSet<Ground>,
-) -> Option<Rung> {
-    let (mut away, mut up, mut exact) = (Vec::new(), Vec::new(), Vec::new());
-    for (nth, Named { control, side, column }) in named.iter().enumerate() {
-        let own: Vec<Change<Angle>> = changes.iter().filter(|(of, _)| *of == nth).map(|(_, change)| *change).collect();
-        let (Some(first), Some(last)) = (own.first(), own.last()) else { continue };
-        let name = sided::named(&control.name, *side);
-        exact.extend(own.iter().map(|change| (name.clone(), *change)));
-        if first.from == last.to {
-            continue;
-        }
-        // Between known angles nothing is just sailed: what it is known from there.
-        let ground = column.at(wind, last.at).map_or(Ground::Between, |setting| setting.ground.max(Ground::Between));
-        grounds.insert(ground);
-        let told = |from: f64, to: f64| {
-            let way = Move::new(control, from, to);
-            let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
-            let direction = if way.direction.is_empty() { String::new() } else { format!("{} ", way.direction) };
-            (name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
+    /// The controls of which anything is recorded.
+    fn recorded(&self) -> impl Iterator<Item = (&Control, &Sided<AngledStretches>)> {
+        recorded_of(self.book, self.settings, &self.columns)
+    }
+
+    /// Each side of each control of which it is known where it changes with the angle at a wind.
+    fn named(&self, wind: Wind) -> Vec<Named<'_>> {
+        let by_side = self
+            .recorded()
+            .flat_map(|(control, column)| column.each().map(move |(side, column)| (control, side, column)));
+        by_side
+            .filter_map(|(control, side, column)| Some(Named { control, side, column: column.around(wind)? }))
+            .collect()
+    }
+
+    /// The controls that are left out at a wind since they are not used somewhere around it.
+    fn left_out(&self, wind: Wind) -> Vec<String> {
+        let is_left_out = |(_, column): &(&Control, &Sided<AngledStretches>)| {
+            column.each().any(|(_, column)| column.around(wind).is_none())
         };
-        away.push(told(first.from, last.to));
-        up.push(told(last.to, first.from));
+        let why = "not used at some angles in this wind or the next; where it changes is not told here";
+        self.recorded().filter(is_left_out).map(|(control, _)| format!("{}: {why}", control.name)).collect()
     }
-    let angle = changes.first()?.1.at.print();
-    (!away.is_empty()).then_some(Rung { angle, away, up, exact })
+
+    /// What moves at one wind: on one card, or on as many as it takes to be read, all about as full; none if nothing moves.
+    fn parts(&self, wind: Wind, size: Option<&NamedSize>, label: &Label) -> Vec<AngleChanges> {
+        let Some(changes) = self.changes(wind) else { return Vec::new() };
+        let rungs: Vec<&[Moved]> = changes
+            .chunk_by(|one, next| one.1.at.print() == next.1.at.print())
+            .filter(|rung| Self::moves(rung))
+            .collect();
+        let usual = NamedSize::known(frame::LARGEST_USUAL);
+        let fits = |card: &AngleChanges| {
+            let sized = size.or(usual.as_ref());
+            sized.is_none_or(|size| card.table().measured().fits(label, size, frame::least_cap_mm()))
+        };
+        let in_parts = |count: usize| -> Vec<AngleChanges> {
+            let cuts: Vec<usize> = (0..=count).map(|cut| rungs.len() * cut / count).collect();
+            // A part ends halfway to the first rung of the next.
+            let seam = |cut: usize| {
+                let (before, after) = (rungs.get(cut.checked_sub(1)?)?.last()?, rungs.get(cut)?.first()?);
+                Some(before.1.at.midway(after.1.at))
+            };
+            let part = |(nth, cut): (usize, &[usize])| {
+                let part = (count > 1).then(|| format!("{} of {count}", nth + 1));
+                self.content(wind, &rungs[cut[0]..cut[1]], (seam(cut[0]), seam(cut[1])), size, part)
+            };
+            cuts.windows(2).enumerate().filter_map(part).collect()
+        };
+        let readable = (1..=rungs.len()).map(in_parts).find(|parts| parts.iter().all(fits));
+        // What no number of cards holds is refused with the words of the first.
+        readable.unwrap_or_else(|| in_parts(1))
+    }
+
+    /// Every change at one wind inside the angles of the sails, from close to broad; `None` if the sails are for no angle.
+    fn changes(&self, wind: Wind) -> Option<Vec<Moved>> {
+        let range = self.book.range_of(self.settings).angles()?;
+        let mut changes = Vec::new();
+        for (nth, Named { column, .. }) in self.named(wind).iter().enumerate() {
+            let inside = column.changes_at(wind).into_iter().filter(|change| range.holds(change.at));
+            changes.extend(inside.take(MOST_CHANGES).map(|change| (nth, change)));
+        }
+        changes.sort_by_key(|(nth, change)| (change.at, *nth));
+        Some(changes)
+    }
+
+    /// Whether anything moves at one printed angle that does not come back to where it was.
+    fn moves(changes: &[Moved]) -> bool {
+        changes.iter().any(|(nth, _)| ends(*nth, changes).is_some())
+    }
+
+    /// The closest known angle at a wind.
+    fn closest(&self, wind: Wind) -> Option<Angle> {
+        let range = self.book.range_of(self.settings).angles()?;
+        let named = self.named(wind);
+        let known = named.iter().filter_map(|one| one.column.known_angles(wind)).map(|(low, _)| low);
+        Some(known.min()?.max(range.low))
+    }
+
+    /// The course of a part, so that none is taken for another: `50° to 85°`.
+    fn course(&self, (from, to): (Option<Angle>, Option<Angle>)) -> String {
+        let span = self.angled.span().filter(|_| from.or(to).is_some());
+        span.map_or_else(
+            || course_words(self.settings),
+            |(low, high)| angle_span(from.unwrap_or(low), to.unwrap_or(high)),
+        )
+    }
+
+    /// What the card says of some rungs, from one seam to another; without a seam to the end of the angles.
+    fn content(
+        &self,
+        wind: Wind,
+        rungs: &[&[Moved]],
+        seams: (Option<Angle>, Option<Angle>),
+        size: Option<&NamedSize>,
+        part: Option<String>,
+    ) -> Option<AngleChanges> {
+        let Making { book, settings, .. } = *self;
+        let mut grounds = BTreeSet::new();
+        if rungs.is_empty() {
+            return None;
+        }
+        let start = seams.0.or_else(|| self.closest(wind))?;
+        let mut at_start = |(control, column): (&Control, &Sided<AngledStretches>)| {
+            let setting = column.map(|column| column.at(wind, start)).all()?;
+            grounds.extend(sided::ground(&setting));
+            Some((control.name.clone(), sided::signed_mark(&control.scale, &setting)))
+        };
+        let start = (start.print(), self.recorded().filter_map(&mut at_start).collect());
+        let rungs = rungs.iter().filter_map(|rung| self.rung(wind, rung, &mut grounds)).collect();
+        Some(AngleChanges {
+            size: size.cloned(),
+            boat: book.boat.name.value.clone(),
+            sails: sail_names(book, settings),
+            course: self.course(seams),
+            title: settings.title.clone(),
+            part,
+            wind: wind_words(book),
+            at_wind: wind.print_with_unit(book.units.wind),
+            start,
+            rungs,
+            grounds: grounds.into_iter().collect(),
+            narrowed: narrowed_sails(book, settings),
+            not_used: self.left_out(wind),
+            cautions: self.recorded().flat_map(|(control, _)| limit_words(control)).collect(),
+            working: self.named(wind).iter().map(|one| self.working(one, wind)).collect(),
+        })
+    }
+
+    /// What moves at one printed angle; `None` if all of it comes back to where it was.
+    fn rung(&self, wind: Wind, changes: &[Moved], grounds: &mut BTreeSet<Ground>) -> Option<Rung> {
+        let (mut away, mut up, mut exact) = (Vec::new(), Vec::new(), Vec::new());
+        for (nth, Named { control, side, column }) in self.named(wind).iter().enumerate() {
+            let name = sided::named(&control.name, *side);
+            let own = changes.iter().filter(|(of, _)| *of == nth);
+            exact.extend(own.map(|(_, change)| (name.clone(), *change)));
+            let Some((first, last)) = ends(nth, changes) else { continue };
+            // Between known angles nothing is just sailed: what it is known from there.
+            let ground =
+                column.at(wind, last.at).map_or(Ground::Between, |setting| setting.ground.max(Ground::Between));
+            grounds.insert(ground);
+            let told = |from: f64, to: f64| {
+                let way = Move::new(control, from, to);
+                let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
+                let direction = if way.direction.is_empty() { String::new() } else { format!("{} ", way.direction) };
+                (name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
+            };
+            away.push(told(first.from, last.to));
+            up.push(told(last.to, first.from));
+        }
+        let angle = changes.first()?.1.at.print();
+        (!away.is_empty()).then_some(Rung { angle, away, up, exact })
+    }
+
+    /// How a control's change points follow from its known rows.
+    fn working(&self, Named { control, side, column }: &Named<'_>, wind: Wind) -> Passage {
+        let Making { book, settings, angled, .. } = *self;
+        let unit = book.units.wind;
+        let mut passage =
+            Passage::new(format!("{}, where it changes with the angle", sided::named(&control.name, *side)));
+        let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
+        let position = settings.controls.iter().position(is_this);
+        for row in &angled.rows {
+            let recorded = position.and_then(|position| row.row.readings.get(position));
+            let Some((printed, place)) = recorded.and_then(|of| sided::recorded(of, control, *side)) else { continue };
+            let found = format!("known at {}, {}", row.row.at.value.as_written(unit), row.angle.value.as_written());
+            passage.input(found, printed.unwrap_or_else(|| sided::NOT_USED.to_owned()), place);
+        }
+        let how = "the angle at which what is read along the angle in each known wind, and then along the wind, rounds to the next mark";
+        for change in column.changes_at(wind).into_iter().take(MOST_CHANGES) {
+            let (from, to) = (control.scale.print(change.from), control.scale.print(change.to));
+            let at = format!("{}°", mark::print_decimal((change.at.number() * 100.0).round() / 100.0));
+            passage.step(format!("{from} to {to}"), how, at);
+        }
+        passage
+    }
 }
 
-/// How a control's change points follow from its known rows.
-fn working(
-    book: &Book,
-    settings: &Settings,
-    angled: &Angled,
-    Named { control, side, column }: &Named<'_>,
-    wind: Wind,
-) -> Passage {
-    let unit = book.units.wind;
-    let mut passage = Passage::new(format!("{}, where it changes with the angle", sided::named(&control.name, *side)));
-    let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
-    let position = settings.controls.iter().position(is_this);
-    for row in &angled.rows {
-        let recorded = position.and_then(|position| row.row.readings.get(position));
-        let Some((printed, place)) = recorded.and_then(|of| sided::recorded(of, control, *side)) else { continue };
-        let found = format!("known at {}, {}", row.row.at.value.as_written(unit), row.angle.value.as_written());
-        passage.input(found, printed.unwrap_or_else(|| sided::NOT_USED.to_owned()), place);
-    }
-    let how = "the angle at which what is read along the angle in each known wind, and then along the wind, rounds to the next mark";
-    for change in column.changes_at(wind).into_iter().take(MOST_CHANGES) {
-        let (from, to) = (control.scale.print(change.from), control.scale.print(change.to));
-        let at = format!("{}°", mark::print_decimal((change.at.number() * 100.0).round() / 100.0));
-        passage.step(format!("{from} to {to}"), how, at);
-    }
-    passage
+/// The first and the last change of one control at one printed angle; `None` if it ends where it began.
+fn ends(nth: usize, changes: &[Moved]) -> Option<(Change<Angle>, Change<Angle>)> {
+    let mut own = changes.iter().filter(|(of, _)| *of == nth).map(|(_, change)| *change);
+    let first = own.next()?;
+    let last = own.next_back().unwrap_or(first);
+    (first.from != last.to).then_some((first, last))
 }
 
 /// `bearing away, Jib lead: FORWARD to 2½ at 80°`.

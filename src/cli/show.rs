@@ -2,6 +2,7 @@
 
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
+use cockpit_cards::cards::parts::evidence::{disputed, disputed_words};
 use cockpit_cards::cards::parts::into_rows::goes_by_apparent;
 use cockpit_cards::cards::parts::matrix::{bands, columns_at};
 use cockpit_cards::cards::parts::moves::limits as control_limits;
@@ -160,7 +161,7 @@ impl Show {
             // With nobody below the air may still be another than on the day she was tuned, and this is told here too.
             let felt = Feel::of(book)
                 .filter(|feel| feel.air_factor().is_some())
-                .map(|feel| feel.read_at(settings, wind, 0, Bunks::Windward));
+                .map(|feel| feel.read_at(settings, (wind, angle), 0, Bunks::Windward));
             return Ok(match felt {
                 Some(Ok(Felt::At(read_at))) if read_at.changes() => Shown {
                     read_at: read_at.wind,
@@ -178,7 +179,7 @@ impl Show {
         };
         let bunks = Bunks::from(self.bunks);
         let felt = feel
-            .read_at(settings, wind, below, bunks)
+            .read_at(settings, (wind, angle), below, bunks)
             .map_err(|error| Wrong::new(format!("--below {below}: {}", error.what()), error.instead()))?;
         let crew = format!("{below} below in {} bunks", bunks.word());
         let because = match (&felt, felt.not_reckoned()) {
@@ -354,6 +355,19 @@ impl Sea<'_> {
     }
 }
 
+/// What a known row is disputed between, if it is; of a sea, as it was sailed in that.
+fn disputed_of(
+    book: &Book,
+    shown: &Shown<'_>,
+    sea: Option<&Sea<'_>>,
+    id: &str,
+    (at, ground): (Wind, Ground),
+) -> Option<[String; 2]> {
+    let settings = sea.and_then(|sea| book.sailed_in(shown.settings, sea.name)).unwrap_or(shown.settings);
+    let angle = shown.angle.filter(|_| settings.angled.is_some());
+    (ground == Ground::Disputed).then(|| disputed(book, settings, id, (at, angle))).flatten()
+}
+
 /// Whether an adjustment is for these settings in this wind.
 fn applies(book: &Book, shown: &Shown<'_>, adjustment: &Adjustment) -> bool {
     shown.settings.sea.is_none()
@@ -366,12 +380,12 @@ fn as_json(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>) -> serde_json:
     let adjustment = sea.and_then(|sea| sea.adjustment).filter(|adjustment| applies(book, shown, adjustment));
     let list: Vec<_> = controls(book, settings, angle)
         .map(|(id, name, column)| (id, name, column, sea.and_then(|sea| sea.column(book, shown, id))))
-        .map(|(id, name, column, sailed)| {
-            (id, name, sailed.clone().or(column), adjustment.filter(|_| sailed.is_none()))
-        })
-        .map(|(id, _, column, adjustment)| {
-            let fields =
-                |side: Option<Side>, column: &Stretches| side_json(book, shown, id, (side, column), adjustment);
+        .map(|(id, _, column, sailed)| {
+            let (adjustment, of_sea) = (adjustment.filter(|_| sailed.is_none()), sea.filter(|_| sailed.is_some()));
+            let column = sailed.or(column);
+            let fields = |side: Option<Side>, column: &Stretches| {
+                side_json(book, (shown, of_sea), id, (side, column), adjustment)
+            };
             let mut json = json!({
                 "id": id, "value": null, "mark": null, "ground": null, "known": [], "more_known": 0, "held": null,
                 "changes": [],
@@ -426,15 +440,21 @@ fn merge(into: &mut serde_json::Value, from: serde_json::Value) {
 /// What is known of a control on one side, for those who reckon on.
 fn side_json(
     book: &Book,
-    Shown { settings, read_at, .. }: &Shown<'_>,
+    (shown, of_sea): (&Shown<'_>, Option<&Sea<'_>>),
     id: &str,
     (side, column): (Option<Side>, &Stretches),
     adjustment: Option<&Adjustment>,
 ) -> serde_json::Value {
-    let told = adjusted(book, id, (column, side), *read_at, adjustment);
-    let (rows, more) = known_around(book, settings, column, *read_at);
+    let told = adjusted(book, id, (column, side), shown.read_at, adjustment);
+    let (rows, more) = known_around(book, shown.settings, column, shown.read_at);
     let print = |reading: f64| column.scale().print(reading);
-    let known = rows.iter().map(|row| json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground}));
+    let known = rows.iter().map(|row| {
+        let mut known = json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground});
+        if let Some(both) = disputed_of(book, shown, of_sea, id, (row.at, row.ground)) {
+            known["disputed"] = json!(both);
+        }
+        known
+    });
     let set = told.set();
     let mut json = json!({
         "value": set.map(|(setting, _)| setting.exact),
@@ -491,6 +511,7 @@ fn as_text(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, used: &mut Vec
     for (id, name, column) in controls(book, settings, angle) {
         let sailed = sea.and_then(|sea| sea.column(book, shown, id));
         let adjustment = adjustment.filter(|_| sailed.is_none());
+        let is_of_sea = sailed.is_some();
         let Some(column) = sailed.or(column) else {
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;
@@ -511,10 +532,12 @@ fn as_text(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, used: &mut Vec
         let figure = ground.map_or_else(|| figure.clone(), |ground| grounded(&figure, ground));
         let (rows, more) = rows_around(book, settings, &column, read_at);
         // What is known at just this wind is the figure.
-        let beside = rows.iter().filter(|(at, _, of)| *at != read_at || Some(*of) != ground);
-        let known = beside.map(|(at, mark, ground)| {
+        let is_told =
+            |(at, _, of): &&(Wind, String, Ground)| *at != read_at || Some(*of) != ground || *of == Ground::Disputed;
+        let known = rows.iter().filter(is_told).map(|(at, mark, ground)| {
             used.push(*ground);
-            known_words(mark, &at.print(unit), *ground)
+            let both = disputed_of(book, shown, sea.filter(|_| is_of_sea), id, (*at, *ground));
+            known_words(&both.map_or_else(|| mark.clone(), |both| disputed_words(&both)), &at.print(unit), *ground)
         });
         let not_used = if ground.is_none() { vec!["not used".to_owned()] } else { Vec::new() };
         let known: Vec<String> = not_used.into_iter().chain(known).chain(more_words(more)).collect();

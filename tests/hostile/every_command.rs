@@ -17,7 +17,7 @@ use cockpit_cards::paper::PrintJob;
 use cockpit_cards::printing::Options;
 use cockpit_cards::reissuing::{self, Request};
 use cockpit_cards::tuning::righting::Bunks;
-use cockpit_cards::tuning::{Sided, Wind};
+use cockpit_cards::tuning::{Angle, Sided, Wind};
 
 use crate::common::{books, inputs, whole};
 
@@ -93,7 +93,9 @@ fn shown(book: &Book) {
             column.changes().take(1_000).for_each(drop);
         }
         for (wind_kn, below) in WINDS_KN.into_iter().zip([0, 1, 2, 4, 8, 60]) {
-            let read_at = |feel: Feel| feel.read_at(settings, Wind::knots(wind_kn), below, Bunks::Leeward).is_ok();
+            let angle = (below > 1).then(|| Angle::degrees(wind_kn * 2.0));
+            let read_at =
+                |feel: Feel| feel.read_at(settings, (Wind::knots(wind_kn), angle), below, Bunks::Leeward).is_ok();
             let _ = Feel::of(book).map(read_at);
         }
     }

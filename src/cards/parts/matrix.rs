@@ -1,16 +1,21 @@
 //! A settings table of the book as curves and bands: the step from what was written to what can be computed. Prints nothing.
 
+use super::evidence::OfNotes;
 use crate::book::{Book, Control, Problem, Recorded, Row, Settings};
 use crate::tuning::angled::KnownAt;
-use crate::tuning::{Angle, AngledStretches, Band, Between, Known, Side, Sided, Stretches};
+use crate::tuning::{Angle, AngledStretches, Band, Between, Ground, Known, Side, Sided, Stretches};
 
 /// What a settings table says of each control, in the table's order; `None` where nothing is recorded.
 pub fn columns(book: &Book, settings: &Settings) -> Vec<Option<Sided<Stretches>>> {
+    let notes = OfNotes::on(book, settings);
     each_control(book, settings, |position, control, side| {
         let (mut known, mut not_used) = (Vec::new(), Vec::new());
-        for row in &settings.rows {
+        for (nth, row) in settings.rows.iter().enumerate() {
             match told(row, position, control, side) {
-                Some(Some(reading)) => known.push(Known { at: row.at.value, reading, ground: row.ground }),
+                Some(Some(reading)) => {
+                    let ground = ground(notes.as_ref(), settings, (position, nth), row);
+                    known.push(Known { at: row.at.value, reading, ground });
+                }
                 Some(None) => not_used.push(row.at.value),
                 None => {}
             }
@@ -22,13 +27,15 @@ pub fn columns(book: &Book, settings: &Settings) -> Vec<Option<Sided<Stretches>>
 /// The same of a table that is kept by wind and angle.
 pub fn angled_columns(book: &Book, settings: &Settings) -> Vec<Option<Sided<AngledStretches>>> {
     let Some(angled) = &settings.angled else { return settings.controls.iter().map(|_| None).collect() };
+    let notes = OfNotes::on(book, settings);
     each_control(book, settings, |position, control, side| {
         let (mut known, mut not_used) = (Vec::new(), Vec::new());
-        for row in &angled.rows {
+        for (nth, row) in angled.rows.iter().enumerate() {
             let (wind, angle) = (row.row.at.value, row.angle.value);
             match told(&row.row, position, control, side) {
                 Some(Some(reading)) => {
-                    known.push(KnownAt { wind, known: Known { at: angle, reading, ground: row.row.ground } });
+                    let ground = ground(notes.as_ref(), settings, (position, nth), &row.row);
+                    known.push(KnownAt { wind, known: Known { at: angle, reading, ground } });
                 }
                 Some(None) => not_used.push((wind, angle)),
                 None => {}
@@ -36,6 +43,12 @@ pub fn angled_columns(book: &Book, settings: &Settings) -> Vec<Option<Sided<Angl
         }
         AngledStretches::new(control.scale.clone(), &known, &not_used, between(settings, position))
     })
+}
+
+/// What a row's reading of a control is known from: what the notes say of it, or else what the book does.
+fn ground(notes: Option<&OfNotes<'_>>, settings: &Settings, (position, nth): (usize, usize), row: &Row) -> Ground {
+    let control = settings.controls.get(position);
+    notes.zip(control).map_or(row.ground, |(notes, control)| notes.ground(*control, nth, row.ground))
 }
 
 /// The controls of a table of which anything is recorded, each with what is.

@@ -14,8 +14,10 @@ use crate::book::{
     Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
 };
 use crate::cards::parts::comparing::Fields;
+use crate::cards::parts::evidence::{disputed, disputed_words};
+use crate::cards::parts::frame;
 use crate::cards::parts::hydraulics;
-use crate::cards::parts::label::Edition;
+use crate::cards::parts::label::ANY_PART;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::moves::offset_words;
 use crate::cards::parts::sided;
@@ -40,13 +42,6 @@ use crate::wrong::Wrong;
 /// would not fit for certain is not tried.
 const LEAST_ROW_MM: f64 = 4.0;
 const LEAST_COLUMN_MM: f64 = 12.0;
-/// The largest card that one without a size becomes.
-const LARGEST_USUAL: &str = "A5";
-/// What stands in a label while it is not known: as wide as any.
-const MOST_EDITIONS: u32 = 888;
-const ANY_DAY: &str = "2028-08-28";
-const ANY_STAMP: &str = "MMMMM";
-const ANY_PART: &str = "88 of 88";
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
 
@@ -207,7 +202,7 @@ impl<'a> Making<'a> {
     /// of two ways the one that keeps the angles together.
     fn on_one_card(&self, size: Option<&NamedSize>) -> (usize, usize) {
         let (winds, angles) = (self.winds.len(), self.angles.len());
-        let usual = NamedSize::known(LARGEST_USUAL);
+        let usual = NamedSize::known(frame::LARGEST_USUAL);
         let Some(largest) = size.or(usual.as_ref()) else { return (winds, angles) };
         let room = largest.size;
         let rows = (room.width.max(room.height) / LEAST_ROW_MM) as usize / (1 + self.controls.len());
@@ -221,9 +216,7 @@ impl<'a> Making<'a> {
             even(winds).flat_map(|wind| even(angles).map(move |angle| (wind, angle))).filter(may_fit).collect();
         ways.sort_by_key(|way| (cards(*way), Reverse(way.1)));
         ways.dedup();
-        // As long as any label of this boat gets, so that a release never asks for another card.
-        let edition = Edition::Released { number: MOST_EDITIONS, date: ANY_DAY.to_owned() };
-        let label = Label::new(self.book, ANY_STAMP, edition);
+        let label = Label::longest(self.book);
         let fits = |way: &(usize, usize)| {
             let part = (cards(*way) > 1).then(|| ANY_PART.to_owned());
             self.pages(*way)
@@ -304,9 +297,14 @@ impl<'a> Making<'a> {
     fn cells(&self, wind: usize, angle: usize) -> Option<AngleCells> {
         let (unit, found) = (self.book.units.wind, self.found.get(wind)?.get(angle)?);
         let (wind, angle) = (*self.winds.get(wind)?, *self.angles.get(angle)?);
-        let columns = self.columns.iter().zip(found);
-        let cell = |(column, found): (&Option<Sided<AngledStretches>>, &Option<Sided<InCell>>)| {
-            cell(column.as_ref()?, found.as_ref()?, (wind, angle), unit)
+        let columns = self.columns.iter().zip(found).zip(&self.controls);
+        type Found<'b> = ((&'b Option<Sided<AngledStretches>>, &'b Option<Sided<InCell>>), &'b &'b Control);
+        let cell = |((column, found), control): Found<'_>| {
+            let both = |(wind, angle): (Wind, Angle)| {
+                let both = disputed(self.book, self.settings, &control.id.value, (wind, Some(angle)))?;
+                Some(disputed_words(&both))
+            };
+            cell(column.as_ref()?, found.as_ref()?, (wind, angle), (unit, &both))
         };
         let target = self.target((wind, angle));
         Some(AngleCells {
@@ -480,12 +478,12 @@ fn figure_of(found: &InCell) -> Told<Figure> {
     found.told.clone().map(|found| found.figure)
 }
 
-/// What to set in a cell; `None` where nothing is known of it.
+/// What to set in a cell; `None` where nothing is known of it. `both` gives the words of what a known place is disputed between.
 fn cell(
     column: &Sided<AngledStretches>,
     found: &Sided<InCell>,
     (winds, angles): (Band, Band<Angle>),
-    unit: WindUnit,
+    (unit, both): (WindUnit, &dyn Fn((Wind, Angle)) -> Option<String>),
 ) -> Option<Cell> {
     let scale = column.on(Side::Port).scale();
     let text = sided::figure(scale, &found.map(figure_of))?;
@@ -509,7 +507,10 @@ fn cell(
     held.dedup();
     let printed = |(wind, angle): (Wind, Angle)| format!("{}, {}", wind.print(unit), angle.print());
     let more = held.len().saturating_sub(rows.len());
-    let row = |(at, mark, ground)| KnownRow { mark, wind: printed(at), ground };
+    let row = |(at, mark, ground)| {
+        let disputed = (ground == Ground::Disputed).then(|| both(at)).flatten();
+        KnownRow { mark: disputed.unwrap_or(mark), wind: printed(at), ground }
+    };
     let in_part = found.map(|found| found.is_in_part).settled();
     let in_part = in_part.each().filter(|(_, is)| **is).map(|(side, _)| sided::named("in part", side));
     Some(Cell {

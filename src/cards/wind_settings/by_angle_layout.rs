@@ -206,7 +206,6 @@ fn surround(card: &AngledSettings) -> Surround {
 
 /// One line that explains the signs in use.
 fn legend_words(card: &AngledSettings) -> String {
-    let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
     let of_angle = || card.blocks.iter().flat_map(|block| &block.angles);
     let cells = || of_angle().flat_map(|of| of.cells.iter().flatten());
     let used = |ground: &Ground| {
@@ -218,7 +217,7 @@ fn legend_words(card: &AngledSettings) -> String {
     if cells().any(|cell| !cell.rows.is_empty() || !cell.not_used.is_empty()) {
         words.extend(["large: what to set, by the curves", "small: what they pass through, at that wind and angle"]);
     }
-    words.extend(all.into_iter().filter(used).map(ground_legend));
+    words.extend(Ground::ALL.into_iter().filter(used).map(ground_legend));
     if cells().any(Setting::tells_not_used) {
         words.push(NOT_USED_LEGEND);
     }

@@ -24,9 +24,6 @@ const HEAD_GAP: f64 = 0.5;
 /// Between two columns, and half of it at either edge, in capital heights.
 const COLUMN_GAP: f64 = 0.72;
 
-/// As the legend has them.
-const GROUNDS: [Ground; 5] = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
-
 /// Numbers to find rather than words to read: all rows are alike.
 const LOOK: Look = Look {
     most_mm: CELL_CAP_MOST,
@@ -206,7 +203,7 @@ fn tells_sides(text: &str) -> bool {
 /// Words one by one, but for those that would be misread alone: a sign stays with the word after it, `at` with its wind,
 /// `to` with the mark before it.
 fn by_words(text: &str) -> Vec<String> {
-    let signs = GROUNDS.map(ground_sign);
+    let signs = Ground::ALL.map(ground_sign);
     let sides = Side::BOTH.map(Side::letter);
     let is_sign = |piece: &str| signs.contains(&Some(piece)) || [NOT_USED, UNKNOWN].contains(&piece);
     let is_side = |word: &str| tells_sides(text) && sides.contains(&word.trim_end_matches([',', ')']));
@@ -290,7 +287,7 @@ fn legend_words(card: &WindSettings) -> String {
     if cells().any(|cell| !cell.rows.is_empty() || !cell.not_used.is_empty()) {
         words.extend(["large: to set, by the curve", "small: known at that wind"]);
     }
-    words.extend(GROUNDS.into_iter().filter(used).map(ground_legend));
+    words.extend(Ground::ALL.into_iter().filter(used).map(ground_legend));
     if cells().any(Setting::tells_not_used) {
         words.push(NOT_USED_LEGEND);
     }

@@ -9,6 +9,7 @@ mod working;
 use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::evidence::{disputed, disputed_words};
 use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
@@ -166,7 +167,7 @@ impl Cell {
 /// What the book has for one wind.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct KnownRow {
-    /// `4`; a quantity without its unit, which stands with the figure.
+    /// `4`, or `4 or 5½` where that is disputed; a quantity without its unit, which stands with the figure.
     pub mark: String,
     /// In the book's wind unit: `14`.
     pub wind: String,
@@ -276,7 +277,11 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         BandRow {
             low: band.low.print(unit),
             high: band.high.print(unit),
-            cells: columns.iter().map(|column| cell(column.as_ref()?, *band, unit)).collect(),
+            cells: columns
+                .iter()
+                .zip(&controls)
+                .map(|(column, control)| cell(book, settings, control, column.as_ref()?, *band))
+                .collect(),
             targets: target_columns
                 .iter()
                 .map(|(_, read)| target.and_then(|target| told(target, *read)))
@@ -377,7 +382,8 @@ fn head(control: &Control) -> ColumnHead {
 }
 
 /// What to set in a band; `None` where nothing is known of it.
-fn cell(column: &Sided<Stretches>, band: Band, unit: WindUnit) -> Option<Cell> {
+fn cell(book: &Book, settings: &Settings, control: &Control, column: &Sided<Stretches>, band: Band) -> Option<Cell> {
+    let unit = book.units.wind;
     let found = column.map(|column| column.in_band(band));
     let scale = column.on(Side::Port).scale();
     let text = sided::figure(scale, &found.map(|found| sided::figure_of(&found.told)))?;
@@ -396,7 +402,11 @@ fn cell(column: &Sided<Stretches>, band: Band, unit: WindUnit) -> Option<Cell> {
         column.known().map(|known| known.at).filter(|at| band.holds(*at)).collect::<Vec<Wind>>()
     };
     let more = sided::once(column.each().flat_map(held)).len().saturating_sub(rows.len());
-    let row = |(at, mark, ground): (Wind, String, Ground)| KnownRow { mark, wind: at.print(unit), ground };
+    let row = |(at, mark, ground): (Wind, String, Ground)| {
+        let both =
+            (ground == Ground::Disputed).then(|| disputed(book, settings, &control.id.value, (at, None))).flatten();
+        KnownRow { mark: both.map_or(mark, |both| disputed_words(&both)), wind: at.print(unit), ground }
+    };
     let not_used = sided::once(found.each().flat_map(|(_, found)| found.not_used.iter().copied()));
     Some(Cell {
         text,
