@@ -27,6 +27,7 @@ mod table;
 mod time;
 mod told;
 
+use std::collections::BTreeMap;
 use std::io::BufRead;
 
 use jiff::civil::Date;
@@ -35,7 +36,7 @@ use jiff::{SignedDuration, Timestamp};
 
 pub use told::{Level, Told, What};
 
-use crate::season::steady::{Dropped, Steadiness, Steady, Why};
+use crate::season::steady::{DroppedBlock, Steadiness, Steady, Why};
 use crate::season::{Block, Quantity};
 use gather::Gather;
 use lines::{Line, Lines};
@@ -65,7 +66,7 @@ pub struct Read {
     /// The steady blocks, in order of time.
     pub blocks: Vec<Block>,
     /// The blocks that were dropped, in order of time, each with its reason.
-    pub dropped: Vec<Dropped>,
+    pub dropped: Vec<DroppedBlock>,
     /// Values that went by Chauvenet's criterion, in the steady blocks.
     pub outliers: usize,
     /// What there is to tell: errors, then warnings, then notes.
@@ -78,11 +79,13 @@ impl Read {
         self.dropped.iter().filter(|dropped| dropped.why == why).count()
     }
 
-    /// The blocks that were dropped of some time, and all that there are records of.
-    pub fn dropped_between(&self, from: Timestamp, until: Timestamp) -> (usize, usize) {
-        let is_inside = |start: Timestamp| from <= start && start < until;
-        let dropped = self.dropped.iter().filter(|dropped| is_inside(dropped.start)).count();
-        (dropped, dropped + self.blocks.iter().filter(|block| is_inside(block.start)).count())
+    /// How many blocks were dropped, by the key of the reason.
+    pub fn left_out(&self) -> BTreeMap<String, usize> {
+        let mut left_out = BTreeMap::new();
+        for dropped in &self.dropped {
+            *left_out.entry(dropped.why.key().to_owned()).or_default() += 1;
+        }
+        left_out
     }
 }
 

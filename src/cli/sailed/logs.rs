@@ -75,7 +75,7 @@ impl Logs {
         for why in Why::ALL {
             let count = read.dropped_for(why);
             if count > 0 {
-                left_out.insert(key(why).to_owned(), count);
+                left_out.insert(why.key().to_owned(), count);
             }
         }
         let words = self.words(&options.steadiness, &worth);
@@ -154,16 +154,5 @@ fn tell(read: &Read) -> Result<(), Outcome> {
             }
             Err(refuse(first, "nothing was compared: leave that log out, or save it anew"))
         }
-    }
-}
-
-/// The word that a dropped block is counted under.
-const fn key(why: Why) -> &'static str {
-    match why {
-        Why::FewRecords => "few-records",
-        Why::NearTack => "near-tack",
-        Why::NearTurn => "near-turn",
-        Why::AngleScatters => "angle-scatters",
-        Why::WindScatters => "wind-scatters",
     }
 }

@@ -4,6 +4,7 @@ mod add;
 mod blank;
 mod compare;
 mod logs;
+mod plan;
 
 use std::path::PathBuf;
 
@@ -33,6 +34,8 @@ enum Command {
     Blank(blank::Blank),
     /// Say what was sailed says of the settings, and what it cannot say
     Compare(compare::Compare),
+    /// Print the card of the next trial: of a question that is named, or of the one most worth asking
+    Plan(plan::Plan),
 }
 
 impl Sailed {
@@ -41,6 +44,7 @@ impl Sailed {
             Command::Add(add) => add.run(),
             Command::Blank(blank) => blank.run(),
             Command::Compare(compare) => compare.run(),
+            Command::Plan(plan) => plan.run(),
         };
         done.unwrap_or_else(|outcome| outcome)
     }
