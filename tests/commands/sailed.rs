@@ -162,6 +162,22 @@ fn what_was_set_on_both_sides_goes_into_both_columns() {
 }
 
 #[test]
+fn where_starboard_reads_otherwise_one_reading_is_that_of_port() {
+    let scale = "  lead:\n    higher_is: aft\n    scale: {marks: 0..20, spacing: 25 mm}\n";
+    assert_eq!(SOUND.matches(scale).count(), 1);
+    let differs = scale.replace("25 mm}", "25 mm, difference: {starboard: 1}}");
+    let aboard = Aboard::new(&named().replace(scale, &differs), None);
+    aboard.added(&["j1-upwind", "12", "lead=13..14", "--when", "-"]);
+    assert!(aboard.read("sailed.csv").contains(",13..14,14..15,"), "{}", aboard.read("sailed.csv"));
+    let [note] = &aboard.notes()[..] else { panic!("one note") };
+    let both = note.readings[0].1;
+    // One column says the same of both.
+    let aboard = Aboard::new(&named().replace(scale, &differs), Some("settings,lead\nj1-upwind,13..14\n"));
+    assert_eq!(aboard.notes()[0].readings[0].1, both);
+    assert!(matches!(both, Noted::Sides { .. }), "{both:?}");
+}
+
+#[test]
 fn whatever_cannot_be_noted_is_refused_and_the_file_stays_as_it_is() {
     let aboard = Aboard::new(&named(), Some(NOTES));
     for (arguments, words) in [

@@ -456,7 +456,12 @@ impl<'a> Making<'a> {
         }
         for row in &setting.rows {
             let words = format!("known in the cell, at {}, {}", row.wind.as_written(unit), row.known.at.as_written());
-            passage.step(words, ground_legend(row.known.ground), print(row.known.reading));
+            let at = (row.wind, Some(row.known.at));
+            let both = (row.known.ground == Ground::Disputed)
+                .then(|| disputed(self.book, self.settings, &control.id.value, at))
+                .flatten();
+            let value = both.map_or_else(|| print(row.known.reading), |both| disputed_words(&both));
+            passage.step(words, ground_legend(row.known.ground), value);
         }
         let between = "between only where each neighbouring known wind has the angle among its own";
         passage.step(
