@@ -56,6 +56,30 @@ fn every_scale_in_the_readme_reads_as_the_kind_it_is_named_after() {
 }
 
 #[test]
+fn the_notes_in_the_readme_are_read_with_the_book_in_the_readme() {
+    let [notes] = blocks("csv notes")[..] else { panic!("one file of notes") };
+    let text = format!("{}sailed: {{file: sailed.csv, time_zone: Europe/Copenhagen}}\n", reading::SOUND);
+    let loaded = reading::load_with(&text, &[("sailed.csv", notes)]);
+    assert_eq!(complaints(&loaded), "");
+    let book = loaded.book.expect("a book");
+    let sailed = book.sailed.as_ref().expect("notes");
+    assert_eq!(sailed.notes.len(), 2);
+    let readings: Vec<usize> = sailed.notes.iter().map(|note| note.readings.len()).collect();
+    assert_eq!(readings, [3, 3]);
+    let fields = cockpit_cards::book::NoteField::all().map(|field| format!("`{}`", field.heading()));
+    let missing: Vec<String> = fields.filter(|field| !README.contains(field)).collect();
+    assert_eq!(missing, [""; 0]);
+}
+
+#[test]
+fn the_signs_in_the_readme_are_those_of_the_cards() {
+    use cockpit_cards::cards::parts::words::ground_sign;
+    for sign in cockpit_cards::tuning::Ground::ALL.into_iter().filter_map(ground_sign) {
+        assert!(README.contains(&format!("| {sign} 4")), "{sign}");
+    }
+}
+
+#[test]
 fn every_section_in_the_readme_is_printed_of_a_sound_book() {
     let sections = blocks("yaml sections");
     assert_eq!(sections.len(), 2);

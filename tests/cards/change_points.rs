@@ -17,7 +17,7 @@ use proptest::prelude::*;
 const FULL: &str = include_str!("../../examples/full.yaml");
 
 fn read(text: &str) -> (Book, Vec<Problem>) {
-    let loaded = book::from_text("book", text, &|_| None, has_glyph);
+    let loaded = book::from_text("book", text, &whole::table, has_glyph);
     (loaded.book.unwrap_or_else(|| panic!("{:?}", loaded.problems)), loaded.problems)
 }
 
@@ -399,7 +399,7 @@ fn bad_input_has_its_place_and_a_remedy() {
     ] {
         let text = FULL.swap(from, to);
         assert_ne!(text, FULL, "{from}");
-        let loaded = book::from_text("book", &text, &|_| None, has_glyph);
+        let loaded = book::from_text("book", &text, &whole::table, has_glyph);
         let mut problems = loaded.problems;
         if let Some(book) = &loaded.book {
             cards::cards(book, &mut problems);

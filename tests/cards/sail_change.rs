@@ -1,6 +1,6 @@
 //! The sail-change card: the marks of both sails in the winds that they share, in the order of work.
 
-use crate::common::books;
+use crate::common::{books, whole};
 use crate::swap::Swap;
 use cockpit_cards::book::{self, Book, Problem, Sail, Settings};
 use cockpit_cards::cards::parts::matrix;
@@ -21,7 +21,7 @@ fn full() -> String {
 }
 
 fn read(text: &str) -> (Book, Vec<Card>, Vec<Problem>) {
-    let loaded = book::from_text("book", text, &|_| None, has_glyph);
+    let loaded = book::from_text("book", text, &whole::table, has_glyph);
     let (book, mut problems) = (loaded.book.unwrap(), loaded.problems);
     let cards = cards::cards(&book, &mut problems);
     (book, cards.into_iter().filter(|card| card.kind == "sail-change").collect(), problems)

@@ -141,6 +141,10 @@ impl Line<'_> {
             ));
             return None;
         };
+        // Those that a sail took over from another are in no list of the book.
+        if self.known.settings.iter().any(|settings| settings.id.value == cell.text) {
+            return Some(cell.text.clone());
+        }
         let names = self.known.settings_names;
         if names.may_have(&cell.text) {
             return match names.find(&cell.text, &self.file.place(cell.bytes.clone()), problems)? {
@@ -151,6 +155,7 @@ impl Line<'_> {
         let found = self.by_sails(&cell.text, angle);
         let instead = match found.as_slice() {
             [only] => return Some(only.id.value.clone()),
+            [] if names.have_lost_any() => return None,
             [] => {
                 let ids = self.known.settings.iter().map(|settings| settings.id.value.as_str());
                 match suggest::nearest(&cell.text, ids.clone()) {
