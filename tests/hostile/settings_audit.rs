@@ -282,6 +282,9 @@ impl Known {
 fn sign_of(ground: Ground) -> &'static str {
     match ground {
         Ground::Sailed => "●",
+        Ground::Repeated => "◆",
+        Ground::Proven => "★",
+        Ground::Disputed => "?",
         Ground::CarriedOver => "»",
         Ground::Adjusted => "±",
         Ground::Between | Ground::Outside => "",

@@ -44,9 +44,7 @@ impl Compare {
             return Err(refuse(&format!("there are no settings {id}"), &suggest::advice(id, ids)));
         }
         let logged = self.logs.read(&sailed(&book)?.clock)?;
-        let said =
-            with_comparison(&book, &logged, |input, comparison| self.say(&book, &name, &logged, input, comparison))?;
-        said
+        with_comparison(&book, &logged, |input, comparison| self.say(&book, &name, &logged, input, comparison))?
     }
 
     fn say(
