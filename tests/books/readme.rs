@@ -106,6 +106,17 @@ fn the_settings_by_angle_in_the_readme_read_in_a_sound_book() {
 }
 
 #[test]
+fn the_settings_in_the_readme_that_are_more_than_plain_rows_print() {
+    let (sound, _) = reading::SOUND.split_once("settings:\n").expect("settings");
+    for block in blocks("yaml settings") {
+        let text = format!("{sound}settings:\n{block}\n");
+        assert_eq!(complaints(&load(&text)), "", "{block}");
+        assert_eq!(problems(&text), [], "{block}");
+        assert!(!cards::cards(&load(&text).book.expect("a book"), &mut Vec::new()).is_empty(), "{block}");
+    }
+}
+
+#[test]
 fn the_points_of_sail_in_the_readme_are_those_of_the_program() {
     use cockpit_cards::tuning::{Axis, PointOfSail, PointsOfSail};
     let names = ["upwind", "close-reach", "beam-reach", "broad-reach", "downwind"];
