@@ -483,12 +483,15 @@ fn figure_of(found: &InCell) -> Told<Figure> {
     found.told.clone().map(|found| found.figure)
 }
 
+/// Finds the words of what a place is disputed between, if it is.
+type BothOf<'a> = &'a dyn Fn((Wind, Angle)) -> Option<String>;
+
 /// What to set in a cell; `None` where nothing is known of it. `both` gives the words of what a known place is disputed between.
 fn cell(
     column: &Sided<AngledStretches>,
     found: &Sided<InCell>,
     (winds, angles): (Band, Band<Angle>),
-    (unit, both): (WindUnit, &dyn Fn((Wind, Angle)) -> Option<String>),
+    (unit, both): (WindUnit, BothOf<'_>),
 ) -> Option<Cell> {
     let scale = column.on(Side::Port).scale();
     let text = sided::figure(scale, &found.map(figure_of))?;
