@@ -167,7 +167,7 @@ fn reading(c: &mut Choices<'_>, readings: &[String], row: usize, rows: usize) ->
         return None;
     }
     if c.chance(8) {
-        return (row % 2 == 0).then(|| "none".to_owned());
+        return row.is_multiple_of(2).then(|| "none".to_owned());
     }
     let last = readings.len() - 1;
     let index = if c.chance(70) { (last * (row + 1) / (rows + 1)).min(last) } else { c.below(readings.len()) };
