@@ -167,7 +167,7 @@ fn reading(c: &mut Choices<'_>, readings: &[String], row: usize, rows: usize) ->
         return None;
     }
     if c.chance(8) {
-        return (row % 2 == 0).then(|| "none".to_owned());
+        return (row.is_multiple_of(2)).then(|| "none".to_owned());
     }
     let last = readings.len() - 1;
     let index = if c.chance(70) { (last * (row + 1) / (rows + 1)).min(last) } else { c.below(readings.len()) };
@@ -178,7 +178,7 @@ fn reading(c: &mut Choices<'_>, readings: &[String], row: usize, rows: usize) ->
 fn on_both_sides(control: &Control, row: usize, reading: &str) -> String {
     let port = in_a_list(reading);
     let place = control.readings.iter().position(|known| known == reading);
-    match place.filter(|_| control.has_twin && row % 3 == 0) {
+    match place.filter(|_| control.has_twin && row.is_multiple_of(3)) {
         Some(_) if row == 3 => format!("{{port: {port}, starboard: ~}}"),
         Some(place) => {
             let starboard = in_a_list(&control.readings[place.saturating_sub(1)]);
