@@ -398,11 +398,17 @@ fn as_json(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>) -> serde_json:
                     let sides = column.each().filter_map(|(side, column)| Some((side?, fields(side, column))));
                     let sides: Vec<(Side, serde_json::Value)> = sides.collect();
                     let is_alike = sides.windows(2).all(|pair| pair[0].1 == pair[1].1);
-                    let told = column.map(|column| column.at(read_at));
+                    let told = column.map_sides(|side, column| {
+                        adjusted(book, id, (column, side), read_at, adjustment).map(|(setting, _)| setting)
+                    });
+                    let value = told.map(|told| told.set().map(|setting| setting.exact)).settled();
+                    let value = value.alike().copied().flatten();
                     let mark = sided::mark(column.on(Side::Port).scale(), &told);
                     match sides.first().filter(|_| is_alike) {
                         Some((_, alike)) => merge(&mut json, alike.clone()),
-                        None => merge(&mut json, json!({"mark": mark, "ground": sided::ground(&told)})),
+                        None => {
+                            merge(&mut json, json!({"value": value, "mark": mark, "ground": sided::ground(&told)}));
+                        }
                     }
                     for (side, told) in sides {
                         json[side.word().to_lowercase()] = told;

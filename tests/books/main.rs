@@ -27,4 +27,5 @@ mod order_of_cause;
 mod readme;
 mod schema;
 mod tapes_meet;
+mod two_sides;
 mod what_is_left;

@@ -351,7 +351,8 @@ pub(super) fn cells(
     let comma = items.windows(2).find(|pair| touch(&pair[0], &pair[1]));
     let comma = comma.and_then(|pair| words::text_of(&pair[0]).zip(words::text_of(&pair[1])));
     if let Some(columns) = columns {
-        check_row_length(&mut cells, place, columns, comma, problems);
+        let ids: Vec<&str> = columns.iter().map(|column| column.id.as_str()).collect();
+        check_row_length(&mut cells, place, &ids, comma, problems);
     }
     cells
 }
