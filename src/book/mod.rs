@@ -54,6 +54,8 @@ pub use crate::tuning::adjust::{Adjusted, Held, Limits, Offset};
 #[doc(inline)]
 pub use crate::tuning::air::{Air, AirError};
 #[doc(inline)]
+pub use crate::tuning::floaters::{Floater, Outside, Up};
+#[doc(inline)]
 pub use crate::tuning::range::{Area, Narrowed, SailRange};
 #[doc(inline)]
 pub use crate::tuning::righting::{Bunks, Crew, Group, GzCurve, Hull, Lever, Post, RightingError, Station};

@@ -140,7 +140,13 @@ fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> R
         righting::check_crew_counts(crew, righting, problems);
     }
     let watches_node = fields.take_nearest("watches", problems);
+    let told = problems.len();
     let watches = watches_node.and_then(|node| watches::watches(node, units, problems));
+    // Watches with a fault of their own are not whole, and so not to be counted.
+    let whole = watches.as_ref().filter(|_| problems.len() == told);
+    if let (Some(node), Some(watches), Some(crew), Some(_)) = (watches_node, whole, &crew, &righting) {
+        watches::check_all_are_named(watches, crew, node, problems);
+    }
     let forecast = fields.take("forecast").map(|node| {
         if watches_node.is_none() {
             watches::check_forecast_has_a_clock(node, problems);

@@ -14,7 +14,6 @@ use crate::book::{
 };
 use crate::cards::parts::comparing::Fields;
 use crate::cards::parts::hydraulics;
-use crate::cards::parts::label::Edition;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::moves::{limits, offset_words};
 use crate::cards::parts::telling::{Said, by_lines, taken};
@@ -37,10 +36,7 @@ const LEAST_ROW_MM: f64 = 4.0;
 const LEAST_COLUMN_MM: f64 = 12.0;
 /// The largest card that one without a size becomes.
 const LARGEST_USUAL: &str = "A5";
-/// What stands in a label while it is not known: as wide as any.
-const MOST_EDITIONS: u32 = 888;
-const ANY_DAY: &str = "2028-08-28";
-const ANY_STAMP: &str = "MMMMM";
+/// What stands for the number of a part while it is not known: as wide as any.
 const ANY_PART: &str = "88 of 88";
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
@@ -213,9 +209,7 @@ impl<'a> Making<'a> {
             even(winds).flat_map(|wind| even(angles).map(move |angle| (wind, angle))).filter(may_fit).collect();
         ways.sort_by_key(|way| (cards(*way), Reverse(way.1)));
         ways.dedup();
-        // As long as any label of this boat gets, so that a release never asks for another card.
-        let edition = Edition::Released { number: MOST_EDITIONS, date: ANY_DAY.to_owned() };
-        let label = Label::new(self.book, ANY_STAMP, edition);
+        let label = Label::longest(self.book);
         let fits = |way: &(usize, usize)| {
             let part = (cards(*way) > 1).then(|| ANY_PART.to_owned());
             self.pages(*way)

@@ -419,6 +419,15 @@ fn watches(c: &mut Choices<'_>, text: &mut String) {
         let _ = writeln!(text, "  least_on_deck: {}", c.between(1, on_deck));
         let _ = writeln!(text, "  rolling: {{people: [{}], on_deck: {on_deck}, changing: 1}}", people.join(", "));
     }
+    // The last two names are in no team.
+    if c.chance(30) {
+        let up = c.one(&["changes", "[20:00..23:00, 04:00..07:00]", "22:30..01:15"]);
+        let _ = writeln!(text, "  floaters: {{Zoë: {up}}}");
+    }
+    if c.chance(30) {
+        let who = c.one(&["Sam", "{who: Sam}", "{who: Sam, as: navigator}", "{who: Sam, as: skipper, on_rail: true}"]);
+        let _ = writeln!(text, "  outside: [{who}]");
+    }
 }
 
 fn forecast(c: &mut Choices<'_>, text: &mut String) {
