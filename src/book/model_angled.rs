@@ -1,8 +1,10 @@
 //! What settings hold that are kept by wind and angle: plain data with places, no arithmetic.
 
+use std::borrow::Cow;
+
 use super::model::{PointOfSail, PointsOfSail, Row, Settings};
 use super::spanned::Spanned;
-use super::targets::Target;
+use super::targets::{Target, Targets};
 use crate::tuning::{Angle, Axis, Band, Between, BoatSpeed, Curve, Wind};
 
 /// Rows and targets by wind and angle.
@@ -75,6 +77,43 @@ impl Angled {
         let speeds = given.chunk_by(|one, next| one.0 == next.0).filter_map(of_wind).collect();
         Curve::new(speeds, Between::Monotone)?.at_or_nearest(wind.number()).map(BoatSpeed::knots)
     }
+
+    /// What the boat should do at one angle, over the wind. Heel and angle trimmed to are those between the angles that the
+    /// targets of a wind know and of none beyond; speed is beyond them that of the nearest.
+    pub fn targets_at(&self, angle: Angle) -> Targets {
+        let of_wind = |targets: &[AngledTarget]| {
+            let along = |read: fn(&Target) -> Option<f64>| {
+                let given =
+                    targets.iter().filter_map(|target| Some((target.angle.value.number(), read(&target.target)?)));
+                Curve::new(given.collect(), Between::Monotone)
+            };
+            let speed = along(|target| Some(target.speed?.to_knots()));
+            let nearest = nearest(targets, angle, |target| target.angle.value)?;
+            Some(Target {
+                at: nearest.target.at.clone(),
+                speed: speed.and_then(|curve| curve.at_or_nearest(angle.number())).map(BoatSpeed::knots),
+                heel_deg: along(|target| target.heel_deg).and_then(|curve| curve.at(angle.number())),
+                angle: Some(angle),
+                look: None,
+                ground: targets.iter().map(|target| target.target.ground).max().unwrap_or(nearest.target.ground),
+            })
+        };
+        let of_one_wind = self.targets.chunk_by(|one, next| one.target.at.value.is_at(next.target.at.value));
+        Targets::sorted(of_one_wind.filter_map(of_wind).collect())
+    }
+
+    /// For each wind the row sailed nearest to one angle.
+    pub fn rows_nearest(&self, angle: Angle) -> Vec<Row> {
+        let of_one_wind = self.rows.chunk_by(|one, next| one.row.at.value.is_at(next.row.at.value));
+        let nearest = of_one_wind.filter_map(|rows| nearest(rows, angle, |row| row.angle.value));
+        nearest.map(|row| row.row.clone()).collect()
+    }
+}
+
+/// The one of some things by angle that is nearest to an angle; of two alike the closer to the wind.
+fn nearest<T>(things: &[T], angle: Angle, at: impl Fn(&T) -> Angle) -> Option<&T> {
+    let away = |thing: &&T| (at(thing).number() - angle.number()).abs();
+    things.iter().min_by(|one, other| away(one).total_cmp(&away(other)))
 }
 
 impl Settings {
@@ -83,6 +122,14 @@ impl Settings {
         let by_angle = self.angled.iter().flat_map(|angled| &angled.targets).map(|target| target.target.speed);
         let speeds = self.targets.iter().map(|target| target.speed).chain(by_angle).flatten();
         BoatSpeed::knots(speeds.map(BoatSpeed::to_knots).fold(0.0, f64::max))
+    }
+
+    /// What is to be done at one angle, as in settings by wind alone: for each wind the targets there and the hands on the rail.
+    /// The readings are those of the nearest angle and no settings to sail by. Settings by wind alone are as they are.
+    pub fn seen_at(&self, angle: Angle) -> Cow<'_, Settings> {
+        let Some(angled) = &self.angled else { return Cow::Borrowed(self) };
+        let (rows, targets) = (angled.rows_nearest(angle), angled.targets_at(angle));
+        Cow::Owned(Settings { rows, targets, angled: None, ..self.clone() })
     }
 
     /// Every row, whether it has an angle or not.

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
-use super::parts::frame::Surround;
+use super::parts::frame::{self, Surround};
 use super::parts::matrix::{angled_columns, bands, out_of_use};
 use super::parts::moves::Move;
 use super::parts::table::{Breaks, Cell, Column as Ruling, Paragraph, Row, Ruled};
@@ -38,11 +38,14 @@ pub struct AngleChanges {
     /// What tells it from another card of these sails: `flat water`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title: Option<String>,
+    /// `2 of 3`, where one card does not hold all of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<String>,
     /// What the winds are.
     pub wind: String,
     /// `12 kn`.
     pub at_wind: String,
-    /// The closest angle, and what is set there.
+    /// The closest angle, or one above all the rungs of this part, and what is set there.
     pub start: (String, Vec<(String, String)>),
     /// From close to broad.
     pub rungs: Vec<Rung>,
@@ -74,6 +77,16 @@ impl Content for AngleChanges {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        self.table().draw(label)
+    }
+
+    fn working(&self) -> Vec<Passage> {
+        self.working.clone()
+    }
+}
+
+impl AngleChanges {
+    fn table(&self) -> Ruled {
         let heads = ["ANGLE", "BEARING AWAY", "HEADING UP"];
         let columns = heads.into_iter().enumerate().map(|(nth, head)| match nth {
             0 => Ruling::narrow(head),
@@ -88,11 +101,6 @@ impl Content for AngleChanges {
             rows: self.rungs.iter().map(Rung::row).collect(),
             ..Ruled::default()
         }
-        .draw(label)
-    }
-
-    fn working(&self) -> Vec<Passage> {
-        self.working.clone()
     }
 }
 
@@ -120,7 +128,8 @@ impl AngleChanges {
     /// `J1 + Main, 50° to 110°: change points at 12 kn`.
     pub fn name(&self) -> String {
         let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
-        format!("{}, {}{title}: change points at {}", self.sails.join(" + "), self.course, self.at_wind)
+        let part = self.part.as_ref().map(|part| format!(", {part}")).unwrap_or_default();
+        format!("{}, {}{title}: change points at {}{part}", self.sails.join(" + "), self.course, self.at_wind)
     }
 
     fn surround(&self) -> Surround {
@@ -141,7 +150,8 @@ impl AngleChanges {
             title: sails.chain(title).chain([format!("· {}", self.at_wind)]).collect(),
             at_right: self.course.clone(),
             subtitle: format!(
-                "Change points by true wind angle, in {}: read down bearing away, up heading up",
+                "{}Change points by true wind angle, in {}: read down bearing away, up heading up",
+                self.part.as_ref().map(|part| format!("Part {part} · ")).unwrap_or_default(),
                 self.wind
             ),
             foot,
@@ -165,8 +175,9 @@ pub fn cards(
         Some(wind) => vec![wind.value],
         None => bands(book, settings).into_iter().map(|band| band.middle()).collect(),
     };
-    let found: Vec<AngleChanges> =
-        winds.iter().filter_map(|wind| content(book, (settings, angled), *wind, size.as_ref())).collect();
+    let making = Making::new(book, settings, angled);
+    let label = Label::longest(book);
+    let found: Vec<AngleChanges> = winds.iter().flat_map(|wind| making.parts(*wind, size.as_ref(), &label)).collect();
     if found.is_empty() {
         let place = at_wind.map_or(&settings.place, |wind| &wind.place);
         let wind = at_wind.map(|wind| format!(" at {}", wind.value.as_written(book.units.wind)));
@@ -189,58 +200,160 @@ pub fn cards(
     found.into_iter().enumerate().map(card).collect()
 }
 
-/// What moves at one wind; `None` if nothing does.
-fn content(
-    book: &Book,
-    (settings, angled): (&Settings, &Angled),
-    wind: Wind,
-    size: Option<&NamedSize>,
-) -> Option<AngleChanges> {
-    let range = book.range_of(settings).angles()?;
-    let columns = angled_columns(book, settings);
-    let named: Vec<(&Control, &AngledColumn)> = settings
-        .controls
-        .iter()
-        .zip(&columns)
-        .filter_map(|(index, column)| Some((book.controls.get(*index)?, column.as_ref()?)))
-        .collect();
-    let mut changes: Vec<(usize, Change<Angle>)> = Vec::new();
-    for (nth, (_, column)) in named.iter().enumerate() {
-        let inside = column.changes_at(wind).into_iter().filter(|change| range.holds(change.at));
-        changes.extend(inside.take(MOST_CHANGES).map(|change| (nth, change)));
+/// Which of the controls changes, and how.
+type Moved = (usize, Change<Angle>);
+
+/// What the cards of one table are made of.
+struct Making<'a> {
+    book: &'a Book,
+    settings: &'a Settings,
+    angled: &'a Angled,
+    columns: Vec<(&'a Control, AngledColumn)>,
+}
+
+impl<'a> Making<'a> {
+    fn new(book: &'a Book, settings: &'a Settings, angled: &'a Angled) -> Self {
+        let named = settings.controls.iter().zip(angled_columns(book, settings));
+        let columns = named.filter_map(|(index, column)| Some((book.controls.get(*index)?, column?))).collect();
+        Making { book, settings, angled, columns }
     }
-    changes.sort_by_key(|(nth, change)| (change.at, *nth));
-    let mut grounds = BTreeSet::new();
-    let rungs = changes.chunk_by(|one, next| one.1.at.print() == next.1.at.print());
-    let rungs: Vec<Rung> = rungs.filter_map(|rung| self::rung(&named, wind, rung, &mut grounds)).collect();
-    if rungs.is_empty() {
-        return None;
+
+    /// What moves at one wind: on one card, or on as many as it takes to be read, all about as full; none if nothing moves.
+    fn parts(&self, wind: Wind, size: Option<&NamedSize>, label: &Label) -> Vec<AngleChanges> {
+        let Some(changes) = self.changes(wind) else { return Vec::new() };
+        let rungs: Vec<&[Moved]> = changes
+            .chunk_by(|one, next| one.1.at.print() == next.1.at.print())
+            .filter(|rung| self.moves(rung))
+            .collect();
+        let usual = NamedSize::known(frame::LARGEST_USUAL);
+        let fits = |card: &AngleChanges| {
+            let sized = size.or(usual.as_ref());
+            sized.is_none_or(|size| card.table().measured().fits(label, size, frame::least_cap_mm()))
+        };
+        let in_parts = |count: usize| -> Vec<AngleChanges> {
+            let cuts: Vec<usize> = (0..=count).map(|cut| rungs.len() * cut / count).collect();
+            let part = |(nth, cut): (usize, &[usize])| {
+                let (before, own) = (cut[0].checked_sub(1).and_then(|last| rungs.get(last)), &rungs[cut[0]..cut[1]]);
+                let part = (count > 1).then(|| format!("{} of {count}", nth + 1));
+                self.content(wind, (before.copied(), own), size, part)
+            };
+            cuts.windows(2).enumerate().filter_map(part).collect()
+        };
+        let readable = (1..=rungs.len()).map(in_parts).find(|parts| parts.iter().all(fits));
+        // What no number of cards holds is refused with the words of the first.
+        readable.unwrap_or_else(|| in_parts(1))
     }
-    let known = named.iter().filter_map(|(_, column)| column.known_angles(wind)).map(|(low, _)| low);
-    let start = known.min()?.max(range.low);
-    let mut at_start = |(control, column): &(&Control, &AngledColumn)| {
-        let setting = column.at(wind, start)?;
-        grounds.insert(setting.ground);
-        Some((control.name.clone(), signed(&control.scale.print(setting.reading), setting)))
-    };
-    let start = (start.print(), named.iter().filter_map(&mut at_start).collect());
-    let working =
-        |(control, column): &(&Control, &AngledColumn)| working(book, settings, angled, control, column, wind);
-    Some(AngleChanges {
-        size: size.cloned(),
-        boat: book.boat.name.value.clone(),
-        sails: sail_names(book, settings),
-        course: course_words(settings),
-        title: settings.title.clone(),
-        wind: wind_words(book),
-        at_wind: wind.print_with_unit(book.units.wind),
-        start,
-        rungs,
-        grounds: grounds.into_iter().collect(),
-        narrowed: narrowed_sails(book, settings),
-        cautions: named.iter().flat_map(|(control, _)| limit_words(control)).collect(),
-        working: named.iter().map(working).collect(),
-    })
+
+    /// Every change at one wind inside the angles of the sails, from close to broad; `None` if the sails are for no angle.
+    fn changes(&self, wind: Wind) -> Option<Vec<Moved>> {
+        let range = self.book.range_of(self.settings).angles()?;
+        let mut changes = Vec::new();
+        for (nth, (_, column)) in self.columns.iter().enumerate() {
+            let inside = column.changes_at(wind).into_iter().filter(|change| range.holds(change.at));
+            changes.extend(inside.take(MOST_CHANGES).map(|change| (nth, change)));
+        }
+        changes.sort_by_key(|(nth, change)| (change.at, *nth));
+        Some(changes)
+    }
+
+    /// Whether anything moves at one printed angle that does not come back to where it was.
+    fn moves(&self, changes: &[Moved]) -> bool {
+        (0..self.columns.len()).any(|nth| ends(nth, changes).is_some())
+    }
+
+    /// The angle at which a part begins: the closest known one, or halfway from the last rung of the part before.
+    fn start(&self, wind: Wind, before: Option<Angle>, first: Angle) -> Option<Angle> {
+        if let Some(before) = before {
+            return Some(before.midway(first));
+        }
+        let range = self.book.range_of(self.settings).angles()?;
+        let known = self.columns.iter().filter_map(|(_, column)| column.known_angles(wind)).map(|(low, _)| low);
+        Some(known.min()?.max(range.low))
+    }
+
+    /// What the card says of some rungs, after those of the part before.
+    fn content(
+        &self,
+        wind: Wind,
+        (before, rungs): (Option<&[Moved]>, &[&[Moved]]),
+        size: Option<&NamedSize>,
+        part: Option<String>,
+    ) -> Option<AngleChanges> {
+        let Making { book, settings, .. } = *self;
+        let mut grounds = BTreeSet::new();
+        let first = rungs.first()?.first()?.1.at;
+        let start = self.start(wind, before.and_then(|rung| Some(rung.last()?.1.at)), first)?;
+        let mut at_start = |(control, column): &(&Control, AngledColumn)| {
+            let setting = column.at(wind, start)?;
+            grounds.insert(setting.ground);
+            Some((control.name.clone(), signed(&control.scale.print(setting.reading), setting)))
+        };
+        let start = (start.print(), self.columns.iter().filter_map(&mut at_start).collect());
+        let rungs = rungs.iter().filter_map(|rung| self.rung(wind, rung, &mut grounds)).collect();
+        Some(AngleChanges {
+            size: size.cloned(),
+            boat: book.boat.name.value.clone(),
+            sails: sail_names(book, settings),
+            course: course_words(settings),
+            title: settings.title.clone(),
+            part,
+            wind: wind_words(book),
+            at_wind: wind.print_with_unit(book.units.wind),
+            start,
+            rungs,
+            grounds: grounds.into_iter().collect(),
+            narrowed: narrowed_sails(book, settings),
+            cautions: self.columns.iter().flat_map(|(control, _)| limit_words(control)).collect(),
+            working: self.columns.iter().map(|(control, column)| self.working(control, column, wind)).collect(),
+        })
+    }
+
+    /// What moves at one printed angle; `None` if all of it comes back to where it was.
+    fn rung(&self, wind: Wind, changes: &[Moved], grounds: &mut BTreeSet<Ground>) -> Option<Rung> {
+        let (mut away, mut up, mut exact) = (Vec::new(), Vec::new(), Vec::new());
+        for (nth, (control, column)) in self.columns.iter().enumerate() {
+            let own = changes.iter().filter(|(of, _)| *of == nth);
+            exact.extend(own.map(|(_, change)| (control.name.clone(), *change)));
+            let Some((first, last)) = ends(nth, changes) else { continue };
+            // Between known angles nothing is just sailed: what it is known from there.
+            let ground =
+                column.at(wind, last.at).map_or(Ground::Between, |setting| setting.ground.max(Ground::Between));
+            grounds.insert(ground);
+            let told = |from: f64, to: f64| {
+                let way = Move::new(control, from, to);
+                let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
+                let direction = if way.direction.is_empty() { String::new() } else { format!("{} ", way.direction) };
+                (control.name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
+            };
+            away.push(told(first.from, last.to));
+            up.push(told(last.to, first.from));
+        }
+        let angle = changes.first()?.1.at.print();
+        (!away.is_empty()).then_some(Rung { angle, away, up, exact })
+    }
+
+    /// How a control's change points follow from its known rows.
+    fn working(&self, control: &Control, column: &AngledColumn, wind: Wind) -> Passage {
+        let Making { book, settings, angled, .. } = *self;
+        let unit = book.units.wind;
+        let mut passage = Passage::new(format!("{}, where it changes with the angle", control.name));
+        let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
+        let position = settings.controls.iter().position(is_this);
+        for row in &angled.rows {
+            let Some(reading) = position.and_then(|position| row.row.readings.get(position)?.as_ref()) else {
+                continue;
+            };
+            let found = format!("known at {}, {}", row.row.at.value.as_written(unit), row.angle.value.as_written());
+            passage.input(found, control.scale.print(reading.value), &reading.place);
+        }
+        let how = "the angle at which what is read along the angle in each known wind, and then along the wind, rounds to the next mark";
+        for change in column.changes_at(wind).into_iter().take(MOST_CHANGES) {
+            let (from, to) = (control.scale.print(change.from), control.scale.print(change.to));
+            let at = format!("{}°", mark::print_decimal((change.at.number() * 100.0).round() / 100.0));
+            passage.step(format!("{from} to {to}"), how, at);
+        }
+        passage
+    }
 }
 
 /// `● 4`, `(4)`.
@@ -249,62 +362,12 @@ fn signed(text: &str, setting: Setting) -> String {
     format!("{sign}{}", grounded(text, setting.ground))
 }
 
-/// What moves at one printed angle; `None` if all of it comes back to where it was.
-fn rung(
-    named: &[(&Control, &AngledColumn)],
-    wind: Wind,
-    changes: &[(usize, Change<Angle>)],
-    grounds: &mut BTreeSet<Ground>,
-) -> Option<Rung> {
-    let (mut away, mut up, mut exact) = (Vec::new(), Vec::new(), Vec::new());
-    for (nth, (control, column)) in named.iter().enumerate() {
-        let own: Vec<Change<Angle>> = changes.iter().filter(|(of, _)| *of == nth).map(|(_, change)| *change).collect();
-        let (Some(first), Some(last)) = (own.first(), own.last()) else { continue };
-        exact.extend(own.iter().map(|change| (control.name.clone(), *change)));
-        if first.from == last.to {
-            continue;
-        }
-        // Between known angles nothing is just sailed: what it is known from there.
-        let ground = column.at(wind, last.at).map_or(Ground::Between, |setting| setting.ground.max(Ground::Between));
-        grounds.insert(ground);
-        let told = |from: f64, to: f64| {
-            let way = Move::new(control, from, to);
-            let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
-            let direction = if way.direction.is_empty() { String::new() } else { format!("{} ", way.direction) };
-            (control.name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
-        };
-        away.push(told(first.from, last.to));
-        up.push(told(last.to, first.from));
-    }
-    let angle = changes.first()?.1.at.print();
-    (!away.is_empty()).then_some(Rung { angle, away, up, exact })
-}
-
-/// How a control's change points follow from its known rows.
-fn working(
-    book: &Book,
-    settings: &Settings,
-    angled: &Angled,
-    control: &Control,
-    column: &AngledColumn,
-    wind: Wind,
-) -> Passage {
-    let unit = book.units.wind;
-    let mut passage = Passage::new(format!("{}, where it changes with the angle", control.name));
-    let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
-    let position = settings.controls.iter().position(is_this);
-    for row in &angled.rows {
-        let Some(reading) = position.and_then(|position| row.row.readings.get(position)?.as_ref()) else { continue };
-        let found = format!("known at {}, {}", row.row.at.value.as_written(unit), row.angle.value.as_written());
-        passage.input(found, control.scale.print(reading.value), &reading.place);
-    }
-    let how = "the angle at which what is read along the angle in each known wind, and then along the wind, rounds to the next mark";
-    for change in column.changes_at(wind).into_iter().take(MOST_CHANGES) {
-        let (from, to) = (control.scale.print(change.from), control.scale.print(change.to));
-        let at = format!("{}°", mark::print_decimal((change.at.number() * 100.0).round() / 100.0));
-        passage.step(format!("{from} to {to}"), how, at);
-    }
-    passage
+/// The first and the last change of one control at one printed angle; `None` if it ends where it began.
+fn ends(nth: usize, changes: &[Moved]) -> Option<(Change<Angle>, Change<Angle>)> {
+    let mut own = changes.iter().filter(|(of, _)| *of == nth).map(|(_, change)| *change);
+    let first = own.next()?;
+    let last = own.next_back().unwrap_or(first);
+    (first.from != last.to).then_some((first, last))
 }
 
 /// `bearing away, Jib lead: FORWARD to 2½ at 80°`.

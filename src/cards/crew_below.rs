@@ -1,5 +1,7 @@
 //! The kind `crew-below`: the wind at which to read a settings card while part of the crew is below.
 
+use std::borrow::Cow;
+
 use crate::wrong::Wrong;
 use serde::Serialize;
 
@@ -17,7 +19,7 @@ use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
-use crate::tuning::{Axis, Ground, Wind, mark};
+use crate::tuning::{Angle, Axis, Ground, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "crew-below",
@@ -29,6 +31,8 @@ pub const KIND: Kind = Kind {
         Section::Crew,
         Section::Righting,
         Section::Watches,
+        Section::Forecast,
+        Section::PointsOfSail,
         Section::Settings,
     ],
     from_entry,
@@ -150,13 +154,40 @@ fn numbers_of_the_watches(book: &Book) -> Vec<u32> {
     plan.numbers_below().into_iter().filter(|number| *number > 0).map(|number| number as u32).collect()
 }
 
-/// Whether heel is reckoned for them: on a reach, and in what goes by angle too, it is not.
-fn is_upwind(settings: &Settings) -> bool {
-    settings.point_of_sail == PointOfSail::Upwind && settings.angled.is_none()
+/// Settings for which heel is reckoned, those that go by angle at one that the forecast has.
+struct Reckoned<'a> {
+    settings: &'a Settings,
+    angle: Option<Angle>,
+    /// As they are at that angle.
+    seen: Cow<'a, Settings>,
+}
+
+/// On a reach more than heel limits her.
+fn upwind(book: &Book) -> Vec<Reckoned<'_>> {
+    let mut angles: Vec<Angle> = book.race.forecast.iter().filter_map(|row| row.angle).collect();
+    angles.sort();
+    angles.dedup();
+    angles.retain(|angle| book.points_of_sail.at(*angle) == PointOfSail::Upwind);
+    let of = |settings| -> Vec<Reckoned<'_>> {
+        let settings: &Settings = settings;
+        let Some(angled) = &settings.angled else {
+            let is_upwind = settings.point_of_sail == PointOfSail::Upwind;
+            let plain = Reckoned { settings, angle: None, seen: Cow::Borrowed(settings) };
+            return is_upwind.then_some(plain).into_iter().collect();
+        };
+        let range = book.range_of(settings).angles();
+        let holds = |angle: &&Angle| {
+            range.is_some_and(|range| range.holds(**angle))
+                && angled.span().is_some_and(|(low, high)| low <= **angle && **angle <= high)
+        };
+        let seen = |angle: &Angle| Reckoned { settings, angle: Some(*angle), seen: settings.seen_at(*angle) };
+        angles.iter().filter(holds).map(seen).collect()
+    };
+    book.settings.iter().flat_map(of).collect()
 }
 
 fn has_upwind(book: &Book) -> bool {
-    book.settings.iter().any(is_upwind)
+    !upwind(book).is_empty()
 }
 
 /// `{kind: crew-below, below: [2, 4], bunks: [windward, leeward], size: A5}`.
@@ -286,18 +317,17 @@ fn card(
     size: Option<NamedSize>,
     problems: &mut Vec<Problem>,
 ) -> Option<Card> {
-    let upwind = book.settings.iter().filter(|settings| is_upwind(settings));
     let columns: Vec<(u32, Bunks)> =
         asked.numbers.iter().flat_map(|number| asked.bunks.iter().map(|bunks| (*number, *bunks))).collect();
     let mut found = Found::default();
     let tables: Vec<SailTable> =
-        upwind.map(|settings| table(book, feel, settings, &columns, &mut found, problems)).collect();
+        upwind(book).iter().map(|reckoned| table(book, feel, reckoned, &columns, &mut found, problems)).collect();
     if found.failed {
         return None;
     }
     if tables.is_empty() {
         let by_angle = if book.settings.iter().any(|settings| settings.angled.is_some()) {
-            " that are kept by wind alone: by angle the crew below is not reckoned"
+            " that are kept by wind alone, and the forecast no angle upwind for those by angle"
         } else {
             ""
         };
@@ -333,14 +363,16 @@ struct Found {
 fn table(
     book: &Book,
     feel: Feel<'_>,
-    settings: &Settings,
+    reckoned: &Reckoned<'_>,
     columns: &[(u32, Bunks)],
     found: &mut Found,
     problems: &mut Vec<Problem>,
 ) -> SailTable {
+    let (settings, asked) = (reckoned.seen.as_ref(), reckoned);
     let unit = book.units.wind;
     let title = settings.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
-    let sails = format!("{}{title}", sail_names(book, settings).join(" + "));
+    let angle = reckoned.angle.map(|angle| format!(", at {}", angle.print())).unwrap_or_default();
+    let sails = format!("{}{title}{angle}", sail_names(book, settings).join(" + "));
     let mut rows = Vec::new();
     // Nobody reads a card in a wind that its sails are not for.
     let winds = book.range_of(settings).wind_now();
@@ -353,7 +385,7 @@ fn table(
         }
         let mut read_at = Vec::new();
         for (below, bunks) in columns {
-            match feel.read_at(settings, wind, *below, *bunks) {
+            match feel.read_at(asked.settings, (wind, asked.angle), *below, *bunks) {
                 Ok(felt) => read_at.push(match (felt.not_reckoned(), felt) {
                     (_, Felt::At(reckoned)) => {
                         found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
@@ -491,17 +523,23 @@ fn outside_words(book: &Book) -> Option<String> {
     }
 }
 
-/// Which cards the crew below is not reckoned for, since more than heel limits her where settings go by angle.
+/// Which cards the crew below is not reckoned for, since they go by angle and the forecast has none of theirs upwind.
 fn by_angle(book: &Book) -> Option<String> {
-    let by_angle = book.settings.iter().filter(|settings| settings.angled.is_some());
-    let named: Vec<String> = by_angle.map(|settings| called(book, settings)).collect();
+    let reckoned = upwind(book);
+    let is_told = |settings: &&Settings| reckoned.iter().any(|told| told.settings.id.value == settings.id.value);
+    let is_left = |settings: &&Settings| {
+        settings.angled.is_some() && settings.are_for(PointOfSail::Upwind, &book.points_of_sail) && !is_told(settings)
+    };
+    let named: Vec<String> = book.settings.iter().filter(is_left).map(|settings| called(book, settings)).collect();
     let cards = match named.len() {
         0 => return None,
         1 => "that card",
         _ => "those cards",
     };
     let named = named.join("; ");
-    Some(format!("Not reckoned: {named}, whose settings go by angle. Read {cards} at the wind that blows."))
+    Some(format!(
+        "Not reckoned: {named}, for which the forecast has no angle upwind. Read {cards} at the wind that blows."
+    ))
 }
 
 /// A percentage to a tenth: no barometer tells more.

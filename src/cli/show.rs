@@ -159,7 +159,7 @@ impl Show {
             // With nobody below the air may still be another than on the day she was tuned, and this is told here too.
             let felt = Feel::of(book)
                 .filter(|feel| feel.air_factor().is_some())
-                .map(|feel| feel.read_at(settings, wind, 0, Bunks::Windward));
+                .map(|feel| feel.read_at(settings, (wind, angle), 0, Bunks::Windward));
             return Ok(match felt {
                 Some(Ok(Felt::At(read_at))) if read_at.changes() => Shown {
                     read_at: read_at.wind,
@@ -177,7 +177,7 @@ impl Show {
         };
         let bunks = Bunks::from(self.bunks);
         let felt = feel
-            .read_at(settings, wind, below, bunks)
+            .read_at(settings, (wind, angle), below, bunks)
             .map_err(|error| Wrong::new(format!("--below {below}: {}", error.what()), error.instead()))?;
         let crew = format!("{below} below in {} bunks", bunks.word());
         let because = match (&felt, felt.not_reckoned()) {

@@ -316,6 +316,51 @@ fn without_a_wind_there_is_a_card_for_the_middle_of_each_band_in_which_something
 }
 
 #[test]
+fn a_ladder_that_one_card_does_not_hold_goes_on_to_a_next_and_every_rung_stands_just_once() {
+    let of = |size: &str| {
+        cards(&format!(
+            "{}cards: [{{kind: change-points, settings: j1-reach, at_wind: 10 kn, size: {size}}}]\n",
+            large()
+        ))
+    };
+    let (whole, parts) = (of("A3"), of("A5"));
+    assert_eq!(whole.len(), 1);
+    assert!(parts.len() > 1, "one card of A5 holds all of it");
+    let rungs = |cards: &[Card]| -> Vec<Value> {
+        cards.iter().flat_map(|card| card.content.data()["rungs"].as_array().cloned().expect("rungs")).collect()
+    };
+    assert_eq!(rungs(&parts), rungs(&whole));
+    let book = large();
+    for (nth, card) in parts.iter().enumerate() {
+        assert!(card.title.ends_with(&format!(", {} of {}", nth + 1, parts.len())), "{}", card.title);
+        card.content.layout(&label(&book, card)).expect("a drawing");
+    }
+    // A part begins with the marks that the one before ends with.
+    let mark = |value: &Value| text(value).rsplit(' ').next().expect("a mark").to_owned();
+    for pair in parts.windows(2) {
+        let [before, next] = [&pair[0], &pair[1]].map(|card| card.content.data());
+        let mut marks: Vec<(Value, String)> = before["start"][1]
+            .as_array()
+            .expect("marks")
+            .iter()
+            .map(|start| (start[0].clone(), mark(&start[1])))
+            .collect();
+        for step in
+            before["rungs"].as_array().expect("rungs").iter().flat_map(|rung| rung["away"].as_array().expect("moves"))
+        {
+            marks.iter_mut().find(|(control, _)| *control == step[0]).expect("its control").1 = mark(&step[1]);
+        }
+        let begins: Vec<(Value, String)> = next["start"][1]
+            .as_array()
+            .expect("marks")
+            .iter()
+            .map(|start| (start[0].clone(), mark(&start[1])))
+            .collect();
+        assert_eq!(begins, marks);
+    }
+}
+
+#[test]
 fn a_change_point_that_moves_is_told_with_its_angle() {
     let old = changes(", at_wind: 10 kn");
     let moved = REACH.replace("60: [4, red, 1, 10], 80", "60: [4, red, 1, 10], 84");

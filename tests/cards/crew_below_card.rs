@@ -180,7 +180,7 @@ fn over_the_wind_the_wind_to_read_at_does_not_jump() {
         let feel = Feel::of(&book).unwrap();
         let read = |step: u32| {
             let wind = Wind::knots(6.0 + f64::from(step) / 1000.0);
-            let Felt::At(read_at) = feel.read_at(&book.settings[0], wind, 5, Bunks::Leeward).unwrap() else {
+            let Felt::At(read_at) = feel.read_at(&book.settings[0], (wind, None), 5, Bunks::Leeward).unwrap() else {
                 panic!("{wind:?}")
             };
             read_at.wind.to_knots()
@@ -212,7 +212,8 @@ fn cold_thick_air_is_told_and_counted() {
     let loaded = load(&text);
     let book = loaded.book.unwrap();
     let feel = Feel::of(&book).unwrap();
-    let Felt::At(nobody) = feel.read_at(&book.settings[0], Wind::knots(14.0), 0, Bunks::Leeward).unwrap() else {
+    let Felt::At(nobody) = feel.read_at(&book.settings[0], (Wind::knots(14.0), None), 0, Bunks::Leeward).unwrap()
+    else {
         panic!()
     };
     assert!(nobody.changes());
@@ -418,25 +419,65 @@ fn the_mass_of_the_crew_is_told_in_the_unit_of_the_book() {
     assert!(working.iter().any(|line| line.value == "8 aboard, 180 lb each"), "{working:?}");
 }
 
-/// A reach by wind and angle, beside the sound book's upwind table.
-const REACH: &str = "  - id: reach
+/// A table by wind and angle that begins upwind, beside the sound book's upwind table. At 45° it asks for just what that one's
+/// targets ask for: halfway between 40° and 50°.
+const BY_ANGLE: &str = "  - id: j1-angles
     sails: [main, j1]
     controls: [backstay]
-    angle_bands: [50, 90]
-    at: {10: {60: [1], 80: [2]}}
+    angle_bands: [38, 52, 90]
+    at: {10: {40: [1], 50: [2], 80: [2]}, 14: {40: [3], 50: [4]}}
+    targets:
+      10: {40: {speed: 5.5 kn, heel: 18 deg}, 50: {speed: 6.5 kn, heel: 22 deg}}
+      14: {40: {speed: 6.3 kn, heel: 20 deg}, 50: {speed: 7.3 kn, heel: 24 deg}}
+";
+const FORECAST: &str = "
+watches: {start: 2027-06-12 18:00, finish: 2027-06-13 18:00, time_zone: Europe/Brussels, least_on_deck: 3, teams: {Red: [Ada, Bo, Cleo, Dan], Blue: [Eve, Finn, Gus, Hana]}, lengths: [4 h]}
+forecast:
+  - {time: 2027-06-12 18:00, wind: 9..11, angle: 45}
+  - {time: 2027-06-12 22:00, wind: 9..11, angle: 110}
+  - {time: 2027-06-13 06:00, wind: 12..14, angle: 45}
 ";
 
+/// The sound book with the table by angle.
+fn with_angles(text: &str) -> String {
+    text.replacen("\ncrew:", &format!("{BY_ANGLE}\ncrew:"), 1)
+}
+
 #[test]
-fn settings_by_angle_are_named_on_the_card_as_not_reckoned() {
+fn settings_by_angle_without_a_forecast_upwind_are_named_on_the_card_as_not_reckoned() {
     let text = book(CREW, RIGHTING, "{kind: crew-below, below: 4, bunks: windward}");
     let without = |text: &str| said(&cards_of(text).0[0]).assumptions.join(" ");
     assert!(!without(&text).contains("by angle"), "{}", without(&text));
-    let words = without(&text.replacen("\ncrew:", &format!("{REACH}\ncrew:"), 1));
-    let wanted =
-        "Not reckoned: J1 + Main, 50° to 90°, whose settings go by angle. Read that card at the wind that blows.";
+    let words = without(&with_angles(&text));
+    let wanted = "Not reckoned: J1 + Main, 38° to 90°, for which the forecast has no angle upwind. Read that card at the wind that blows.";
     assert!(words.contains(wanted), "{words}");
     // Their own rows stand on no card, and nothing else on it has changed.
     assert_eq!(words.replacen(&format!(" {wanted}"), "", 1), without(&text));
+}
+
+#[test]
+fn settings_by_angle_are_reckoned_at_the_angles_upwind_of_the_forecast() {
+    let text = book(CREW, RIGHTING, "{kind: crew-below, below: [2, 4], bunks: windward}")
+        .replace("upwind_angle: 42", "upwind_angle: 45");
+    let text = format!("{}{FORECAST}", with_angles(&text));
+    let (cards, problems) = cards_of(&text);
+    assert!(problems.is_empty(), "{problems:?}");
+    let card = said(&cards[0]);
+    let heads: Vec<&str> = card.tables.iter().map(|table| table.sails.as_str()).collect();
+    assert_eq!(heads, ["J1 + Main", "J1 + Main, at 45°"]);
+    // What the plain table reads at 10 and 14 kn, since halfway between its angles the other asks for the same.
+    assert_eq!(card.tables[1].rows, card.tables[0].rows[1..]);
+    assert!(card.tables[1].rows.iter().all(|row| row.read_at[1].starts_with("read ")), "{:?}", card.tables[1].rows);
+    assert!(!card.assumptions.join(" ").contains("Not reckoned"), "{:?}", card.assumptions);
+}
+
+#[test]
+fn a_heel_at_an_angle_beyond_the_known_ones_is_not_made_up() {
+    let text = book(CREW, RIGHTING, "{kind: crew-below, below: 4, bunks: windward}");
+    let text = format!("{}{}", with_angles(&text), FORECAST.replace("angle: 45", "angle: 39"));
+    let (cards, _) = cards_of(&text);
+    let rows = &said(&cards[0]).tables[1].rows;
+    assert!(rows.iter().all(|row| row.read_at == ["not reckoned: no target heel"]), "{rows:?}");
 }
 
 #[test]
@@ -444,8 +485,12 @@ fn a_book_with_nothing_upwind_but_settings_by_angle_is_told_why_it_has_no_such_c
     let text = book(CREW, RIGHTING, "{kind: crew-below, below: 4}");
     let start = text.find("  - id: j1-upwind").unwrap();
     let end = text.find("\ncrew:").unwrap();
-    let (cards, problems) = cards_of(&format!("{}{REACH}{}", &text[..start], &text[end..]));
+    let (cards, problems) = cards_of(&format!("{}{BY_ANGLE}{}", &text[..start], &text[end..]));
     assert!(cards.is_empty());
     let problem = problems.iter().find(|problem| problem.what.contains("no settings upwind")).expect("a problem");
-    assert!(problem.what.ends_with("kept by wind alone: by angle the crew below is not reckoned"), "{}", problem.what);
+    assert!(
+        problem.what.ends_with("kept by wind alone, and the forecast no angle upwind for those by angle"),
+        "{}",
+        problem.what
+    );
 }

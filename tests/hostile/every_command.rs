@@ -16,8 +16,8 @@ use cockpit_cards::editions::Editions;
 use cockpit_cards::paper::PrintJob;
 use cockpit_cards::printing::Options;
 use cockpit_cards::reissuing::{self, Request};
-use cockpit_cards::tuning::Wind;
 use cockpit_cards::tuning::righting::Bunks;
+use cockpit_cards::tuning::{Angle, Wind};
 
 use crate::common::{books, inputs, whole};
 
@@ -91,7 +91,9 @@ fn shown(book: &Book) {
             column.changes().take(1_000).for_each(drop);
         }
         for (wind_kn, below) in WINDS_KN.into_iter().zip([0, 1, 2, 4, 8, 60]) {
-            let read_at = |feel: Feel| feel.read_at(settings, Wind::knots(wind_kn), below, Bunks::Leeward).is_ok();
+            let angle = (below > 1).then(|| Angle::degrees(wind_kn * 2.0));
+            let read_at =
+                |feel: Feel| feel.read_at(settings, (Wind::knots(wind_kn), angle), below, Bunks::Leeward).is_ok();
             let _ = Feel::of(book).map(read_at);
         }
     }

@@ -11,6 +11,8 @@ use crate::drawing::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTAN
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
 use crate::size::{NamedSize, SLACK_MM, next_size_up};
 
+/// The largest card that one without a size becomes.
+pub const LARGEST_USUAL: &str = "A5";
 /// Blank edge, a part of the shorter side: room for the pouch to seal.
 const EDGE_SHARE: f64 = 0.05;
 const EDGE_LEAST: f64 = 2.5;

@@ -11,11 +11,12 @@ use crate::size::NamedSize;
 const EXAMPLE_INK: Colour = Colour::grey(0.9);
 /// The word fills this much of the area it lies across.
 const EXAMPLE_FILL: f64 = 0.72;
-
 /// What stands in a label while it is not known: as wide as any.
 const MOST_EDITIONS: u32 = 888;
 const ANY_DAY: &str = "2028-08-28";
 const ANY_STAMP: &str = "MMMMM";
+/// Which part of how many a card is, while nobody knows: as wide as any.
+pub const ANY_PART: &str = "88 of 88";
 
 /// How far a card has been released.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -72,15 +73,17 @@ pub struct OtherSide {
 }
 
 impl Label {
+    /// As long as any label of this boat gets: what fits beside it goes on fitting, so that a release never asks for
+    /// another card.
+    pub fn longest(book: &Book) -> Self {
+        let edition = Edition::Released { number: MOST_EDITIONS, date: ANY_DAY.to_owned() };
+        Label::new(book, ANY_STAMP, edition)
+    }
+
     /// The label of a card of this book, with nothing on its other side.
     pub fn new(book: &Book, stamp: &str, edition: Edition) -> Self {
         let boat = book.boat.name.value.clone();
         Label { boat, stamp: stamp.to_owned(), edition, example: book.example, other_side: None }
-    }
-
-    /// As long as any label of this boat gets: what fits with it never asks for another card once it is released.
-    pub fn longest(book: &Book) -> Self {
-        Label::new(book, ANY_STAMP, Edition::Released { number: MOST_EDITIONS, date: ANY_DAY.to_owned() })
     }
 
     /// Boat, stamp and edition on one line, and on a card with two sides what the other one is. Both sides bear the same

@@ -1,7 +1,9 @@
 //! The wind to read a card at with part of the crew below: from the book to the arithmetic and back. Lays nothing out.
 
+use std::borrow::Cow;
+
 use super::words::sail_names;
-use crate::book::{Book, PointOfSail, Righting, Settings, Target, WindKind};
+use crate::book::{Book, PointOfSail, PointsOfSail, Righting, Settings, Target, WindKind};
 use crate::tuning::air::Air;
 use crate::tuning::heel::Heels;
 use crate::tuning::righting::{Bunks, Course, Crew, ReadAt, RightingError, Row, RowWind, wind_to_read_at};
@@ -21,6 +23,7 @@ pub struct Feel<'a> {
     /// What rights her.
     pub righting: &'a Righting,
     kind: WindKind,
+    points_of_sail: &'a PointsOfSail,
 }
 
 /// What is known of the wind to read a card at.
@@ -32,8 +35,8 @@ pub enum Felt {
     NoTargetHeel,
     /// Only upwind is it known what heels her.
     NotUpwind,
-    /// Settings by angle are for courses on which more than heel limits her.
-    ByAngle,
+    /// The settings go by angle, and nobody says at which she sails.
+    NoAngle,
 }
 
 impl Felt {
@@ -41,7 +44,7 @@ impl Felt {
     pub fn wind_or(&self, wind: Wind) -> Wind {
         match self {
             Felt::At(read_at) => read_at.wind,
-            Felt::NoTargetHeel | Felt::NotUpwind | Felt::ByAngle => wind,
+            Felt::NoTargetHeel | Felt::NotUpwind | Felt::NoAngle => wind,
         }
     }
 
@@ -51,7 +54,7 @@ impl Felt {
             Felt::At(_) => None,
             Felt::NoTargetHeel => Some("not reckoned: no target heel"),
             Felt::NotUpwind => Some("not reckoned: not upwind"),
-            Felt::ByAngle => Some("not reckoned: settings by angle"),
+            Felt::NoAngle => Some("not reckoned: no wind angle"),
         }
     }
 }
@@ -61,28 +64,43 @@ impl<'a> Feel<'a> {
     pub fn of(book: &'a Book) -> Option<Self> {
         let (crew, righting) = (book.race.crew.as_ref()?, book.race.righting.as_ref()?);
         let kind = book.wind_source.as_ref().map_or(WindKind::True, |source| source.kind);
-        Some(Feel { crew: &crew.crew, righting, kind })
+        Some(Feel { crew: &crew.crew, righting, kind, points_of_sail: &book.points_of_sail })
     }
 
-    /// The wind to read the settings' card at.
+    /// The wind to read the settings' card at; those that go by angle are read at one of them.
     ///
     /// Heel is the settings' target, as far as [`Heels`] knows it; speed and angle are their targets too, by the curve
     /// between them and beyond them the nearest.
     ///
     /// # Errors
     /// More below than aboard, or a boat that does not right herself.
-    pub fn read_at(&self, settings: &Settings, wind: Wind, below: u32, bunks: Bunks) -> Result<Felt, RightingError> {
+    pub fn read_at(
+        &self,
+        settings: &Settings,
+        (wind, angle): (Wind, Option<Angle>),
+        below: u32,
+        bunks: Bunks,
+    ) -> Result<Felt, RightingError> {
         let now = self.crew.with_below(below, bunks)?;
-        if settings.angled.is_some() {
-            return Ok(Felt::ByAngle);
-        }
-        if settings.point_of_sail != PointOfSail::Upwind {
+        let is_upwind = match (&settings.angled, angle) {
+            (None, _) => settings.point_of_sail == PointOfSail::Upwind,
+            (Some(_), None) => return Ok(Felt::NoAngle),
+            (Some(_), Some(angle)) => self.is_upwind(angle),
+        };
+        if !is_upwind {
             return Ok(Felt::NotUpwind);
         }
+        let seen = angle.map_or(Cow::Borrowed(settings), |angle| settings.seen_at(angle));
+        let settings = seen.as_ref();
         let Some(row) = self.row(settings, wind) else { return Ok(Felt::NoTargetHeel) };
         let then = self.crew.with_up(self.up_then(settings, wind), BUNKS_THEN);
         let read_at = wind_to_read_at(&self.righting.hull, &then, &now, row, self.air_factor())?;
         Ok(Felt::At(Box::new(read_at)))
+    }
+
+    /// Whether heel is what limits her at this angle.
+    pub fn is_upwind(&self, angle: Angle) -> bool {
+        self.points_of_sail.at(angle) == PointOfSail::Upwind
     }
 
     /// The air to sail in and the air she was tuned in, if the book gives both.

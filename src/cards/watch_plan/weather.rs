@@ -256,7 +256,7 @@ impl<'a> Outlook<'a> {
         let felt = |wind: Wind| -> Result<(Wind, Option<&str>), Wrong> {
             let wind = rows.read(wind);
             let Some(feel) = self.feel else { return Ok((wind, None)) };
-            let felt = feel.read_at(settings, wind, below, self.bunks).map_err(told)?;
+            let felt = feel.read_at(settings, (wind, angle), below, self.bunks).map_err(told)?;
             Ok((felt.wind_or(wind), felt.not_reckoned()))
         };
         let ((low, low_unknown), (high, high_unknown)) = (felt(pick.low)?, felt(pick.high)?);

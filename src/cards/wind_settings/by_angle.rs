@@ -13,7 +13,9 @@ use crate::book::{
     Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
 };
 use crate::cards::parts::comparing::Fields;
+use crate::cards::parts::frame;
 use crate::cards::parts::hydraulics;
+use crate::cards::parts::label::ANY_PART;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::moves::{limits, offset_words};
 use crate::cards::parts::telling::{Said, by_lines, taken};
@@ -34,10 +36,6 @@ use crate::wrong::Wrong;
 /// would not fit for certain is not tried.
 const LEAST_ROW_MM: f64 = 4.0;
 const LEAST_COLUMN_MM: f64 = 12.0;
-/// The largest card that one without a size becomes.
-const LARGEST_USUAL: &str = "A5";
-/// What stands for the number of a part while it is not known: as wide as any.
-const ANY_PART: &str = "88 of 88";
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
 
@@ -195,7 +193,7 @@ impl<'a> Making<'a> {
     /// of two ways the one that keeps the angles together.
     fn on_one_card(&self, size: Option<&NamedSize>) -> (usize, usize) {
         let (winds, angles) = (self.winds.len(), self.angles.len());
-        let usual = NamedSize::known(LARGEST_USUAL);
+        let usual = NamedSize::known(frame::LARGEST_USUAL);
         let Some(largest) = size.or(usual.as_ref()) else { return (winds, angles) };
         let room = largest.size;
         let rows = (room.width.max(room.height) / LEAST_ROW_MM) as usize / (1 + self.controls.len());
