@@ -8,6 +8,7 @@ pub mod force;
 pub(crate) mod load;
 pub(crate) mod model;
 mod model_angled;
+mod model_dock;
 mod model_race;
 mod model_rigging;
 mod number;

@@ -22,6 +22,7 @@ use parts::stamp;
 pub mod angle_changes;
 pub mod change_points;
 pub mod crew_below;
+pub mod dock_tune;
 mod handover;
 pub mod lacing;
 pub mod outboard_lead;
@@ -37,6 +38,7 @@ pub mod watch_plan;
 pub mod wind_settings;
 
 pub use crew_below::CrewBelow;
+pub use dock_tune::DockTuneCard;
 pub use handover::{Handover, LEAST_ROW_MM};
 pub use parts::label::{Edition, Label, OtherSide};
 pub use parts::read_at::{Feel, Felt, PastThisSail, past_this_sail};
@@ -54,6 +56,7 @@ pub const KINDS: &[Kind] = &[
     crew_below::KIND,
     watch_plan::KIND,
     handover::KIND,
+    dock_tune::KIND,
     readiness::KIND,
     outboard_lead::KIND,
     lacing::KIND,
@@ -423,8 +426,14 @@ fn entry_settings<'a>(book: &'a Book, entry: &mut Table, problems: &mut Vec<Prob
     let found = book.settings(name);
     if found.is_none() {
         let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
-        let what = format!("there are no settings {}", shown(name));
-        problems.push(Problem::error(node.place.clone(), what, suggest::advice(name, ids)));
+        let (what, instead) = match book.dock_tune(name) {
+            Some(_) => (
+                format!("the settings {} are set at the dock, and on no card used while racing", shown(name)),
+                "write `kind: dock-tune` for them".to_owned(),
+            ),
+            None => (format!("there are no settings {}", shown(name)), suggest::advice(name, ids)),
+        };
+        problems.push(Problem::error(node.place.clone(), what, instead));
     }
     found
 }

@@ -14,6 +14,7 @@ mod readings;
 mod reissue;
 mod sail;
 mod show;
+mod show_dock;
 mod strip;
 
 use std::io::{self, IsTerminal as _, Write as _};

@@ -9,6 +9,7 @@ mod carried;
 mod controls;
 mod crew;
 mod csv_table;
+mod dock_tune;
 mod lacing;
 mod offset;
 mod outboard_lead;
@@ -78,9 +79,9 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         Some(node) => adjust::adjustments(node, &known, problems),
         None => Vec::new(),
     };
-    let (mut settings, settings_names) = match fields.take_nearest("settings", problems) {
+    let (mut settings, settings_names, dock_tunes) = match fields.take_nearest("settings", problems) {
         Some(node) => settings::settings(node, &known, tables, problems),
-        None => (Vec::new(), Names::new("settings")),
+        None => (Vec::new(), Names::new("settings"), Vec::new()),
     };
     let known = carried::Known {
         units,
@@ -109,6 +110,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         controls,
         sails,
         settings,
+        dock_tunes,
         dark,
         rungs_apart,
         wardrobe,

@@ -2,6 +2,7 @@
 
 pub(crate) mod back;
 pub mod comparing;
+pub mod expected;
 pub(crate) mod flow;
 pub(crate) mod frame;
 pub(crate) mod gear;

@@ -11,6 +11,7 @@ use serde::Serialize;
 use serde_json::json;
 
 use super::parts::comparing::{Fields, short, text};
+use super::parts::expected::hours;
 use super::parts::telling::{Said, by_lines, optional, taken, texts};
 use super::parts::words::ground_legend;
 use super::parts::working::Passage;
@@ -21,7 +22,7 @@ use crate::size::NamedSize;
 use crate::tuning::floaters::Outside;
 use crate::tuning::righting::Bunks;
 use crate::tuning::watches::{ClockChange, Plan, Rota, Watch};
-use crate::tuning::{Ground, Wind, mark};
+use crate::tuning::{Ground, Wind};
 
 pub const KIND: Kind = Kind {
     name: "watch-plan",
@@ -46,7 +47,6 @@ pub const KIND: Kind = Kind {
 /// Watches on one card, with and without a forecast beside them.
 const WATCHES_WITH_FORECAST: usize = 3;
 const WATCHES: usize = 8;
-const MINUTES_PER_HOUR: f64 = 60.0;
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -336,17 +336,6 @@ fn clock_words(change: &ClockChange) -> String {
         change.at_old_clock.strftime("%H:%M"),
         clock(&change.at),
     )
-}
-
-/// `3½ h`, `3 h 20 min`.
-fn hours(length: SignedDuration) -> String {
-    let minutes = length.as_mins();
-    let halves = minutes as f64 / MINUTES_PER_HOUR * 2.0;
-    if halves.fract() == 0.0 {
-        return format!("{} h", mark::print(halves / 2.0));
-    }
-    let (whole, rest) = (minutes / MINUTES_PER_HOUR as i64, minutes % MINUTES_PER_HOUR as i64);
-    if whole == 0 { format!("{rest} min") } else { format!("{whole} h {rest} min") }
 }
 
 fn hours_words(plan: &Plan, person: usize) -> String {
