@@ -7,6 +7,7 @@
 //! |---|---|---|
 //! | 1 | [`book`] | what the sailor wrote; every value remembers its file, line and column |
 //! | 2 | `tuning`, `rigging`, `season` | numbers: settings at any wind, marks, lengths, loads, what was sailed. They stand below the book, which reads into their types, and know no drawing and no file |
+//! | | `logs` | beside the book: what the instruments logged, read into the steady blocks of `season`. No book and no card |
 //! | 3 | `cards` | one file for each kind of card: a book and numbers become content, content becomes a drawing |
 //! | 4 | `drawing`, `paper` | shapes and text in millimetres; then pages, packing, crop marks, check bars |
 //! | 5 | `output` | PDF, SVG, PNG, the proof page, the manifest. Nothing of sailing |
@@ -68,11 +69,15 @@ pub mod reissuing;
 #[doc(hidden)]
 pub mod cards;
 #[cfg_attr(doc, doc(hidden))]
+pub mod comparing;
+#[cfg_attr(doc, doc(hidden))]
 pub mod drawing;
 #[cfg_attr(doc, doc(hidden))]
 pub mod length;
 #[cfg_attr(doc, doc(hidden))]
 pub mod limits;
+#[cfg_attr(doc, doc(hidden))]
+pub mod logs;
 #[cfg_attr(doc, doc(hidden))]
 pub mod output;
 mod own_yaml;

@@ -41,6 +41,8 @@ pub const MAX_DECLARED: usize = 300;
 /// Rows of a settings table or of a CSV file, pairs of a measured scale, tapes, words, and bands of wind: a card holds
 /// about a tenth of it.
 pub const MAX_ROWS: usize = 200;
+/// Notes of what was sailed: a line every quarter of an hour through twenty seasons of a hundred hours each is 8,000.
+pub const MAX_NOTES: usize = 10_000;
 /// Sails that one sail flies with, one at a time: more headsails and gennakers than a boat carries.
 pub const MAX_PARTNERS: usize = 12;
 /// Sets of sails that the `flies_with` of a whole book make: each is held against each other.
@@ -125,6 +127,25 @@ pub const UPWIND_ANGLE_DEG: RangeInclusive<f64> = 20.0..=80.0;
 pub const HEEL_DEG: RangeInclusive<f64> = 0.0..=60.0;
 /// Boat speed to aim for, knots.
 pub const BOAT_SPEED_KN: RangeInclusive<f64> = 0.1..=50.0;
+
+// Logs of the instruments
+
+/// Bytes in one line of a log; a sentence has 82, a line of many columns some hundreds.
+pub const MAX_LOG_LINE_BYTES: usize = 16_384;
+/// Columns of a log.
+pub const MAX_LOG_COLUMNS: usize = 300;
+/// Records in one block of a log: ten in a second for an hour.
+pub const MAX_BLOCK_RECORDS: usize = 36_000;
+/// Stretches of time between which a log's clock jumps; a day logged every half minute has 2,880.
+pub const MAX_LOG_STRETCHES: usize = 100_000;
+/// What a log can mean by a direction, degrees: written from −180 to 180, or from 0 to 360.
+pub const LOGGED_DIRECTION_DEG: RangeInclusive<f64> = -180.0..=360.0;
+/// What a log can mean by speed through the water, knots; a paddlewheel at rest says 0.
+pub const LOGGED_SPEED_KN: RangeInclusive<f64> = 0.0..=50.0;
+/// What a log can mean by heel to either side, degrees.
+pub const LOGGED_HEEL_DEG: RangeInclusive<f64> = -90.0..=90.0;
+/// Seconds in a block of a log: in less no scatter shows, in more no leg of a trial has five.
+pub const BLOCK_SECONDS: RangeInclusive<u32> = 10..=3600;
 
 // Crew, watches, stability
 

@@ -162,16 +162,24 @@ pub(crate) const STACKS: [Stack; 3] = [
 
 /// Makes every file of a book, or none if there is an error among `problems`, which it adds to.
 pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
-    let mut drawn = draw(book, &options.only, &options.editions, problems);
+    if options.only.is_empty() {
+        check_wardrobe(book, problems);
+    }
+    let drawn = draw(book, &options.only, &options.editions, problems);
+    let left_out = if options.only.is_empty() { left_out(book) } else { Vec::new() };
+    print_drawn(book, drawn, options, problems).map(|files| Files { left_out, ..files })
+}
+
+/// Makes every file of some cards that are not among those of a book.
+pub fn print_cards(book: &Book, cards: Vec<Card>, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
+    let drawn = draw_labelled(book, cards, &|_| Edition::Loose, problems);
+    print_drawn(book, drawn, options, problems)
+}
+
+fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
     cut_to_paper(book, &mut drawn, &options.job);
     let layouts = layouts(book, &drawn, &options.job, problems);
-    if drawn.is_empty() && sound(problems) {
-        problems.push(Problem::error(
-            book.boat.name.place.clone(),
-            "this book prints nothing",
-            "give it a control with a scale, or settings",
-        ));
-    }
+    check_prints_something(book, &drawn, problems);
     if !sound(problems) {
         return None;
     }
@@ -221,8 +229,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
         Err(error) => problems.push(failure("proof.html", &error)),
     }
     let cards = drawn.iter().flat_map(|drawn| summaries(drawn, &places, options)).collect();
-    let left_out = if options.only.is_empty() { left_out(book) } else { Vec::new() };
-    sound(problems).then_some(Files { files, cards, documents, left_out })
+    sound(problems).then_some(Files { files, cards, documents, left_out: Vec::new() })
 }
 
 /// Both sides of a card as the manifest has them.
@@ -391,6 +398,25 @@ pub fn check(book: &Book, problems: &mut Vec<Problem>) {
     draw(book, &[], &Editions::default(), problems);
 }
 
+/// Every problem that printing a book whole would tell, on this paper and with these editions, without making a file.
+pub fn check_as_printed(book: &Book, options: &Options, problems: &mut Vec<Problem>) {
+    check_wardrobe(book, problems);
+    let mut drawn = draw(book, &[], &options.editions, problems);
+    cut_to_paper(book, &mut drawn, &options.job);
+    layouts(book, &drawn, &options.job, problems);
+    check_prints_something(book, &drawn, problems);
+}
+
+fn check_prints_something(book: &Book, drawn: &[Drawn], problems: &mut Vec<Problem>) {
+    if drawn.is_empty() && sound(problems) {
+        problems.push(Problem::error(
+            book.boat.name.place.clone(),
+            "this book prints nothing",
+            "give it a control with a scale, or settings",
+        ));
+    }
+}
+
 /// Settings that nobody can sail by any more, and headsails that nobody has settings for.
 fn check_wardrobe(book: &Book, problems: &mut Vec<Problem>) {
     if book.lacks(Section::Settings) || book.lacks(Section::Sails) {
@@ -456,8 +482,17 @@ fn draw(book: &Book, only: &[String], editions: &Editions, problems: &mut Vec<Pr
 
 /// Draws cards, each with its edition.
 pub(crate) fn draw_all(book: &Book, cards: Vec<Card>, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
+    draw_labelled(book, cards, &|card| editions.edition_of(card), problems)
+}
+
+fn draw_labelled(
+    book: &Book,
+    cards: Vec<Card>,
+    edition: &(dyn Fn(&Card) -> Edition + Sync),
+    problems: &mut Vec<Problem>,
+) -> Vec<Drawn> {
     let drawings = parallel::each(&cards, cards.len(), |card| {
-        let label = Label::new(book, &card.stamp, editions.edition_of(card));
+        let label = Label::new(book, &card.stamp, edition(card));
         let mut found = Vec::new();
         (cards::draw_sides(card, &label, &mut found), found)
     });

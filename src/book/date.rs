@@ -28,6 +28,12 @@ pub fn is_in(sentence: &str) -> bool {
     sentence.split(|c: char| !(c.is_ascii_digit() || c == '-')).any(|word| check(word).is_ok())
 }
 
+/// The last day that is named in a sentence.
+pub fn last_in(sentence: &str) -> Option<&str> {
+    let words = sentence.split(|c: char| !(c.is_ascii_digit() || c == '-')).filter(|word| check(word).is_ok());
+    words.max()
+}
+
 /// Year, month and day of `YYYY-MM-DD`.
 fn parts(text: &str) -> Option<(u32, u32, u32)> {
     let mut parts = text.split('-').map(|part| {

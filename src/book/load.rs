@@ -81,6 +81,27 @@ pub fn from_path_with(path: &Path, text: &str, printable: fn(char) -> bool) -> R
     load(&name, text, &mut open, &title, printable)
 }
 
+/// As [`from_path_with`], with one of the files that the book names as it would be after a change, too.
+///
+/// # Errors
+/// As [`from_path`].
+pub fn from_path_with_file(
+    path: &Path,
+    text: &str,
+    (file, content): (&str, &str),
+    printable: fn(char) -> bool,
+) -> Result<Loaded, io::Error> {
+    let name = path.display().to_string();
+    let directory = path.parent().unwrap_or(Path::new(""));
+    let mut open = |table: &str| match table == file {
+        true if content.len() > MAX_FILE_BYTES => Ok(TableFile::TooLarge),
+        true => Ok(TableFile::Bytes(content.as_bytes().to_vec())),
+        false => read_file(&directory.join(table)),
+    };
+    let title = |table: &str| directory.join(table).display().to_string();
+    load(&name, text, &mut open, &title, printable)
+}
+
 /// Reads a book from a text already in memory; `tables` gives the text of a CSV file it names, if there is one.
 pub fn from_text(
     name: &str,

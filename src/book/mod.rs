@@ -11,6 +11,8 @@ mod model_angled;
 mod model_dock;
 mod model_race;
 mod model_rigging;
+mod model_sailed;
+pub mod notes;
 mod number;
 pub(crate) mod problem;
 #[cfg_attr(doc, doc(hidden))]
@@ -33,7 +35,7 @@ pub mod tree;
 #[cfg_attr(doc, doc(hidden))]
 pub mod words;
 
-pub use load::{Loaded, from_path, from_path_with, from_text};
+pub use load::{Loaded, from_path, from_path_with, from_path_with_file, from_text};
 pub use model::*;
 pub use problem::{Level, Place, Problem, Source, SourceId};
 #[doc(inline)]

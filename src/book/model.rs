@@ -6,6 +6,7 @@ pub use super::model_angled::{Angled, AngledRow, AngledTarget, WindsOf};
 pub use super::model_dock::DockTune;
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
+pub use super::model_sailed::{NoteColumn, NoteField, NoteSide, Sailed};
 use super::problem::Place;
 use super::sets;
 pub use super::spanned::Spanned;
@@ -53,6 +54,8 @@ pub struct Sections {
     pub adjustments: Vec<Adjustment>,
     /// Outboard lead, lacing and stowage.
     pub rigging: RiggingSections,
+    /// What was sailed, if the book names its notes.
+    pub sailed: Option<Sailed>,
     /// The cards to print.
     pub cards: CardList,
 }

@@ -14,7 +14,7 @@ use super::words;
 const GROUND: [&str; 3] = ["book", "boat", "units"];
 
 /// The fields of a book that can be taken out, and what of the book they are.
-const SECTIONS: [(&str, Section); 19] = [
+const SECTIONS: [(&str, Section); 20] = [
     ("wind_bands", Section::WindBands),
     ("wind_source", Section::WindSource),
     ("points_of_sail", Section::PointsOfSail),
@@ -33,6 +33,7 @@ const SECTIONS: [(&str, Section); 19] = [
     ("outboard_lead", Section::OutboardLead),
     ("lacing", Section::Lacing),
     ("stowage", Section::Stowage),
+    ("sailed", Section::Sailed),
     ("cards", Section::Cards),
 ];
 /// The other fields of a book.
@@ -348,6 +349,7 @@ impl Out {
                 Section::OutboardLead => sections.rigging.outboard_lead = None,
                 Section::Lacing => sections.rigging.lacing = None,
                 Section::Stowage => sections.rigging.stowage = None,
+                Section::Sailed => sections.sailed = None,
                 Section::Cards => sections.cards = CardList::Listed(Vec::new()),
                 // Their things go by name.
                 Section::Controls | Section::Sails | Section::Settings => {}

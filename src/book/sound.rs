@@ -67,6 +67,8 @@ pub enum Section {
     Lacing,
     /// `stowage`: what is carried, and where.
     Stowage,
+    /// `sailed`: the notes of what was sailed.
+    Sailed,
     /// `cards`: the cards that are asked for.
     Cards,
 }

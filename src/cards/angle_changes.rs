@@ -11,7 +11,7 @@ use super::parts::moves::Move;
 use super::parts::table::{Breaks, Cell, Column as Ruling, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, item, taken};
 use super::parts::words::{
-    course_words, ground_legend, ground_sign, grounded, limit_words, narrowed_sails, sail_names, wind_words,
+    angle_span, course_words, ground_legend, ground_sign, grounded, limit_words, narrowed_sails, sail_names, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Label, Stock};
@@ -232,10 +232,14 @@ impl<'a> Making<'a> {
         };
         let in_parts = |count: usize| -> Vec<AngleChanges> {
             let cuts: Vec<usize> = (0..=count).map(|cut| rungs.len() * cut / count).collect();
+            // A part ends halfway to the first rung of the next.
+            let seam = |cut: usize| {
+                let (before, after) = (rungs.get(cut.checked_sub(1)?)?.last()?, rungs.get(cut)?.first()?);
+                Some(before.1.at.midway(after.1.at))
+            };
             let part = |(nth, cut): (usize, &[usize])| {
-                let (before, own) = (cut[0].checked_sub(1).and_then(|last| rungs.get(last)), &rungs[cut[0]..cut[1]]);
                 let part = (count > 1).then(|| format!("{} of {count}", nth + 1));
-                self.content(wind, (before.copied(), own), size, part)
+                self.content(wind, &rungs[cut[0]..cut[1]], (seam(cut[0]), seam(cut[1])), size, part)
             };
             cuts.windows(2).enumerate().filter_map(part).collect()
         };
@@ -261,28 +265,37 @@ impl<'a> Making<'a> {
         (0..self.columns.len()).any(|nth| ends(nth, changes).is_some())
     }
 
-    /// The angle at which a part begins: the closest known one, or halfway from the last rung of the part before.
-    fn start(&self, wind: Wind, before: Option<Angle>, first: Angle) -> Option<Angle> {
-        if let Some(before) = before {
-            return Some(before.midway(first));
-        }
+    /// The closest known angle at a wind.
+    fn closest(&self, wind: Wind) -> Option<Angle> {
         let range = self.book.range_of(self.settings).angles()?;
         let known = self.columns.iter().filter_map(|(_, column)| column.known_angles(wind)).map(|(low, _)| low);
         Some(known.min()?.max(range.low))
     }
 
-    /// What the card says of some rungs, after those of the part before.
+    /// The course of a part, so that none is taken for another: `50° to 85°`.
+    fn course(&self, (from, to): (Option<Angle>, Option<Angle>)) -> String {
+        let span = self.angled.span().filter(|_| from.or(to).is_some());
+        span.map_or_else(
+            || course_words(self.settings),
+            |(low, high)| angle_span(from.unwrap_or(low), to.unwrap_or(high)),
+        )
+    }
+
+    /// What the card says of some rungs, from one seam to another; without a seam to the end of the angles.
     fn content(
         &self,
         wind: Wind,
-        (before, rungs): (Option<&[Moved]>, &[&[Moved]]),
+        rungs: &[&[Moved]],
+        seams: (Option<Angle>, Option<Angle>),
         size: Option<&NamedSize>,
         part: Option<String>,
     ) -> Option<AngleChanges> {
         let Making { book, settings, .. } = *self;
         let mut grounds = BTreeSet::new();
-        let first = rungs.first()?.first()?.1.at;
-        let start = self.start(wind, before.and_then(|rung| Some(rung.last()?.1.at)), first)?;
+        if rungs.is_empty() {
+            return None;
+        }
+        let start = seams.0.or_else(|| self.closest(wind))?;
         let mut at_start = |(control, column): &(&Control, AngledColumn)| {
             let setting = column.at(wind, start)?;
             grounds.insert(setting.ground);
@@ -294,7 +307,7 @@ impl<'a> Making<'a> {
             size: size.cloned(),
             boat: book.boat.name.value.clone(),
             sails: sail_names(book, settings),
-            course: course_words(settings),
+            course: self.course(seams),
             title: settings.title.clone(),
             part,
             wind: wind_words(book),

@@ -12,6 +12,8 @@ use super::{Opened, Outcome, Stopped, read};
 
 /// The book that `--example` stands for.
 const EXAMPLE: &str = include_str!("../../examples/full.yaml");
+/// The notes that it names.
+const EXAMPLE_NOTES: (&str, &str) = ("full-sailed.csv", include_str!("../../examples/full-sailed.csv"));
 /// What it is called where the name of a file would stand.
 pub const EXAMPLE_NAME: &str = "built-in example";
 /// The book of a folder that has one of this name, whatever else is there.
@@ -61,7 +63,9 @@ impl ChosenBook {
 
 /// The built-in example.
 pub fn example() -> Opened {
-    Opened { loaded: book::from_text(EXAMPLE_NAME, EXAMPLE, &|_| None, has_glyph), name: EXAMPLE_NAME.to_owned() }
+    let (name, notes) = EXAMPLE_NOTES;
+    let table = |asked: &str| (asked == name).then(|| notes.to_owned());
+    Opened { loaded: book::from_text(EXAMPLE_NAME, EXAMPLE, &table, has_glyph), name: EXAMPLE_NAME.to_owned() }
 }
 
 /// The book that is named, or else the one in this folder.

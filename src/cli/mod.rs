@@ -6,6 +6,7 @@ mod chosen;
 mod due;
 mod explain;
 mod feed;
+mod in_place;
 mod new;
 mod print_books;
 mod print_flags;
@@ -13,6 +14,7 @@ mod printer;
 mod readings;
 mod reissue;
 mod sail;
+mod sailed;
 mod show;
 mod show_dock;
 mod strip;
@@ -51,6 +53,8 @@ enum Command {
     Reissue(reissue::Reissue),
     /// Put a new sail into the book
     Sail(sail::Sail),
+    /// Write down what was sailed
+    Sailed(Box<sailed::Sailed>),
     /// Print one strip, without a book
     Strip(Box<strip::Strip>),
     /// Measure a printer once, so that prints on it come out true
@@ -85,6 +89,7 @@ pub fn run() -> ExitCode {
         Command::Due(due) => due.run(),
         Command::Reissue(reissue) => reissue.run(),
         Command::Sail(sail) => sail.run(),
+        Command::Sailed(sailed) => sailed.run(),
         Command::Strip(strip) => strip.run(),
         Command::Printer(printer) => printer.run(),
         Command::New(new) => new.run(),

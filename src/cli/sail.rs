@@ -1,23 +1,20 @@
 //! `sail add`: a new sail into the book, in place, and what that makes due.
 
 use std::fs;
-use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
+use std::io::{self, IsTerminal as _};
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use cockpit_cards::book::edit::{add_entry, scalar};
 use cockpit_cards::book::{self, Book, Loaded, Problem};
-use cockpit_cards::door::{self, Passed};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::editions::store::folder_of;
-use cockpit_cards::output::write::write_all;
-use cockpit_cards::printing;
 use cockpit_cards::reissuing;
 use cockpit_cards::tuning::{Angle, Span, Wind};
 
 use super::chosen::{Usage, named_or_here};
 use super::due::report;
-use super::{Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say};
+use super::in_place::{answer, sound, write_back};
+use super::{Outcome, complain, editions_of, locked, machine_failed, open, refuse, say};
 
 const USAGE: Usage = Usage { before: "sail add", after: " --id j3b --kind headsail", has_example: false };
 
@@ -218,38 +215,6 @@ fn settings_of(book: &Book, sail: &str) -> Vec<String> {
     of_it.map(|settings| settings.id.value.clone()).collect()
 }
 
-/// One line from the terminal; `None` if nothing was said.
-fn answer(question: &str) -> io::Result<Option<String>> {
-    let mut terminal = io::stderr();
-    write!(terminal, "{question}: ")?;
-    terminal.flush()?;
-    let mut line = String::new();
-    io::stdin().lock().read_line(&mut line)?;
-    Ok(Some(line.trim().to_owned()).filter(|line| !line.is_empty()))
-}
-
 fn read(path: &Path, text: &str) -> Result<Loaded, Outcome> {
     book::from_path_with(path, text, has_glyph).map_err(|error| machine_failed(&path.display().to_string(), &error))
-}
-
-/// The book if neither it nor any of its cards has an error, with its warnings; says what is wrong otherwise.
-fn sound(loaded: Loaded, name: &str, otherwise: &str) -> Result<(Book, Vec<Problem>), Outcome> {
-    let Passed { made, mut problems, sources } = door::through(loaded, |book, problems| {
-        printing::check(book, problems);
-        Some(book.clone())
-    });
-    match made {
-        Some(book) => Ok((book, problems)),
-        None => {
-            complain(&mut problems, &sources);
-            Err(refuse(&format!("{} in {name}", count(&problems)), otherwise))
-        }
-    }
-}
-
-/// Puts the new text in the place of the old, with the permissions it had.
-fn write_back(place: &Path, text: String) -> io::Result<()> {
-    let permissions = fs::metadata(place)?.permissions();
-    write_all(folder_of(place), &[(PathBuf::from(place.file_name().unwrap_or_default()), text)])?;
-    fs::set_permissions(place, permissions)
 }

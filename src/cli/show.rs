@@ -2,6 +2,7 @@
 
 use clap::Args;
 use cockpit_cards::book::{Adjustment, Book, DockTune, PointOfSail, Sail, SailKind, Settings, suggest};
+use cockpit_cards::cards::parts::evidence::{disputed, disputed_words};
 use cockpit_cards::cards::parts::into_rows::goes_by_apparent;
 use cockpit_cards::cards::parts::matrix::{bands, columns_at};
 use cockpit_cards::cards::parts::moves::limits as control_limits;
@@ -350,6 +351,13 @@ impl Sea<'_> {
     }
 }
 
+/// What a known row is disputed between, if it is; of a sea, as it was sailed in that.
+fn disputed_of(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, id: &str, row: &Known) -> Option<[String; 2]> {
+    let settings = sea.and_then(|sea| book.sailed_in(shown.settings, sea.name)).unwrap_or(shown.settings);
+    let angle = shown.angle.filter(|_| settings.angled.is_some());
+    (row.ground == Ground::Disputed).then(|| disputed(book, settings, id, (row.at, angle), row.reading)).flatten()
+}
+
 /// Whether an adjustment is for these settings in this wind.
 fn applies(book: &Book, shown: &Shown<'_>, adjustment: &Adjustment) -> bool {
     shown.settings.sea.is_none()
@@ -362,17 +370,21 @@ fn as_json(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>) -> serde_json:
     let adjustment = sea.and_then(|sea| sea.adjustment).filter(|adjustment| applies(book, shown, adjustment));
     let list: Vec<_> = controls(book, settings, angle)
         .map(|(id, name, column)| (id, name, column, sea.and_then(|sea| sea.column(book, shown, id))))
-        .map(|(id, name, column, sailed)| {
-            (id, name, sailed.clone().or(column), adjustment.filter(|_| sailed.is_none()))
-        })
-        .map(|(id, _, column, adjustment)| {
+        .map(|(id, _, column, sailed)| {
+            let (adjustment, of_sea) = (adjustment.filter(|_| sailed.is_none()), sea.filter(|_| sailed.is_some()));
+            let column = sailed.or(column);
             match column.map(|column| (adjusted(book, id, &column, read_at, adjustment), column)) {
                 Some(((setting, held), column)) => {
                     let (rows, more) = known_around(book, settings, &column, read_at);
                     let print = |reading: f64| column.scale().print(reading);
-                    let known = rows
-                        .iter()
-                        .map(|row| json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground}));
+                    let known = rows.iter().map(|row| {
+                        let mut known = json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground});
+                        let both = disputed_of(book, shown, of_sea, id, row);
+                        if let (Some(both), Some(fields)) = (both, known.as_object_mut()) {
+                            fields.insert("disputed".to_owned(), json!(both));
+                        }
+                        known
+                    });
                     json!({
                         "id": id,
                         "value": setting.exact,
@@ -448,6 +460,7 @@ fn as_text(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, used: &mut Vec
     for (id, name, column) in controls(book, settings, angle) {
         let sailed = sea.and_then(|sea| sea.column(book, shown, id));
         let adjustment = adjustment.filter(|_| sailed.is_none());
+        let is_of_sea = sailed.is_some();
         let Some(column) = sailed.or(column) else {
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;
@@ -459,10 +472,13 @@ fn as_text(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, used: &mut Vec
         let figure = grounded(&column.scale().print(setting.reading), setting.ground);
         let (rows, more) = known_around(book, settings, &column, read_at);
         // What is known at just this wind is the figure.
-        let beside = rows.iter().filter(|row| row.at != read_at || row.ground != setting.ground);
-        let known = beside.map(|row| {
+        let is_told =
+            |row: &&Known| row.at != read_at || row.ground != setting.ground || row.ground == Ground::Disputed;
+        let known = rows.iter().filter(is_told).map(|row| {
             used.push(row.ground);
-            known_words(&bare_words(column.scale(), row.reading), &row.at.print(unit), row.ground)
+            let both = disputed_of(book, shown, sea.filter(|_| is_of_sea), id, row);
+            let mark = both.map_or_else(|| bare_words(column.scale(), row.reading), |both| disputed_words(&both));
+            known_words(&mark, &row.at.print(unit), row.ground)
         });
         let known: Vec<String> = known.chain(more_words(more)).collect();
         let line = format!("  {name:<20} {sign} {figure:<12} {}{held}", known.join(", "));

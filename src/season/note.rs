@@ -41,6 +41,18 @@ pub struct Note {
     pub found: Option<Found>,
 }
 
+impl Note {
+    /// What was noted of a control.
+    pub fn reading_of(&self, control: &str) -> Option<Noted> {
+        self.readings.iter().find(|(id, _)| id == control).map(|(_, noted)| *noted)
+    }
+
+    /// Whether it says that she went fast.
+    pub fn is_fast(&self) -> bool {
+        self.verdict == Some(Verdict::Fast)
+    }
+}
+
 /// What was set on one control.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Noted {

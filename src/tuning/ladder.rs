@@ -98,7 +98,7 @@ pub fn ground(column: &Column, reading: f64, from: Wind, to: Wind) -> Ground {
     let below = known.partition_point(|known| known.at <= from).saturating_sub(1);
     let above = known.partition_point(|known| known.at < to);
     let around = known.iter().skip(below).take(above.saturating_sub(below) + 1).map(|known| known.ground);
-    around.filter(|ground| *ground != Ground::Sailed).max().unwrap_or(Ground::Between)
+    around.filter(|ground| !ground.was_sailed()).max().unwrap_or(Ground::Between)
 }
 
 /// Changes that follow each other, taken as one.

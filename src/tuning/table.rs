@@ -29,8 +29,14 @@ pub(super) const MOST_ROWS: usize = 2;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Ground {
+    /// Recorded under sail, and kept after trials were compared.
+    Proven,
+    /// Recorded under sail, and found fast again on three days or more.
+    Repeated,
     /// Recorded under sail at a wind in the band (or at just this wind).
     Sailed,
+    /// Recorded under sail, and notes say that it is fast at readings more than a mark apart.
+    Disputed,
     /// Read from the curve between two known winds.
     Between,
     /// Moved by an adjustment.
@@ -41,6 +47,25 @@ pub enum Ground {
     Outside,
 }
 
+impl Ground {
+    /// Every one of them in the order of a legend.
+    pub const ALL: [Ground; 8] = [
+        Ground::Sailed,
+        Ground::Repeated,
+        Ground::Proven,
+        Ground::Disputed,
+        Ground::Between,
+        Ground::Outside,
+        Ground::CarriedOver,
+        Ground::Adjusted,
+    ];
+
+    /// Whether the number was recorded under sail with the sails it stands for, whatever else is known of it.
+    pub const fn was_sailed(self) -> bool {
+        matches!(self, Ground::Proven | Ground::Repeated | Ground::Sailed | Ground::Disputed)
+    }
+}
+
 /// One recorded value.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Known<A = Wind> {
@@ -48,7 +73,7 @@ pub struct Known<A = Wind> {
     pub at: A,
     /// The value in the scale's own coordinate; see [`Scale`].
     pub reading: f64,
-    /// [`Ground::Sailed`], [`Ground::CarriedOver`] or [`Ground::Adjusted`].
+    /// One that [was sailed](Ground::was_sailed), [`Ground::CarriedOver`] or [`Ground::Adjusted`].
     pub ground: Ground,
 }
 
@@ -321,7 +346,7 @@ impl<A: Axis> Column<A> {
             !stepped || known.reading == exact && (known.ground != Ground::Outside || *index == nearer)
         };
         let used = around.into_iter().filter(is_used).map(|index| self.known[index].ground);
-        used.filter(|ground| *ground != Ground::Sailed).max().unwrap_or(Ground::Between)
+        used.filter(|ground| !ground.was_sailed()).max().unwrap_or(Ground::Between)
     }
 }
 

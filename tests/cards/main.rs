@@ -33,6 +33,7 @@ mod stamps;
 mod stowage_card;
 mod strip_kinds;
 mod table;
+mod trial_card;
 mod usual;
 mod wardrobe_card;
 mod watch_plan_card;

@@ -10,6 +10,7 @@ pub mod gear;
 pub mod inputs;
 pub mod picture;
 pub mod raster;
+pub mod sailed_log;
 pub mod sample;
 pub mod seamanship;
 pub mod ticks;

@@ -7,4 +7,5 @@ mod reading;
 
 mod every_command;
 mod hostile;
+mod hostile_logs;
 mod settings_audit;

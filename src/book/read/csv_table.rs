@@ -18,7 +18,7 @@ use crate::tuning::Angle;
 const WIND: &str = "wind";
 /// The second one, of a table by wind and angle.
 const ANGLE: &str = "angle";
-const BYTE_ORDER_MARK: char = '\u{FEFF}';
+pub(super) const BYTE_ORDER_MARK: char = '\u{FEFF}';
 /// Starts a line that is for people only.
 const COMMENT: char = '#';
 
@@ -62,11 +62,11 @@ pub fn read(
     if earlier.is_none() {
         tables.sources.push(Source { name: title, text: text.clone() });
     }
-    let file = File { source, text: &text, printable: tables.printable };
+    let file = File { source, text: &text, printable: tables.printable, bounds: Bounds::TABLE };
     if sound { file.read(what, known, problems) } else { None }
 }
 
-fn open(name: &Spanned<String>, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Vec<u8>> {
+pub(super) fn open(name: &Spanned<String>, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Vec<u8>> {
     let (complaint, instead) = match (tables.open)(&name.value) {
         Ok(TableFile::Bytes(bytes)) => return Some(bytes),
         Ok(TableFile::Missing) => ("there is no file", "name a CSV file by its path from the book's own directory"),
@@ -82,7 +82,7 @@ fn open(name: &Spanned<String>, tables: &mut Tables<'_>, problems: &mut Vec<Prob
 }
 
 /// The file's text; `Err` holds what can be shown of it if it is none.
-fn text(bytes: &[u8], source: SourceId, problems: &mut Vec<Problem>) -> Result<String, String> {
+pub(super) fn text(bytes: &[u8], source: SourceId, problems: &mut Vec<Problem>) -> Result<String, String> {
     match std::str::from_utf8(bytes) {
         Ok(text) => Ok(text.to_owned()),
         Err(error) => {
@@ -94,15 +94,30 @@ fn text(bytes: &[u8], source: SourceId, problems: &mut Vec<Problem>) -> Result<S
 }
 
 /// A cell's text as it was meant, and where it stands.
-struct Cell {
-    text: String,
-    bytes: Range<usize>,
+pub(super) struct Cell {
+    pub text: String,
+    pub bytes: Range<usize>,
 }
 
-struct File<'a> {
-    source: SourceId,
-    text: &'a str,
-    printable: fn(char) -> bool,
+/// A CSV file in memory.
+pub(super) struct File<'a> {
+    pub source: SourceId,
+    pub text: &'a str,
+    pub printable: fn(char) -> bool,
+    pub bounds: Bounds,
+}
+
+/// How much of a file is read.
+#[derive(Clone, Copy)]
+pub(super) struct Bounds {
+    /// Lines with something in them, the header not counted.
+    pub rows: usize,
+    /// Cells of a line.
+    pub cells: usize,
+}
+
+impl Bounds {
+    const TABLE: Bounds = Bounds { rows: limits::MAX_ROWS, cells: limits::MAX_DECLARED + 1 };
 }
 
 impl File<'_> {
@@ -147,22 +162,36 @@ impl File<'_> {
     /// Every line that has something in it, cell by cell; of too long a table no more than shows that it is.
     fn records(&self, delimiter: u8, problems: &mut Vec<Problem>) -> Vec<Vec<Cell>> {
         let start = if self.text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
-        let body = &self.text[start..];
+        let mut records = Vec::new();
+        self.each_record(start, delimiter, problems, &mut |cells, _| records.push(cells));
+        records
+    }
+
+    /// Hands on every line from a byte of the text on that has something in it, cell by cell; of too long a file no more
+    /// than shows that it is.
+    pub fn each_record(
+        &self,
+        start: usize,
+        delimiter: u8,
+        problems: &mut Vec<Problem>,
+        use_it: &mut dyn FnMut(Vec<Cell>, &mut Vec<Problem>),
+    ) {
+        let Some(body) = self.text.get(start..) else { return };
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
             .delimiter(delimiter)
             .comment(Some(COMMENT as u8))
             .from_reader(body.as_bytes());
-        let mut records = Vec::new();
+        let mut used = 0;
         let mut record = csv::StringRecord::new();
         // The text is in memory and UTF-8: there is nothing left for the reader to fail at.
-        while records.len() <= limits::MAX_ROWS + 1 && reader.read_record(&mut record).unwrap_or(false) {
+        while used <= self.bounds.rows + 1 && reader.read_record(&mut record).unwrap_or(false) {
             let from = record.position().map_or(0, |position| position.byte() as usize);
             let until = (reader.position().byte() as usize).max(from).min(body.len());
-            if record.len() > limits::MAX_DECLARED + 1 {
+            if record.len() > self.bounds.cells {
                 let place = self.place(start + from..start + from);
-                let what = format!("this line has {} cells, more than {}", record.len(), limits::MAX_DECLARED + 1);
+                let what = format!("this line has {} cells, more than {}", record.len(), self.bounds.cells);
                 problems.push(Problem::error(place, what, "keep those that are used"));
                 break;
             }
@@ -182,9 +211,9 @@ impl File<'_> {
                 }
                 characters::shorten(&mut cell.text);
             }
-            records.push(cells);
+            used += 1;
+            use_it(cells, problems);
         }
-        records
     }
 
     fn columns(
@@ -267,12 +296,12 @@ impl File<'_> {
         Some(Spanned { value, place })
     }
 
-    fn node(&self, cell: &Cell) -> Node {
+    pub fn node(&self, cell: &Cell) -> Node {
         let value = Value::Text { text: cell.text.clone(), plain: true };
         Node { place: self.place(cell.bytes.clone()), value }
     }
 
-    fn place(&self, bytes: Range<usize>) -> Place {
+    pub fn place(&self, bytes: Range<usize>) -> Place {
         Place { source: self.source, bytes }
     }
 }
@@ -290,7 +319,7 @@ fn record_range(cells: &[Cell]) -> Range<usize> {
 }
 
 /// The lines of a text, each with the byte it starts at.
-fn lines(text: &str) -> impl Iterator<Item = (usize, &str)> {
+pub(super) fn lines(text: &str) -> impl Iterator<Item = (usize, &str)> {
     text.split_inclusive('\n').scan(0, |at, line| {
         let start = *at;
         *at += line.len();
@@ -298,7 +327,7 @@ fn lines(text: &str) -> impl Iterator<Item = (usize, &str)> {
     })
 }
 
-fn is_for_people(line: &str) -> bool {
+pub(super) fn is_for_people(line: &str) -> bool {
     line.starts_with(COMMENT) || line.trim_start_matches(BYTE_ORDER_MARK).trim().is_empty()
 }
 
@@ -348,7 +377,7 @@ pub fn records(
     if !sound {
         return None;
     }
-    let file = File { source, text: &text, printable: tables.printable };
+    let file = File { source, text: &text, printable: tables.printable, bounds: Bounds::TABLE };
     let (start, header) = lines(&text).find(|(_, line)| !is_for_people(line))?;
     let delimiter = file.delimiter(start, header, problems)?;
     let mut rows = file.records(delimiter, problems).into_iter();

@@ -18,6 +18,7 @@ mod points_of_sail;
 mod ram;
 mod raw_rows;
 mod righting;
+pub(super) mod sailed;
 mod sails;
 mod scale;
 mod settings;
@@ -95,6 +96,20 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     let race = race(&mut fields, &units, problems);
     check_on_rail(&settings, &race, problems);
     let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
+    let no_watches = !fields.has("watches");
+    let sailed = fields.take("sailed").and_then(|node| {
+        let known = sailed::Known {
+            units,
+            controls: &controls,
+            settings: &settings,
+            sails: &sails,
+            settings_names: &settings_names,
+            points_of_sail: &points_of_sail,
+            watches: race.watches.as_ref(),
+            no_watches,
+        };
+        sailed::sailed(node, &known, tables, problems)
+    });
     let cards = match fields.take("cards") {
         Some(node) => cards::cards(node, problems),
         None => CardList::All(AllBut::default()),
@@ -117,6 +132,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         adjustments,
         race,
         rigging,
+        sailed,
         cards,
     })
 }

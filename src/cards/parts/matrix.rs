@@ -1,15 +1,18 @@
 //! A settings table of the book as curves and bands: the step from what was written to what can be computed. Prints nothing.
 
+use super::evidence::OfNotes;
 use crate::book::{Book, Problem, Settings};
 use crate::tuning::angled::{AngledColumn, KnownAt};
 use crate::tuning::{Angle, Band, Column, Known};
 
 /// The columns of a settings table as curves, in the table's order; `None` where nothing is recorded.
 pub fn columns(book: &Book, settings: &Settings) -> Vec<Option<Column>> {
+    let notes = OfNotes::on(book, settings);
     let column = |(position, control): (usize, &usize)| {
-        let known = settings.rows.iter().filter_map(|row| {
+        let known = settings.rows.iter().enumerate().filter_map(|(nth, row)| {
             let reading = row.readings.get(position)?.as_ref()?.value;
-            Some(Known { at: row.at.value, reading, ground: row.ground })
+            let of_notes = notes.as_ref().map(|notes| notes.ground(*control, nth, reading, row.ground));
+            Some(Known { at: row.at.value, reading, ground: of_notes.unwrap_or(row.ground) })
         });
         let between = settings.between.get(control).copied().unwrap_or_default();
         Column::new(book.controls.get(*control)?.scale.clone(), known.collect(), between)
@@ -20,10 +23,12 @@ pub fn columns(book: &Book, settings: &Settings) -> Vec<Option<Column>> {
 /// The columns of a table that is kept by wind and angle, in the table's order; `None` where nothing is recorded.
 pub fn angled_columns(book: &Book, settings: &Settings) -> Vec<Option<AngledColumn>> {
     let Some(angled) = &settings.angled else { return settings.controls.iter().map(|_| None).collect() };
+    let notes = OfNotes::on(book, settings);
     let column = |(position, control): (usize, &usize)| {
-        let known = angled.rows.iter().filter_map(|row| {
+        let known = angled.rows.iter().enumerate().filter_map(|(nth, row)| {
             let reading = row.row.readings.get(position)?.as_ref()?.value;
-            let known = Known { at: row.angle.value, reading, ground: row.row.ground };
+            let of_notes = notes.as_ref().map(|notes| notes.ground(*control, nth, reading, row.row.ground));
+            let known = Known { at: row.angle.value, reading, ground: of_notes.unwrap_or(row.row.ground) };
             Some(KnownAt { wind: row.row.at.value, known })
         });
         let between = settings.between.get(control).copied().unwrap_or_default();

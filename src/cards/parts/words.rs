@@ -129,6 +129,9 @@ pub fn wind_words(book: &Book) -> String {
 pub fn ground_sign(ground: Ground) -> Option<&'static str> {
     match ground {
         Ground::Sailed => Some("●"),
+        Ground::Repeated => Some("◆"),
+        Ground::Proven => Some("★"),
+        Ground::Disputed => Some("?"),
         Ground::CarriedOver => Some("»"),
         Ground::Adjusted => Some("±"),
         Ground::Between | Ground::Outside => None,
@@ -161,6 +164,9 @@ pub fn signed(text: &str, ground: Ground) -> String {
 pub fn ground_legend(ground: Ground) -> &'static str {
     match ground {
         Ground::Sailed => "● sailed",
+        Ground::Repeated => "◆ fast on three days or more",
+        Ground::Proven => "★ proven in trials",
+        Ground::Disputed => "? fast at both, more than a mark apart",
         Ground::Between => "no sign: between sailed winds",
         Ground::Outside => "( ) beyond any sailed wind",
         Ground::CarriedOver => "» carried over from another sail",

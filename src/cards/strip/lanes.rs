@@ -171,7 +171,7 @@ fn wind_labels(control: &Control, column: &Column, sails: Option<Span>, unit: Wi
             text: wind_text(&winds, &grounds, unit),
             winds,
             // Where there is no room for all, a wind that was sailed goes before one that was not.
-            worked_out: !grounds.contains(&Ground::Sailed),
+            worked_out: !grounds.iter().any(|ground| ground.was_sailed()),
             grounds,
         })
     };

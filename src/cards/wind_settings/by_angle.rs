@@ -13,6 +13,7 @@ use crate::book::{
     Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
 };
 use crate::cards::parts::comparing::Fields;
+use crate::cards::parts::evidence::{disputed, disputed_words};
 use crate::cards::parts::frame;
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::label::ANY_PART;
@@ -288,9 +289,14 @@ impl<'a> Making<'a> {
     fn cells(&self, wind: usize, angle: usize) -> Option<AngleCells> {
         let (unit, found) = (self.book.units.wind, self.found.get(wind)?.get(angle)?);
         let (wind, angle) = (*self.winds.get(wind)?, *self.angles.get(angle)?);
-        let columns = self.columns.iter().zip(found);
-        let cell = |(column, found): (&Option<AngledColumn>, &Option<CellSetting>)| {
-            Some(cell(column.as_ref()?, found.as_ref()?, unit))
+        let columns = self.columns.iter().zip(found).zip(&self.controls);
+        let cell = |((column, found), control): ((&Option<AngledColumn>, &Option<CellSetting>), &&Control)| {
+            let both = |row: &KnownAt| {
+                let at = (row.wind, Some(row.known.at));
+                let both = disputed(self.book, self.settings, &control.id.value, at, row.known.reading)?;
+                Some(disputed_words(&both))
+            };
+            Some(cell(column.as_ref()?, found.as_ref()?, unit, both))
         };
         let target = self.target((wind, angle));
         Some(AngleCells {
@@ -440,10 +446,12 @@ fn held(control: &Control, offset: Offset, found: &CellSetting) -> Option<String
     Some(format!("{} {}", if stays { "stays" } else { "only to" }, control.scale.print(at.reading)))
 }
 
-fn cell(column: &AngledColumn, found: &CellSetting, unit: WindUnit) -> Cell {
+/// `both` gives the words of what a known place is disputed between.
+fn cell(column: &AngledColumn, found: &CellSetting, unit: WindUnit, both: impl Fn(&KnownAt) -> Option<String>) -> Cell {
     let scale = column.scale();
+    let of_disputed = |row: &KnownAt| (row.known.ground == Ground::Disputed).then(|| both(row)).flatten();
     let row = |row: &KnownAt| KnownRow {
-        mark: scale.print(row.known.reading),
+        mark: of_disputed(row).unwrap_or_else(|| scale.print(row.known.reading)),
         wind: format!("{}, {}", row.wind.print(unit), row.known.at.print()),
         ground: row.known.ground,
     };

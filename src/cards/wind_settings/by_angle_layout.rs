@@ -205,7 +205,6 @@ fn surround(card: &AngledSettings) -> Surround {
 
 /// One line that explains the signs in use.
 fn legend_words(card: &AngledSettings) -> String {
-    let all = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
     let of_angle = || card.blocks.iter().flat_map(|block| &block.angles);
     let cells = || of_angle().flat_map(|of| of.cells.iter().flatten());
     let used = |ground: &Ground| {
@@ -217,7 +216,7 @@ fn legend_words(card: &AngledSettings) -> String {
     if cells().any(|cell| !cell.rows.is_empty()) {
         words.extend(["large: what to set, by the curves", "small: what they pass through, at that wind and angle"]);
     }
-    words.extend(all.into_iter().filter(used).map(ground_legend));
+    words.extend(Ground::ALL.into_iter().filter(used).map(ground_legend));
     if of_angle().any(|of| of.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
     }

@@ -23,9 +23,6 @@ const HEAD_GAP: f64 = 0.5;
 /// Between two columns, and half of it at either edge, in capital heights.
 const COLUMN_GAP: f64 = 0.72;
 
-/// As the legend has them.
-const GROUNDS: [Ground; 5] = [Ground::Sailed, Ground::Between, Ground::Outside, Ground::CarriedOver, Ground::Adjusted];
-
 /// Numbers to find rather than words to read: all rows are alike.
 const LOOK: Look = Look {
     most_mm: CELL_CAP_MOST,
@@ -200,7 +197,7 @@ pub fn adjustment_words(adjustment: &AdjustmentRow) -> String {
 /// Words one by one, but for those that would be misread alone: a sign stays with the word after it, `at` with its wind,
 /// `to` with the mark before it.
 fn by_words(text: &str) -> Vec<String> {
-    let signs = GROUNDS.map(ground_sign);
+    let signs = Ground::ALL.map(ground_sign);
     let mut pieces: Vec<String> = Vec::new();
     for word in text.split(' ') {
         match pieces.last_mut() {
@@ -278,7 +275,7 @@ fn legend_words(card: &WindSettings) -> String {
     if cells().any(|cell| !cell.rows.is_empty()) {
         words.extend(["large: to set, by the curve", "small: known at that wind"]);
     }
-    words.extend(GROUNDS.into_iter().filter(used).map(ground_legend));
+    words.extend(Ground::ALL.into_iter().filter(used).map(ground_legend));
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
         words.push("~ not recorded");
     }

@@ -9,6 +9,7 @@ mod working;
 use crate::wrong::Wrong;
 use serde::Serialize;
 
+use super::parts::evidence::{disputed, disputed_words};
 use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
@@ -142,7 +143,7 @@ impl Cell {
 /// What the book has for one wind.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct KnownRow {
-    /// `4`; a quantity without its unit, which stands with the figure.
+    /// `4`, or `4 or 5½` where that is disputed; a quantity without its unit, which stands with the figure.
     pub mark: String,
     /// In the book's wind unit: `14`.
     pub wind: String,
@@ -252,7 +253,11 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
         BandRow {
             low: band.low.print(unit),
             high: band.high.print(unit),
-            cells: columns.iter().map(|column| column.as_ref().map(|column| cell(column, *band, unit))).collect(),
+            cells: columns
+                .iter()
+                .zip(&controls)
+                .map(|(column, control)| Some(cell(book, settings, control, column.as_ref()?, *band)))
+                .collect(),
             targets: target_columns
                 .iter()
                 .map(|(_, read)| target.and_then(|target| told(target, *read)))
@@ -357,11 +362,16 @@ fn head(control: &Control) -> ColumnHead {
     }
 }
 
-fn cell(column: &Column, band: Band, unit: WindUnit) -> Cell {
+fn cell(book: &Book, settings: &Settings, control: &Control, column: &Column, band: Band) -> Cell {
     let found = column.in_band(band);
     let scale = column.scale();
-    let row =
-        |row: &Known| KnownRow { mark: bare_words(scale, row.reading), wind: row.at.print(unit), ground: row.ground };
+    let row = |row: &Known| {
+        let both = (row.ground == Ground::Disputed)
+            .then(|| disputed(book, settings, &control.id.value, (row.at, None), row.reading))
+            .flatten();
+        let mark = both.map_or_else(|| bare_words(scale, row.reading), |both| disputed_words(&both));
+        KnownRow { mark, wind: row.at.print(book.units.wind), ground: row.ground }
+    };
     Cell {
         text: figure_words(scale, found.figure),
         ground: found.ground_of_figure(),

@@ -1,0 +1,29 @@
+//! The notes' file as the commands that write it see it: what a heading means, whether a reading can be noted, and the file with
+//! one more line. Opens no file.
+
+use super::model::{Control, NoteColumn, Sections};
+use super::read::sailed;
+use crate::season::Reading;
+use crate::wrong::Wrong;
+
+/// What a heading, or a name on the command line, means: `jib_lead`, `Jib lead port`.
+pub fn column(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
+    sailed::column(heading, controls)
+}
+
+/// A reading as it is noted, `4½` or `4..5`; `None` if the control was not used.
+///
+/// # Errors
+/// It is no reading of the control's scale.
+pub fn reading(control: &Control, text: &str) -> Result<Option<Reading>, Wrong> {
+    sailed::reading(control, text)
+}
+
+/// The text of a notes' file with one more note at its end; of a file without text, with the columns of this boat first.
+/// Every byte that stands there stays.
+///
+/// # Errors
+/// The file has no column for something that is to be noted.
+pub fn with_line(text: &str, values: &[(NoteColumn, String)], book: &Sections) -> Result<String, Wrong> {
+    sailed::with_line(text, &book.note_columns(), values, &book.controls)
+}

@@ -1,0 +1,210 @@
+//! The notes of what was sailed: a CSV file that grows line by line, on deck or in a spreadsheet. Knows the form of the file
+//! and what its cells mean in this book; what can be concluded from them, it does not know.
+
+mod header;
+mod line;
+mod time;
+mod write;
+
+pub use header::column;
+pub use line::reading;
+pub use write::with_line;
+
+use jiff::tz::TimeZone;
+
+use super::csv_table::{self, BYTE_ORDER_MARK, Bounds, File, TableFile, Tables, is_for_people, lines};
+use super::start_of;
+use crate::book::model::{Control, PointsOfSail, Sail, Sailed, Settings, Spanned, Units, Watches};
+use crate::book::problem::{Problem, Source, SourceId};
+use crate::book::table::Table;
+use crate::book::tree::Node;
+use crate::book::words::{self, Names};
+use crate::limits;
+use crate::season::Note;
+use crate::tuning::watches::time_zone;
+use crate::wrong::shown;
+
+/// What notes can refer to.
+pub struct Known<'a> {
+    pub units: Units,
+    pub controls: &'a [Control],
+    pub settings: &'a [Settings],
+    pub sails: &'a [Sail],
+    pub settings_names: &'a Names,
+    pub points_of_sail: &'a PointsOfSail,
+    pub watches: Option<&'a Watches>,
+    /// Whether the book does not even try to say who is on watch.
+    pub no_watches: bool,
+}
+
+/// What parts the cells, and where the first line with something in it begins.
+struct Form {
+    start: usize,
+    delimiter: u8,
+}
+
+/// Two columns a control, and those that every file can have: more cells than that nobody has a use for.
+const BOUNDS: Bounds = Bounds { rows: limits::MAX_NOTES, cells: 2 * limits::MAX_DECLARED };
+
+/// `{file: sailed.csv, time_zone: Europe/London}`.
+pub fn sailed(node: &Node, known: &Known<'_>, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Sailed> {
+    let mut fields = Table::open(node, "`sailed`", problems)?;
+    fields.place = start_of(node);
+    let file = fields.need("file", "file: sailed.csv", problems);
+    let file = file.and_then(|node| words::words(node, "the file of `sailed`", problems));
+    let named = fields.take("time_zone");
+    fields.finish(problems);
+    let (name, zone) = match named {
+        Some(node) => zone(node, problems)?,
+        None => zone_of_watches(node, known, problems)?,
+    };
+    let file = file?;
+    let notes = notes(&file, &zone, known, tables, problems);
+    Some(Sailed { file, time_zone: name, clock: zone, notes, place: node.place.clone() })
+}
+
+fn zone(node: &Node, problems: &mut Vec<Problem>) -> Option<(String, TimeZone)> {
+    let name = words::words(node, "the time zone of `sailed`", problems)?.value;
+    match time_zone(&name) {
+        Ok(zone) => Some((name, zone)),
+        Err(error) => {
+            problems.push(Problem::error(node.place.clone(), error.what(), error.instead()));
+            None
+        }
+    }
+}
+
+fn zone_of_watches(node: &Node, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<(String, TimeZone)> {
+    if known.no_watches {
+        problems.push(Problem::error(
+            start_of(node),
+            "nothing says which clock the notes go by: `sailed` has no time zone, and the book no `watches`",
+            "write it like `time_zone: Europe/London`",
+        ));
+    }
+    let watches = known.watches?;
+    Some((watches.time_zone.clone(), watches.race.start().time_zone().clone()))
+}
+
+/// The notes of the file, as far as they can be read.
+fn notes(
+    name: &Spanned<String>,
+    zone: &TimeZone,
+    known: &Known<'_>,
+    tables: &mut Tables<'_>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Note> {
+    let bytes = match (tables.open)(&name.value) {
+        Ok(TableFile::Bytes(bytes)) => bytes,
+        // A boat that starts to write down what she sails has none yet, and a card without the file is a card still.
+        Ok(TableFile::Missing) => {
+            problems.push(Problem::warning(
+                name.place.clone(),
+                format!("there is no file {}: no notes are counted", shown(&name.value)),
+                "`cockpit-cards sailed add` starts it; if there is one, correct its name",
+            ));
+            return Vec::new();
+        }
+        Ok(TableFile::TooLarge) => {
+            let what = format!("the notes are larger than {} MB", limits::MAX_FILE_BYTES / 1_000_000);
+            problems.push(Problem::error(name.place.clone(), what, "begin a new file, and keep the old one"));
+            return Vec::new();
+        }
+        Ok(TableFile::Directory) => {
+            let what = format!("this is a directory: {}", shown(&name.value));
+            problems.push(Problem::error(name.place.clone(), what, "name the CSV file in it"));
+            return Vec::new();
+        }
+        Err(error) => {
+            tables.failure.get_or_insert(error);
+            return Vec::new();
+        }
+    };
+    let source = SourceId(tables.sources.len());
+    let text = csv_table::text(&bytes, source, problems);
+    let sound = text.is_ok();
+    let text = text.unwrap_or_else(|lossy| lossy);
+    tables.sources.push(Source { name: (tables.title)(&name.value), text: text.clone() });
+    let file = File { source, text: &text, printable: tables.printable, bounds: BOUNDS };
+    if sound { file.notes(zone, known, problems) } else { Vec::new() }
+}
+
+impl File<'_> {
+    fn notes(&self, zone: &TimeZone, known: &Known<'_>, problems: &mut Vec<Problem>) -> Vec<Note> {
+        let form = form(self.text);
+        let mut columns = None;
+        let mut notes = Vec::new();
+        let mut newlines = Newlines::default();
+        let mut lines_read = 0;
+        self.each_record(form.start, form.delimiter, problems, &mut |cells, problems| {
+            let Some(columns) = &columns else {
+                columns = Some(header::columns(self, &cells, known.controls, problems));
+                return;
+            };
+            lines_read += 1;
+            let at = cells.first().map_or(0, |cell| cell.bytes.start);
+            let reader = line::Line { file: self, columns, zone, known, decimal_commas: form.delimiter == b';' };
+            notes.extend(reader.read(&cells, newlines.line_of(self.text, at), problems));
+        });
+        if columns.is_none() {
+            problems.push(Problem::error(
+                self.place(0..0),
+                "the file of the notes is empty",
+                "start it with `when, settings, wind` and the controls, or take it away: `cockpit-cards sailed add` starts one",
+            ));
+        }
+        if lines_read > limits::MAX_NOTES {
+            problems.push(Problem::error(
+                self.place(0..0),
+                format!("there are more than {} notes", limits::MAX_NOTES),
+                "begin a new file, and keep the old one",
+            ));
+        }
+        notes
+    }
+}
+
+/// Which line a byte is on, for bytes that are asked for in rising order.
+#[derive(Default)]
+struct Newlines {
+    counted_to: usize,
+    lines: usize,
+}
+
+impl Newlines {
+    fn line_of(&mut self, text: &str, at: usize) -> usize {
+        let between = text.as_bytes().get(self.counted_to..at).unwrap_or_default();
+        self.lines += between.iter().filter(|byte| **byte == b'\n').count();
+        self.counted_to = at.max(self.counted_to);
+        self.lines + 1
+    }
+}
+
+/// What a first line `sep=;` says, which some spreadsheets write; else whatever the header has most of: a tab wherever it
+/// has one, since no name holds any.
+fn form(text: &str) -> Form {
+    let start = if text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
+    let body = &text[start..];
+    let first = body.split_inclusive('\n').next().unwrap_or_default();
+    if let Some(delimiter) = separator(first.trim_end()) {
+        return Form { start: start + first.len(), delimiter };
+    }
+    let header = lines(body).map(|(_, line)| line).find(|line| !is_for_people(line)).unwrap_or_default();
+    let count = |wanted: char| header.matches(wanted).count();
+    let delimiter = match (count('\t'), count(';'), count(',')) {
+        (1.., _, _) => b'\t',
+        (0, semicolons, commas) if semicolons > commas => b';',
+        _ => b',',
+    };
+    Form { start, delimiter }
+}
+
+fn separator(line: &str) -> Option<u8> {
+    // Saved once more, the line itself may have been taken for a cell.
+    let line = line.trim_matches('"').to_lowercase();
+    match line.strip_prefix("sep=")?.as_bytes() {
+        [delimiter @ (b';' | b',' | b'\t')] => Some(*delimiter),
+        [] => Some(b'\t'),
+        _ => None,
+    }
+}

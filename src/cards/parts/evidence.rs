@@ -1,0 +1,120 @@
+//! What the notes of what was sailed make of the readings in a table of settings: the ground that each stands on, and what a
+//! disputed one is disputed between. A note never moves a reading. Draws nothing.
+
+use jiff::Timestamp;
+
+use super::words::bare_words;
+use crate::book::{Book, Control, Sailed, ScaleKind, Settings, date};
+use crate::season::evidence::{Asked, Evidence, class, is_sailed};
+use crate::season::{Noted, Reading, Row};
+use crate::tuning::{Angle, Axis, Ground, Scale, Wind};
+
+/// The notes as they bear on one table of settings.
+pub struct OfNotes<'a> {
+    book: &'a Book,
+    settings: &'a Settings,
+    sailed: &'a Sailed,
+    /// In the order of the table.
+    rows: Vec<Row>,
+}
+
+impl<'a> OfNotes<'a> {
+    /// `None` if no note is of these settings.
+    pub fn on(book: &'a Book, settings: &'a Settings) -> Option<Self> {
+        let sailed = book.sailed.as_ref()?;
+        sailed.notes.iter().find(|note| note.settings == settings.id.value)?;
+        Some(OfNotes { book, settings, sailed, rows: rows(settings) })
+    }
+
+    /// The ground of a reading of one control, by its index in the book, in one row: what the notes say of it, or else what
+    /// the book does. What was carried over from another sail has been sailed once a note found it fast or ok.
+    pub fn ground(&self, control: usize, row: usize, reading: f64, in_book: Ground) -> Ground {
+        let Some(asked) = self.asked(control, row, reading) else { return in_book };
+        match class(&asked, &self.sailed.notes, &self.sailed.clock) {
+            Evidence::Proven => Ground::Proven,
+            Evidence::Repeated => Ground::Repeated,
+            Evidence::Disputed(..) => Ground::Disputed,
+            Evidence::None if is_sailed(&asked, &self.sailed.notes) => Ground::Sailed,
+            Evidence::None => in_book,
+        }
+    }
+
+    fn asked(&self, control: usize, row: usize, reading: f64) -> Option<Asked<'_>> {
+        let control = self.book.controls.get(control)?;
+        // Half a word is no setting: of words and tapes another is more than a mark away.
+        let mark = if control.scale.has_only_names() { 0.0 } else { control.scale.whole_mark() };
+        Some(Asked {
+            settings: &self.settings.id.value,
+            control: &control.id.value,
+            rows: &self.rows,
+            row,
+            reading: Noted::One(Reading { least: reading, greatest: reading }),
+            mark,
+            measured: measured(control, self.sailed),
+        })
+    }
+}
+
+/// The rows of a table, in its order.
+pub fn rows(settings: &Settings) -> Vec<Row> {
+    let plain = settings.rows.iter().map(|row| Row { wind: row.at.value, angle: None });
+    let angled = settings.angled.iter().flat_map(|angled| &angled.rows);
+    let angled = angled.map(|row| Row { wind: row.row.at.value, angle: Some(row.angle.value) });
+    plain.chain(angled).collect()
+}
+
+/// Both readings that a known one is disputed between: `4` and `5½`; `None` if it is not disputed. The angle is that of a table
+/// kept by angle.
+pub fn disputed(
+    book: &Book,
+    settings: &Settings,
+    control: &str,
+    (wind, angle): (Wind, Option<Angle>),
+    reading: f64,
+) -> Option<[String; 2]> {
+    let notes = OfNotes::on(book, settings)?;
+    let is_at = |row: &Row| row.wind.is_at(wind) && (row.angle.is_none() || row.angle == angle);
+    let row = notes.rows.iter().position(is_at)?;
+    let index = book.controls.iter().position(|known| known.id.value == control)?;
+    match class(&notes.asked(index, row, reading)?, &notes.sailed.notes, &notes.sailed.clock) {
+        Evidence::Disputed(one, other) => {
+            let scale = &book.controls.get(index)?.scale;
+            Some([one, other].map(|noted| noted_words(scale, noted)))
+        }
+        _ => None,
+    }
+}
+
+/// A disputed reading as it stands beneath what to set: `4 or 5½`.
+pub fn disputed_words(readings: &[String; 2]) -> String {
+    readings.join(" or ")
+}
+
+fn noted_words(scale: &Scale, noted: Noted) -> String {
+    let one = |reading: Reading| {
+        let (least, greatest) = (bare_words(scale, reading.least), bare_words(scale, reading.greatest));
+        if least == greatest { least } else { format!("{least} to {greatest}") }
+    };
+    match noted {
+        Noted::NotUsed => "not used".to_owned(),
+        Noted::One(reading) => one(reading),
+        Noted::Sides { port: Some(port), starboard: Some(starboard) } if port == starboard => one(port),
+        Noted::Sides { port, starboard } => {
+            let port = port.map(|port| format!("{} P", one(port)));
+            let starboard = starboard.map(|starboard| format!("{} S", one(starboard)));
+            port.into_iter().chain(starboard).collect::<Vec<_>>().join(", ")
+        }
+    }
+}
+
+/// When what a control is read by was last measured: before that day its marks stood elsewhere.
+pub fn measured(control: &Control, sailed: &Sailed) -> Option<Timestamp> {
+    let strip = control.strip.iter().flat_map(|strip| strip.datum.iter().chain(&strip.second_datum));
+    let days = strip.filter_map(|datum| datum.measured.as_deref());
+    let base = match &control.scale.kind {
+        ScaleKind::Turns { base } => date::last_in(base),
+        _ => None,
+    };
+    let day = days.chain(base).filter_map(|day| day.parse::<jiff::civil::Date>().ok()).max()?;
+    sailed.clock.to_zoned_datetime(day.at(0, 0, 0, 0)).ok().map(|start| start.timestamp())
+}

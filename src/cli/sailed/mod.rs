@@ -1,0 +1,42 @@
+//! `sailed`: what was sailed, written down and made use of. One file a command; what they share is which book they are about.
+
+mod add;
+mod blank;
+
+use std::path::PathBuf;
+
+use clap::{Args, Subcommand};
+
+use super::Outcome;
+
+/// The book that every one of these commands is about.
+#[derive(Args)]
+struct OfBook {
+    /// The book; the one in this folder if none is named
+    #[arg(long, value_name = "FILE")]
+    book: Option<PathBuf>,
+}
+
+#[derive(Args)]
+pub struct Sailed {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Add a line to the notes of what was sailed; nothing that stands there is touched
+    Add(Box<add::Add>),
+    /// Print the card to write notes on, front and back, with the columns of the notes' file
+    Blank(blank::Blank),
+}
+
+impl Sailed {
+    pub fn run(self) -> Outcome {
+        let done = match self.command {
+            Command::Add(add) => add.run(),
+            Command::Blank(blank) => blank.run(),
+        };
+        done.unwrap_or_else(|outcome| outcome)
+    }
+}
