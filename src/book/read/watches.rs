@@ -68,7 +68,9 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
             None
         }
     };
-    let (name, zone) = zone?;
+    // Without its zone the rest is held against another, so that its own faults are told in the same run.
+    let zone_is_known = zone.is_some();
+    let (name, zone) = zone.unwrap_or_else(|| (String::new(), TimeZone::UTC));
     let ((start_node, start), (finish_node, finish)) = (start?, finish?);
     let race = match Race::new(start, finish, &zone) {
         Ok(race) => race,
@@ -122,7 +124,15 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
             "put more people into that watch, or lower `least_on_deck`",
         ));
     }
-    Some(Watches { rota, floaters, outside, race, time_zone: name, least_on_deck, place: node.place.clone() })
+    zone_is_known.then(|| Watches {
+        rota,
+        floaters,
+        outside,
+        race,
+        time_zone: name,
+        least_on_deck,
+        place: node.place.clone(),
+    })
 }
 
 /// Says so where the crew that is reckoned with is not the crew that the watches name.
