@@ -28,7 +28,7 @@ const CARDS_OF_LARGE_BOOK: usize = 60;
 
 /// Every file of a book. Panics if it has an error, so that no bench measures a refusal.
 fn print(text: &str) -> Files {
-    let loaded = book::from_text("bench.yaml", text, &|_| None, has_glyph);
+    let loaded = book::from_text("bench.yaml", text, &common::table, has_glyph);
     let mut problems = loaded.problems;
     let book = loaded.book.unwrap_or_else(|| panic!("not a book: {problems:#?}"));
     printing::print(&book, &Options::default(), &mut problems)

@@ -62,6 +62,11 @@ runs_of() {
     due) echo "due boat.yaml" ;;
     reissue) echo "reissue boat.yaml --date 2027-05-01" ;;
     "sail add") echo "sail add boat.yaml --id j9 --kind headsail --wind 20..34" ;;
+    "sailed add")
+        echo "sailed add j1-upwind 12 backstay=2 fast --book full.yaml"
+        echo "sailed add j1-upwind 10 fast --book boat.yaml --time-zone Europe/London"
+        ;;
+    "sailed blank") echo "sailed blank --book full.yaml --out blank" ;;
     strip)
         for kind in pdf svg png; do echo "strip --marks 0..8 --spacing 20mm --output outhaul.$kind"; done
         ;;

@@ -3,7 +3,7 @@
 
 use jiff::tz::TimeZone;
 
-use super::model::{Control, Sections, Sides, When};
+use super::model::{Control, Sections, When};
 use super::problem::Place;
 use super::spanned::Spanned;
 use crate::season::Note;
@@ -154,18 +154,11 @@ pub(super) const SAILS: &str = "sails";
 /// May stand before the name of a control.
 pub(super) const CONTROL: &str = "control";
 
-impl Control {
-    /// Whether it is set on both sides of the boat, so that a note has a column for each.
-    pub fn is_set_on_both_sides(&self) -> bool {
-        self.strip.as_ref().is_some_and(|strip| strip.sides == Sides::Both)
-    }
-}
-
 impl Sections {
     /// The columns of a notes' file of this boat, in the order of the hand-over card: what moves while racing.
     pub fn note_columns(&self) -> Vec<NoteColumn> {
         let racing = self.controls.iter().enumerate().filter(|(_, control)| control.when == When::Racing);
-        let of_control = |(index, control): (usize, &Control)| match control.is_set_on_both_sides() {
+        let of_control = |(index, control): (usize, &Control)| match control.has_two_sides() {
             true => NoteSide::BOTH.map(|side| NoteColumn::Control(index, Some(side))).to_vec(),
             false => vec![NoteColumn::Control(index, None)],
         };

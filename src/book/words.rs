@@ -144,6 +144,11 @@ impl Names {
         self.is_broken || self.has(id)
     }
 
+    /// Whether something is declared, or may be, that could not be read.
+    pub fn have_lost_any(&self) -> bool {
+        self.is_broken || self.declared.iter().any(|(_, index)| index.is_none())
+    }
+
     /// Notes an id, with the index of its entry if that could be read.
     pub fn declare(&mut self, id: impl Into<String>, index: Option<usize>) {
         self.declared.push((id.into(), index));

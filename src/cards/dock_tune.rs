@@ -7,14 +7,16 @@ use super::parts::comparing::{Fields, short, text};
 use super::parts::expected::row_ranges;
 use super::parts::frame::Surround;
 use super::parts::hydraulics;
+use super::parts::sided::{NOT_USED, NOT_USED_LEGEND, UNKNOWN};
 use super::parts::table::{Cell, Column, Head, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::limit_words;
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
-use crate::book::{Book, Control, DockTune, Problem, Section, Table, suggest};
+use crate::book::{Book, Control, DockTune, Place, Problem, Recorded, Section, Table, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
+use crate::tuning::{Side, Sided};
 
 pub const KIND: Kind = Kind {
     name: "dock-tune",
@@ -93,6 +95,10 @@ impl Content for DockTuneCard {
         foot.push((format!("Caution: {CAUTION}"), Weight::Bold));
         if self.controls.iter().any(|control| control.marks.contains(&None)) {
             foot.push(("~ not recorded".to_owned(), Weight::Regular));
+        }
+        let is_unused = |mark: &Option<String>| mark.as_deref() == Some(NOT_USED);
+        if self.controls.iter().any(|control| control.marks.iter().any(is_unused)) {
+            foot.push((NOT_USED_LEGEND.to_owned(), Weight::Regular));
         }
         Ruled {
             size: self.size.clone(),
@@ -227,10 +233,29 @@ fn content(
     }
 }
 
-/// What a control is set to in a row, as its scale prints it.
+/// What a control is set to in a row, as its scale prints it, by side where the sides differ; `None` where nothing is recorded.
 pub fn mark(tune: &DockTune, row: usize, position: usize, control: &Control) -> Option<String> {
-    let reading = tune.rows.get(row)?.readings.get(position)?.as_ref()?;
-    Some(control.scale.print(reading.value))
+    let recorded = tune.rows.get(row)?.readings.get(position)?;
+    let on = |side: Side| {
+        let reading = recorded.on(side, control);
+        reading.map_or_else(|| UNKNOWN.to_owned(), |reading| control.scale.print(reading))
+    };
+    match recorded {
+        Recorded::Not => None,
+        Recorded::NotUsed(_) => Some(NOT_USED.to_owned()),
+        Recorded::One(_) if !control.differs() => Some(on(Side::Port)),
+        Recorded::One(_) | Recorded::Sides { .. } => {
+            Some(Sided::Each { port: on(Side::Port), starboard: on(Side::Starboard) }.words())
+        }
+    }
+}
+
+/// Where what is recorded of a control stands in the book.
+fn place_of(recorded: &Recorded) -> Option<&Place> {
+    match recorded {
+        Recorded::NotUsed(place) => Some(place),
+        _ => recorded.written().next().map(|(_, reading)| &reading.place),
+    }
 }
 
 fn passage(book: &Book, tune: &DockTune, row: usize) -> Passage {
@@ -239,8 +264,10 @@ fn passage(book: &Book, tune: &DockTune, row: usize) -> Passage {
     let mut passage = Passage::new(format!("Row of {}", tune.rows[row].at.value.as_written(unit)));
     for (position, index) in tune.controls.iter().enumerate() {
         let Some(control) = book.controls.get(*index) else { continue };
-        let Some(reading) = tune.rows[row].readings.get(position).and_then(Option::as_ref) else { continue };
-        passage.input(control.name.clone(), control.scale.print(reading.value), &reading.place);
+        let place = tune.rows[row].readings.get(position).and_then(place_of);
+        if let (Some(mark), Some(place)) = (mark(tune, row, position, control), place) {
+            passage.input(control.name.clone(), mark, place);
+        }
     }
     let how =
         "up to midway to the next row's wind, rounded as winds are printed; where two rows meet, the stronger one's";

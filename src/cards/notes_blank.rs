@@ -20,7 +20,7 @@ const NAME: &str = "notes-blank";
 const BESIDE_HINTS: usize = 3;
 const ON_BACK: usize = 4;
 /// A column to write one note in, millimetres.
-const NOTE_MM: f64 = 18.0;
+const NOTE_MM: f64 = 14.0;
 
 /// What one side says.
 #[derive(Clone, Debug, PartialEq, Serialize)]

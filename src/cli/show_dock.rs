@@ -3,7 +3,7 @@
 use cockpit_cards::book::{Book, DockTune};
 use cockpit_cards::cards::dock_tune::mark;
 use cockpit_cards::cards::parts::expected::row_ranges;
-use cockpit_cards::tuning::Wind;
+use cockpit_cards::tuning::{Side, Wind};
 use serde_json::{Value, json};
 
 /// The row as lines of text.
@@ -30,10 +30,17 @@ pub fn as_json(book: &Book, tune: &DockTune, wind: Wind) -> Value {
     let found = row_for(book, tune, wind);
     let control = |(position, index): (usize, &usize)| {
         let control = book.controls.get(*index)?;
-        let reading = found.and_then(|(row, _)| tune.rows[row].readings.get(position)?.as_ref());
+        let recorded = found.and_then(|(row, _)| tune.rows[row].readings.get(position));
         let mark = found.and_then(|(row, _)| mark(tune, row, position, control));
-        let value = reading.map(|reading| reading.value);
-        Some(json!({"id": control.id.value, "value": value, "mark": mark, "base": control.scale.base()}))
+        let on = |side: Side| recorded.and_then(|recorded| recorded.on(side, control));
+        let (port, starboard) = (on(Side::Port), on(Side::Starboard));
+        let value = port.filter(|_| port == starboard);
+        let mut json = json!({"id": control.id.value, "value": value, "mark": mark, "base": control.scale.base()});
+        if port != starboard {
+            json["port"] = json!(port);
+            json["starboard"] = json!(starboard);
+        }
+        Some(json)
     };
     let controls: Vec<Value> = tune.controls.iter().enumerate().filter_map(control).collect();
     let (row, range) = found.unzip();

@@ -35,7 +35,7 @@ use jiff::{SignedDuration, Timestamp};
 
 pub use told::{Level, Told, What};
 
-use crate::season::steady::{Dropped, Steadiness, Steady, Why};
+use crate::season::steady::{DroppedBlock, Steadiness, Steady, Why};
 use crate::season::{Block, Quantity};
 use gather::Gather;
 use lines::{Line, Lines};
@@ -65,7 +65,7 @@ pub struct Read {
     /// The steady blocks, in order of time.
     pub blocks: Vec<Block>,
     /// The blocks that were dropped, in order of time, each with its reason.
-    pub dropped: Vec<Dropped>,
+    pub dropped: Vec<DroppedBlock>,
     /// Values that went by Chauvenet's criterion, in the steady blocks.
     pub outliers: usize,
     /// What there is to tell: errors, then warnings, then notes.
@@ -76,13 +76,6 @@ impl Read {
     /// How many blocks were dropped for a reason.
     pub fn dropped_for(&self, why: Why) -> usize {
         self.dropped.iter().filter(|dropped| dropped.why == why).count()
-    }
-
-    /// The blocks that were dropped of some time, and all that there are records of.
-    pub fn dropped_between(&self, from: Timestamp, until: Timestamp) -> (usize, usize) {
-        let is_inside = |start: Timestamp| from <= start && start < until;
-        let dropped = self.dropped.iter().filter(|dropped| is_inside(dropped.start)).count();
-        (dropped, dropped + self.blocks.iter().filter(|block| is_inside(block.start)).count())
     }
 }
 

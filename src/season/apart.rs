@@ -41,8 +41,8 @@ impl Noted {
 }
 
 impl Noted {
-    /// The one reading that it stood at: the same on both sides, or noted on one of them only. `None` if it was played, or the sides
-    /// differ, or it was not used.
+    /// The one reading that it stood at: the same on both sides, or noted on one of them only. `None` if it was played, or
+    /// the sides differ, or it was not used.
     pub fn still(&self) -> Option<f64> {
         let [port, starboard] = self.sides();
         let reading = port.or(starboard)?;

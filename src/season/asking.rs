@@ -6,7 +6,8 @@ use super::Control;
 const L: usize = 0;
 const M: usize = 1;
 const H: usize = 2;
-/// Orders of three readings, in turn: the mirror cancels what drifts steadily, and over three trials each pair is as sharp as the others.
+/// Orders of three readings, in turn: the mirror cancels what drifts steadily, and over three trials each pair is as sharp
+/// as the others.
 const OF_THREE: [[usize; 6]; 3] = [[L, M, H, H, M, L], [M, H, L, L, H, M], [H, L, M, M, L, H]];
 /// Orders of two readings, in turn.
 const OF_TWO: [[usize; 4]; 2] = [[L, M, M, L], [M, L, L, M]];
@@ -21,7 +22,8 @@ pub struct Asking {
 }
 
 impl Asking {
-    /// One mark below the book's reading, the book's, and one mark above; two where a limit forbids one side. `None` where it forbids both.
+    /// One mark below the book's reading, the book's, and one mark above; two where a limit forbids one side. `None` where
+    /// it forbids both.
     pub fn round(control: &Control, book: f64) -> Option<Self> {
         let mark = control.scale.whole_mark();
         let readings: Vec<f64> = [book - mark, book, book + mark]

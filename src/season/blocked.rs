@@ -93,7 +93,8 @@ impl Scatter {
         self.deviation * (2.0 / trials as f64).sqrt()
     }
 
-    /// How far to either side a difference over so many trials may reach, with the given share of the distribution below the upper end.
+    /// How far to either side a difference over so many trials may reach, with the given share of the distribution below
+    /// the upper end.
     pub fn half_width(&self, trials: usize, below: f64) -> Option<f64> {
         Some(students_t::quantile(below, self.freedom)? * self.standard_error(trials))
     }

@@ -11,9 +11,9 @@ use super::propose::{Answer, Basis, Side};
 use super::question::{CHECKPOINTS, Shown};
 use super::sighting::{Sighting, mean};
 use super::trial::Trial;
-use super::{Control, Input, Noted, Row, evidence::farthest};
+use super::{Control, Input, Noted, Row, evidence};
 use crate::tuning::Scale;
-use crate::tuning::tolerance::{is_below, is_same};
+use crate::tuning::tolerance::is_same;
 
 /// What is known of one reading in the book.
 #[derive(Clone, Debug, Serialize)]
@@ -64,7 +64,7 @@ pub struct Cell {
     /// The question to sail round the book's reading.
     #[serde(skip)]
     pub asking: Option<Asking>,
-    /// Fast notes that lie more than a mark apart: the two that are farthest.
+    /// The first two fast notes that lie more than a mark apart, where no question was asked.
     #[serde(skip)]
     pub apart: Option<(Noted, Noted)>,
 }
@@ -184,11 +184,13 @@ impl Place<'_> {
         })
     }
 
-    /// The fast notes that are farthest apart, if they are more than a mark.
+    /// The first two fast notes that are more than a mark apart.
     fn fast_apart(&self) -> Option<(Noted, Noted)> {
+        let scale = self.control().scale;
+        // Between two words or tapes nothing stands.
+        let mark = if scale.has_only_names() { 0.0 } else { scale.whole_mark() };
         let fast = self.seen.iter().filter(|(sighting, _)| self.input.notes[sighting.note].is_fast());
-        let (apart, one, other) = farthest(fast.map(|(_, noted)| *noted))?;
-        is_below(self.control().scale.whole_mark(), apart).then_some((one, other))
+        evidence::apart(&fast.map(|(_, noted)| *noted).collect::<Vec<Noted>>(), mark)
     }
 
     /// Everything that the control was set to, in rising order.
@@ -241,7 +243,8 @@ fn in_question(compared: &Compared, reading: f64, trials: &[Trial]) -> Option<(u
     Some((question.trials.len(), mean(counting.map(|counting| counting.ways[at].performance))?))
 }
 
-/// By how much the proposed reading, else the best of the others, is faster than the book's, and what an interval reaches to either side.
+/// By how much the proposed reading, else the best of the others, is faster than the book's, and what an interval reaches
+/// to either side.
 fn effect(compared: &Compared, book: f64, proposed: Option<f64>) -> Option<(f64, f64)> {
     let (question, shown) = (&compared.question, compared.shown.as_ref()?);
     let middle = question.middle(book)?;
@@ -254,8 +257,8 @@ fn effect(compared: &Compared, book: f64, proposed: Option<f64>) -> Option<(f64,
     Some((shown.gain(of, middle), shown.half_width))
 }
 
-/// Whether two questions of one control and row contradict each other: one says that more is faster where the other says that less is,
-/// which no boat with one best reading does.
+/// Whether two questions of one control and row contradict each other: one says that more is faster where the other says
+/// that less is, which no boat with one best reading does.
 fn contradict(questions: &[Compared], own: &[usize]) -> bool {
     // Told pairs: whether the higher reading is the faster, the lower and the higher.
     let told = |at: &usize| {

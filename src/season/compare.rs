@@ -13,14 +13,14 @@ use super::sighting::{Sighting, sightings};
 use super::trial::{Trial, trials};
 use super::warning::{Warning, warnings};
 
-/// What was sailed, compared. As JSON it is what scripts read: what was left out, the scatter, and a cell for each table, row and control
-/// that has evidence.
+/// What was sailed, compared. As JSON it is what scripts read: what was left out, the scatter, and a cell for each table,
+/// row and control that has evidence.
 #[derive(Clone, Debug, Serialize)]
 pub struct Comparison {
     /// What was left out, by reason.
     pub dropped: Dropped,
-    /// How much trials of this boat scatter round what reading and day explain, percent: her own repeatability. `None` before the first
-    /// checkpoint of a question.
+    /// How much trials of this boat scatter round what reading and day explain, percent: her own repeatability. `None`
+    /// before the first checkpoint of a question.
     pub scatter_percent: Option<f64>,
     /// What is known of each reading in the book.
     pub cells: Vec<Cell>,
@@ -56,8 +56,8 @@ pub struct Compared {
     pub warnings: Vec<Warning>,
 }
 
-/// Compares what was sailed. Whatever is given, it proposes only what was sailed in trials that ask one question, and says nothing of readings
-/// that those do not tell apart.
+/// Compares what was sailed. Whatever is given, it proposes only what was sailed in trials that ask one question, and says
+/// nothing of readings that those do not tell apart.
 pub fn compare(input: &Input) -> Comparison {
     let sightings = sightings(input);
     let trials = trials(input, &sightings);

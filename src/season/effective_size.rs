@@ -1,7 +1,7 @@
 //! How many independent values a series of neighbouring ones is worth. Knows no unit and no log.
 
-/// How alike neighbours are: the autocorrelation at a lag of one. `None` in the series is a gap: what stands on either side of it are no
-/// neighbours. 0 where nothing can be said, or where neighbours differ more than strangers.
+/// How alike neighbours are: the autocorrelation at a lag of one. `None` in the series is a gap: what stands on either side
+/// of it are no neighbours. 0 where nothing can be said, or where neighbours differ more than strangers.
 pub fn alikeness(series: &[Option<f64>]) -> f64 {
     let values: Vec<f64> = series.iter().flatten().copied().collect();
     let mean = values.iter().sum::<f64>() / values.len() as f64;
@@ -12,10 +12,11 @@ pub fn alikeness(series: &[Option<f64>]) -> f64 {
     if alike.is_finite() { alike.clamp(0.0, 1.0) } else { 0.0 }
 }
 
-/// How many independent values would leave the mean as unsure: n′ = n(1 − ρ)/(1 + ρ), at least 1 (Zwiers & von Storch 1995, *Taking
-/// serial correlation into account in tests of the mean*, J. Climate 8, 336–351).
+/// How many independent values would leave the mean as unsure: n′ = n(1 − ρ)/(1 + ρ), at least 1 (Zwiers & von Storch 1995,
+/// *Taking serial correlation into account in tests of the mean*, J. Climate 8, 336–351).
 ///
-/// They want n′ ≥ 30 before a test of one series is to be trusted, which no note reaches; so it serves for the bar of a note and for no test.
+/// They want n′ ≥ 30 before a test of one series is to be trusted, which no note reaches; so it serves for the bar of a
+/// note and for no test.
 ///
 /// ```
 /// use cockpit_cards::season::effective_size::effective_size;

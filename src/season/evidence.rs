@@ -43,8 +43,8 @@ pub enum Evidence {
     Disputed(Noted, Noted),
 }
 
-/// What the notes say of a reading in the book. Only notes of its settings, nearest to its row, in which its control was noted since
-/// it was last measured.
+/// What the notes say of a reading in the book. Only notes of its settings, nearest to its row, in which its control was
+/// noted since it was last measured.
 ///
 /// What the last comparison found decides, if it is of this very reading. Else fast notes do: apart from each other they
 /// dispute it, and near it on three days they repeat it. A note that does not say `fast` changes nothing, and no note ever
@@ -57,7 +57,7 @@ pub fn class(asked: &Asked, notes: &[Note], zone: &TimeZone) -> Evidence {
         return if is_kept { Evidence::Proven } else { asked.repeated(&own, zone) };
     }
     let fast: Vec<Noted> = own.iter().filter(|(note, _)| note.is_fast()).map(|(_, noted)| *noted).collect();
-    match first_apart(&fast, asked.mark) {
+    match apart(&fast, asked.mark) {
         Some((one, other)) => Evidence::Disputed(one, other),
         None => asked.repeated(&own, zone),
     }
@@ -91,7 +91,9 @@ impl Asked<'_> {
 
 /// Of some readings in the order of the notes, the first that lies more than a mark from an earlier one, after the first such
 /// earlier one. A control left unused is endlessly far from one in use.
-fn first_apart(readings: &[Noted], mark: f64) -> Option<(Noted, Noted)> {
+pub(super) fn apart(readings: &[Noted], mark: f64) -> Option<(Noted, Noted)> {
+    // Found in one pass, whether there is a pair to look for.
+    farthest(readings.iter().copied()).filter(|(apart, ..)| is_below(mark, *apart))?;
     let are_apart = |one: &Noted, other: &Noted| one.from(other).is_some_and(|apart| is_below(mark, apart));
     readings.iter().enumerate().find_map(|(nth, later)| {
         let earlier = readings[..nth].iter().find(|earlier| are_apart(earlier, later))?;
@@ -100,7 +102,7 @@ fn first_apart(readings: &[Noted], mark: f64) -> Option<(Noted, Noted)> {
 }
 
 /// The two readings that are farthest apart on one side, and how far: a control left unused is endlessly far from one in use.
-pub(super) fn farthest(readings: impl Iterator<Item = Noted> + Clone) -> Option<(f64, Noted, Noted)> {
+fn farthest(readings: impl Iterator<Item = Noted> + Clone) -> Option<(f64, Noted, Noted)> {
     let unused = readings.clone().find(|noted| *noted == Noted::NotUsed);
     let used = readings.clone().find(|noted| *noted != Noted::NotUsed);
     if let Some((unused, used)) = unused.zip(used) {

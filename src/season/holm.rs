@@ -2,8 +2,8 @@
 
 /// For each of many comparisons, whether it holds, so that with the given chance at most any of them holds that should not.
 ///
-/// The smallest `p` must be under the level divided by their number, the next under the level divided by one fewer, and so on until
-/// one is not (Holm 1979, *A simple sequentially rejective multiple test procedure*, Scand. J. Statist. 6, 65–70).
+/// The smallest `p` must be under the level divided by their number, the next under the level divided by one fewer, and so
+/// on until one is not (Holm 1979, *A simple sequentially rejective multiple test procedure*, Scand. J. Statist. 6, 65–70).
 ///
 /// ```
 /// use cockpit_cards::season::holm::hold;

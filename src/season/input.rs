@@ -33,7 +33,8 @@ pub struct Table<'a> {
     pub is_apparent: bool,
     /// Its rows, in the order of the book.
     pub rows: Vec<Row>,
-    /// What the measure should be in a wind (of the rows' kind) at a true wind angle, in knots: the book's targets, if it has any.
+    /// What the measure should be in a wind (of the rows' kind) at a true wind angle, in knots: the book's targets, if it
+    /// has any.
     pub target: Option<&'a dyn Fn(Wind, Angle) -> Option<f64>>,
     /// Its controls, in the order that they are adjusted in.
     pub controls: Vec<Control<'a>>,

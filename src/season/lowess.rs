@@ -123,7 +123,8 @@ impl Fit<'_> {
         }
     }
 
-    /// The last point at the same place as a fitted one, all of which have its height, and the next to fit: the last that is not too far on.
+    /// The last point at the same place as a fitted one, all of which have its height, and the next to fit: the last that
+    /// is not too far on.
     fn next(&self, line: &mut [f64], at: usize) -> (usize, usize) {
         let (here, mut last) = (self.places[at], at);
         while last + 1 < self.places.len() && self.places[last + 1] == here {

@@ -1,4 +1,5 @@
-//! Stage 2: what was sailed, and what can be said of it. Pure functions of notes and of steady blocks; no drawing, no file, no book.
+//! Stage 2: what was sailed, and what can be said of it. Pure functions of notes and of steady blocks; no drawing, no file,
+//! no book.
 
 mod apart;
 pub mod asking;
@@ -36,4 +37,4 @@ pub use dropped::Dropped;
 pub use input::{Control, Input, Measure, Options, Table};
 pub use moment::{Moment, Quantity};
 pub use note::{Found, Note, Noted, Reading, Verdict};
-pub use row::{Row, row_of};
+pub use row::{Row, reach_of, row_of};

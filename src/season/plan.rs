@@ -5,7 +5,7 @@ use super::blocked::Scatter;
 use super::compare::Comparison;
 use super::propose::Answer;
 use super::question::{BELOW_UPPER_END, CHECKPOINTS};
-use super::{Cell, Input, Verdict, row_of};
+use super::{Cell, Input, Verdict, reach_of, row_of};
 use crate::tuning::{Angle, Wind};
 
 /// What trials of a racing keelboat scatter by, percent, until her own have been sailed: what simulated seasons show (see
@@ -21,6 +21,10 @@ pub struct Plan {
     pub row: usize,
     /// The control: its place in the table.
     pub control: usize,
+    /// The winds that the mean of a trial must lie between, in the kind of the table's rows.
+    pub winds: (Wind, Wind),
+    /// The angles, where the table has angles.
+    pub angles: Option<(Angle, Angle)>,
     /// What is asked.
     pub asking: Asking,
     /// How many trials of the question count already.
@@ -42,8 +46,8 @@ pub enum Why {
     Disputed,
     /// It was begun, and is not settled.
     Begun,
-    /// She was sailed most in this row, so many minutes by the log, and this control has so many notes that say `slow`, and so many of another
-    /// reading than the book's.
+    /// She was sailed most in this row, so many minutes by the log, and this control has so many notes that say `slow`, and
+    /// so many of another reading than the book's.
     MostSailed {
         /// Minutes of steady blocks in the row.
         minutes: f64,
@@ -102,11 +106,12 @@ pub fn plan(input: &Input, comparison: &Comparison, wanted: &Wanted) -> Result<P
     let book = own.controls[control].book_reading(row).ok_or(NoPlan::NoReading)?;
     let asking = Asking::round(&own.controls[control], book).ok_or(NoPlan::NoRoom)?;
     let cell = comparison.cells.iter().find(|cell| (cell.table, cell.row, cell.at) == (table, row, control));
-    Ok(planned(comparison, (table, row, control), asking, cell.map_or(0, |cell| cell.trials), Why::Named))
+    Ok(planned(input, comparison, (table, row, control), asking, cell.map_or(0, |cell| cell.trials), Why::Named))
 }
 
-/// The next trial of the question most worth asking: first what contradicts itself, then what was begun, then where she was sailed most, the
-/// control with most notes that say `slow` or that differ from the book. One or two questions a season are as many as there are hours for.
+/// The next trial of the question most worth asking: first what contradicts itself, then what was begun, then where she was
+/// sailed most, the control with most notes that say `slow` or that differ from the book. One or two questions a season are
+/// as many as there are hours for.
 pub fn propose(input: &Input, comparison: &Comparison) -> Result<Plan, NoPlan> {
     let is_open = |cell: &&Cell| match cell.verdict {
         Answer::Disputed | Answer::TooLittle => true,
@@ -129,7 +134,7 @@ pub fn propose(input: &Input, comparison: &Comparison) -> Result<Plan, NoPlan> {
         _ if cell.trials > 0 => Why::Begun,
         _ => Why::MostSailed { minutes, slow, other },
     };
-    Ok(planned(comparison, (cell.table, cell.row, cell.at), asking, cell.trials, why))
+    Ok(planned(input, comparison, (cell.table, cell.row, cell.at), asking, cell.trials, why))
 }
 
 /// How many minutes were sailed in the row of a cell, and how many of its notes say `slow`, or another reading than the book's.
@@ -143,7 +148,14 @@ fn sailed(input: &Input, comparison: &Comparison, cell: &Cell) -> (f64, usize, u
     (here().map(|own| own.minutes).sum(), slow, other)
 }
 
-fn planned(comparison: &Comparison, place: (usize, usize, usize), asking: Asking, sailed: usize, why: Why) -> Plan {
+fn planned(
+    input: &Input,
+    comparison: &Comparison,
+    place: (usize, usize, usize),
+    asking: Asking,
+    sailed: usize,
+    why: Why,
+) -> Plan {
     let (table, row, control) = place;
     let is_begun = sailed > 0;
     let ways = asking.readings.len() - 1;
@@ -154,7 +166,11 @@ fn planned(comparison: &Comparison, place: (usize, usize, usize), asking: Asking
         let scatter = Scatter { deviation: known.map_or(USUAL_SCATTER, |known| known.deviation), freedom };
         Some(Expected { trials, half_width: scatter.half_width(trials, BELOW_UPPER_END)? })
     };
+    let rows = &input.tables[table].rows;
+    let (winds, angles) = reach_of(rows, rows[row]);
     Plan {
+        winds,
+        angles,
         table,
         row,
         control,

@@ -1,5 +1,5 @@
-//! What a question says of the book's reading: change it, keep it, or not told apart. Knows no note: what was not sailed in the question
-//! is never proposed.
+//! What a question says of the book's reading: change it, keep it, or not told apart. Knows no note: what was not sailed in
+//! the question is never proposed.
 
 use super::blocked::Scatter;
 use super::question::{BELOW_UPPER_END, Question, Shown};
@@ -33,8 +33,8 @@ pub enum Answer {
 pub enum Basis {
     /// The reading is told faster than the book's.
     Told,
-    /// The two sides are told apart, and the faster one leads the book's reading: right if the boat has one best reading and is slower
-    /// the farther from it.
+    /// The two sides are told apart, and the faster one leads the book's reading: right if the boat has one best reading
+    /// and is slower the farther from it.
     Leaning,
 }
 

@@ -5,11 +5,12 @@ use super::holm;
 use super::trial::{Counting, Trial, Way};
 use crate::tuning::tolerance::is_same;
 
-/// Counting trials after which a question is looked at, oldest first; those in between wait. Looking after every trial would find a
-/// difference that is not there in one season of five.
+/// Counting trials after which a question is looked at, oldest first; those in between wait. Looking after every trial
+/// would find a difference that is not there in one season of five.
 pub const CHECKPOINTS: [usize; 3] = [4, 8, 16];
-/// The chance that one look finds any difference that is not there, over all questions of a season. Three looks stay under 0.05 (the
-/// idea is Pocock's: 1977, *Group sequential methods in the design and analysis of clinical trials*, Biometrika 64, 191–199).
+/// The chance that one look finds any difference that is not there, over all questions of a season. Three looks stay under
+/// 0.05 (the idea is Pocock's: 1977, *Group sequential methods in the design and analysis of clinical trials*, Biometrika
+/// 64, 191–199).
 pub const LEVEL: f64 = 0.015;
 /// An interval of 90 %: so much of the distribution lies below its upper end.
 pub const BELOW_UPPER_END: f64 = 0.95;
@@ -102,8 +103,9 @@ pub(super) fn questions(trials: &[Trial]) -> Vec<Question> {
     questions
 }
 
-/// What each question shows of something that was measured of each way, and the scatter, pooled over all of them: randomised blocks, and
-/// Holm's correction over all pairs of all questions. `None` for a question before its first checkpoint.
+/// What each question shows of something that was measured of each way, and the scatter, pooled over all of them:
+/// randomised blocks, and Holm's correction over all pairs of all questions. `None` for a question before its first
+/// checkpoint.
 pub(super) fn shown(
     questions: &[Question],
     trials: &[Trial],

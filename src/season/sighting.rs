@@ -27,8 +27,9 @@ pub struct Sighting {
     pub could_be: usize,
     /// The mean of the performance, percent.
     pub mean: Option<f64>,
-    /// How unsure the mean is by what is inside this note alone, percent. Never to compare notes by: helm, day and calibration do not
-    /// average out inside one (Hurlbert 1984, *Pseudoreplication and the design of ecological field experiments*, Ecol. Monogr. 54, 187–211).
+    /// How unsure the mean is by what is inside this note alone, percent. Never to compare notes by: helm, day and
+    /// calibration do not average out inside one (Hurlbert 1984, *Pseudoreplication and the design of ecological field
+    /// experiments*, Ecol. Monogr. 54, 187–211).
     pub bar: Option<f64>,
     /// How many minutes of steady blocks it holds.
     pub minutes: f64,
@@ -72,7 +73,8 @@ pub(super) fn mean(numbers: impl Iterator<Item = f64>) -> Option<f64> {
     (count > 0).then(|| sum / f64::from(count))
 }
 
-/// One sighting for each note of a table that the book has, in the order of the notes. What was written by a comparison is no sighting.
+/// One sighting for each note of a table that the book has, in the order of the notes. What was written by a comparison is
+/// no sighting.
 pub(super) fn sightings(input: &Input) -> Vec<Sighting> {
     let mut blocks: Vec<&Block> = input.blocks.iter().collect();
     blocks.sort_by_key(|block| block.start);

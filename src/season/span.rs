@@ -32,8 +32,8 @@ impl Span {
 
 /// For each note, the stretch that it speaks for; `None` where it has no time.
 ///
-/// From when its readings were set, and some time to settle, until it says, or until the next note of other readings, other sails or a leg of
-/// a trial, and for two hours at most.
+/// From when its readings were set, and some time to settle, until it says, or until the next note of other readings, other
+/// sails or a leg of a trial, and for two hours at most.
 pub(super) fn spans(notes: &[Note], options: &Options) -> Vec<Option<Span>> {
     let mut in_time: Vec<usize> = (0..notes.len()).filter(|at| notes[*at].when.is_some()).collect();
     in_time.sort_by_key(|at| notes[*at].when);

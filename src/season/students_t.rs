@@ -13,7 +13,8 @@ pub fn two_sided(t: f64, freedom: usize) -> f64 {
     beta_reg(freedom / 2.0, 0.5, freedom / (freedom + t * t))
 }
 
-/// The value that a share `below` of the distribution lies below; `None` without a degree of freedom, or for a share that is not between 0 and 1.
+/// The value that a share `below` of the distribution lies below; `None` without a degree of freedom, or for a share that
+/// is not between 0 and 1.
 pub fn quantile(below: f64, freedom: usize) -> Option<f64> {
     let student = StudentsT::new(0.0, 1.0, freedom as f64).ok()?;
     (0.0 < below && below < 1.0).then(|| student.inverse_cdf(below))

@@ -1,5 +1,5 @@
-//! A trial: one hour of mirrored legs between two or three readings of one control, which is one observation. It compares nothing, and
-//! says of each trial that does not count why not.
+//! A trial: one hour of mirrored legs between two or three readings of one control, which is one observation. It compares
+//! nothing, and says of each trial that does not count why not.
 
 use std::fmt;
 

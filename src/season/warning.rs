@@ -17,7 +17,8 @@ pub enum Warning {
     HelmKnew(usize),
     /// In so many of its trials more steady blocks were lost under one reading than under another.
     Uneven(usize),
-    /// Its trials were sailed in more than one sea: each with its trials and the gain of the highest reading over the lowest, percent.
+    /// Its trials were sailed in more than one sea: each with its trials and the gain of the highest reading over the
+    /// lowest, percent.
     Seas(Vec<InSea>),
 }
 

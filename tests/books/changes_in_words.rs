@@ -1,5 +1,6 @@
 //! What `due` and the change slip say of each kind of card after a change of the book, as a shipmate would say it.
 
+use crate::common::whole;
 use crate::swap::Swap;
 use cockpit_cards::book::{self, Book};
 use cockpit_cards::cards::{self, Card, KINDS};
@@ -9,7 +10,7 @@ use cockpit_cards::editions::{Due, Editions, Why};
 const FULL: &str = include_str!("../../examples/full.yaml");
 
 fn read(text: &str) -> (Book, Vec<Card>) {
-    let loaded = book::from_text("boat.yaml", text, &|_| None, has_glyph);
+    let loaded = book::from_text("boat.yaml", text, &whole::table, has_glyph);
     assert!(loaded.is_sound(), "{:?}", loaded.problems);
     let book = loaded.book.expect("a book");
     let cards = cards::cards(&book, &mut Vec::new());

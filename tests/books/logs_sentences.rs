@@ -162,6 +162,22 @@ fn a_sentence_without_its_check_is_cut_where_its_talker_gives_one() {
 }
 
 #[test]
+fn nothing_shows_that_a_sentence_was_cut_but_its_check() {
+    // All fields are there, but for the last digits of the speed.
+    let read =
+        with(
+            |index, line| {
+                if index % 4 == 2 && index > 40 { format!("$VWVHW,,T,,M,0.5,N,,K\r\n{line}") } else { line.to_owned() }
+            },
+        );
+    assert_eq!(told(&read), [(What::NotWhole, Some(43), 590)]);
+    assert!(read.blocks.iter().all(|block| block.speed.to_knots() > 6.0));
+    // The last line of a log without checks has no end: who knows what is missing.
+    let bare = "$GPRMC,120000,A,,,,,,,120627,,\n$VWVHW,,,,,6.5,N,,\n$WIMWV,42.0,T,12.0,N,A";
+    assert_eq!(told(&self::read(bare)), [(What::NoWind, None, 1), (What::NotWhole, Some(3), 1)]);
+}
+
+#[test]
 fn a_broken_check_changes_nothing_of_what_is_known() {
     let plain = with(|_, line| line.to_owned());
     let wrong = sentence("VWVHW,,,,,0.5,N,,").replace("$VWVHW,,,,,0.5", "$VWVHW,,,,,9.5");
@@ -220,6 +236,12 @@ fn two_clocks_are_not_mixed() {
         .map(|(index, line)| if index % 4 == 2 { behind(index as i64 / 4 - 1) + line } else { line.to_owned() })
         .collect();
     let read = read(&mixed);
+    assert_eq!((read.blocks.len(), told(&read)), (10, vec![]));
+}
+
+#[test]
+fn two_receivers_of_one_name_may_be_a_second_apart() {
+    let read = with(|index, line| if index % 4 == 2 { rmc(index as i64 / 4 - 1) + line } else { line.to_owned() });
     assert_eq!((read.blocks.len(), told(&read)), (10, vec![]));
 }
 

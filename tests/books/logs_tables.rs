@@ -2,9 +2,10 @@
 
 use crate::common::sailed_log::{HEAD, STEADY, Shown, at, row, table};
 use approx::assert_abs_diff_eq;
+use cockpit_cards::limits::{MAX_BLOCK_RECORDS, MAX_LOG_LINE_BYTES};
 use cockpit_cards::logs::{self, Level, Options, Read, What};
 use cockpit_cards::season::Block;
-use cockpit_cards::season::steady::Why;
+use cockpit_cards::season::steady::{Steadiness, Why};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 use proptest::prelude::*;
@@ -348,6 +349,28 @@ fn a_disk_that_fails_midway_costs_what_was_not_read() {
     let read = logs::read("night.csv", std::io::BufReader::new(Failing(log.as_bytes())), &Options::default());
     assert_eq!(read.blocks.len(), 2);
     assert_eq!(told(&read), [(What::Unreadable("the card is gone".to_owned()), None, 1)]);
+}
+
+#[test]
+fn a_line_as_long_as_the_limit_is_read_and_one_byte_more_is_not() {
+    let log = table(0..120, |_| STEADY);
+    let long = |bytes: usize| {
+        let line = row(90, STEADY);
+        log.replace(&line, &format!("{}{}\n", line.trim_end(), " ".repeat(bytes + 1 - line.len())))
+    };
+    assert_eq!(told(&read(&long(MAX_LOG_LINE_BYTES))), []);
+    let read = read(&long(MAX_LOG_LINE_BYTES + 1));
+    assert_eq!((told(&read), read.blocks.len()), (vec![(What::TooLong, Some(92), 1)], 2));
+}
+
+#[test]
+fn a_block_has_room_for_as_many_records_as_the_limit() {
+    let hour = Steadiness { block_seconds: 3600, ..Steadiness::default() };
+    let options = Options { steadiness: hour, ..Options::default() };
+    let record = |number: i64| format!("{},12.5,42,6.75\n", at(0) + SignedDuration::from_millis(50 * number));
+    let log: String = (0..MAX_BLOCK_RECORDS as i64 + 2).map(record).collect();
+    let read = read_with(&format!("time,tws kn,twa deg,stw kn\n{log}"), &options);
+    assert_eq!((told(&read), read.dropped.len()), (vec![(What::TooManyRecords, None, 2)], 1));
 }
 
 #[test]

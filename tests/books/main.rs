@@ -21,6 +21,7 @@ mod limits;
 mod logs_sentences;
 mod logs_tables;
 mod new_book;
+mod not_used;
 mod notes;
 mod offsets;
 mod order_of_cause;

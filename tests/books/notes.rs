@@ -188,7 +188,7 @@ fn every_cell_that_cannot_be_read_is_told_at_its_place_in_one_run() {
     says(4, "`9` is off the scale; it runs from 0 to 8");
     says(6, "the words are `eased`, `snug`, `hard`");
     says(8, "write `fast`, `ok` or `slow`");
-    says(9, "did you mean `keep`?");
+    says(9, "write `keep` or `change`");
     says(11, "did you mean `j1-upwind`?");
     says(12, "`9` is off the scale");
     says(13, "leave it empty for not noted, write `none` for not used");

@@ -56,6 +56,30 @@ fn every_scale_in_the_readme_reads_as_the_kind_it_is_named_after() {
 }
 
 #[test]
+fn the_notes_in_the_readme_are_read_with_the_book_in_the_readme() {
+    let [notes] = blocks("csv notes")[..] else { panic!("one file of notes") };
+    let text = format!("{}sailed: {{file: sailed.csv, time_zone: Europe/Copenhagen}}\n", reading::SOUND);
+    let loaded = reading::load_with(&text, &[("sailed.csv", notes)]);
+    assert_eq!(complaints(&loaded), "");
+    let book = loaded.book.expect("a book");
+    let sailed = book.sailed.as_ref().expect("notes");
+    assert_eq!(sailed.notes.len(), 2);
+    let readings: Vec<usize> = sailed.notes.iter().map(|note| note.readings.len()).collect();
+    assert_eq!(readings, [3, 3]);
+    let fields = cockpit_cards::book::NoteField::all().map(|field| format!("`{}`", field.heading()));
+    let missing: Vec<String> = fields.filter(|field| !README.contains(field)).collect();
+    assert_eq!(missing, [""; 0]);
+}
+
+#[test]
+fn the_signs_in_the_readme_are_those_of_the_cards() {
+    use cockpit_cards::cards::parts::words::ground_sign;
+    for sign in cockpit_cards::tuning::Ground::ALL.into_iter().filter_map(ground_sign) {
+        assert!(README.contains(&format!("| {sign} 4")), "{sign}");
+    }
+}
+
+#[test]
 fn every_section_in_the_readme_is_printed_of_a_sound_book() {
     let sections = blocks("yaml sections");
     assert_eq!(sections.len(), 2);
@@ -79,6 +103,17 @@ fn the_settings_by_angle_in_the_readme_read_in_a_sound_book() {
     let book = load(&text).book.expect("a book");
     let angled = book.settings("j1-reach").and_then(|settings| settings.angled.as_ref()).expect("kept by angle");
     assert_eq!((angled.rows.len(), angled.bands.len(), angled.targets.len()), (5, 3, 2));
+}
+
+#[test]
+fn the_settings_in_the_readme_that_are_more_than_plain_rows_print() {
+    let (sound, _) = reading::SOUND.split_once("settings:\n").expect("settings");
+    for block in blocks("yaml settings") {
+        let text = format!("{sound}settings:\n{block}\n");
+        assert_eq!(complaints(&load(&text)), "", "{block}");
+        assert_eq!(problems(&text), [], "{block}");
+        assert!(!cards::cards(&load(&text).book.expect("a book"), &mut Vec::new()).is_empty(), "{block}");
+    }
 }
 
 #[test]

@@ -27,7 +27,7 @@ fn the_book_that_these_tests_spoil_has_nothing_wrong_with_it() {
 }
 
 /// One fault in each section, and words of the only complaint there is to be.
-const FAULTS: [(&str, &str, &str); 36] = [
+const FAULTS: [(&str, &str, &str); 37] = [
     ("wind_bands: [4, 8,", "wind_bands: [4, 4,", "wind bands do not rise"),
     ("points_of_sail: {upwind: 0..52}", "points_of_sail: {upwind: 5..52}", "upwind starts at 5"),
     ("wind_source: {kind: true, sensor: masthead,", "wind_source: {kind: trew, sensor: masthead,", "trew"),
@@ -47,6 +47,7 @@ const FAULTS: [(&str, &str, &str); 36] = [
     ("luff: 13.20 m, status", "luf: 13.20 m, status", "luf"),
     ("wardrobe: {wind: 5..34, angle: 38..70,", "wardrobe: {wind: 34..5, angle: 38..70,", "34..5"),
     ("  - id: j1-upwind\n", "  - id: J1 upwind\n", "J1 upwind"),
+    ("sailed: {file: full-sailed.csv, time_zone", "sailed: {file: full-sailed.csv, tim_zone", "tim_zone"),
     ("  - id: j1-upwind\n    sails", "  - sails", "has no `id`"),
     ("      18: {speed: 7.1 kn", "      8: {speed: 7.1 kn", "do not rise"),
     ("      18: [5½,  6,", "      13: [5½,  6,", "do not rise"),

@@ -1,17 +1,18 @@
 //! Adjustments on the wind-settings card: in words, held at limits and scale ends in every band.
 
+use crate::common::whole;
 use crate::swap::Swap;
 use cockpit_cards::book::{self, Problem};
 use cockpit_cards::cards;
 use cockpit_cards::cards::parts::{matrix, moves};
 use cockpit_cards::cards::wind_settings::{AdjustmentRow, WindSettings};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::tuning::Setting;
+use cockpit_cards::tuning::{Setting, Side};
 
 const FULL: &str = include_str!("../../examples/full.yaml");
 
 fn adjustments(text: &str, id: &str) -> Vec<AdjustmentRow> {
-    let book = book::from_text("book", text, &|_| None, has_glyph).book.unwrap();
+    let book = book::from_text("book", text, &whole::table, has_glyph).book.unwrap();
     let cards = cards::cards(&book, &mut Vec::new());
     let card = cards.iter().find(|card| card.id == id).unwrap();
     card.says::<WindSettings>().unwrap().adjustments.clone()
@@ -31,7 +32,7 @@ fn moves_are_in_words_and_only_of_controls_on_the_card() {
 #[test]
 fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed() {
     let text = FULL.swap("flat: {backstay: ½,", "flat: {backstay: 2,");
-    let book = book::from_text("book", &text, &|_| None, has_glyph).book.unwrap();
+    let book = book::from_text("book", &text, &whole::table, has_glyph).book.unwrap();
     let mut holds = 0;
     // A band of wind alone has no mark where settings go by angle too.
     for settings in book.settings.iter().filter(|settings| settings.angled.is_none()) {
@@ -41,6 +42,7 @@ fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed
                 let Some(position) = settings.controls.iter().position(|of| of == index) else { continue };
                 let control = &book.controls[*index];
                 let column = matrix::columns(&book, settings)[position].clone().unwrap();
+                let column = column.alike().expect("one side").whole().expect("used everywhere");
                 let printed = row.moves.iter().find(|one| one.control == control.name).unwrap();
                 let mut held = 0;
                 for band in matrix::bands(&book, settings) {
@@ -53,7 +55,7 @@ fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed
                         let wanted = reading + offset.value.marks() * control.scale.whole_mark();
                         is_held |= wanted > most || wanted < low;
                         let setting = Setting { reading, ..found.setting };
-                        let moved = offset.value.apply(setting, &control.scale, moves::limits(control));
+                        let moved = offset.value.apply(setting, &control.scale, moves::limits(control, Side::Port));
                         assert!(moved.reading <= most && moved.reading >= low, "{} in {band:?}", control.name);
                     }
                     held += usize::from(is_held);
@@ -87,7 +89,7 @@ fn bad_input_has_its_place_and_a_remedy() {
     ] {
         let text = FULL.swap("chop: {backstay: -½, jib_halyard: -½, outhaul: -½}", to);
         assert_ne!(text, FULL);
-        let problems = book::from_text("book", &text, &|_| None, has_glyph).problems;
+        let problems = book::from_text("book", &text, &whole::table, has_glyph).problems;
         let at = |problem: &&Problem| problem.place.as_ref().is_some_and(|p| text[p.bytes.clone()].contains(place));
         let found = problems.iter().find(at).unwrap_or_else(|| panic!("{to}: {problems:?}"));
         assert!(!found.instead.is_empty() && found.instead.contains(remedy), "{to}: {}", found.instead);
@@ -141,7 +143,7 @@ fn what_is_wrong_with_where_an_adjustment_holds_has_its_place_and_a_remedy() {
         ("sail: [j1]", "`sail` is no field", "`sails`"),
     ] {
         let text = FULL.swap("chop: {backstay: -½,", &format!("chop: {{for: {{{scope}}}, backstay: -½,"));
-        let problems = book::from_text("book", &text, &|_| None, has_glyph).problems;
+        let problems = book::from_text("book", &text, &whole::table, has_glyph).problems;
         let found = problems.iter().find(|problem| problem.what.contains(what));
         let found = found.unwrap_or_else(|| panic!("{scope}: {problems:?}"));
         assert!(found.instead.contains(instead) && found.place.is_some(), "{scope}: {found:?}");

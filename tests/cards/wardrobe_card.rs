@@ -13,11 +13,11 @@ const FULL: &str = include_str!("../../examples/full.yaml");
 const ASKED: &str = "wardrobe: {wind: 5..34, angle: 38..70, angle_bands: [38, 55, 70, 80]}";
 
 fn book(text: &str) -> Book {
-    book::from_text("book", text, &|_| None, has_glyph).book.unwrap()
+    book::from_text("book", text, &whole::table, has_glyph).book.unwrap()
 }
 
 fn problems(text: &str) -> Vec<Problem> {
-    let loaded = book::from_text("book", text, &|_| None, has_glyph);
+    let loaded = book::from_text("book", text, &whole::table, has_glyph);
     let mut problems = loaded.problems;
     if let Some(book) = &loaded.book {
         cards::cards(book, &mut problems);

@@ -1,4 +1,6 @@
 //! A book in metres per second: every kind of card prints its winds in quarters, and one wind in one way.
+use crate::common::whole;
+
 use std::collections::BTreeSet;
 
 use cockpit_cards::book::{self, Book, Level, WindUnit};
@@ -13,7 +15,7 @@ fn full(unit: WindUnit) -> Book {
     let pointer = "pointer: tip of the ram\n";
     assert_eq!(FULL.matches(pointer).count(), 1);
     let text = FULL.replace(pointer, &format!("{pointer}      winds: [j1-upwind]\n      width: 60 mm\n"));
-    let loaded = book::from_text("book", &text, &|_| None, has_glyph);
+    let loaded = book::from_text("book", &text, &whole::table, has_glyph);
     loaded.book.expect("a sound book").with_winds_in(unit)
 }
 

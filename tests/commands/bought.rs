@@ -30,6 +30,8 @@ fn buy(folder: &Path, line: &str) -> String {
 fn boat(text: &str) -> tempfile::TempDir {
     let folder = tempfile::tempdir().expect("a folder");
     fs::write(folder.path().join("boat.yaml"), text).expect("a book");
+    let notes = include_str!("../../examples/full-sailed.csv");
+    fs::write(folder.path().join("full-sailed.csv"), notes).expect("its notes");
     folder
 }
 

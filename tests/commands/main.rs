@@ -15,6 +15,7 @@ mod many_boats;
 mod new_sail;
 mod reissue;
 mod sail_add;
+mod sailed;
 mod show;
 mod which_book;
 mod whole_run;

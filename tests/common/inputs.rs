@@ -33,6 +33,7 @@ const SEEDS: [&str; 3] = [
     include_str!("../../examples/imperial.yaml"),
 ];
 const TABLE: &str = include_str!("../../examples/imperial-genoa.csv");
+const NOTES: &str = include_str!("../../examples/full-sailed.csv");
 
 const READINGS: &str = "\
 readings: 1
@@ -96,7 +97,10 @@ pub fn input(sort: Sort, seed: u64) -> Book {
             // What is spoilt has a row of its own.
             let faults = books::row(seed.wrapping_add(0x5EED_0000_0000));
             let whole = match SEEDS.get(of) {
-                Some(text) => Book { tables: vec![("imperial-genoa.csv".to_owned(), TABLE.to_owned())], ..small(text) },
+                Some(text) => {
+                    let tables = [("imperial-genoa.csv", TABLE), ("full-sailed.csv", NOTES)];
+                    Book { tables: tables.map(|(name, text)| (name.to_owned(), text.to_owned())).into(), ..small(text) }
+                }
                 None => books::sound(&row[1..]),
             };
             books::spoilt(&whole, &mut Choices::new(&faults))

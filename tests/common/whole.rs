@@ -12,13 +12,16 @@ use serde::Deserialize;
 
 use super::content::{Contents, Filled, Segment, Shown};
 
-/// The examples that come with the product, with the table that one of them names.
+/// The examples that come with the product, with the tables that they name.
 pub const EXAMPLES: [(&str, &str); 3] = [
     ("smallest", include_str!("../../examples/smallest.yaml")),
     ("full", include_str!("../../examples/full.yaml")),
     ("imperial", include_str!("../../examples/imperial.yaml")),
 ];
-pub const TABLES: [(&str, &str); 1] = [("imperial-genoa.csv", include_str!("../../examples/imperial-genoa.csv"))];
+pub const TABLES: [(&str, &str); 2] = [
+    ("imperial-genoa.csv", include_str!("../../examples/imperial-genoa.csv")),
+    ("full-sailed.csv", include_str!("../../examples/full-sailed.csv")),
+];
 
 /// What the manifest says of a card.
 #[derive(Clone, Debug, Deserialize)]
@@ -76,9 +79,13 @@ pub struct Run {
     pub problems: Vec<Problem>,
 }
 
+/// A table or notes of the examples.
+pub fn table(name: &str) -> Option<String> {
+    TABLES.iter().find(|(known, _)| *known == name).map(|(_, text)| (*text).to_owned())
+}
+
 /// Reads a book; the examples' tables can be named in it.
 pub fn load(text: &str) -> Loaded {
-    let table = |name: &str| TABLES.iter().find(|(known, _)| *known == name).map(|(_, text)| (*text).to_owned());
     book::from_text("boat.yaml", text, &table, has_glyph)
 }
 

@@ -32,14 +32,20 @@ settings:
       14: [4½, 14, hard]
 ";
 
-/// Reads a book that names no tables.
+/// The notes that the long example names.
+const EXAMPLE_NOTES: [(&str, &str); 1] = [("full-sailed.csv", include_str!("../../examples/full-sailed.csv"))];
+
+/// Reads a book that names no tables of its own.
 pub fn load(text: &str) -> Loaded {
     load_with(text, &[])
 }
 
 /// Reads a book that names tables, given as file name and text.
 pub fn load_with(text: &str, tables: &[(&str, &str)]) -> Loaded {
-    let table = |name: &str| tables.iter().find(|(known, _)| *known == name).map(|(_, text)| (*text).to_owned());
+    let table = |name: &str| {
+        let found = tables.iter().find(|(known, _)| *known == name);
+        found.or(EXAMPLE_NOTES.iter().find(|(known, _)| *known == name)).map(|(_, text)| (*text).to_owned())
+    };
     book::from_text("boat.yaml", text, &table, has_glyph)
 }
 

@@ -50,6 +50,7 @@ forecast: [{time: 2027-06-12 18:40, wind: 4..6, QQQQ: 0}]
 checks: [{what: x, QQQQ: 0}]
 outboard_lead: {working_loads: {QQQQ: 0}, QQQQ: 0}
 stowage: {displacement: 6 t, items: [{what: x, mass: 3 kg, now: [1 m, 0 m, 1 m], plan: QQQQ, stages: {middle: {left: 1, QQQQ: 0}, QQQQ: {left: 1}}, QQQQ: 0}], QQQQ: 0}
+sailed: {file: sailed.csv, QQQQ: 0}
 lacing: {pattern: QQQQ, spacing: 350 mm, foot: {eyes: 6 mm, QQQQ: 0}, both: {posts: [0 m, 2 m], wires: [300 mm, 600 mm], QQQQ: 0}, QQQQ: 0}
 ";
 

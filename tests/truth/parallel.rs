@@ -1,5 +1,7 @@
 //! Nothing that is printed depends on how many of the processor's cores made it.
 
+use crate::common::whole;
+
 use cockpit_cards::book;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::printing::{self, Options};
@@ -8,7 +10,7 @@ use cockpit_cards::printing::{self, Options};
 fn made_by(threads: usize) -> (Vec<(String, Vec<u8>)>, Vec<String>) {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
     pool.install(|| {
-        let loaded = book::from_text("full.yaml", include_str!("../../examples/full.yaml"), &|_| None, has_glyph);
+        let loaded = book::from_text("full.yaml", include_str!("../../examples/full.yaml"), &whole::table, has_glyph);
         let mut problems = loaded.problems;
         let book = loaded.book.expect("a book");
         let files = printing::print(&book, &Options { png: true, ..Options::default() }, &mut problems);
@@ -46,7 +48,7 @@ fn problems_come_in_the_order_of_the_cards_whoever_finds_them() {
     for id in &ids {
         text += &format!("  - {{kind: wind-settings, settings: {id}, size: 15 x 15 mm, id: {id}}}\n");
     }
-    let loaded = book::from_text("book.yaml", &text, &|_| None, has_glyph);
+    let loaded = book::from_text("book.yaml", &text, &whole::table, has_glyph);
     let mut problems = loaded.problems;
     let book = loaded.book.unwrap_or_else(|| panic!("{problems:#?}"));
     let pool = rayon::ThreadPoolBuilder::new().num_threads(7).build().expect("threads");

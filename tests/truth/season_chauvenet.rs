@@ -28,8 +28,8 @@ fn what_stays_ends_where_the_printed_tables_say() {
     }
 }
 
-/// As many measurements, their mean 0 and standard deviation 1, with the first one so far out and the others as near as they can be:
-/// half of them on either side.
+/// As many measurements, their mean 0 and standard deviation 1, with the first one so far out and the others as near as
+/// they can be: half of them on either side.
 fn with_one_out(count: usize, out: f64) -> Vec<f64> {
     let rest = (count - 1) as f64;
     let mean = -out / rest;

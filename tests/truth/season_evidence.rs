@@ -1,7 +1,7 @@
 //! What notes say of a reading in the book: the classes that a card prints as signs. All notes are of our own invention.
 
 use cockpit_cards::season::evidence::{Asked, Evidence, class};
-use cockpit_cards::season::{Found, Note, Noted, Reading, Row, Verdict, row_of};
+use cockpit_cards::season::{Found, Note, Noted, Reading, Row, Verdict, reach_of, row_of};
 use cockpit_cards::tuning::{Angle, Wind};
 use jiff::tz::TimeZone;
 use proptest::prelude::*;
@@ -119,7 +119,7 @@ fn each_side_is_held_against_its_own() {
     assert_eq!(with([sides(Some(4.0), None), sides(None, Some(6.0)), sides(Some(4.0), Some(5.0))]), Evidence::Repeated);
     assert_eq!(with([one(4.0); 3]), Evidence::None, "starboard stands two marks off");
     let (low, high) = (sides(None, Some(4.5)), sides(Some(1.0), Some(6.0)));
-    assert_eq!(with([low, high, one(5.0)]), Evidence::Disputed(high, one(5.0)));
+    assert_eq!(with([low, high, one(5.0)]), Evidence::Disputed(low, high));
 }
 
 #[test]
@@ -144,4 +144,28 @@ proptest! {
         notes.push(Note { verdict, ..note("2027-08-01 10:00", 12.0, "backstay", one(more)) });
         prop_assert_eq!(said(&notes), before);
     }
+}
+
+proptest! {
+    /// What a trial card says and what a comparison takes are one rule: of rows by wind, a wind in the reach of one speaks
+    /// for it.
+    #[test]
+    fn a_row_reaches_as_far_as_it_is_spoken_for(winds in proptest::collection::btree_set(12_u32..60, 1..8), at in 0.0..32.0_f64) {
+        let rows: Vec<Row> = winds.iter().map(|half| row(f64::from(*half) / 2.0)).collect();
+        let spoken_for = row_of(&rows, Wind::knots(at), None);
+        let reached = rows.iter().position(|row| {
+            let ((low, high), _) = reach_of(&rows, *row);
+            (low..=high).contains(&Wind::knots(at))
+        });
+        prop_assert_eq!(spoken_for, reached);
+    }
+}
+
+#[test]
+fn a_row_by_angle_reaches_ten_degrees_or_half_way_to_the_next() {
+    let rows = [(12.0, 80.0), (12.0, 94.0), (16.0, 94.0), (12.0, 175.0)];
+    let rows = rows.map(|(kn, deg)| Row { wind: Wind::knots(kn), angle: Some(Angle::degrees(deg)) });
+    let degrees = |low, high| Some((Angle::degrees(low), Angle::degrees(high)));
+    assert_eq!(reach_of(&rows, rows[0]), ((Wind::knots(10.5), Wind::knots(13.5)), degrees(70.0, 87.0)));
+    assert_eq!(reach_of(&rows, rows[3]).1, degrees(165.0, 180.0));
 }

@@ -102,6 +102,7 @@ fn chauvenets_criterion_drops_what_scipys_error_function_says() {
     }
 }
 
+/// n′ = n(1 − ρ)/(1 + ρ): Zwiers & von Storch 1995, read in a public copy.
 #[test]
 fn alikeness_of_neighbours_equals_statsmodels_with_gaps_and_without() {
     let cases = reference().alikeness;
@@ -158,8 +159,9 @@ fn holms_correction_equals_statsmodels() {
     assert_eq!(holm::hold(&[f64::NAN, 0.001], 0.05), [false, true], "what is no number holds nothing");
 }
 
-/// Barley: Immer, Hayes and Powers 1934, *Statistical determination of barley varietal adaptation*, J. Am. Soc. Agron. 26, as the
-/// data sets of R carry it. Sleep: Student 1908, likewise.
+/// Barley: Immer, Hayes and Powers 1934, *Statistical determination of barley varietal adaptation*, J. Am. Soc. Agron. 26,
+/// as the data sets of R carry it (its title from memory). Sleep: Student 1908, likewise. The analysis is Fisher's of 1935
+/// (from memory).
 #[test]
 fn randomised_blocks_equal_ordinary_least_squares_on_barley_sleep_and_made_up_trials() {
     let cases = reference().blocks;
@@ -206,7 +208,8 @@ fn one_trial_or_one_way_or_a_gap_is_no_experiment() {
     assert_eq!(Scatter::pooled([&without_scatter]), None, "no scatter was measured, so nothing can be held against it");
 }
 
-/// Cars: Ezekiel 1930, *Methods of Correlation Analysis*, as the data sets of R carry it.
+/// Cars: Ezekiel 1930, *Methods of Correlation Analysis*, as the data sets of R carry it (its title from memory, and
+/// Cleveland 1979 as well).
 #[test]
 fn the_smooth_line_equals_statsmodels_on_cars_and_on_made_up_winds() {
     for Lowess { name, points, share, times, apart, line } in reference().lowess {

@@ -1,5 +1,5 @@
-//! A season that nobody sailed: notes and steady blocks of a boat whose best readings are known, with all that moves a boat beside
-//! them. Effects are assumed, not measured on a boat.
+//! A season that nobody sailed: notes and steady blocks of a boat whose best readings are known, with all that moves a boat
+//! beside them. Effects are assumed, not measured on a boat.
 
 use cockpit_cards::length::Length;
 use cockpit_cards::season::{

@@ -20,8 +20,8 @@ const BELIEF: f64 = 0.25;
 /// Trials of each control that a season has hours for.
 const HOURS: usize = 16;
 
-/// As many as a promise allows of `of`: five in a hundred; of fewer than a thousand as many as such a rate stays within 99 times in 100,
-/// since a few seasons scatter.
+/// As many as a promise allows of `of`: five in a hundred; of fewer than a thousand as many as such a rate stays within 99
+/// times in 100, since a few seasons scatter.
 fn allowed(of: usize) -> usize {
     let expected = PROMISED * of as f64;
     let scatter = if of < 1000 { 2.33 * (expected * (1.0 - PROMISED)).sqrt() } else { 0.0 };
@@ -69,8 +69,8 @@ impl Count {
     }
 }
 
-/// Trials of both controls in turn, with an hour without one now and then, looked at when a checkpoint may have been reached: in between a
-/// look shows what the one before showed.
+/// Trials of both controls in turn, with an hour without one now and then, looked at when a checkpoint may have been
+/// reached: in between a look shows what the one before showed.
 struct Logbook {
     season: Season,
     /// Trials of each control that counted at the last look.
@@ -130,8 +130,8 @@ fn claims(comparison: &Comparison) -> bool {
     told.into_iter().any(|told| told.is_told) || comparison.cells.iter().any(|cell| cell.verdict == Answer::Change)
 }
 
-/// A season in which nothing matters, looked at at every checkpoint: whether anything was ever claimed, and whether blocks would have claimed
-/// something in the end.
+/// A season in which nothing matters, looked at at every checkpoint: whether anything was ever claimed, and whether blocks
+/// would have claimed something in the end.
 fn idle(seed: u64, belief: f64) -> (bool, bool, Option<f64>) {
     let mut book = Logbook::new(Season::new(seed, [Hidden::NOTHING; 2], [5.0, 4.0]));
     book.season.belief = belief;
@@ -197,7 +197,8 @@ fn seasons_where_nothing_matters(seasons: usize) {
     assert!(by_blocks.found > allowed(by_blocks.of), "minutes are no observations, and the promise must show it");
 }
 
-/// Why the helm is not told: one who knows the reading and believes in more of it is a difference that nothing here can see through.
+/// Why the helm is not told: one who knows the reading and believes in more of it is a difference that nothing here can see
+/// through.
 fn seasons_with_a_helm_who_knows(seasons: usize) {
     let mut claims = Count::default();
     (0..seasons).for_each(|seed| claims.add(idle(seed as u64, BELIEF).0));
@@ -248,7 +249,8 @@ fn hidden(chance: &mut Chance) -> Hidden {
     Hidden { best, moves: chance.normal(0.2), cost }
 }
 
-/// Sails a season as a crew would: two controls, looked at at every checkpoint, changes taken in, and no more of a control that is kept.
+/// Sails a season as a crew would: two controls, looked at at every checkpoint, changes taken in, and no more of a control
+/// that is kept.
 fn realistic(seed: u64, counts: &mut Counts) {
     let mut chance = Chance::new(seed ^ 0xB0A7);
     let hidden = [hidden(&mut chance), hidden(&mut chance)];

@@ -89,6 +89,12 @@ fn a_gybe_is_the_wind_changing_sides_as_well() {
 }
 
 #[test]
+fn a_run_that_wanders_about_dead_downwind_is_no_row_of_gybes() {
+    let wander = |second: i64| if second / 20 % 2 == 0 { 178.0 } else { -178.0 };
+    assert_eq!(dropped(&sailed(900, |second| Shown { twa: wander(second), ..STEADY })), []);
+}
+
+#[test]
 fn a_tack_in_a_gap_of_the_log_drops_the_blocks_beside_it() {
     let shown = |second| if second < 600 { STEADY } else { Shown { twa: -42.0, ..STEADY } };
     let seconds = (0..600).chain(780..1500);
@@ -221,6 +227,18 @@ fn without_a_logged_true_wind_it_is_worked_out_with_the_speed_closest_in_time() 
     assert_eq!((steady.blocks.len(), steady.worked_out), (5, 5));
     assert_abs_diff_eq!(steady.blocks[2].wind.to_knots(), 3.0, epsilon = 1e-9);
     assert_abs_diff_eq!(steady.blocks[2].angle.to_degrees(), 90.0, epsilon = 1e-9);
+}
+
+#[test]
+fn a_speed_of_long_ago_makes_no_true_wind() {
+    let two_minutes = Steadiness { block_seconds: 120, ..Steadiness::default() };
+    let felt = |second: i64, every: i64| {
+        let moment = Moment::new(at(second)).with(Quantity::ApparentWind, 17.0).with(Quantity::ApparentAngle, 28.0);
+        if second % every == 0 { moment.with(Quantity::Speed, 6.5) } else { moment }
+    };
+    let blocks = |every| fold_by(two_minutes, (0..1200).map(|second| felt(second, every))).blocks.len();
+    // Five seconds to either side of each speed: all of ten seconds, and eleven of fifteen.
+    assert_eq!((blocks(10), blocks(15)), (10, 0));
 }
 
 #[test]

@@ -99,6 +99,7 @@ fn control(
         read_when,
         when: when.unwrap_or(When::Racing),
         scale: scale?,
+        difference: None,
         never_above,
         never_below,
         strip,

@@ -17,6 +17,7 @@ mod places;
 mod points_of_sail;
 mod ram;
 mod raw_rows;
+mod recorded;
 mod righting;
 pub(super) mod sailed;
 mod sails;
@@ -28,6 +29,7 @@ mod wardrobe;
 mod watches;
 
 pub(super) use csv_table::{TableFile, Tables};
+pub use recorded::NOT_USED;
 pub use scale::TAPE_COLOURS;
 
 use super::model::{AllBut, CardList, PointsOfSail, RaceSections, RiggingSections, Sections, Settings, Units};
@@ -93,16 +95,16 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         settings_names: &settings_names,
     };
     carried::carry_over(&known, &mut settings, problems);
-    let race = race(&mut fields, &units, problems);
+    let (race, no_watches) = race(&mut fields, &units, problems);
     check_on_rail(&settings, &race, problems);
     let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
-    let no_watches = !fields.has("watches");
     let sailed = fields.take("sailed").and_then(|node| {
         let known = sailed::Known {
             units,
             controls: &controls,
             settings: &settings,
             sails: &sails,
+            control_names: known.control_names,
             settings_names: &settings_names,
             points_of_sail: &points_of_sail,
             watches: race.watches.as_ref(),
@@ -151,7 +153,8 @@ fn rigging(
     RiggingSections { outboard_lead, lacing, stowage }
 }
 
-fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> RaceSections {
+/// The sections of the race, and whether the book does not even try to say who is on watch.
+fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> (RaceSections, bool) {
     let crew = fields.take("crew").and_then(|node| crew::crew(node, units, problems));
     let righting = fields.take("righting").and_then(|node| righting::righting(node, units, problems));
     if let (Some(crew), Some(righting)) = (&crew, &righting) {
@@ -172,7 +175,8 @@ fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> R
         watches::forecast(node, watches.as_ref(), units, problems)
     });
     let checks = fields.take("checks").map(|node| watches::checks(node, problems)).unwrap_or_default();
-    RaceSections { crew, righting, watches, forecast: forecast.unwrap_or_default(), checks }
+    let forecast = forecast.unwrap_or_default();
+    (RaceSections { crew, righting, watches, forecast, checks }, watches_node.is_none())
 }
 
 /// Says so where more were on the rail than are aboard.

@@ -81,7 +81,9 @@ pub fn check_row_length(
         Some((whole, part)) => {
             format!("was `{whole},{part}` meant as one number? the decimal point is a point: write `{whole}.{part}`")
         }
-        None if found < wanted => format!("write one for each of {}; `~` where none is recorded", names.join(", ")),
+        None if found < wanted => {
+            format!("write one for each of {}; `~` for not recorded, `none` for not used", names.join(", "))
+        }
         None => format!("write one for each of {} and no more", names.join(", ")),
     };
     let controls = if wanted == 1 { "1 control" } else { &format!("{wanted} controls") };

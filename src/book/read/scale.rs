@@ -1,5 +1,6 @@
 //! How a control is measured: each kind of scale as the book writes it. A new kind is one line in `KINDS` and one reader.
 
+use super::recorded::is_free;
 use super::start_of;
 use crate::book::model::Units;
 use crate::book::number;
@@ -270,7 +271,11 @@ fn centre(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Sc
 
 /// A short name without digits: it stands right before a number.
 fn end_name(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<String> {
-    let text = node.text(&format!("a name on {what}"), problems)?;
+    let name = words::words(node, &format!("a name on {what}"), problems)?;
+    let text = name.value.as_str();
+    if !is_free(&name, &format!("a place on {what}"), problems) {
+        return None;
+    }
     let ambiguous = text.chars().any(|c| c.is_numeric() || matches!(c, '+' | '-' | '.' | ',' | '/' | '−'));
     if !ambiguous && text.chars().count() <= limits::MAX_END_CHARACTERS {
         return Some(text.to_owned());
@@ -433,6 +438,7 @@ fn tape(node: &Node, fields: &Fields<'_, '_>, problems: &mut Vec<Problem>) -> Op
     let name = table
         .need("name", "name: red", problems)
         .and_then(|node| words::words(node, &format!("the name of {what}"), problems));
+    let name = name.filter(|name| is_free(name, &what, problems));
     let colour = table.take("colour");
     let colour = match (colour, &name) {
         (Some(node), _) => {
@@ -543,6 +549,9 @@ fn named(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Sca
     let mut names: Vec<String> = Vec::new();
     for item in items {
         let name = words::words(item, &format!("a word of {what}"), problems)?;
+        if !is_free(&name, &format!("a word of {what}"), problems) {
+            return None;
+        }
         if names.iter().any(|other| other.to_lowercase() == name.value.to_lowercase()) {
             problems.push(Problem::error(
                 name.place,

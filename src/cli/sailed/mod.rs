@@ -2,6 +2,9 @@
 
 mod add;
 mod blank;
+mod compare;
+mod logs;
+mod plan;
 
 use std::path::PathBuf;
 
@@ -29,6 +32,10 @@ enum Command {
     Add(Box<add::Add>),
     /// Print the card to write notes on, front and back, with the columns of the notes' file
     Blank(blank::Blank),
+    /// Say what was sailed says of the settings, and what it cannot say
+    Compare(compare::Compare),
+    /// Print the card of the next trial: of a question that is named, or of the one most worth asking
+    Plan(plan::Plan),
 }
 
 impl Sailed {
@@ -36,6 +43,8 @@ impl Sailed {
         let done = match self.command {
             Command::Add(add) => add.run(),
             Command::Blank(blank) => blank.run(),
+            Command::Compare(compare) => compare.run(),
+            Command::Plan(plan) => plan.run(),
         };
         done.unwrap_or_else(|outcome| outcome)
     }

@@ -78,11 +78,22 @@ pub enum Why {
 impl Why {
     /// All of them, in the order in which they are asked.
     pub const ALL: [Why; 5] = [Why::FewRecords, Why::NearTack, Why::NearTurn, Why::AngleScatters, Why::WindScatters];
+
+    /// What it is called where a program reads it.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Why::FewRecords => "few-records",
+            Why::NearTack => "near-tack",
+            Why::NearTurn => "near-turn",
+            Why::AngleScatters => "angle-scatters",
+            Why::WindScatters => "wind-scatters",
+        }
+    }
 }
 
 /// A block that was dropped.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Dropped {
+pub struct DroppedBlock {
     /// When it begins.
     pub start: Timestamp,
     /// Why.
@@ -106,7 +117,7 @@ pub struct Steady {
     /// The steady blocks, in order of time.
     pub blocks: Vec<Block>,
     /// The others, in order of time. Time without a single record is in neither.
-    pub dropped: Vec<Dropped>,
+    pub dropped: Vec<DroppedBlock>,
     /// Stretches of at least a whole block without a record, from block to block.
     pub gaps: Vec<Range<Timestamp>>,
     /// Where records begin to come slower or faster.
@@ -179,7 +190,7 @@ impl Fold {
                     steady.worked_out += usize::from(closed.is_worked_out);
                     steady.blocks.push(block);
                 }
-                Err(why) => steady.dropped.push(Dropped { start: start(closed.number, length), why }),
+                Err(why) => steady.dropped.push(DroppedBlock { start: start(closed.number, length), why }),
             }
         }
         steady

@@ -218,6 +218,7 @@ pub fn sound(row: &[u32]) -> Book {
         let apart = c.one(&["1 kn", "0 kn", "½ kn", "1.3 kn", "3 kn", "1 m/s"]);
         let _ = writeln!(text, "change_points: {{apart: {apart}}}");
     }
+    race::sailed(c, &known, &mut tables, &mut text);
     if c.chance(3) {
         text = text.replace('\n', "\r\n");
     }

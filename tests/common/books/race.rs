@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::controls::{Kind, in_a_list};
+use super::controls::{Control, Kind, in_a_list};
 use super::{Choices, Known, Sail, Settings, words};
 
 const PEOPLE: &[&str] =
@@ -187,10 +187,13 @@ fn winds(c: &mut Choices<'_>, sail: &Sail) -> Vec<i64> {
     winds
 }
 
-/// A reading for each column at each wind, rising or wandering; now and then not recorded.
+/// A reading for each column at each wind, rising or wandering; now and then not recorded, or not used.
 fn reading(c: &mut Choices<'_>, readings: &[String], row: usize, rows: usize) -> Option<String> {
-    if readings.is_empty() || c.chance(6) {
+    if readings.is_empty() {
         return None;
+    }
+    if c.chance(8) {
+        return (row % 2 == 0).then(|| "none".to_owned());
     }
     let last = readings.len() - 1;
     let index = if c.chance(70) { (last * (row + 1) / (rows + 1)).min(last) } else { c.below(readings.len()) };
@@ -472,4 +475,44 @@ fn forecast(c: &mut Choices<'_>, text: &mut String) {
         );
         hour += c.between(1, 12);
     }
+}
+
+/// Notes of what was sailed with the settings of the book, in a file of their own.
+pub fn sailed(c: &mut Choices<'_>, known: &Known, tables: &mut Vec<(String, String)>, text: &mut String) {
+    if known.settings.is_empty() || !c.chance(25) {
+        return;
+    }
+    let comma = c.one(&[",", ";", "\t"]);
+    let racing: Vec<&Control> = known.controls.iter().filter(|control| !control.dock).collect();
+    let ids: Vec<&str> = racing.iter().map(|control| control.id.as_str()).collect();
+    let heads = ["when", "until", "settings", "wind", "angle", "sea", "below", "helm", "trial"];
+    let tails = ["speed", "verdict", "who", "note", "found"];
+    let header: Vec<&str> = heads.into_iter().chain(ids).chain(tails).collect();
+    let mut file = format!("{}\n", header.join(comma));
+    for nth in 0..1 + c.below(8) {
+        let settings = c.one(&known.settings);
+        let when = format!("2027-05-{:02} 1{}:{:02}", c.between(1, 28), c.between(0, 9), c.between(0, 59));
+        let mut cells = vec![
+            c.one(&[when.as_str(), ""]).to_owned(),
+            String::new(),
+            settings.id.clone(),
+            format!("{} kn", c.between(4, 30)),
+            c.one(&["", "42", "60", "110"]).to_owned(),
+            c.one(&["", "chop", "flat"]).to_owned(),
+            c.one(&["", "2"]).to_owned(),
+            c.one(&["", "Ada"]).to_owned(),
+            c.one(&["", "tr1"]).to_owned(),
+        ];
+        for control in &racing {
+            let reading = reading(c, &control.readings, nth % 4, 4).unwrap_or_default();
+            let text = if c.chance(5) { "none".to_owned() } else { reading };
+            cells.push(if text.is_empty() { text } else { format!("\"{text}\"") });
+        }
+        let found = c.one(&["", "", "", "keep", "change"]);
+        cells.extend([c.one(&["", "6.4"]), c.one(&["fast", "ok", "slow", ""]), "Bo", "", found].map(str::to_owned));
+        let _ = writeln!(file, "{}", cells.join(comma));
+    }
+    let zone = if known.has_watches && c.chance(50) { "" } else { ", time_zone: Europe/Copenhagen" };
+    let _ = writeln!(text, "sailed: {{file: sailed.csv{zone}}}");
+    tables.push(("sailed.csv".to_owned(), file));
 }

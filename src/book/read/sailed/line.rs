@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
+use super::super::recorded::says_not_used;
 use super::{Known, time};
 use crate::book::model::{Control, NoteColumn, NoteField, NoteSide, Settings};
 use crate::book::problem::Problem;
@@ -24,8 +25,6 @@ const VERDICTS: [(&str, Verdict); 3] = [("fast", Verdict::Fast), ("ok", Verdict:
 const FOUND: [(&str, Found); 2] = [("keep", Found::Keep), ("change", Found::Change)];
 /// Between the ends of a range that a control was played over.
 const RANGE: &str = "..";
-/// What stands in place of a reading where the control was not used.
-const NOT_USED: &str = "none";
 
 /// What a line is read with.
 pub struct Line<'a> {
@@ -141,6 +140,10 @@ impl Line<'_> {
             ));
             return None;
         };
+        // Those that a sail took over from another are in no list of the book.
+        if self.known.settings.iter().any(|settings| settings.id.value == cell.text) {
+            return Some(cell.text.clone());
+        }
         let names = self.known.settings_names;
         if names.may_have(&cell.text) {
             return match names.find(&cell.text, &self.file.place(cell.bytes.clone()), problems)? {
@@ -151,6 +154,7 @@ impl Line<'_> {
         let found = self.by_sails(&cell.text, angle);
         let instead = match found.as_slice() {
             [only] => return Some(only.id.value.clone()),
+            [] if names.have_lost_any() => return None,
             [] => {
                 let ids = self.known.settings.iter().map(|settings| settings.id.value.as_str());
                 match suggest::nearest(&cell.text, ids.clone()) {
@@ -233,7 +237,7 @@ impl Line<'_> {
 /// # Errors
 /// It is no reading of the control's scale.
 pub fn reading(control: &Control, text: &str) -> Result<Option<Reading>, Wrong> {
-    if text.eq_ignore_ascii_case(NOT_USED) {
+    if says_not_used(text) {
         return Ok(None);
     }
     if matches!(text, "-" | "–" | "—") {

@@ -15,7 +15,7 @@ use jiff::tz::TimeZone;
 use super::csv_table::{self, BYTE_ORDER_MARK, Bounds, File, TableFile, Tables, is_for_people, lines};
 use super::start_of;
 use crate::book::model::{Control, PointsOfSail, Sail, Sailed, Settings, Spanned, Units, Watches};
-use crate::book::problem::{Problem, Source, SourceId};
+use crate::book::problem::{Level, Problem, Source, SourceId};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names};
@@ -30,6 +30,7 @@ pub struct Known<'a> {
     pub controls: &'a [Control],
     pub settings: &'a [Settings],
     pub sails: &'a [Sail],
+    pub control_names: &'a Names,
     pub settings_names: &'a Names,
     pub points_of_sail: &'a PointsOfSail,
     pub watches: Option<&'a Watches>,
@@ -138,7 +139,11 @@ impl File<'_> {
         let mut lines_read = 0;
         self.each_record(form.start, form.delimiter, problems, &mut |cells, problems| {
             let Some(columns) = &columns else {
-                columns = Some(header::columns(self, &cells, known.controls, problems));
+                let mut told = Vec::new();
+                columns = Some(header::columns(self, &cells, known.controls, &mut told));
+                // A column may be that of a control that could not be read, which has had its complaint.
+                let is_sure = |problem: &Problem| problem.level == Level::Error || !known.control_names.have_lost_any();
+                problems.extend(told.into_iter().filter(is_sure));
                 return;
             };
             lines_read += 1;

@@ -1,46 +1,40 @@
 //! What was sailed, held against the settings of a book: its notes and the steady blocks of its logs, compared. Joins the book and the
 //! arithmetic of a season, and reckons nothing of its own.
 
+pub mod figure;
+pub mod page;
+pub mod told;
+
 use std::collections::BTreeMap;
 
 use crate::book::{Book, PointOfSail, Sailed, Settings, WindKind};
-use crate::cards::parts::evidence::{measured, rows};
-use crate::season::{self, Block, Comparison, Control, Input, Measure, Noted, Options, Reading, Table};
+use crate::cards::parts::evidence::{measured, noted, rows};
+use crate::season::{Block, Control, Input, Measure, Options, Table};
 use crate::tuning::{Angle, Wind};
 
 /// What a table's measure should be in a wind, at an angle, knots.
 type Target<'a> = Box<dyn Fn(Wind, Angle) -> Option<f64> + 'a>;
 
-/// What the notes of a book and the steady blocks of its logs say of its settings; `left_out` counts the blocks that the reading of the
-/// logs left out, by reason. `None` if the book names no notes.
-pub fn compare(
+/// Does something with what was sailed and what the book says of it; `left_out` counts the blocks that the reading of the logs left
+/// out, by reason. `None` if the book names no notes.
+pub fn with_input<Made>(
     book: &Book,
-    blocks: &[Block],
-    left_out: BTreeMap<String, usize>,
+    (blocks, left_out): (&[Block], BTreeMap<String, usize>),
     options: Options,
-) -> Option<Comparison> {
-    with_tables(book, |sailed, tables| {
-        season::compare(&Input { notes: &sailed.notes, blocks, left_out, tables, options })
-    })
-}
-
-/// Does something with the settings of a book as a season knows them; `None` if the book names no notes.
-pub fn with_tables<Made>(book: &Book, of: impl FnOnce(&Sailed, &[Table<'_>]) -> Made) -> Option<Made> {
+    of: impl FnOnce(&Input<'_>) -> Made,
+) -> Option<Made> {
     let sailed = book.sailed.as_ref()?;
     let targets: Vec<Option<Target<'_>>> = book.settings.iter().map(|settings| target(book, settings)).collect();
     let tables = book.settings.iter().zip(&targets);
     let tables: Vec<Table<'_>> =
         tables.map(|(settings, target)| table(book, sailed, settings, target.as_ref())).collect();
-    Some(of(sailed, &tables))
+    Some(of(&Input { notes: &sailed.notes, blocks, left_out, tables: &tables, options }))
 }
 
 fn table<'a>(book: &'a Book, sailed: &'a Sailed, settings: &'a Settings, target: Option<&'a Target<'a>>) -> Table<'a> {
     let controls = settings.controls.iter().enumerate().filter_map(|(column, index)| {
         let control = book.controls.get(*index)?;
-        let of_row = |row: &crate::book::Row| {
-            let reading = row.readings.get(column)?.as_ref()?.value;
-            Some(Noted::One(Reading { least: reading, greatest: reading }))
-        };
+        let of_row = |row: &crate::book::Row| noted(row.readings.get(column)?);
         Some(Control {
             id: &control.id.value,
             scale: &control.scale,

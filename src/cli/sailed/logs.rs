@@ -1,0 +1,158 @@
+//! The logs that what was sailed is compared by, and the numbers that go with them: flags that several commands share. What is wrong with
+//! a log is told before anything is said of it.
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::BufReader;
+use std::path::PathBuf;
+
+use clap::Args;
+use cockpit_cards::limits;
+use cockpit_cards::logs::{self, Level, Read};
+use cockpit_cards::season::steady::{Steadiness, Why};
+use cockpit_cards::season::{Block, Options};
+use cockpit_cards::tuning::mark;
+use cockpit_cards::tuning::watches::time_zone;
+use jiff::SignedDuration;
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
+
+use super::super::{Outcome, complain_in_words, machine_failed, refuse};
+
+/// No instrument clock is out by more: a day.
+const MOST_OFFSET_S: f64 = 86_400.0;
+const MILLISECONDS: f64 = 1000.0;
+const MOST_WORTH_PERCENT: f64 = 100.0;
+
+#[derive(Args)]
+pub struct Logs {
+    /// Logs of the instruments in order of time: tables (CSV) or NMEA 0183 sentences
+    #[arg(long = "log", value_name = "FILE", num_args = 1..)]
+    files: Vec<PathBuf>,
+    /// Seconds to add to the times of the logs: 10 if the clock of the instruments is ten seconds slow
+    #[arg(long, value_name = "SECONDS", allow_hyphen_values = true, default_value_t = 0.0)]
+    clock_offset: f64,
+    /// The time zone of logs that do not say theirs; that of the notes if none is given
+    #[arg(long, value_name = "NAME")]
+    log_zone: Option<String>,
+    /// The day on which a log begins whose times have none: 2027-06-12
+    #[arg(long, value_name = "DAY")]
+    log_day: Option<Date>,
+    /// How long a steady block of a log is, seconds
+    #[arg(long, value_name = "SECONDS", default_value_t = Steadiness::default().block_seconds)]
+    block: u32,
+    /// A gain under this many percent is not worth a change
+    #[arg(long, value_name = "PERCENT", default_value_t = Options::default().worth_percent)]
+    worth: f64,
+}
+
+/// What the logs hold.
+pub struct Logged {
+    pub blocks: Vec<Block>,
+    /// Blocks that were dropped, by reason.
+    pub left_out: BTreeMap<String, usize>,
+    /// The numbers of the comparison.
+    pub options: Options,
+    /// Those and the numbers by which the logs were read, in words.
+    pub words: String,
+}
+
+impl Logs {
+    /// Reads them; the zone is that of the notes.
+    pub fn read(&self, zone: &TimeZone) -> Result<Logged, Outcome> {
+        let options = self.options(zone)?;
+        let worth = Options { worth_percent: self.worth(), ..Options::default() };
+        let mut opened = Vec::new();
+        for path in &self.files {
+            let file = File::open(path)
+                .map_err(|error| machine_failed(&format!("{} cannot be read", path.display()), &error))?;
+            opened.push((path.display().to_string(), BufReader::new(file)));
+        }
+        let named = opened.iter_mut().map(|(name, file)| (name.as_str(), file));
+        let read = logs::read_all(named, &options);
+        tell(&read)?;
+        let mut left_out = BTreeMap::new();
+        for why in Why::ALL {
+            let count = read.dropped_for(why);
+            if count > 0 {
+                left_out.insert(why.key().to_owned(), count);
+            }
+        }
+        let words = self.words(&options.steadiness, &worth);
+        Ok(Logged { blocks: read.blocks, left_out, options: worth, words })
+    }
+
+    fn worth(&self) -> f64 {
+        self.worth
+    }
+
+    fn options(&self, zone: &TimeZone) -> Result<logs::Options, Outcome> {
+        if !limits::BLOCK_SECONDS.contains(&self.block) {
+            let (least, most) = (limits::BLOCK_SECONDS.start(), limits::BLOCK_SECONDS.end());
+            return Err(refuse(
+                &format!("--block {} is no length for a block", self.block),
+                &format!("write {least} to {most}"),
+            ));
+        }
+        if !self.clock_offset.is_finite() || self.clock_offset.abs() > MOST_OFFSET_S {
+            return Err(refuse(
+                "--clock-offset is more than a day",
+                "write the seconds that the clock of the instruments is slow",
+            ));
+        }
+        if !(self.worth > 0.0 && self.worth <= MOST_WORTH_PERCENT) {
+            return Err(refuse("--worth is no gain", "write percent, like 1"));
+        }
+        let zone = match &self.log_zone {
+            None => zone.clone(),
+            Some(name) => {
+                time_zone(name).map_err(|error| refuse(&format!("--log-zone: {}", error.what()), &error.instead()))?
+            }
+        };
+        Ok(logs::Options {
+            zone: Some(zone),
+            day: self.log_day,
+            clock_offset: SignedDuration::from_millis((self.clock_offset * MILLISECONDS).round() as i64),
+            steadiness: Steadiness { block_seconds: self.block, ..Steadiness::default() },
+        })
+    }
+
+    fn words(&self, steadiness: &Steadiness, options: &Options) -> String {
+        let logs = match self.files.len() {
+            0 => "No log was given, so no note has a performance.".to_owned(),
+            1 => "One log was read.".to_owned(),
+            count => format!("{count} logs were read."),
+        };
+        const PERCENT: f64 = 100.0;
+        format!(
+            "{logs} Steady: blocks of {} s with {} % of their records, {} s clear of tacks, gybes and turns of {}°, wind angle within {}° and wind speed within {} % (standard deviations). A note speaks from {} s after it, for {} h at most. Worth a change: {} %.",
+            steadiness.block_seconds,
+            mark::print_decimal(steadiness.least_share * PERCENT),
+            steadiness.clear_seconds,
+            mark::print_decimal(steadiness.turn_deg),
+            mark::print_decimal(steadiness.angle_scatter_deg),
+            mark::print_decimal(steadiness.wind_scatter * PERCENT),
+            mark::print_decimal(options.settling_s),
+            mark::print_decimal(options.longest_s / 3600.0),
+            mark::print_decimal(options.worth_percent),
+        )
+    }
+}
+
+/// Tells what was wrong with the logs; an error is a log of which nothing, or not all, could be read.
+fn tell(read: &Read) -> Result<(), Outcome> {
+    for told in read.told.iter().filter(|told| told.level() == Level::Warning) {
+        complain_in_words(&format!("warning: {told}\n"));
+    }
+    let errors: Vec<String> =
+        read.told.iter().filter(|told| told.level() == Level::Error).map(ToString::to_string).collect();
+    match errors.split_first() {
+        None => Ok(()),
+        Some((first, rest)) => {
+            for error in rest {
+                complain_in_words(&format!("error: {error}\n"));
+            }
+            Err(refuse(first, "nothing was compared: leave that log out, or save it anew"))
+        }
+    }
+}
