@@ -330,7 +330,7 @@ fn check_columns(columns: &[Column], what: &str, known: &Known<'_>, problems: &m
             problems.push(Problem::error(
                 column.place.clone(),
                 format!("\"{}\" is set at the dock and cannot be a column of {what}", control.name),
-                "put it under settings with `when: dock`, or take `when: dock` from the control",
+                "take the column out and put it under settings with `when: dock`, or take `when: dock` from the control",
             ));
         }
     }
