@@ -13,7 +13,8 @@ use super::parts::sided;
 use super::parts::table::{Breaks, Cell, Column as Ruling, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, item, taken, texts};
 use super::parts::words::{
-    angle_span, course_words, ground_legend, ground_sign, grounded, limit_words, narrowed_sails, sail_names, wind_words,
+    LimitWords, WITHIN_MAKERS_LIMITS, angle_span, boxed_limits, course_words, ground_legend, ground_sign, grounded,
+    limit_words, narrowed_sails, reasons, sail_names, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Label, Stock};
@@ -57,7 +58,7 @@ pub struct AngleChanges {
     /// Controls of which it is not told where they change, and why.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub not_used: Vec<String>,
-    pub cautions: Vec<String>,
+    pub cautions: Vec<LimitWords>,
     #[serde(skip)]
     pub working: Vec<Passage>,
 }
@@ -139,27 +140,25 @@ impl AngleChanges {
     fn surround(&self) -> Surround {
         let (angle, marks) = &self.start;
         let marks: Vec<String> = marks.iter().map(|(control, mark)| format!("{control} {mark}")).collect();
-        let mut foot = vec![(format!("At {angle}: {}", marks.join(" · ")), Weight::Bold)];
-        foot.extend(self.not_used.iter().map(|words| (format!("{words}."), Weight::Bold)));
-        foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
+        let mut must: Vec<String> = self.narrowed.iter().map(|words| format!("{words}.")).collect();
+        must.extend((!self.cautions.is_empty()).then(|| boxed_limits(&self.cautions, WITHIN_MAKERS_LIMITS)));
         let legend: Vec<&str> = self.grounds.iter().map(|ground| ground_legend(*ground)).collect();
-        foot.push((legend.join(" · "), Weight::Regular));
-        if !self.cautions.is_empty() {
-            let words = format!("Caution: {}. Keep within the makers' working limits.", self.cautions.join("; "));
-            foot.push((words, Weight::Bold));
-        }
+        let foot = std::iter::once(format!("At {angle}: {}", marks.join(" · ")));
+        let foot = foot.chain(self.not_used.iter().map(|words| format!("{words}.")));
+        let foot = foot.chain([legend.join(" · ")]).chain(reasons(&self.cautions));
         let sails = self.sails.iter().enumerate();
         let sails = sails.map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") });
         let title = self.title.iter().map(|title| format!("· {title}"));
         Surround {
             title: sails.chain(title).chain([format!("· {}", self.at_wind)]).collect(),
             at_right: self.course.clone(),
-            subtitle: format!(
-                "{}Change points by true wind angle, in {}: read down bearing away, up heading up",
-                self.part.as_ref().map(|part| format!("Part {part} · ")).unwrap_or_default(),
-                self.wind
-            ),
-            foot,
+            kind: self
+                .part
+                .as_ref()
+                .map_or_else(|| "CHANGE POINTS".to_owned(), |part| format!("CHANGE POINTS · part {part}")),
+            subtitle: format!("By true wind angle, in {}: read down bearing away, up heading up", self.wind),
+            must,
+            foot: foot.collect(),
         }
     }
 }

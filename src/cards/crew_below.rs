@@ -15,7 +15,7 @@ use super::parts::words::{called, ground_legend, ground_sign, narrowed_sails, sa
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, words};
-use crate::drawing::{Drawing, Weight};
+use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
@@ -113,8 +113,6 @@ impl Content for CrewBelow {
                 rows.push(Row::of(std::iter::once(wind).chain(read)));
             }
         }
-        let mut foot = vec![("Read the card at this wind, once. Add nothing to it again.".to_owned(), Weight::Bold)];
-        foot.extend(self.assumptions.iter().map(|words| (words.clone(), Weight::Regular)));
         let heads = std::iter::once("WIND".to_owned()).chain(self.columns.iter().cloned());
         Ruled {
             size: self.size.clone(),
@@ -122,7 +120,9 @@ impl Content for CrewBelow {
                 title: vec!["Crew below".to_owned()],
                 at_right: "UPWIND".to_owned(),
                 subtitle: format!("{} · heads: how many below, in which bunks", self.wind),
-                foot,
+                must: vec!["Read the card at this wind, once. Add nothing to it again.".to_owned()],
+                foot: self.assumptions.clone(),
+                ..Surround::default()
             },
             name: format!("{}: crew below, upwind", self.boat),
             description: "The wind to read a card at while part of the crew is below".to_owned(),

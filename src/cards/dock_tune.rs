@@ -10,7 +10,7 @@ use super::parts::hydraulics;
 use super::parts::sided::{NOT_USED, NOT_USED_LEGEND, UNKNOWN};
 use super::parts::table::{Cell, Column, Head, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
-use super::parts::words::limit_words;
+use super::parts::words::{LimitWords, boxed_limits, limit_words, reasons};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Control, DockTune, Place, Problem, Recorded, Section, Table, suggest};
@@ -49,7 +49,7 @@ pub struct DockTuneCard {
     /// In rising order.
     pub ranges: Vec<Range>,
     pub controls: Vec<ControlRow>,
-    pub cautions: Vec<String>,
+    pub cautions: Vec<LimitWords>,
     #[serde(skip)]
     pub working: Vec<Passage>,
 }
@@ -90,15 +90,13 @@ impl Content for DockTuneCard {
             let sailed = Paragraph::small(format!("sailed at {}", range.sailed));
             Column { centred: true, ..Column::wide(Head { paragraphs: vec![wind, sailed], turned: false }, 1.0) }
         };
-        let mut foot: Vec<(String, Weight)> =
-            self.cautions.iter().map(|words| (format!("Caution: {words}."), Weight::Bold)).collect();
-        foot.push((format!("Caution: {CAUTION}"), Weight::Bold));
+        let mut foot: Vec<String> = reasons(&self.cautions).into_iter().collect();
         if self.controls.iter().any(|control| control.marks.contains(&None)) {
-            foot.push(("~ not recorded".to_owned(), Weight::Regular));
+            foot.push("~ not recorded".to_owned());
         }
         let is_unused = |mark: &Option<String>| mark.as_deref() == Some(NOT_USED);
         if self.controls.iter().any(|control| control.marks.iter().any(is_unused)) {
-            foot.push((NOT_USED_LEGEND.to_owned(), Weight::Regular));
+            foot.push(NOT_USED_LEGEND.to_owned());
         }
         Ruled {
             size: self.size.clone(),
@@ -106,7 +104,9 @@ impl Content for DockTuneCard {
                 title: self.heading(),
                 at_right: self.part.clone().unwrap_or_else(|| "BEFORE LEAVING".to_owned()),
                 subtitle: "true wind to expect · a row is set whole, nothing is read between two".to_owned(),
+                must: vec![boxed_limits(&self.cautions, CAUTION)],
                 foot,
+                ..Surround::default()
             },
             name: format!("{}: {}", self.boat, self.heading().join(" ")),
             description: "How the rig is set before leaving".to_owned(),

@@ -13,7 +13,7 @@ use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
 use super::parts::words::{called, narrowed_sails};
 use super::{Card, Content, Kind, Stock, Usual};
 use crate::book::{Book, Control, Place, Problem, Section, Settings, Table, When, suggest};
-use crate::drawing::{Drawing, Weight};
+use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning;
 
@@ -110,7 +110,7 @@ impl Content for Handover {
             let now = now.into_iter().map(|text| head(text.to_owned()));
             std::iter::once(Column::narrow("higher is")).chain(now).collect()
         };
-        let narrowed = self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold));
+        let narrowed = self.narrowed.iter().map(|words| format!("{words}."));
         let note = if past {
             "Copy each hand-over here before wiping the card."
         } else {
@@ -121,8 +121,10 @@ impl Content for Handover {
             surround: Surround {
                 title: vec![if past { "Past hand-overs" } else { "Hand-over" }.to_owned()],
                 at_right: String::new(),
-                subtitle: self.settings.clone().unwrap_or_else(|| "every control that moves while racing".to_owned()),
-                foot: narrowed.chain([(note.to_owned(), Weight::Regular)]).collect(),
+                kind: self.settings.clone().unwrap_or_else(|| "every control that moves while racing".to_owned()),
+                must: narrowed.collect(),
+                foot: vec![note.to_owned()],
+                ..Surround::default()
             },
             name: format!("{}: {}", self.boat, self.title()),
             description: "To write on when the watch changes".to_owned(),

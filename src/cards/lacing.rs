@@ -16,7 +16,7 @@ use super::parts::working::Passage;
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{Book, Lacing, LacingSide, Problem, Section, Table, Units};
-use crate::drawing::{Anchor, Drawing, Shape, Weight};
+use crate::drawing::{Anchor, Drawing, Shape};
 use crate::length::Length;
 use crate::rigging::lacing::{
     Bound, Crests, Finding, Foot, Hull, NARROW_OPENINGS_SINCE, PULPIT_OPENING, Pattern, Purpose, Requirement,
@@ -301,7 +301,9 @@ fn draw(card: &LacingCard, label: &Label, size: Size, cap: f64) -> Option<Drawin
         } else {
             "Bow to the left".to_owned()
         },
-        foot: vec![(card.facts.join(" "), Weight::Regular), (CAUTION.to_owned(), Weight::Bold)],
+        must: vec![CAUTION.to_owned()],
+        foot: vec![card.facts.join(" ")],
+        ..Surround::default()
     };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;

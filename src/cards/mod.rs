@@ -11,7 +11,7 @@ use std::fmt::Debug;
 
 use crate::book::{Book, CardList, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book};
 use crate::drawing::Drawing;
-use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
+use crate::drawing::legibility::{CARD_ARC_MINUTES, LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
 use crate::limits::MAX_CARDS;
 use crate::size::{NamedSize, next_size_up};
@@ -389,6 +389,7 @@ fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawi
         .map(|text| (arc_minutes(Length::mm(text.cap_height()), text.distance), text))
         .min_by(|a, b| a.0.total_cmp(&b.0));
     if let Some((arc, text)) = smallest {
+        let wanted = if card.stock == Stock::Card { CARD_ARC_MINUTES } else { WANTED_ARC_MINUTES };
         let what = format!(
             "card `{}`: “{}” is {:.1} mm high, {arc:.0} minutes of arc from {} m away",
             card.id,
@@ -402,7 +403,7 @@ fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawi
         };
         if arc < LEAST_ARC_MINUTES - ARC_SLACK {
             problems.push(Problem::error(card.place.clone(), what, instead));
-        } else if arc < WANTED_ARC_MINUTES - ARC_SLACK {
+        } else if arc < wanted - ARC_SLACK {
             problems.push(Problem::warning(card.place.clone(), what, instead));
         }
     }

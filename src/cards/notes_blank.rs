@@ -10,7 +10,7 @@ use super::parts::table::{Cell, Column, Look, Row, Ruled};
 use super::parts::words::called;
 use super::{Card, Content, Stock};
 use crate::book::{Book, NoteColumn, NoteField, Settings};
-use crate::drawing::{Drawing, Weight};
+use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::wrong::Wrong;
 
@@ -108,11 +108,9 @@ impl Content for NotesBlank {
             surround: Surround {
                 title: vec!["Notes".to_owned()],
                 at_right: String::new(),
-                subtitle: self
-                    .settings
-                    .clone()
-                    .unwrap_or_else(|| "what was set, in what wind, and how it went".to_owned()),
-                foot: vec![(foot.to_owned(), Weight::Regular)],
+                kind: self.settings.clone().unwrap_or_else(|| "what was set, in what wind, and how it went".to_owned()),
+                foot: vec![foot.to_owned()],
+                ..Surround::default()
             },
             name: format!("{}: {}", self.boat, self.title()),
             description: "To write notes of what was sailed on".to_owned(),

@@ -165,7 +165,7 @@ fn draw(card: &ReMark, label: &Label, size: kurbo::Size, cap: f64) -> Option<Dra
     let surround = Surround {
         title: vec!["Re-mark".to_owned()],
         subtitle: "Measure to the lowest mark of each strip".to_owned(),
-        foot: vec![(CAUTION.to_owned(), Weight::Bold)],
+        must: vec![CAUTION.to_owned()],
         ..Surround::default()
     };
     let frame = Frame::new(size, &surround, label, cap)?;

@@ -15,12 +15,13 @@ use super::parts::sided::{self, AtWind};
 use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
 use super::parts::words::{
-    angle_span, bare_words, ground_legend, limit_words, narrowed_sails, point_of_sail, wind_span, wind_words,
+    LimitWords, WITHIN_MAKERS_LIMITS, angle_span, bare_words, boxed_limits, ground_legend, limit_words, narrowed_sails,
+    point_of_sail, reasons, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Control, Problem, Sail, Section, Settings, Table, suggest};
-use crate::drawing::{Drawing, Weight};
+use crate::drawing::Drawing;
 use crate::limits;
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{HandOver, hand_overs};
@@ -37,6 +38,9 @@ pub const KIND: Kind = Kind {
     },
     changes: |old, new| by_lines(old, new, lines),
 };
+
+/// What holds for every change of sails.
+const CAUTION: &str = "Ease loaded lines under control; keep clear of sheets and blocks.";
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -68,7 +72,7 @@ pub struct SailChange {
     /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
-    pub cautions: Vec<String>,
+    pub cautions: Vec<LimitWords>,
     #[serde(skip)]
     pub working: Vec<Passage>,
 }
@@ -145,8 +149,7 @@ impl SailChange {
     }
 
     fn surround(&self) -> Surround {
-        let mut foot: Vec<(String, Weight)> = Vec::new();
-        foot.extend(self.luff.iter().map(|luff| (luff.clone(), Weight::Bold)));
+        let mut must: Vec<String> = self.luff.iter().cloned().collect();
         let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
         let angle = self.at_angle.iter().map(|angle| format!(" and of the angles, {angle}")).collect::<String>();
         let mut words = format!("Marks for the middle of the winds{angle}. Of the new mark: {}.", legend.join(" · "));
@@ -154,19 +157,17 @@ impl SailChange {
         if cells.into_iter().any(|cell| cell.text.contains(sided::NOT_USED)) {
             words.push_str(&format!(" {}.", sided::NOT_USED_LEGEND));
         }
-        foot.push((words, Weight::Regular));
-        foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
-        let mut cautions = self.cautions.clone();
-        cautions.push("Ease loaded lines under control; keep clear of sheets and blocks".to_owned());
-        let words = format!("Caution: {}. Keep within the makers' working limits.", cautions.join("; "));
-        foot.push((words, Weight::Bold));
+        must.extend(self.narrowed.iter().map(|words| format!("{words}.")));
+        must.push(boxed_limits(&self.cautions, &format!("{CAUTION} {WITHIN_MAKERS_LIMITS}")));
         let angles = self.angles.iter().map(|angles| format!(" and {angles}")).collect::<String>();
         let wind = format!("{}{}", self.wind, if angles.is_empty() { "" } else { ", and true wind angle" });
         Surround {
             title: vec![self.from.clone(), format!("to {}", self.to)],
             at_right: self.point_of_sail.to_uppercase(),
-            subtitle: format!("Sail change · {wind} · both sails: {} {}{angles}", self.both, self.wind_unit),
-            foot,
+            kind: format!("SAIL CHANGE · both sails: {} {}{angles}", self.both, self.wind_unit),
+            subtitle: wind,
+            must,
+            foot: std::iter::once(words).chain(reasons(&self.cautions)).collect(),
         }
     }
 }

@@ -10,7 +10,7 @@ use super::parts::frame::{self, Frame, HEAVY_RULE, LINE_PITCH, RULE, Surround, d
 use super::parts::label::Label;
 use super::parts::matrix::columns_at;
 use super::parts::sided;
-use super::parts::words::{course_words, sail_names, wind_words};
+use super::parts::words::{course_words, never, sail_names, wind_words};
 use super::{Card, Content, Stock};
 use crate::book::{Book, Control, Limit, Settings};
 use crate::drawing::legibility::CARD_DISTANCE;
@@ -145,12 +145,12 @@ fn content(book: &Book, control: &Control, question: &Question<'_>, size: Option
 
 /// `NEVER PAST 7`, and the reason if there is one.
 fn limits(control: &Control) -> Vec<String> {
-    let words = |end: &str, limit: &Limit| {
+    let words = |is_above: bool, limit: &Limit| {
         let why = limit.why.as_ref().map(|why| format!(": {why}")).unwrap_or_default();
-        format!("NEVER {end} {}{why}", control.scale.print(limit.reading.value))
+        format!("{}{why}", never(is_above, &control.scale.print(limit.reading.value)))
     };
-    let above = control.never_above.as_ref().map(|limit| words("PAST", limit));
-    let below = control.never_below.as_ref().map(|limit| words("UNDER", limit));
+    let above = control.never_above.as_ref().map(|limit| words(true, limit));
+    let below = control.never_below.as_ref().map(|limit| words(false, limit));
     above.into_iter().chain(below).collect()
 }
 
@@ -197,7 +197,7 @@ impl Trial {
             title: vec![self.control.clone(), self.readings.clone(), format!("at {}?", self.at)],
             at_right: "TRIAL".to_owned(),
             subtitle: format!("{} · notes: trial {} · ten minutes a leg", self.wind, self.name),
-            foot: Vec::new(),
+            ..Surround::default()
         };
         let frame = Frame::new(size, &surround, label, cap)?;
         let Rect { x0, x1, y0, y1 } = frame.body;

@@ -131,26 +131,23 @@ impl Wardrobe {
 
     fn surround(&self) -> Surround {
         let mut foot = Vec::new();
-        let mut list = |title: &str, items: &[String], weight| {
+        let mut list = |title: &str, items: &[String]| {
             if !items.is_empty() {
-                foot.push((format!("{title}: {}.", items.join(" · ")), weight));
+                foot.push(format!("{title}: {}.", items.join(" · ")));
             }
         };
-        list(
-            "As the wind builds (eases: the other way; the middle is of the ranges, not sailed)",
-            &self.hand_overs,
-            Weight::Bold,
-        );
-        list("Not as they were", &self.narrowed, Weight::Bold);
-        list("No sail (hatched)", &self.gaps, Weight::Regular);
-        list("Not in the table, since the book gives no wind or angle", &self.without_range, Weight::Regular);
-        list("Not in the table, since nothing that they fly with is aboard", &self.without_partner, Weight::Regular);
-        foot.push(("Bold: for all of the cell. Several: the first is the first choice.".to_owned(), Weight::Regular));
+        list("As the wind builds (eases: the other way; the middle is of the ranges, not sailed)", &self.hand_overs);
+        list("No sail (hatched)", &self.gaps);
+        list("Not in the table, since the book gives no wind or angle", &self.without_range);
+        list("Not in the table, since nothing that they fly with is aboard", &self.without_partner);
+        foot.push("Bold: for all of the cell. Several: the first is the first choice.".to_owned());
         Surround {
             title: vec!["Which sail".to_owned()],
             at_right: String::new(),
             subtitle: format!("{} · true wind angle across", self.wind),
+            must: self.narrowed.iter().map(|words| format!("{words}.")).collect(),
             foot,
+            ..Surround::default()
         }
     }
 }

@@ -27,6 +27,8 @@ fn moves_are_in_words_and_only_of_controls_on_the_card() {
     let pair = |a: &str, b: &str| (a.to_owned(), b.to_owned());
     assert_eq!(words(0), [pair("Backstay", "½ less"), pair("Jib halyard", "½ less")]);
     assert_eq!(words(1)[2], pair("Traveller", "1 to windward"));
+    let by_hand = |row: usize| said[row].moves.iter().map(|one| one.by_hand.as_str()).collect::<Vec<_>>();
+    assert_eq!((by_hand(0), by_hand(1)), (vec!["½ EASED"; 2], vec!["½ TIGHTER", "½ TIGHTER", "1 TO WINDWARD"]));
 }
 
 #[test]

@@ -52,7 +52,10 @@ fn a_row_holds_up_to_midway_to_the_next() {
     assert_eq!(marks(0), ["−1 turn", "0", "+1½ turns"]);
     assert_eq!(marks(1), ["~", "0", "+1 turn"]);
     assert_eq!(card.controls[0].base.as_deref(), Some("gauge 38 on 2027-04-02"));
-    assert_eq!(card.cautions, ["Cap shrouds: never above +2 turns (rigger's figure)"]);
+    let caution = &card.cautions[0];
+    assert_eq!(caution.content, "Cap shrouds: never above +2 turns (rigger's figure)");
+    assert_eq!(caution.printed, "Cap shrouds NEVER PAST +2 turns");
+    assert_eq!(caution.why.as_deref(), Some("Cap shrouds: rigger's figure"));
 }
 
 proptest! {

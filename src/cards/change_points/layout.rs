@@ -2,16 +2,19 @@
 //! Knows no book.
 
 use super::{ChangePoints, Rung, StartMark, Step};
-use crate::cards::parts::frame::{Surround, good_cap_mm};
+use crate::cards::parts::frame::{MUST_CAP, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::table::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
-use crate::cards::parts::words::{ground_legend, signed};
+use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, signed};
+use crate::drawing::Drawing;
 use crate::drawing::legibility::CARD_DISTANCE;
-use crate::drawing::{Drawing, Weight};
 use crate::wrong::Wrong;
 
 /// Words that need more room may make another seam than the most even the better one.
 const SEAMS_TRIED: usize = 3;
+
+/// Two heights that differ by less than this, in millimetres, are one.
+const SETTLED: f64 = 1e-9;
 
 /// In whole words; else in few; else in few and two ladders beside each other: the first in letters that read well, or
 /// that with the largest.
@@ -33,7 +36,9 @@ pub fn ladder(card: &ChangePoints, label: &Label) -> Result<Drawing, Wrong> {
 
 /// The smallest of the letters that are read on the card, millimetres.
 fn least_mm(drawing: &Drawing) -> f64 {
-    let read = drawing.texts().filter(|text| text.distance == CARD_DISTANCE);
+    // What must be read around a ladder is as large whichever way the ladder is set.
+    let is_around = |height: f64| (height - MUST_CAP).abs() < SETTLED;
+    let read = drawing.texts().filter(|text| text.distance == CARD_DISTANCE && !is_around(text.cap_height()));
     read.map(|text| text.cap_height()).fold(f64::INFINITY, f64::min)
 }
 
@@ -66,7 +71,7 @@ impl ChangePoints {
         let building = vec![Ruling::narrow(""), Ruling::wrapped("BUILDING")];
         let columns = self.columns(|| Ruling::narrow("WIND"), building, Ruling::wrapped("EASING"));
         let mut ladder = self.ruled(columns, self.rows(low, above, below));
-        ladder.surround.subtitle = format!("Change points: building, read up; easing, read down · {}", self.wind);
+        ladder.surround.subtitle = format!("Building, read up; easing, read down · {}", self.wind);
         let titles = [self.span(low), format!("then {}", self.span(high))];
         ladder.halves = Some(Halves { second_from: ladder.rows.len(), titles });
         ladder.rows.extend(self.rows(high, above, below));
@@ -134,25 +139,22 @@ impl ChangePoints {
         let marks = self.foot.1.iter().map(|start| format!("{} {}", start.control, mark(start)));
         let marks: Vec<String> = marks.collect();
         let start = format!("Start at {} {}: {}.", self.foot.0, self.wind_unit, marks.join(" · "));
-        let mut foot = vec![(start, Weight::Bold)];
-        foot.extend(self.not_used.iter().map(|words| (format!("{words}."), Weight::Bold)));
+        let mut must: Vec<String> = self.narrowed.iter().map(|words| format!("{words}.")).collect();
+        must.extend((!self.cautions.is_empty()).then(|| boxed_limits(&self.cautions, WITHIN_MAKERS_LIMITS)));
         let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
-        foot.push((format!("Of each new mark: {}.", legend.join(" · ")), Weight::Regular));
-        if !self.assumptions.is_empty() {
-            foot.push((self.assumptions.join(" "), Weight::Regular));
-        }
-        foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
-        if !self.cautions.is_empty() {
-            let words = format!("Caution: {}. Keep within the makers' working limits.", self.cautions.join("; "));
-            foot.push((words, Weight::Bold));
-        }
+        let mut foot = vec![start];
+        foot.extend(self.not_used.iter().map(|words| format!("{words}.")));
+        foot.push(format!("Of each new mark: {}.", legend.join(" · ")));
+        foot.extend((!self.assumptions.is_empty()).then(|| self.assumptions.join(" ")));
         Surround {
             title: sails
                 .map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") })
                 .chain(self.title.iter().map(|title| format!("· {title}")))
                 .collect(),
             at_right: self.point_of_sail.to_uppercase(),
-            subtitle: format!("Change points · {}", self.wind),
+            kind: "CHANGE POINTS".to_owned(),
+            subtitle: self.wind.clone(),
+            must,
             foot,
         }
     }

@@ -14,7 +14,7 @@ use super::parts::moves::Move;
 use super::parts::read_at::Feel;
 use super::parts::sided;
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
-use super::parts::words::{limit_words, narrowed_sails, point_of_sail, sail_names, signed, wind_words};
+use super::parts::words::{LimitWords, limit_words, narrowed_sails, point_of_sail, sail_names, signed, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock, Usual, angle_changes};
 use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Spanned, Table, WindUnit, quantity};
@@ -71,7 +71,7 @@ pub struct ChangePoints {
     /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
-    pub cautions: Vec<String>,
+    pub cautions: Vec<LimitWords>,
     /// Every change as it is found on the curve, in rising order of wind: finer than print, so no part of the stamp.
     pub exact: Vec<ExactChange>,
     #[serde(skip)]

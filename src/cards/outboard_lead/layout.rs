@@ -30,11 +30,10 @@ fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<
     let surround = Surround {
         title: vec!["Outboard lead".to_owned()],
         at_right: card.side.to_owned(),
-        subtitle: card.sail.clone().unwrap_or_default(),
-        foot: std::iter::once((card.facts.join(" "), Weight::Regular))
-            .chain(card.cautions.iter().map(|caution| (caution.clone(), Weight::Bold)))
-            .chain([(CAUTION.to_owned(), Weight::Bold)])
-            .collect(),
+        kind: card.sail.clone().unwrap_or_default(),
+        subtitle: String::new(),
+        must: card.cautions.iter().cloned().chain([CAUTION.to_owned()]).collect(),
+        foot: vec![card.facts.join(" ")],
     };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;

@@ -7,12 +7,22 @@ use kurbo::{Rect, RoundedRect, Size};
 pub use super::flow::LINE_PITCH;
 use super::flow::{self, Line};
 use super::label::{Label, legend_cap_mm};
-use crate::drawing::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::legibility::{
+    CARD_ARC_MINUTES, CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height,
+};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
 use crate::size::{NamedSize, SLACK_MM, next_size_up};
 
 /// The largest card that one without a size becomes.
 pub const LARGEST_USUAL: &str = "A5";
+/// Capitals of what must be read, in millimetres: limits, cautions, ranges, what has become of a sail, the kind of card. They
+/// subtend 17 minutes of arc in the hand.
+pub const MUST_CAP: f64 = 3.0;
+/// The line of the box around what must be read, and the white between them, in millimetres.
+const BOX_LINE: f64 = 0.4;
+const BOX_ROOM: f64 = 1.4;
+/// Between the kind of a card and small print on the same line, in millimetres.
+const BESIDE_GAP: f64 = 3.0;
 /// Blank edge, a part of the shorter side: room for the pouch to seal.
 const EDGE_SHARE: f64 = 0.05;
 const EDGE_LEAST: f64 = 2.5;
@@ -22,6 +32,9 @@ const CUT_WIDTH: f64 = 0.1;
 /// The title, as a part of the card's height, and its bound in millimetres.
 const TITLE_SHARE: f64 = 0.085;
 const TITLE_MOST: f64 = 12.0;
+/// Where the body's letters have to be smaller than what reads well, the title is so much larger at most: it gives its room
+/// up first.
+const TIGHT_TITLE: f64 = 2.2;
 /// The title is this much larger than the body's text at least: the wrong card is the worst error.
 pub const TITLE_OVER_BODY: f64 = 1.2;
 /// From the top of the last line of the title to what stands under it: its capitals, its tails and a little.
@@ -44,6 +57,11 @@ pub fn good_cap_mm() -> f64 {
     cap_height(CARD_DISTANCE, WANTED_ARC_MINUTES).to_mm()
 }
 
+/// Capital height, millimetres, of text on a card under which it is printed with a warning.
+pub fn wanted_cap_mm() -> f64 {
+    cap_height(CARD_DISTANCE, CARD_ARC_MINUTES).to_mm()
+}
+
 /// Capital height, millimetres, below which text on a card is refused.
 pub fn least_cap_mm() -> f64 {
     cap_height(CARD_DISTANCE, LEAST_ARC_MINUTES).to_mm()
@@ -56,10 +74,15 @@ pub struct Surround {
     pub title: Vec<String>,
     /// As large, at the right of the last line: the point of sail.
     pub at_right: String,
-    /// Small print under the title.
+    /// Under the title, as large as what must be read: the kind of card where the title does not say it, and what it holds
+    /// for: `SETTINGS · sails for 5 to 16 kn`.
+    pub kind: String,
+    /// Small print beside the kind or under it: where the winds are from.
     pub subtitle: String,
-    /// Small print at the foot: text and whether it is a caution.
-    pub foot: Vec<(String, Weight)>,
+    /// What must be read, each in lines of its own, in a box above the small print at the foot: limits, cautions.
+    pub must: Vec<String>,
+    /// Small print at the foot: legends, and where things are from.
+    pub foot: Vec<String>,
 }
 
 /// A card's surround, measured for one size.
@@ -71,28 +94,79 @@ pub struct Frame {
     title_cap: f64,
     title: Vec<String>,
     at_right: String,
-    subtitle: Vec<Line>,
-    foot: Vec<Line>,
+    around: SmallPrint,
     /// Where the content goes.
     pub body: Rect,
 }
 
-/// The small print around a card's body in lines, which are the same whatever the size of the letters in the body.
+/// The words over and under a card's body in lines, which are the same whatever the size of the letters in the body.
 #[derive(Clone, Debug)]
 pub struct SmallPrint {
+    kind: Vec<Line>,
+    /// Small print at the right of the last line of the kind.
+    beside: Option<Line>,
     subtitle: Vec<Line>,
+    must: Vec<Line>,
     foot: Vec<Line>,
+    /// No word that must be read is longer than its line.
+    fits: bool,
 }
 
 impl SmallPrint {
     /// Breaks it into lines for a card of this size.
     pub fn new(size: Size, surround: &Surround, label: &Label) -> SmallPrint {
         let inner = inner_width(size);
-        let small = |text: &str, weight| flow::wrapped(text, legend_cap_mm(), weight, LEGEND_DISTANCE, inner);
-        let subtitle = small(&surround.subtitle, Weight::Regular);
-        let mut foot: Vec<Line> = surround.foot.iter().flat_map(|(text, weight)| small(text, *weight)).collect();
-        foot.extend(small(&label.words(), Weight::Regular));
-        SmallPrint { subtitle, foot }
+        let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, inner);
+        let large = |text: &str, width| flow::wrapped(text, MUST_CAP, Weight::Bold, CARD_DISTANCE, width);
+        let inside = inner - 2.0 * BOX_ROOM;
+        let kind = large(&surround.kind, inner);
+        let must: Vec<Line> = surround.must.iter().flat_map(|text| large(text, inside)).collect();
+        let mut subtitle = small(&surround.subtitle);
+        let is_beside = match (kind.last(), subtitle.as_slice()) {
+            (Some(kind), [one]) => line_width(kind) + BESIDE_GAP + line_width(one) <= inner,
+            _ => false,
+        };
+        let beside = if is_beside { subtitle.pop() } else { None };
+        let foot = surround.foot.iter().chain([&label.words()]).flat_map(|text| small(text)).collect();
+        let fit = |lines: &[Line], width: f64| lines.iter().all(|line| line_width(line) <= width);
+        let fits = fit(&kind, inner) && fit(&must, inside);
+        SmallPrint { kind, beside, subtitle, must, foot, fits }
+    }
+
+    /// What stands between the title and the body, in millimetres.
+    fn head_height(&self) -> f64 {
+        lines_height(&self.kind) + lines_height(&self.subtitle)
+    }
+
+    /// Of the box with what must be read, its lines and the white around them; 0 if there is none.
+    fn box_height(&self) -> f64 {
+        if self.must.is_empty() { 0.0 } else { lines_height(&self.must) + BOX_ROOM }
+    }
+
+    /// From the top of the box, or of the small print without one, to the lower rim.
+    fn foot_height(&self) -> f64 {
+        let gap = if self.must.is_empty() { 0.0 } else { legend_cap_mm() * BODY_GAP };
+        self.box_height() + gap + lines_height(&self.foot)
+    }
+
+    fn draw_head(&self, drawing: &mut Drawing, (left, right): (f64, f64), top: f64) {
+        let y = draw_lines(drawing, &self.kind, left, top);
+        if let Some(line) = &self.beside {
+            let baseline = y - MUST_CAP * (LINE_PITCH - 1.0);
+            let text = Text::new(&line.text, (right, baseline), Anchor::End, line.cap, line.weight);
+            drawing.print(text.read_from(line.distance));
+        }
+        draw_lines(drawing, &self.subtitle, left, y);
+    }
+
+    fn draw_foot(&self, drawing: &mut Drawing, (left, right): (f64, f64), lower_rim: f64) {
+        let top = lower_rim - self.foot_height();
+        if !self.must.is_empty() {
+            let outline = Rect::new(left, top, right, top + self.box_height()).inset(-BOX_LINE / 2.0);
+            drawing.print(Shape::stroke(outline, BOX_LINE));
+            draw_lines(drawing, &self.must, left + BOX_ROOM, top + BOX_ROOM);
+        }
+        draw_lines(drawing, &self.foot, left, lower_rim - lines_height(&self.foot));
     }
 }
 
@@ -115,14 +189,14 @@ impl Frame {
     pub fn around(size: Size, surround: &Surround, small: &SmallPrint, body_cap: f64) -> Option<Frame> {
         let edge = edge(size);
         let (title_cap, title) = title(surround, size, inner_width(size), body_cap)?;
-        let SmallPrint { subtitle, foot } = small.clone();
         let gap = legend_cap_mm() * BODY_GAP;
         let title_height = (title.len().saturating_sub(1) as f64 * LINE_PITCH + TITLE_DEPTH) * title_cap;
-        let top = edge + title_height + lines_height(&subtitle) + gap;
-        let bottom = size.height - edge - lines_height(&foot) - gap;
+        let top = edge + title_height + small.head_height() + gap;
+        let bottom = size.height - edge - small.foot_height() - gap;
         let body = Rect::new(edge, top, size.width - edge, bottom);
         let at_right = surround.at_right.clone();
-        (top < bottom).then_some(Frame { size, edge, title_cap, title, at_right, subtitle, foot, body })
+        let around = small.clone();
+        (small.fits && top < bottom).then_some(Frame { size, edge, title_cap, title, at_right, around, body })
     }
 
     /// The card with everything but its body.
@@ -140,8 +214,8 @@ impl Frame {
             }
             y += self.title_cap * if last { TITLE_DEPTH } else { LINE_PITCH };
         }
-        draw_lines(&mut drawing, &self.subtitle, left, y);
-        draw_lines(&mut drawing, &self.foot, left, self.size.height - self.edge - lines_height(&self.foot));
+        self.around.draw_head(&mut drawing, (left, right), y);
+        self.around.draw_foot(&mut drawing, (left, right), self.size.height - self.edge);
         let outline = RoundedRect::from_rect(self.size.to_rect(), CORNER_RADIUS);
         drawing.cut(Shape::stroke(outline, CUT_WIDTH));
         drawing
@@ -153,7 +227,8 @@ fn title(surround: &Surround, size: Size, inner: f64, body_cap: f64) -> Option<(
     let unit = |text: &str| font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM;
     let right = if surround.at_right.is_empty() { 0.0 } else { unit("  ") + unit(&surround.at_right) };
     let least = body_cap * TITLE_OVER_BODY;
-    let wanted = (size.height * TITLE_SHARE).clamp(least, TITLE_MOST.max(least));
+    let most = if body_cap < good_cap_mm() - CAP_STEP { body_cap * TIGHT_TITLE } else { TITLE_MOST };
+    let wanted = (size.height * TITLE_SHARE).min(most).max(least);
     let whole = surround.title.join(" ");
     let together = (inner / (unit(&whole) + right)).min(wanted);
     if together >= least {
@@ -190,7 +265,7 @@ pub fn fitted(
         (None, None) => USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name)).collect(),
     };
     let at = |cap: f64| tried.iter().find_map(|size| draw(size, cap));
-    at(good).or_else(|| at(least)).ok_or_else(|| {
+    at(good).or_else(|| at(wanted_cap_mm())).or_else(|| at(least)).ok_or_else(|| {
         let a_little = Size::new(1.0, 1.0);
         let next = |size: &NamedSize| next_size_up(size.size + a_little, size);
         let larger = std::iter::successors(tried.last().and_then(next), next);

@@ -11,7 +11,7 @@ use super::scaled::FINE;
 use super::table::{Cell, Column, Head, HeadGap, Inset, Look, Paragraph, Row, RowHeights, Under};
 use crate::book::{Problem, Table};
 use crate::drawing::legibility::CARD_DISTANCE;
-use crate::drawing::{Drawing, Weight};
+use crate::drawing::{Anchor, Drawing, Text, Weight, font};
 use crate::length::Length;
 use crate::size::NamedSize;
 
@@ -67,27 +67,46 @@ pub fn small_table(rows: &[Vec<String>], distance: Length, heads: Weight, cells:
     Inset { columns, rows, look: Look { distance, ..SMALL_TABLE } }
 }
 
-/// What is done first, second and so on, numbered and wrapped.
-pub struct Steps(Vec<Line>);
+/// Between the number of a step and its words, in capital heights.
+const NUMBER_GAP: f64 = 0.6;
+
+/// What is done first, second and so on: numbered, and wrapped so that every line of a step begins under its first word.
+pub struct Steps {
+    /// The lines of each step.
+    steps: Vec<Vec<Line>>,
+    cap: f64,
+    indent: f64,
+}
 
 impl Steps {
     /// The steps numbered from 1, on lines of this width, with capitals of this height: both in millimetres.
     pub fn new<'a>(steps: impl IntoIterator<Item = &'a str>, cap: f64, width: f64) -> Self {
-        let numbered = steps.into_iter().zip(1..).flat_map(|(step, number)| {
-            flow::wrapped(&format!("{number}. {step}"), cap, Weight::Regular, CARD_DISTANCE, width)
-        });
-        Steps(numbered.collect())
+        let steps: Vec<&str> = steps.into_iter().collect();
+        let widest = font::width(&number(steps.len()), Weight::Bold) / font::CAP_HEIGHT_EM;
+        let indent = (widest + NUMBER_GAP) * cap;
+        let wrapped = |step: &&str| flow::wrapped(step, cap, Weight::Regular, CARD_DISTANCE, width - indent);
+        Steps { steps: steps.iter().map(wrapped).collect(), cap, indent }
     }
 
     /// How high they stand together, in millimetres.
     pub fn height(&self) -> f64 {
-        lines_height(&self.0)
+        self.steps.iter().map(|lines| lines_height(lines)).sum()
     }
 
     /// Draws them with the top of the first line at this place.
     pub fn draw(&self, drawing: &mut Drawing, left: f64, top: f64) {
-        draw_lines(drawing, &self.0, left, top);
+        let mut y = top;
+        for (lines, nth) in self.steps.iter().zip(1..) {
+            let place = (left, y + self.cap);
+            drawing.print(Text::new(number(nth), place, Anchor::Start, self.cap, Weight::Bold));
+            y = draw_lines(drawing, lines, left + self.indent, y);
+        }
     }
+}
+
+/// `3.`
+fn number(nth: usize) -> String {
+    format!("{nth}.")
 }
 
 /// What an entry `{kind: …, id: …, size: …}` asks for: the gear of the book's section `name`, if it is described there so

@@ -1,5 +1,6 @@
 //! What cards and strips say of a hydraulic ram, and the working behind it. Lays nothing out.
 
+use super::words::{LimitWords, never};
 use super::working::Passage;
 use crate::book::force::allowed;
 use crate::book::quantity::{Dimension, parse, split};
@@ -15,13 +16,16 @@ const NOISE: f64 = 1e-9;
 
 /// The way a control's ram acts and its limit, as a caution: `Backstay ram pulls: never above 180 bar, 16.9 kN, the limit of
 /// the rig`.
-pub fn limit_words(control: &Control, units: Units) -> Option<String> {
+pub fn limit_words(control: &Control, units: Units) -> Option<LimitWords> {
     let ram = control.ram.as_ref()?;
-    Some(format!("{} ram {}", control.name, acts_and_limit(ram, units)))
+    let LimitWords { content, printed, why } = acts_and_limit(ram, units);
+    let of_ram = |words: String| format!("{} ram {words}", control.name);
+    let why = why.map(|why| format!("{} ram: {why}", control.name));
+    Some(LimitWords { content: of_ram(content), printed: of_ram(printed), why })
 }
 
 /// `pulls: never above 180 bar, 16.9 kN, the limit of the rig`.
-pub fn acts_and_limit(ram: &RamPlan, units: Units) -> String {
+pub fn acts_and_limit(ram: &RamPlan, units: Units) -> LimitWords {
     let limit = ram.worked.limit();
     let way = match ram.worked.ram.acts {
         Acts::Pull => "pulls",
@@ -33,7 +37,12 @@ pub fn acts_and_limit(ram: &RamPlan, units: Units) -> String {
         1.0 => at_ram,
         _ => format!("{at_ram} at the ram, {} at the rig", force(limit.at_rig_kilonewton, units)),
     };
-    format!("{way}: never above {pressure}, {forces}, the limit of the {}", ram.weakest())
+    let (limit, why) = (format!("{pressure}, {forces}"), format!("the limit of the {}", ram.weakest()));
+    LimitWords {
+        content: format!("{way}: never above {limit}, {why}"),
+        printed: format!("{way}: {}", never(true, &limit)),
+        why: Some(why),
+    }
 }
 
 /// In kilonewtons, or in pound-force in a book of pounds.

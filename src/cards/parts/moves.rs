@@ -105,6 +105,16 @@ pub fn offset_words(control: &Control, offset: Offset) -> String {
     }
 }
 
+/// The same as a hand is told it, in the control's own words: `½ EASED`, `1 TO WINDWARD`.
+pub fn offset_by_hand(control: &Control, offset: Offset) -> String {
+    let words = offset_words(control, offset);
+    let rises = offset.marks() > 0.0;
+    match words.strip_suffix(if rises { " more" } else { " less" }) {
+        Some(amount) => format!("{amount} {}", direction(control, rises)).trim_end().to_owned(),
+        None => words.to_uppercase(),
+    }
+}
+
 /// The control's limits on one side, as the arithmetic of adjustments takes them.
 pub fn limits(control: &Control, side: Side) -> Limits {
     let reading = |limit: &Option<crate::book::Limit>| Some(control.reading_on(side, limit.as_ref()?.reading.value));

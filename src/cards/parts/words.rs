@@ -1,5 +1,7 @@
 //! What several kinds of card say in the same words: sails, winds, limits, ends of a scale. Lays nothing out.
 
+use serde::{Serialize, Serializer};
+
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
 use crate::tuning::range::Narrowed;
 use crate::tuning::{Angle, Figure, Ground, Scale, Side, Sided, Span, Wind, mark};
@@ -32,17 +34,59 @@ pub fn bare_words(scale: &Scale, reading: f64) -> String {
     scale.unit().map_or_else(|| scale.print(reading), |_| mark::print_decimal(reading))
 }
 
+/// The words of a limit: `NEVER PAST 7`, `NEVER BELOW 2`.
+pub fn never(is_above: bool, reading: &str) -> String {
+    format!("NEVER {} {reading}", if is_above { "PAST" } else { "BELOW" })
+}
+
+/// A limit as it is printed. In the content it is one sentence, which says the same whatever words a card prints.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimitWords {
+    /// The sentence that the stamp is made from.
+    pub content: String,
+    /// What must be read: `Backstay NEVER PAST 7`.
+    pub printed: String,
+    /// Small print, where the book gives a reason: `Backstay: 180 bar at mark 7`.
+    pub why: Option<String>,
+}
+
+impl Serialize for LimitWords {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.content)
+    }
+}
+
+/// Stands beside every limit of a control.
+pub const WITHIN_MAKERS_LIMITS: &str = "Keep within the makers' working limits.";
+
+/// What must be read of some limits and of what goes with them, in one paragraph.
+pub fn boxed_limits(limits: &[LimitWords], rest: &str) -> String {
+    let printed: Vec<&str> = limits.iter().map(|limit| limit.printed.as_str()).collect();
+    if printed.is_empty() { rest.to_owned() } else { format!("{}. {rest}", printed.join(" · ")) }
+}
+
+/// The reasons of some limits, as small print.
+pub fn reasons(limits: &[LimitWords]) -> Option<String> {
+    let reasons: Vec<&str> = limits.iter().filter_map(|limit| limit.why.as_deref()).collect();
+    (!reasons.is_empty()).then(|| format!("Limits: {}.", reasons.join(" · ")))
+}
+
 /// A control's limits as a caution.
-pub fn limit_words(control: &Control) -> Vec<String> {
-    let words = |verb: &str, limit: &crate::book::Limit| {
+pub fn limit_words(control: &Control) -> Vec<LimitWords> {
+    let words = |is_above: bool, limit: &crate::book::Limit| {
+        let verb = if is_above { "above" } else { "below" };
         let why = limit.why.as_ref().map(|why| format!(" ({why})")).unwrap_or_default();
         let printed = Side::BOTH.map(|side| control.scale.print(control.reading_on(side, limit.reading.value)));
         let [port, starboard] = printed;
         let mark = Sided::Each { port, starboard }.words();
-        format!("{}: never {verb} {mark}{why}", control.name)
+        LimitWords {
+            content: format!("{}: never {verb} {mark}{why}", control.name),
+            printed: format!("{} {}", control.name, never(is_above, &mark)),
+            why: limit.why.as_ref().map(|why| format!("{}: {why}", control.name)),
+        }
     };
-    let above = control.never_above.as_ref().map(|limit| words("above", limit));
-    let below = control.never_below.as_ref().map(|limit| words("below", limit));
+    let above = control.never_above.as_ref().map(|limit| words(true, limit));
+    let below = control.never_below.as_ref().map(|limit| words(false, limit));
     above.into_iter().chain(below).collect()
 }
 

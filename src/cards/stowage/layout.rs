@@ -56,11 +56,8 @@ pub fn stowage(card: &StowageCard, label: &Label) -> Result<Drawing, Wrong> {
 }
 
 fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawing> {
-    let surround = Surround {
-        title: vec!["Stowage".to_owned()],
-        foot: vec![(CAUTION.to_owned(), Weight::Bold)],
-        ..Surround::default()
-    };
+    let surround =
+        Surround { title: vec!["Stowage".to_owned()], must: vec![CAUTION.to_owned()], ..Surround::default() };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;
     let states = gear::small_table(&state_rows(card), LEGEND_DISTANCE, Weight::Bold, Weight::Regular);

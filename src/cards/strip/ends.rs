@@ -5,6 +5,7 @@ use kurbo::{Affine, Vec2};
 use super::Strip;
 use super::lie::{BACK_RIM, EDGE_RIM, Frame};
 use crate::cards::parts::flow::{self, Block, Line};
+use crate::cards::parts::frame::MUST_CAP;
 use crate::cards::parts::label::{Edition, Label, legend_cap_mm};
 use crate::cards::parts::view::Screen;
 use crate::cards::parts::words::after_the;
@@ -126,8 +127,12 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
     if !label.boat.is_empty() {
         small.push(label.boat.clone());
     }
-    small.extend(strip.no_go.iter().map(|zone| format!("{}.", zone.words)));
-    small.extend(strip.ram.iter().map(|words| format!("Ram {words}. Ask a rigger before changing it.")));
+    let must = |text: &str| flow::wrapped(text, wanted.max(MUST_CAP), Weight::Bold, distance, width);
+    paragraphs.extend(strip.no_go.iter().map(|zone| must(&zone.words.printed)));
+    paragraphs.extend(strip.ram.iter().map(|limit| must(&format!("Ram {}", limit.printed))));
+    let whys = strip.no_go.iter().map(|zone| &zone.words).chain(&strip.ram).filter_map(|limit| limit.why.as_deref());
+    small.extend(whys.map(|why| format!("{}.", capitalised(why))));
+    small.extend(strip.ram.iter().map(|_| "Ask a rigger before changing it.".to_owned()));
     small.extend(strip.gauge.map(str::to_owned));
     if !strip.no_go.is_empty() || strip.ram.is_some() {
         small.push("Keep within the makers' working limits.".to_owned());

@@ -18,6 +18,7 @@ use serde::Serialize;
 use super::parts::hydraulics;
 use super::parts::stamp::settled_mm;
 use super::parts::view::{self, Side, Unclear, View};
+use super::parts::words::{LimitWords, never};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Mark, Nothing, Stock, Usual};
 use crate::book::{Book, Control, LengthUnit, Place, Problem, Sides, Table, Units, suggest};
@@ -84,7 +85,7 @@ pub struct Strip {
     pub working: Vec<Passage>,
     /// Which way the ram that moves the control acts, and what it may hold. Left out of the data of a strip without a ram.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub ram: Option<String>,
+    pub ram: Option<LimitWords>,
     /// What a pressure on the strip is worth. Left out of the data of a strip without pressures.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gauge: Option<&'static str>,
@@ -161,7 +162,7 @@ pub struct NoGo {
     pub to_mm: f64,
     /// The mark at which it starts is its lower end (a `never_above`) rather than its upper.
     pub above: bool,
-    pub words: String,
+    pub words: LimitWords,
     /// The number of the limit, where no numbered mark has it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<String>,
@@ -465,9 +466,11 @@ fn no_go(control: &Control, strip: &Strip) -> Vec<NoGo> {
         let verb = if above { "above" } else { "below" };
         let at = control.reading_on(strip.side.unwrap_or(Side::Port), limit.reading.value);
         let reading = scale.print(at);
-        let words = match &limit.why {
-            Some(why) => format!("Never {verb} {reading}: {why}"),
-            None => format!("Never {verb} {reading}"),
+        let why = limit.why.as_ref().map(|why| format!(": {why}")).unwrap_or_default();
+        let words = LimitWords {
+            content: format!("Never {verb} {reading}{why}"),
+            printed: never(above, &reading),
+            why: limit.why.clone(),
         };
         let at_mm = settled_mm(scale.at(at)?.to_mm());
         let (from_mm, to_mm) = if above { (at_mm, strip.span_mm()) } else { (0.0, at_mm) };

@@ -20,24 +20,24 @@ pub fn watch_plan(card: &WatchPlan, label: &Label) -> Result<Drawing, Wrong> {
     }
     let hours = card.hours.join(" · ");
     let words = format!("On deck in all: {hours}. Never fewer than {} on deck.", card.least_on_deck);
-    let mut foot = vec![(words, Weight::Regular)];
-    if !card.outside.is_empty() {
-        foot.push((format!("Outside the watches: {}.", card.outside.join(" · ")), Weight::Regular));
-    }
-    foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
+    let mut foot = vec![words];
+    foot.extend((!card.outside.is_empty()).then(|| format!("Outside the watches: {}.", card.outside.join(" · "))));
     let legend: Vec<&str> = card.grounds.iter().copied().map(ground_legend).collect();
     let legend = (!legend.is_empty()).then(|| format!("Marks: {}.", legend.join(" · ")));
     // In one: each of them by itself leaves half a line white.
     let small: Vec<&str> = legend.iter().chain(&card.assumptions).map(String::as_str).collect();
-    foot.extend((!small.is_empty()).then(|| (small.join(" "), Weight::Regular)));
-    foot.extend(card.clock_changes.iter().map(|words| (format!("Caution: {words}."), Weight::Bold)));
+    foot.extend((!small.is_empty()).then(|| small.join(" ")));
+    let narrowed = card.narrowed.iter().map(|words| format!("{words}."));
+    let must = narrowed.chain(card.clock_changes.iter().map(|words| format!("Caution: {words}."))).collect();
     Ruled {
         size: card.size.clone(),
         surround: Surround {
             title: vec!["Watches".to_owned()],
             at_right: card.part.clone().unwrap_or_default(),
             subtitle: card.race.clone(),
+            must,
             foot,
+            ..Surround::default()
         },
         name: format!("{}: watches", card.boat),
         description: "Who is on deck when".to_owned(),

@@ -19,12 +19,12 @@ use crate::cards::parts::frame;
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::label::ANY_PART;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
-use crate::cards::parts::moves::offset_words;
+use crate::cards::parts::moves::{offset_by_hand, offset_words};
 use crate::cards::parts::sided;
 use crate::cards::parts::telling::{Said, by_lines, taken};
 use crate::cards::parts::words::{
-    angle_span, figure_words, ground_legend, limit_words, narrowed_sails, open_span, point_of_sail, sail_names,
-    wind_span, wind_words,
+    LimitWords, angle_span, figure_words, ground_legend, limit_words, narrowed_sails, open_span, point_of_sail,
+    sail_names, wind_span, wind_words,
 };
 use crate::cards::parts::working::{Line, Passage};
 use crate::cards::{Card, Content, Label, Stock};
@@ -77,7 +77,7 @@ pub struct AngledSettings {
     pub looks: Vec<String>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
-    pub cautions: Vec<String>,
+    pub cautions: Vec<LimitWords>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub adjustments: Vec<AdjustmentRow>,
     #[serde(skip)]
@@ -370,7 +370,8 @@ impl<'a> Making<'a> {
                 Some(format!("{winds}, {}: {words}", angle_span(angle.low, angle.high)))
             });
             let held = held.collect();
-            Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
+            let (by, by_hand) = (offset_words(control, offset.value), offset_by_hand(control, offset.value));
+            Some(AdjustedControl { control: control.name.clone(), by, by_hand, held })
         };
         let is_for = |adjustment: &&Adjustment| {
             self.settings.sea.is_none() && self.book.is_adjusted_by(self.settings, adjustment)

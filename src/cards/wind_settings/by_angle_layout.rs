@@ -11,7 +11,7 @@ use crate::cards::parts::sided::{NOT_USED_LEGEND, SIDES_LEGEND};
 use crate::cards::parts::table::{
     Breaks, Cell, Column, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, Under, largest_of,
 };
-use crate::cards::parts::words::{ground_legend, ground_sign};
+use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, ground_sign, reasons};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::Ground;
@@ -180,18 +180,12 @@ fn of_wind(winds: &str, unit: &str) -> Paragraph {
 /// The words around the table.
 fn surround(card: &AngledSettings) -> Surround {
     let range = card.range.as_ref().map(|range| format!(" · sails for {range}")).unwrap_or_default();
-    let part = card.part.as_ref().map(|part| format!("Part {part} · ")).unwrap_or_default();
-    let mut foot = Vec::new();
-    if !card.looks.is_empty() {
-        foot.push((format!("Look: {}", card.looks.join(" · ")), Weight::Regular));
-    }
-    foot.extend(card.adjustments.iter().map(|adjustment| (adjustment_words(adjustment), Weight::Bold)));
-    foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
-    foot.push((legend_words(card), Weight::Regular));
-    if !card.cautions.is_empty() {
-        let words = format!("Caution: {}. Keep within the makers' working limits.", card.cautions.join("; "));
-        foot.push((words, Weight::Bold));
-    }
+    let part = card.part.as_ref().map(|part| format!(" · part {part}")).unwrap_or_default();
+    let mut must: Vec<String> = card.adjustments.iter().map(adjustment_words).collect();
+    must.extend(card.narrowed.iter().map(|words| format!("{words}.")));
+    must.extend((!card.cautions.is_empty()).then(|| boxed_limits(&card.cautions, WITHIN_MAKERS_LIMITS)));
+    let looks = (!card.looks.is_empty()).then(|| format!("Look: {}", card.looks.join(" · ")));
+    let foot = looks.into_iter().chain([legend_words(card)]).chain(reasons(&card.cautions));
     let sails = card.sails.iter().enumerate();
     Surround {
         title: sails
@@ -199,8 +193,10 @@ fn surround(card: &AngledSettings) -> Surround {
             .chain(card.title.iter().map(|title| format!("· {title}")))
             .collect(),
         at_right: card.course.clone(),
-        subtitle: format!("{part}By {}, and true wind angle{range}", card.wind),
-        foot,
+        kind: format!("SETTINGS{part}{range}"),
+        subtitle: format!("By {}, and true wind angle", card.wind),
+        must,
+        foot: foot.collect(),
     }
 }
 

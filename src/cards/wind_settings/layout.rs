@@ -9,7 +9,7 @@ use crate::cards::parts::sided::{NOT_USED, NOT_USED_LEGEND, SIDES_LEGEND, UNKNOW
 use crate::cards::parts::table::{
     Breaks, Cell, Column, Head, HeadGap, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, largest_of,
 };
-use crate::cards::parts::words::{ground_legend, ground_sign, grounded};
+use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, ground_sign, grounded, reasons};
 use crate::drawing::{Drawing, Weight};
 use crate::tuning::{Ground, Side};
 
@@ -185,7 +185,7 @@ pub fn places(words: &str, folds: bool) -> Vec<String> {
 pub fn adjustment_words(adjustment: &AdjustmentRow) -> String {
     let one = |control: &AdjustedControl| {
         let held = control.held.iter().map(|held| format!(" ({held})")).collect::<String>();
-        format!("{} {}{held}", control.control, control.by)
+        format!("{} {}{held}", control.control, control.by_hand)
     };
     let moves: Vec<String> = adjustment.moves.iter().map(one).collect();
     match &adjustment.sailed {
@@ -252,17 +252,11 @@ pub fn folded(text: &str) -> Vec<String> {
 /// The words around the table.
 fn surround(card: &WindSettings) -> Surround {
     let range = card.range.as_ref().map(|range| format!(" · sails for {range}")).unwrap_or_default();
-    let mut foot = Vec::new();
-    if !card.looks.is_empty() {
-        foot.push((format!("Look: {}", card.looks.join(" · ")), Weight::Regular));
-    }
-    foot.extend(card.adjustments.iter().map(|adjustment| (adjustment_words(adjustment), Weight::Bold)));
-    foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
-    foot.push((legend_words(card), Weight::Regular));
-    if !card.cautions.is_empty() {
-        let words = format!("Caution: {}. Keep within the makers' working limits.", card.cautions.join("; "));
-        foot.push((words, Weight::Bold));
-    }
+    let mut must: Vec<String> = card.adjustments.iter().map(adjustment_words).collect();
+    must.extend(card.narrowed.iter().map(|words| format!("{words}.")));
+    must.extend((!card.cautions.is_empty()).then(|| boxed_limits(&card.cautions, WITHIN_MAKERS_LIMITS)));
+    let looks = (!card.looks.is_empty()).then(|| format!("Look: {}", card.looks.join(" · ")));
+    let foot = looks.into_iter().chain([legend_words(card)]).chain(reasons(&card.cautions));
     let sails = card.sails.iter().enumerate();
     Surround {
         title: sails
@@ -270,8 +264,10 @@ fn surround(card: &WindSettings) -> Surround {
             .chain(card.title.iter().map(|title| format!("· {title}")))
             .collect(),
         at_right: card.point_of_sail.to_uppercase(),
-        subtitle: format!("{}{range}", card.wind),
-        foot,
+        kind: format!("SETTINGS{range}"),
+        subtitle: card.wind.clone(),
+        must,
+        foot: foot.collect(),
     }
 }
 

@@ -12,11 +12,11 @@ use serde::Serialize;
 use super::parts::evidence::{disputed, disputed_words};
 use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
-use super::parts::moves::{limits, offset_words};
+use super::parts::moves::{limits, offset_by_hand, offset_words};
 use super::parts::sided;
 use super::parts::words::{
-    bare_words, called, end_words, ground_sign, known_words, limit_words, more_words, narrowed_sails, open_span,
-    point_of_sail, sail_names, wind_span, wind_words,
+    LimitWords, bare_words, called, end_words, ground_sign, known_words, limit_words, more_words, narrowed_sails,
+    open_span, point_of_sail, sail_names, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock, Usual};
@@ -70,7 +70,7 @@ pub struct WindSettings {
     /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
-    pub cautions: Vec<String>,
+    pub cautions: Vec<LimitWords>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub adjustments: Vec<AdjustmentRow>,
     #[serde(skip)]
@@ -92,6 +92,9 @@ pub struct AdjustedControl {
     pub control: String,
     /// `½ less`.
     pub by: String,
+    /// The same as it is printed, in the control's own words: `½ EASED`.
+    #[serde(skip)]
+    pub by_hand: String,
     /// Where a limit or the end of the scale stands: `24 to 28: only to 7`.
     pub held: Vec<String>,
 }
@@ -341,7 +344,8 @@ fn adjustments(
             Some(format!("{wind}: {}", held_words(control, offset.value, &found)?))
         });
         let held = held.collect();
-        Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
+        let (by, by_hand) = (offset_words(control, offset.value), offset_by_hand(control, offset.value));
+        Some(AdjustedControl { control: control.name.clone(), by, by_hand, held })
     };
     let on_card = |adjustment: &&Adjustment| {
         book.is_adjusted_by(settings, adjustment) && bands.iter().any(|band| adjustment.scope.reaches(*band))
