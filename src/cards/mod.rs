@@ -11,7 +11,7 @@ use std::fmt::Debug;
 
 use crate::book::{Book, CardList, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book};
 use crate::drawing::Drawing;
-use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
+use crate::drawing::legibility::{CARD_ARC_MINUTES, LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
 use crate::limits::MAX_CARDS;
 use crate::size::NamedSize;
@@ -390,9 +390,13 @@ fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawi
             text.distance.to_mm() / 1000.0,
         );
         let instead = "give it a larger size or fewer columns; a strip wants more width or wider spacing";
+        let wanted = match card.stock {
+            Stock::Card => CARD_ARC_MINUTES,
+            Stock::Strip => WANTED_ARC_MINUTES,
+        };
         if arc < LEAST_ARC_MINUTES - ARC_SLACK {
             problems.push(Problem::error(card.place.clone(), what, instead));
-        } else if arc < WANTED_ARC_MINUTES - ARC_SLACK {
+        } else if arc < wanted - ARC_SLACK {
             problems.push(Problem::warning(card.place.clone(), what, instead));
         }
     }
