@@ -119,7 +119,11 @@ impl<'a> Foot<'a> {
         let end_at = Point::new(within.x1 - page.width(), baseline);
         let end = Text { origin: end_at, ..page };
         let left_for_title = beside_page - sentence.width() - WORDS_GAP_MM;
-        let title = words(&shortened(self.heading.title, left_for_title), Weight::Bold);
+        let mut shown = shortened(self.heading.title, left_for_title);
+        if shown.chars().count() * 2 < self.heading.title.chars().count() {
+            shown.clear();
+        }
+        let title = words(&shown, Weight::Bold);
         let title_at = Point::new(end_at.x - WORDS_GAP_MM - title.width(), baseline);
         let title = Text { origin: title_at, ..title };
         let sentence_fits = sentence.width() <= beside_page;
@@ -135,9 +139,8 @@ impl<'a> Foot<'a> {
 fn sentence(duplex: Option<Flip>) -> String {
     match duplex {
         None => "Print at actual size, 100 %: nothing here is measured, but smaller letters are harder to read.".into(),
-        Some(flip) => format!(
-            "Print at actual size, 100 %, {}: against the light the crosses of both sides fall on each other.",
-            flip.words()
-        ),
+        Some(flip) => {
+            format!("Print at actual size, 100 %, {}; against the light the crosses of both sides meet.", flip.words())
+        }
     }
 }

@@ -30,6 +30,7 @@ mod readiness;
 mod sail_change;
 mod sail_sets;
 mod sailed_sea;
+mod seen;
 mod stamps;
 mod stowage_card;
 mod strip_kinds;

@@ -8,6 +8,7 @@ mod reading;
 mod swap;
 
 mod agreement;
+mod card_pages;
 mod curved_pieces;
 mod duplex;
 mod long_strips;

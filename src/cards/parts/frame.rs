@@ -240,30 +240,25 @@ fn larger(
     asked: Option<&NamedSize>,
     tried: &[NamedSize],
     label: &Label,
-    holds_it: &dyn Fn(&NamedSize) -> bool,
+    holds_it: &impl Fn(&NamedSize) -> bool,
 ) -> String {
     let a_little = Size::new(1.0, 1.0);
     let next = |size: &NamedSize| next_size_up(size.size + a_little, size);
-    let sizes: Vec<NamedSize> =
-        std::iter::successors(tried.last().and_then(next), next).filter(|size| holds_it(size)).collect();
-    let without = |sizes: &CardSizes| asked.is_some() && sizes.usual().iter().any(holds_it);
-    if let Some(size) = sizes.iter().find(|size| label.sizes.holds(size.size)) {
+    let named: Vec<NamedSize> = std::iter::successors(tried.last().and_then(next), next).collect();
+    let on = |paper: &CardSizes| {
+        let sizes = named.iter().filter(|size| paper.holds(size.size)).cloned().chain(paper.usual());
+        sizes.into_iter().find(holds_it)
+    };
+    if let Some(size) = on(&label.sizes) {
         return format!("write `size: {}`, which holds it", size.name);
-    }
-    if without(&label.sizes) {
-        return format!(
-            "leave its `size` out: on {} it then takes as much of the page as it needs",
-            label.sizes.paper()
-        );
     }
     for paper in label.sizes.on_larger_paper() {
         let name = paper.paper();
-        if let Some(size) = sizes.iter().find(|size| paper.holds(size.size)) {
-            return format!("write `size: {}`, which holds it, and print on {name}: `--paper {name}`", size.name);
+        if asked.is_none() && paper.usual().iter().any(holds_it) {
+            return format!("print on {name}, which holds it: `--paper {name}`");
         }
-        if paper.usual().iter().any(holds_it) {
-            let leave = if asked.is_some() { "leave its `size` out and " } else { "" };
-            return format!("{leave}print on {name}, which holds it: `--paper {name}`");
+        if let Some(size) = on(&paper) {
+            return format!("write `size: {}`, which holds it, and print on {name}: `--paper {name}`", size.name);
         }
     }
     "put less on it: no common paper holds this much".to_owned()
