@@ -34,7 +34,7 @@ pub fn with_input<Made>(
 fn table<'a>(book: &'a Book, sailed: &'a Sailed, settings: &'a Settings, target: Option<&'a Target<'a>>) -> Table<'a> {
     let controls = settings.controls.iter().enumerate().filter_map(|(column, index)| {
         let control = book.controls.get(*index)?;
-        let of_row = |row: &crate::book::Row| noted(row.readings.get(column)?);
+        let of_row = |row: &crate::book::Row| noted(control, row.readings.get(column)?);
         Some(Control {
             id: &control.id.value,
             scale: &control.scale,

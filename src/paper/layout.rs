@@ -236,7 +236,7 @@ enum Kind {
 
 /// What a page carries besides its pieces.
 enum Around<'a> {
-    Bars(Furniture<'a>),
+    Bars(Box<Furniture<'a>>),
     Foot(Foot<'a>),
 }
 
@@ -249,7 +249,7 @@ impl<'a> Around<'a> {
         duplex: Option<Flip>,
     ) -> Self {
         match kind {
-            Kind::Measured => Around::Bars(Furniture::new(paper, heading, correction, duplex)),
+            Kind::Measured => Around::Bars(Box::new(Furniture::new(paper, heading, correction, duplex))),
             Kind::Cards => Around::Foot(Foot::new(paper, heading, correction, duplex)),
         }
     }

@@ -22,6 +22,14 @@ impl Side {
         }
     }
 
+    /// As it is written after the name of a control: `jib_lead port`.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Side::Port => "port",
+            Side::Starboard => "starboard",
+        }
+    }
+
     /// What stands after a mark: `2 P`.
     pub const fn letter(self) -> &'static str {
         match self {

@@ -40,6 +40,7 @@ fn every_scale_in_the_readme_reads_as_the_kind_it_is_named_after() {
     for control in &book.controls {
         use cockpit_cards::tuning::ScaleKind;
         let kind = match &control.scale.kind {
+            _ if control.difference.is_some() => "two_sides",
             ScaleKind::Even { purchase, .. } if *purchase != 1.0 => "purchase",
             ScaleKind::Even { first: 1, .. } => "track_holes",
             ScaleKind::Even { .. } => "even",
@@ -108,6 +109,9 @@ fn the_settings_by_angle_in_the_readme_read_in_a_sound_book() {
 #[test]
 fn the_settings_in_the_readme_that_are_more_than_plain_rows_print() {
     let (sound, _) = reading::SOUND.split_once("settings:\n").expect("settings");
+    let (before, lead) = sound.split_once("  lead:").expect("a lead");
+    let twin = lead.replacen("scale: {", "scale: {difference: {starboard: 0}, ", 1);
+    let sound = format!("{before}  lead:{twin}");
     for block in blocks("yaml settings") {
         let text = format!("{sound}settings:\n{block}\n");
         assert_eq!(complaints(&load(&text)), "", "{block}");
@@ -125,6 +129,20 @@ fn the_points_of_sail_in_the_readme_are_those_of_the_program() {
         let row = format!("| `{name}` | {}° | {}° |", range.low.number(), range.high.number());
         assert!(README.contains(&row), "{row}");
     }
+}
+
+#[test]
+fn the_dock_tune_in_the_readme_prints_in_a_sound_book() {
+    let [dock] = blocks("yaml dock")[..] else { panic!("one list of settings") };
+    let screws = "  caps: {when: dock, scale: {turns: {base: gauge 38 on 2027-04-02}, halves: true}}
+  lowers: {when: dock, scale: {turns: {base: gauge 24 on 2027-04-02}, halves: true}}
+sails:
+";
+    let text = reading::spoilt("sails:\n", screws).replacen("settings:\n", &format!("settings:\n{dock}\n"), 1);
+    assert_eq!(complaints(&load(&text)), "");
+    assert_eq!(problems(&text), []);
+    let made = cards::cards(&load(&text).book.expect("a book"), &mut Vec::new());
+    assert!(made.iter().any(|card| card.kind == "dock-tune" && card.id == "dock"));
 }
 
 #[test]

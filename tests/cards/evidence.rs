@@ -195,12 +195,12 @@ fn figures(book: &Book) -> Vec<String> {
 prop_compose! {
     fn a_note()(
         day in 1..5u32,
-        wind in prop_oneof![Just("6"), Just("10"), Just("10.5"), Just("14"), Just("12")],
-        backstay in prop_oneof![Just(""), Just("0"), Just("2"), Just("2½"), Just("1..3"), Just("4½"), Just("none")],
+        wind in prop_oneof![4 => Just("10"), 2 => Just("10.5"), 1 => Just("6"), 1 => Just("14"), 1 => Just("12")],
+        backstay in prop_oneof![Just(""), Just("0"), Just("2"), Just("2½"), Just("1..3"), Just("4½"), Just("7"), Just("none")],
         lead in prop_oneof![Just(""), Just("12"), Just("13"), Just("14")],
         vang in prop_oneof![Just(""), Just("eased"), Just("snug"), Just("hard")],
-        verdict in prop_oneof![Just("fast"), Just("fast"), Just("ok"), Just("slow"), Just("")],
-        found in prop_oneof![8 => Just(""), 1 => Just("keep"), 1 => Just("change")],
+        verdict in prop_oneof![6 => Just("fast"), 1 => Just("ok"), 1 => Just("slow"), 1 => Just("")],
+        found in prop_oneof![30 => Just(""), 1 => Just("keep"), 1 => Just("change")],
     ) -> String {
         format!("2027-05-0{day} 12:00,j1-upwind,{wind},,{backstay},{lead},{vang},{verdict},{found}\n")
     }

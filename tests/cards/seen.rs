@@ -5,24 +5,27 @@ use crate::common;
 use cockpit_cards::drawing::sight::Sight;
 use cockpit_cards::drawing::{Colour, Drawing, Item, Layer, Shape};
 use common::whole;
-use kurbo::{BezPath, ParamCurve, ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Shape as _};
+use kurbo::{BezPath, ParamCurve, ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Rect, Shape as _};
 
 /// What large text and signs need (WCAG 2.1, success criteria 1.4.3 and 1.4.11).
 const LEAST: f64 = 3.0;
 /// Part of a text or a sign that has to stand out; a rule or a hatch may cross the rest.
 const MOST_OF_IT: f64 = 0.9;
 
-fn on(path: &BezPath, at: Point, width: f64) -> bool {
-    path.bounding_box().inflate(width, width).contains(at)
+/// What is drawn with its outline and the box around it.
+type Inked = (Item, BezPath, Rect);
+
+fn on(path: &BezPath, around: Rect, at: Point, width: f64) -> bool {
+    around.inflate(width, width).contains(at)
         && path.segments().any(|segment| segment.nearest(at, 0.01).distance_sq.sqrt() <= width / 2.0)
 }
 
 /// What one sees at a place of what is drawn first.
-fn seen_at(drawn: &[Item], outlines: &[BezPath], at: Point) -> Colour {
-    let inked = drawn.iter().zip(outlines).rev().find_map(|(item, outline)| match &item.shape {
-        Shape::Fill { colour, .. } => (outline.bounding_box().contains(at) && outline.contains(at)).then_some(*colour),
-        Shape::Text(text) => (outline.bounding_box().contains(at) && outline.contains(at)).then_some(text.colour),
-        Shape::Stroke { width, colour, dash: None, .. } => on(outline, at, *width).then_some(*colour),
+fn seen_at(drawn: &[Inked], at: Point) -> Colour {
+    let inked = drawn.iter().rev().find_map(|(item, outline, around)| match &item.shape {
+        Shape::Fill { colour, .. } => (around.contains(at) && outline.contains(at)).then_some(*colour),
+        Shape::Text(text) => (around.contains(at) && outline.contains(at)).then_some(text.colour),
+        Shape::Stroke { width, colour, dash: None, .. } => on(outline, *around, at, *width).then_some(*colour),
         Shape::Stroke { .. } => None,
     });
     inked.unwrap_or(Colour::WHITE)
@@ -46,43 +49,39 @@ fn places(path: &BezPath) -> Vec<(Point, kurbo::Vec2)> {
     segments.iter().step_by(step).map(place).collect()
 }
 
-/// The part of a path on which `colour` stands out on one side at least, for eyes that see like this.
-fn standing_out(sight: &Sight, colour: Colour, drawn: (&[Item], &[BezPath]), path: &BezPath, half: f64) -> f64 {
-    let places = places(path);
-    let stands_out = |&(at, across): &(Point, kurbo::Vec2)| {
-        [half + 0.05, -half - 0.05]
-            .into_iter()
-            .any(|away| sight.contrast(colour, seen_at(drawn.0, drawn.1, at + across * away)) >= LEAST)
-    };
-    places.iter().filter(|place| stands_out(place)).count() as f64 / places.len().max(1) as f64
+/// What one sees on either side of a line, or of the outline of a letter or a sign, at some places of it.
+fn sides(drawn: &[Inked], path: &BezPath, half: f64) -> Vec<[Colour; 2]> {
+    let beside =
+        |(at, across): (Point, kurbo::Vec2)| [half + 0.05, -half - 0.05].map(|away| seen_at(drawn, at + across * away));
+    places(path).into_iter().map(beside).collect()
 }
 
 /// The texts and signs of a drawing that cannot be told from what lies under them, with how they are seen.
 fn lost(drawing: &Drawing) -> Vec<String> {
     let printed: Vec<Item> = drawing.items.iter().filter(|item| item.layer == Layer::Print).cloned().collect();
-    let outlines: Vec<BezPath> = printed.iter().map(outline).collect();
+    let inked = |item: Item| {
+        let outline = outline(&item);
+        let around = outline.bounding_box();
+        (item, outline, around)
+    };
+    let printed: Vec<Inked> = printed.into_iter().map(inked).collect();
     let mut lost = Vec::new();
-    for (index, item) in printed.iter().enumerate() {
-        let (colour, half, what) = match &item.shape {
+    for (index, (item, outline, around)) in printed.iter().enumerate() {
+        // Lines and signs that run into each other in one ink are one sign; a word has to stand out by itself.
+        let (colour, half, joins, what) = match &item.shape {
             Shape::Text(text) if text.content == "EXAMPLE" || text.content.trim().is_empty() => continue,
-            Shape::Text(text) => (text.colour, 0.0, format!("“{}”", text.content)),
-            Shape::Stroke { colour, width, .. } => (*colour, width / 2.0, "a line".to_owned()),
+            Shape::Text(text) => (text.colour, 0.0, false, format!("“{}”", text.content)),
+            Shape::Stroke { colour, width, .. } => (*colour, width / 2.0, true, "a line".to_owned()),
             // What is not black is a ground for words and lines: each tape bears its name and an outline.
             Shape::Fill { colour, .. } if *colour != Colour::BLACK => continue,
-            Shape::Fill { colour, .. } => (*colour, 0.0, "a sign".to_owned()),
+            Shape::Fill { colour, .. } => (*colour, 0.0, true, "a sign".to_owned()),
         };
-        if outlines[index].elements().is_empty() {
-            continue;
-        }
-        let before = (&printed[..index], &outlines[..index]);
+        let sides = sides(&printed[..index], outline, half);
         for sight in Sight::ALL {
-            let share = standing_out(&sight, colour, before, &outlines[index], half);
-            if share < MOST_OF_IT {
-                lost.push(format!(
-                    "{what} at {:?}, {}: {share:.2}",
-                    outlines[index].bounding_box().center(),
-                    sight.name
-                ));
+            let tells = |ground: &Colour| (joins && *ground == colour) || sight.contrast(colour, *ground) >= LEAST;
+            let share = sides.iter().filter(|both| both.iter().any(tells)).count() as f64 / sides.len().max(1) as f64;
+            if share < MOST_OF_IT && !sides.is_empty() {
+                lost.push(format!("{what} at {:?}, {}: {share:.2}", around.center(), sight.name));
             }
         }
     }

@@ -440,9 +440,17 @@ fn worked_out(book: &Book, settings: &Settings, seen: &mut Seen) -> Vec<(String,
         Known { points: points.collect(), nones, between, fineness: scale.fineness, scale }
     };
     let columns: Vec<Known> = settings.controls.iter().enumerate().map(column).collect();
+    // What two sides say together is held in `books::two_sides`.
+    let is_sided: Vec<bool> = (0..columns.len())
+        .map(|position| settings.rows.iter().any(|row| matches!(row.readings[position], Recorded::Sides { .. })))
+        .collect();
     let row = |band: &Band| {
         let winds = format!("{} to {}", print_wind(band.low, unit), print_wind(band.high, unit));
-        let cells = columns.iter().map(|column| {
+        let cells = columns.iter().zip(&is_sided).map(|(column, is_sided)| {
+            if *is_sided {
+                seen.add("two sides");
+                return None;
+            }
             let kind = format!("{:?}", column.scale.kind);
             seen.add(kind.split([' ', '(']).next().unwrap_or_default());
             seen.add(unit.symbol());
@@ -742,6 +750,7 @@ fn every_cell_of_every_settings_card_is_what_the_rows_of_its_book_say() {
         "not used",
         "unknown",
         "one side of a none",
+        "two sides",
     ] {
         assert!(of(what) > 0, "no {what}: {:?}", seen.0);
     }

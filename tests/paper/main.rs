@@ -9,6 +9,7 @@ mod swap;
 
 mod agreement;
 mod card_pages;
+mod checked_as_printed;
 mod curved_pieces;
 mod duplex;
 mod long_strips;

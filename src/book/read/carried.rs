@@ -10,7 +10,7 @@ use crate::book::suggest;
 use crate::book::words::Names;
 use crate::limits::{MAX_DECLARED, MAX_SUGGESTIONS};
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Axis, Band, Ground, Wind};
+use crate::tuning::{Axis, Band, Ground, Side, Wind};
 use crate::wrong::{Wrong, shown};
 
 /// What carrying over needs of the book.
@@ -261,19 +261,24 @@ fn join_by_angle(own: &mut Angled, rows: Vec<AngledRow>, carried: &Angled) {
     own.targets.sort_by_key(at);
 }
 
+/// Whether a reading is one of the scale; one that was written for both sides, on each.
+fn is_on_the_scale(control: &Control, side: Option<Side>, reading: f64) -> bool {
+    let on_both = Side::BOTH.iter().all(|of| control.scale.has(control.reading_on(*of, reading)));
+    if side.is_some() { control.scale.has(reading) } else { on_both }
+}
+
 /// Says where an offset takes a control past its limit or off its scale: such a mark must never be printed.
 fn check<'a>(rows: impl Iterator<Item = &'a Row>, controls: &[usize], known: &Known<'_>, problems: &mut Vec<Problem>) {
     for row in rows {
         let all = controls.iter().zip(&row.readings);
-        let written =
-            all.flat_map(|(control, recorded)| recorded.written().map(move |(_, reading)| (control, reading)));
-        for (control, reading) in written {
+        let written = all.flat_map(|(control, recorded)| recorded.written().map(move |written| (control, written)));
+        for (control, (side, reading)) in written {
             let Some(control) = known.controls.get(*control) else { continue };
             let printed = control.scale.print(reading.value);
             // Past the last tape or word there is nothing to print.
             let stand = if printed.is_empty() { "go too far".to_owned() } else { format!("stand at {printed}") };
-            let wrong = match within_limits(control, reading.value, &printed) {
-                _ if !control.scale.has(reading.value) => {
+            let wrong = match within_limits(control, side.unwrap_or(Side::Port), reading.value, &printed) {
+                _ if !is_on_the_scale(control, side, reading.value) => {
                     Some(Wrong::new("it is off the scale", "make the offset smaller"))
                 }
                 Err(wrong) => Some(wrong),

@@ -2,10 +2,13 @@
 //! control; not its row.
 
 use super::controls::{reading, within_limits};
+use super::start_of;
 use crate::book::model::{Control, Recorded, Spanned};
 use crate::book::problem::Problem;
-use crate::book::tree::Node;
+use crate::book::table::Table;
+use crate::book::tree::{Node, Value};
 use crate::book::words;
+use crate::tuning::Side;
 
 /// What is written where a control is not used.
 pub const NOT_USED: &str = "none";
@@ -21,14 +24,71 @@ pub fn recorded(node: &Node, control: &Control, problems: &mut Vec<Problem>) -> 
     if words::text_of(node).is_some_and(says_not_used) {
         return Recorded::NotUsed(node.place.clone());
     }
-    one(node, control, &what, problems).map_or(Recorded::Not, Recorded::One)
+    if matches!(node.value, Value::Map(_)) {
+        return sides(node, control, &what, problems);
+    }
+    let Some(reading) = one(node, (control, Side::Port), &what, problems) else { return Recorded::Not };
+    let starboard = control.reading_on(Side::Starboard, reading.value);
+    if !control.scale.has(starboard) {
+        let printed = control.scale.print(starboard);
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} at this place is off the scale to starboard: it would be {printed} there"),
+            "write each side as it is read, like `{port: 2, starboard: 2½}`, or correct the `difference` of its scale",
+        ));
+    }
+    Recorded::One(reading)
 }
 
-/// A reading within the control's limits.
-fn one(node: &Node, control: &Control, what: &str, problems: &mut Vec<Problem>) -> Option<Spanned<f64>> {
+/// `{port: 2, starboard: 2½}`.
+fn sides(node: &Node, control: &Control, what: &str, problems: &mut Vec<Problem>) -> Recorded {
+    let Some(mut fields) = Table::open(node, format!("the reading of {what}"), problems) else { return Recorded::Not };
+    fields.place = start_of(node);
+    let written = ["port", "starboard"].map(|side| fields.take(side));
+    fields.finish(problems);
+    if !control.has_two_sides() {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} has one reading and not one for each side: the book has but one of it"),
+            "write one reading, or say that there are two: `sides: both` on its strip, or `difference: {starboard: 0}` on its scale",
+        ));
+        return Recorded::Not;
+    }
+    if written.iter().all(Option::is_none) {
+        problems.push(Problem::error(
+            start_of(node),
+            format!("the reading of {what} names no side"),
+            "write `{port: 2, starboard: 2½}`",
+        ));
+        return Recorded::Not;
+    }
+    let mut read = |node: Option<&Node>, side: Side| {
+        let node = node.filter(|node| node.value != Value::Null)?;
+        if words::text_of(node).is_some_and(says_not_used) {
+            problems.push(Problem::error(
+                node.place.clone(),
+                format!("{what} is not used on one side alone"),
+                "write `none` for both in place of the two, or `~` for the side that nobody wrote down",
+            ));
+            return None;
+        }
+        one(node, (control, side), what, problems)
+    };
+    let [port, starboard] = written;
+    let (port, starboard) = (read(port, Side::Port), read(starboard, Side::Starboard));
+    if port.is_none() && starboard.is_none() { Recorded::Not } else { Recorded::Sides { port, starboard } }
+}
+
+/// A reading of one side within the control's limits.
+fn one(
+    node: &Node,
+    (control, side): (&Control, Side),
+    what: &str,
+    problems: &mut Vec<Problem>,
+) -> Option<Spanned<f64>> {
     let reading = reading(node, &control.scale, what, problems)?;
     let text = words::text_of(node).unwrap_or_default();
-    if let Err(wrong) = within_limits(control, reading.value, text) {
+    if let Err(wrong) = within_limits(control, side, reading.value, text) {
         problems.push(wrong.at(&reading.place));
     }
     Some(reading)

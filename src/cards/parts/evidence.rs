@@ -4,7 +4,7 @@
 use jiff::Timestamp;
 
 use super::words::bare_words;
-use crate::book::{Book, Control, Recorded, Sailed, ScaleKind, Settings, Spanned, date};
+use crate::book::{Book, Control, Recorded, Sailed, ScaleKind, Settings, Spanned, date, notes};
 use crate::season::evidence::{Asked, Evidence, class, is_sailed};
 use crate::season::{Noted, Reading, Row};
 use crate::tuning::{Angle, Axis, Ground, Scale, Wind};
@@ -50,7 +50,7 @@ impl<'a> OfNotes<'a> {
             control: &control.id.value,
             rows: &self.rows,
             row,
-            reading: noted(recorded)?,
+            reading: noted(control, recorded)?,
             mark,
             measured: measured(control, self.sailed),
         })
@@ -58,12 +58,12 @@ impl<'a> OfNotes<'a> {
 }
 
 /// What a row has of a control, as a note would have it; `None` where nothing is recorded.
-pub fn noted(recorded: &Recorded) -> Option<Noted> {
+pub fn noted(control: &Control, recorded: &Recorded) -> Option<Noted> {
     let still = |reading: &Spanned<f64>| Reading { least: reading.value, greatest: reading.value };
     match recorded {
         Recorded::Not => None,
         Recorded::NotUsed(_) => Some(Noted::NotUsed),
-        Recorded::One(reading) => Some(Noted::One(still(reading))),
+        Recorded::One(reading) => Some(notes::on_both_sides(control, still(reading))),
         Recorded::Sides { port, starboard } => {
             let [port, starboard] = [port, starboard].map(|side| side.as_ref().map(still));
             Some(Noted::Sides { port, starboard })

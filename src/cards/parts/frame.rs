@@ -250,7 +250,7 @@ fn larger(
         sizes.into_iter().find(holds_it)
     };
     if let Some(size) = on(&label.sizes) {
-        return format!("write `size: {}`, which holds it", size.name);
+        return format!("{WRITE_SIZE}{}`, which holds it", size.name);
     }
     for paper in label.sizes.on_larger_paper() {
         let name = paper.paper();
@@ -258,10 +258,18 @@ fn larger(
             return format!("print on {name}, which holds it: `--paper {name}`");
         }
         if let Some(size) = on(&paper) {
-            return format!("write `size: {}`, which holds it, and print on {name}: `--paper {name}`", size.name);
+            return format!("{WRITE_SIZE}{}`, which holds it, and print on {name}: `--paper {name}`", size.name);
         }
     }
     "put less on it: no common paper holds this much".to_owned()
+}
+
+/// How the advice on a card that needs a larger size begins.
+const WRITE_SIZE: &str = "write `size: ";
+
+/// The size that such an advice names, for a card that has no entry to write it in, and what follows it.
+pub fn size_to_write(instead: &str) -> Option<(&str, &str)> {
+    instead.strip_prefix(WRITE_SIZE)?.split_once('`')
 }
 
 /// What `at` makes of the largest letters that fit, between two capital heights in millimetres and larger than `beaten`,

@@ -14,6 +14,9 @@ pub const UNKNOWN: &str = "~";
 /// What a legend says of the dash.
 pub const NOT_USED_LEGEND: &str = "– not used";
 
+/// What a legend says of the letters of the sides.
+pub const SIDES_LEGEND: &str = "P port, S starboard";
+
 /// What a control is to be set to at one wind.
 pub type AtWind = Sided<Told<Setting>>;
 

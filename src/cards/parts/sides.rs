@@ -2,7 +2,7 @@
 
 use super::frame::same_size;
 use crate::book::Problem;
-use crate::cards::{Card, Label, OtherSide, draw, finished};
+use crate::cards::{Card, Label, OtherSide, does_not_fit, draw, finished};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::size::{NamedSize, next_size_up};
@@ -20,7 +20,9 @@ pub fn draw_sides(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Op
         return draw(card, label, problems).map(|drawing| (drawing, None));
     };
     match both(card, back, label) {
-        Ok((front, behind)) => Some((finished(card, front, problems), Some(finished(back, behind, problems)))),
+        Ok((front, behind)) => {
+            Some((finished(card, front, label, problems), Some(finished(back, behind, label, problems))))
+        }
         Err(problem) => {
             problems.push(problem);
             None
@@ -31,7 +33,7 @@ pub fn draw_sides(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Op
 fn both(front: &Card, back: &Card, label: &Label) -> Result<(Drawing, Drawing), Problem> {
     let draw_front = |size: Option<Size>| side(front, back, true, size.map(NamedSize::of), label);
     let draw_back = |size: Option<Size>| side(back, front, false, size.map(NamedSize::of), label);
-    let cramped = |card: &Card, wrong: Wrong| wrong.about(&format!("card `{}`", card.id)).at(&card.place);
+    let cramped = |side: &Card, wrong: Wrong| does_not_fit(front, side, wrong);
 
     let first = draw_front(None).map_err(|wrong| cramped(front, wrong))?;
     let behind = draw_back(None).map_err(|wrong| cramped(back, wrong))?;

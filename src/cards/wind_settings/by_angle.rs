@@ -456,7 +456,12 @@ impl<'a> Making<'a> {
         }
         for row in &setting.rows {
             let words = format!("known in the cell, at {}, {}", row.wind.as_written(unit), row.known.at.as_written());
-            passage.step(words, ground_legend(row.known.ground), print(row.known.reading));
+            let at = (row.wind, Some(row.known.at));
+            let both = (row.known.ground == Ground::Disputed)
+                .then(|| disputed(self.book, self.settings, &control.id.value, at))
+                .flatten();
+            let value = both.map_or_else(|| print(row.known.reading), |both| disputed_words(&both));
+            passage.step(words, ground_legend(row.known.ground), value);
         }
         let between = "between only where each neighbouring known wind has the angle among its own";
         passage.step(
@@ -478,12 +483,15 @@ fn figure_of(found: &InCell) -> Told<Figure> {
     found.told.clone().map(|found| found.figure)
 }
 
+/// Finds the words of what a place is disputed between, if it is.
+type BothOf<'a> = &'a dyn Fn((Wind, Angle)) -> Option<String>;
+
 /// What to set in a cell; `None` where nothing is known of it. `both` gives the words of what a known place is disputed between.
 fn cell(
     column: &Sided<AngledStretches>,
     found: &Sided<InCell>,
     (winds, angles): (Band, Band<Angle>),
-    (unit, both): (WindUnit, &dyn Fn((Wind, Angle)) -> Option<String>),
+    (unit, both): (WindUnit, BothOf<'_>),
 ) -> Option<Cell> {
     let scale = column.on(Side::Port).scale();
     let text = sided::figure(scale, &found.map(figure_of))?;

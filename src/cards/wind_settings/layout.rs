@@ -5,7 +5,7 @@ use crate::wrong::Wrong;
 use super::{AdjustedControl, AdjustmentRow, BandRow, Cell as Setting, ColumnHead, WindSettings};
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
-use crate::cards::parts::sided::{NOT_USED, NOT_USED_LEGEND, UNKNOWN};
+use crate::cards::parts::sided::{NOT_USED, NOT_USED_LEGEND, SIDES_LEGEND, UNKNOWN};
 use crate::cards::parts::table::{
     Breaks, Cell, Column, Head, HeadGap, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, largest_of,
 };
@@ -196,7 +196,7 @@ pub fn adjustment_words(adjustment: &AdjustmentRow) -> String {
 }
 
 /// Whether words tell the two sides of a control apart, or one of them: `2 P, 2½ S`, `● 2 P at 14`.
-fn tells_sides(text: &str) -> bool {
+pub(super) fn tells_sides(text: &str) -> bool {
     [" P, ", " P at ", " S at "].iter().any(|words| text.contains(words))
 }
 
@@ -288,6 +288,9 @@ fn legend_words(card: &WindSettings) -> String {
         words.extend(["large: to set, by the curve", "small: known at that wind"]);
     }
     words.extend(Ground::ALL.into_iter().filter(used).map(ground_legend));
+    if cells().any(Setting::tells_sides) {
+        words.push(SIDES_LEGEND);
+    }
     if cells().any(Setting::tells_not_used) {
         words.push(NOT_USED_LEGEND);
     }

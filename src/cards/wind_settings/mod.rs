@@ -148,6 +148,11 @@ impl Cell {
         self.rows.iter().map(row).chain(more_words(self.more)).chain(not_used).chain(unknown).collect()
     }
 
+    /// Whether its figure tells the two sides of a control apart.
+    pub fn tells_sides(&self) -> bool {
+        layout::tells_sides(&self.text)
+    }
+
     /// Whether it has a dash on it.
     pub fn tells_not_used(&self) -> bool {
         !self.not_used.is_empty()

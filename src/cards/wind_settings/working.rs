@@ -1,6 +1,7 @@
 //! The working of a wind-settings card: for each cell the known rows, the curve, the rounding and the ground.
 
 use crate::book::{Book, Control, Place, Settings};
+use crate::cards::parts::evidence::{disputed, disputed_words};
 use crate::cards::parts::sided;
 use crate::cards::parts::words::{figure_words, ground_legend};
 use crate::cards::parts::working::Passage;
@@ -83,7 +84,11 @@ fn cell(
     passage.step("what to set", rule, figure_words(column.scale(), found.figure));
     for row in &found.rows {
         let words = format!("known in the band, at {}", wind(row.at));
-        passage.step(words, ground_legend(row.ground), print(row.reading));
+        let both = (row.ground == Ground::Disputed)
+            .then(|| disputed(book, settings, &control.id.value, (row.at, None)))
+            .flatten();
+        let value = both.map_or_else(|| print(row.reading), |both| disputed_words(&both));
+        passage.step(words, ground_legend(row.ground), value);
     }
     if !unknown.is_empty() {
         let why = "next to a wind at which it is not used: nothing is known as far as the next known reading";

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use cockpit_cards::book::edit::{add_entry, scalar};
 use cockpit_cards::book::{
-    self, Book, Control, Level, Loaded, NoteColumn, NoteField, NoteSide, Problem, Settings, notes, suggest,
+    self, Book, Control, Level, Loaded, NoteColumn, NoteField, Problem, Settings, notes, suggest,
 };
 use cockpit_cards::cards::parts::matrix::columns_at;
 use cockpit_cards::cards::parts::sided::{self, AtWind};
@@ -173,7 +173,7 @@ impl Add {
                 continue;
             }
             let card = on_card.iter().find(|(of, _)| *of == index).and_then(|(_, told)| card_says(control, told, side));
-            let side = side.map(|side| format!(" {}", side.word())).unwrap_or_default();
+            let side = side.map(|side| format!(" {}", side.name())).unwrap_or_default();
             let question = match &card {
                 Some(card) => format!("{}{side} [{card}]", control.name),
                 None => format!("{}{side} [not on the card]", control.name),
@@ -256,10 +256,10 @@ impl Add {
 
 /// What the card says of a column of the notes, as it would be noted; `None` where it says nothing, or has two marks for one
 /// column.
-fn card_says(control: &Control, told: &AtWind, side: Option<NoteSide>) -> Option<String> {
+fn card_says(control: &Control, told: &AtWind, side: Option<Side>) -> Option<String> {
     let told = match (side, told.settled()) {
-        (Some(NoteSide::Port), told) => *told.on(Side::Port),
-        (Some(NoteSide::Starboard), told) => *told.on(Side::Starboard),
+        (Some(Side::Port), told) => *told.on(Side::Port),
+        (Some(Side::Starboard), told) => *told.on(Side::Starboard),
         (None, told) => *told.alike()?,
     };
     match told {
