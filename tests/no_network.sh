@@ -64,7 +64,7 @@ runs_of() {
     "sail add") echo "sail add boat.yaml --id j9 --kind headsail --wind 20..34" ;;
     "sailed add")
         echo "sailed add j1-upwind 12 backstay=2 fast --book full.yaml"
-        echo "sailed add j1-upwind 10 fast --book boat.yaml --time-zone Europe/London"
+        echo "sailed add jib-upwind 10 fast --book boat.yaml --time-zone Europe/London"
         ;;
     "sailed blank") echo "sailed blank --book full.yaml --out blank" ;;
     strip)

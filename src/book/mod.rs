@@ -17,6 +17,7 @@ pub(crate) mod problem;
 #[cfg_attr(doc, doc(hidden))]
 pub mod quantity;
 mod read;
+mod recorded;
 pub mod report;
 mod rest;
 pub mod schema;
@@ -31,6 +32,7 @@ pub mod table;
 mod targets;
 #[cfg_attr(doc, doc(hidden))]
 pub mod tree;
+mod two_sides;
 #[cfg_attr(doc, doc(hidden))]
 pub mod words;
 
@@ -40,7 +42,7 @@ pub use problem::{Level, Place, Problem, Source, SourceId};
 #[doc(inline)]
 pub use quantity::{Dimension, Unit};
 #[doc(hidden)]
-pub use read::TAPE_COLOURS;
+pub use read::{NOT_USED, TAPE_COLOURS};
 pub use sound::{Book, Section};
 #[doc(hidden)]
 pub use table::Table;

@@ -5,12 +5,14 @@ use std::collections::BTreeMap;
 pub use super::model_angled::{Angled, AngledRow, AngledTarget, WindsOf};
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
-pub use super::model_sailed::{NoteColumn, NoteField, NoteSide, Sailed};
+pub use super::model_sailed::{NoteColumn, NoteField, Sailed};
 use super::problem::Place;
+pub use super::recorded::Recorded;
 use super::sets;
 pub use super::spanned::Spanned;
 pub use super::targets::{Target, Targets};
 use super::tree::Node;
+pub use super::two_sides::Difference;
 use crate::length::Length;
 use crate::tuning::adjust::Offset;
 use crate::tuning::range::{Area, SailRange};
@@ -156,6 +158,8 @@ pub struct Control {
     pub when: When,
     /// What it is read by.
     pub scale: Scale,
+    /// How its two sides are read, where its scale says that there are two.
+    pub difference: Option<Difference>,
     /// The reading it must not go above, if there is one.
     pub never_above: Option<Limit>,
     /// The reading it must not go below, if there is one.
@@ -390,13 +394,13 @@ pub struct Settings {
     pub place: Place,
 }
 
-/// A known wind and its readings, one a column; `None` is `~`, not recorded.
+/// A known wind and its readings, one a column.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row<A = Wind> {
     /// The wind it was recorded at.
     pub at: Spanned<A>,
     /// The readings, one for each column and in the order of the columns.
-    pub readings: Vec<Option<Spanned<f64>>>,
+    pub readings: Vec<Recorded>,
     /// How many were on the rail when it was sailed; `None`: all hands.
     pub on_rail: Option<Spanned<u32>>,
     /// What the row is known from: sailed, carried over and so on.

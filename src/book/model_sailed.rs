@@ -3,10 +3,11 @@
 
 use jiff::tz::TimeZone;
 
-use super::model::{Control, Sections, Sides, When};
+use super::model::{Control, Sections, When};
 use super::problem::Place;
 use super::spanned::Spanned;
 use crate::season::Note;
+use crate::tuning::Side;
 
 /// The notes of what was sailed, and where they are kept.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,7 +30,7 @@ pub enum NoteColumn {
     /// One of those that every notes' file can have.
     Always(NoteField),
     /// What was set on a control, by its index among the controls of the book; of one with two sides, on which of them.
-    Control(usize, Option<NoteSide>),
+    Control(usize, Option<Side>),
 }
 
 /// What a note says besides what was set.
@@ -63,15 +64,6 @@ pub enum NoteField {
     Remark,
     /// What a comparison found; no person writes it.
     Found,
-}
-
-/// A side of the boat on which something was set.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum NoteSide {
-    /// The port side.
-    Port,
-    /// The starboard side.
-    Starboard,
 }
 
 impl NoteField {
@@ -117,19 +109,6 @@ impl NoteField {
     }
 }
 
-impl NoteSide {
-    /// Both of them, in the order that they are written in.
-    pub const BOTH: [NoteSide; 2] = [NoteSide::Port, NoteSide::Starboard];
-
-    /// As it is written after the control.
-    pub const fn word(self) -> &'static str {
-        match self {
-            NoteSide::Port => "port",
-            NoteSide::Starboard => "starboard",
-        }
-    }
-}
-
 impl NoteColumn {
     /// What stands over the column in a notes' file that is started: a control by its id.
     pub fn heading(self, controls: &[Control]) -> String {
@@ -138,7 +117,7 @@ impl NoteColumn {
         // A control that is called like another column says that it is one.
         let taken = NoteField::all().any(|field| field.heading() == id) || id == SAILS;
         let id = if taken { format!("{CONTROL} {id}") } else { id.to_owned() };
-        side.map_or(id.clone(), |side| format!("{id} {}", side.word()))
+        side.map_or(id.clone(), |side| format!("{id} {}", side.name()))
     }
 
     const fn always(self) -> &'static str {
@@ -154,19 +133,12 @@ pub(super) const SAILS: &str = "sails";
 /// May stand before the name of a control.
 pub(super) const CONTROL: &str = "control";
 
-impl Control {
-    /// Whether it is set on both sides of the boat, so that a note has a column for each.
-    pub fn is_set_on_both_sides(&self) -> bool {
-        self.strip.as_ref().is_some_and(|strip| strip.sides == Sides::Both)
-    }
-}
-
 impl Sections {
     /// The columns of a notes' file of this boat, in the order of the hand-over card: what moves while racing.
     pub fn note_columns(&self) -> Vec<NoteColumn> {
         let racing = self.controls.iter().enumerate().filter(|(_, control)| control.when == When::Racing);
-        let of_control = |(index, control): (usize, &Control)| match control.is_set_on_both_sides() {
-            true => NoteSide::BOTH.map(|side| NoteColumn::Control(index, Some(side))).to_vec(),
+        let of_control = |(index, control): (usize, &Control)| match control.has_two_sides() {
+            true => Side::BOTH.map(|side| NoteColumn::Control(index, Some(side))).to_vec(),
             false => vec![NoteColumn::Control(index, None)],
         };
         let before = NoteField::BEFORE.into_iter().map(NoteColumn::Always);

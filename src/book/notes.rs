@@ -3,7 +3,7 @@
 
 use super::model::{Control, NoteColumn, Sections};
 use super::read::sailed;
-use crate::season::Reading;
+use crate::season::{Noted, Reading};
 use crate::wrong::Wrong;
 
 /// What a heading, or a name on the command line, means: `jib_lead`, `Jib lead port`.
@@ -17,6 +17,11 @@ pub fn column(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
 /// It is no reading of the control's scale.
 pub fn reading(control: &Control, text: &str) -> Result<Option<Reading>, Wrong> {
     sailed::reading(control, text)
+}
+
+/// What is noted once of both sides, where those may read differently at the same place.
+pub fn on_both_sides(control: &Control, reading: Reading) -> Noted {
+    sailed::on_both_sides(control, reading)
 }
 
 /// The text of a notes' file with one more note at its end; of a file without text, with the columns of this boat first.

@@ -1,15 +1,17 @@
 //! Change points along the angle: what moves next in one wind as the boat bears away or heads up. One card a wind.
 
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::{self, Surround};
-use super::parts::matrix::{angled_columns, bands, out_of_use};
+use super::parts::matrix::{angled_columns, bands, out_of_use, recorded_of};
 use super::parts::moves::Move;
+use super::parts::sided;
 use super::parts::table::{Breaks, Cell, Column as Ruling, Paragraph, Row, Ruled};
-use super::parts::telling::{Said, item, taken};
+use super::parts::telling::{Said, item, taken, texts};
 use super::parts::words::{
     angle_span, course_words, ground_legend, ground_sign, grounded, limit_words, narrowed_sails, sail_names, wind_words,
 };
@@ -18,8 +20,7 @@ use super::{Card, Content, Label, Stock};
 use crate::book::{Angled, Book, Control, Problem, Settings, Spanned};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
-use crate::tuning::angled::AngledColumn;
-use crate::tuning::{Angle, Axis, Change, Ground, Setting, Wind, mark};
+use crate::tuning::{Angle, AngledColumn, AngledStretches, Axis, Change, Ground, Side, Sided, Wind, mark};
 use crate::wrong::Wrong;
 
 /// Changes of one control past which no card can be read: a gauge read too finely.
@@ -53,6 +54,9 @@ pub struct AngleChanges {
     pub grounds: Vec<Ground>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
+    /// Controls of which it is not told where they change, and why.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub not_used: Vec<String>,
     pub cautions: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
@@ -136,6 +140,7 @@ impl AngleChanges {
         let (angle, marks) = &self.start;
         let marks: Vec<String> = marks.iter().map(|(control, mark)| format!("{control} {mark}")).collect();
         let mut foot = vec![(format!("At {angle}: {}", marks.join(" · ")), Weight::Bold)];
+        foot.extend(self.not_used.iter().map(|words| (format!("{words}."), Weight::Bold)));
         foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
         let legend: Vec<&str> = self.grounds.iter().map(|ground| ground_legend(*ground)).collect();
         foot.push((legend.join(" · "), Weight::Regular));
@@ -208,14 +213,43 @@ struct Making<'a> {
     book: &'a Book,
     settings: &'a Settings,
     angled: &'a Angled,
-    columns: Vec<(&'a Control, AngledColumn)>,
+    columns: Vec<Option<Sided<AngledStretches>>>,
+}
+
+/// A control on one side, along the angle at one wind.
+struct Named<'a> {
+    control: &'a Control,
+    side: Option<Side>,
+    column: Cow<'a, AngledColumn>,
 }
 
 impl<'a> Making<'a> {
     fn new(book: &'a Book, settings: &'a Settings, angled: &'a Angled) -> Self {
-        let named = settings.controls.iter().zip(angled_columns(book, settings));
-        let columns = named.filter_map(|(index, column)| Some((book.controls.get(*index)?, column?))).collect();
-        Making { book, settings, angled, columns }
+        Making { book, settings, angled, columns: angled_columns(book, settings) }
+    }
+
+    /// The controls of which anything is recorded.
+    fn recorded(&self) -> impl Iterator<Item = (&Control, &Sided<AngledStretches>)> {
+        recorded_of(self.book, self.settings, &self.columns)
+    }
+
+    /// Each side of each control of which it is known where it changes with the angle at a wind.
+    fn named(&self, wind: Wind) -> Vec<Named<'_>> {
+        let by_side = self
+            .recorded()
+            .flat_map(|(control, column)| column.each().map(move |(side, column)| (control, side, column)));
+        by_side
+            .filter_map(|(control, side, column)| Some(Named { control, side, column: column.around(wind)? }))
+            .collect()
+    }
+
+    /// The controls that are left out at a wind since they are not used somewhere around it.
+    fn left_out(&self, wind: Wind) -> Vec<String> {
+        let is_left_out = |(_, column): &(&Control, &Sided<AngledStretches>)| {
+            column.each().any(|(_, column)| column.around(wind).is_none())
+        };
+        let why = "not used at some angles in this wind or the next; where it changes is not told here";
+        self.recorded().filter(is_left_out).map(|(control, _)| format!("{}: {why}", control.name)).collect()
     }
 
     /// What moves at one wind: on one card, or on as many as it takes to be read, all about as full; none if nothing moves.
@@ -223,7 +257,7 @@ impl<'a> Making<'a> {
         let Some(changes) = self.changes(wind) else { return Vec::new() };
         let rungs: Vec<&[Moved]> = changes
             .chunk_by(|one, next| one.1.at.print() == next.1.at.print())
-            .filter(|rung| self.moves(rung))
+            .filter(|rung| Self::moves(rung))
             .collect();
         let usual = NamedSize::known(frame::LARGEST_USUAL);
         let fits = |card: &AngleChanges| {
@@ -252,7 +286,7 @@ impl<'a> Making<'a> {
     fn changes(&self, wind: Wind) -> Option<Vec<Moved>> {
         let range = self.book.range_of(self.settings).angles()?;
         let mut changes = Vec::new();
-        for (nth, (_, column)) in self.columns.iter().enumerate() {
+        for (nth, Named { column, .. }) in self.named(wind).iter().enumerate() {
             let inside = column.changes_at(wind).into_iter().filter(|change| range.holds(change.at));
             changes.extend(inside.take(MOST_CHANGES).map(|change| (nth, change)));
         }
@@ -261,14 +295,15 @@ impl<'a> Making<'a> {
     }
 
     /// Whether anything moves at one printed angle that does not come back to where it was.
-    fn moves(&self, changes: &[Moved]) -> bool {
-        (0..self.columns.len()).any(|nth| ends(nth, changes).is_some())
+    fn moves(changes: &[Moved]) -> bool {
+        changes.iter().any(|(nth, _)| ends(*nth, changes).is_some())
     }
 
     /// The closest known angle at a wind.
     fn closest(&self, wind: Wind) -> Option<Angle> {
         let range = self.book.range_of(self.settings).angles()?;
-        let known = self.columns.iter().filter_map(|(_, column)| column.known_angles(wind)).map(|(low, _)| low);
+        let named = self.named(wind);
+        let known = named.iter().filter_map(|one| one.column.known_angles(wind)).map(|(low, _)| low);
         Some(known.min()?.max(range.low))
     }
 
@@ -296,12 +331,12 @@ impl<'a> Making<'a> {
             return None;
         }
         let start = seams.0.or_else(|| self.closest(wind))?;
-        let mut at_start = |(control, column): &(&Control, AngledColumn)| {
-            let setting = column.at(wind, start)?;
-            grounds.insert(setting.ground);
-            Some((control.name.clone(), signed(&control.scale.print(setting.reading), setting)))
+        let mut at_start = |(control, column): (&Control, &Sided<AngledStretches>)| {
+            let setting = column.map(|column| column.at(wind, start)).all()?;
+            grounds.extend(sided::ground(&setting));
+            Some((control.name.clone(), sided::signed_mark(&control.scale, &setting)))
         };
-        let start = (start.print(), self.columns.iter().filter_map(&mut at_start).collect());
+        let start = (start.print(), self.recorded().filter_map(&mut at_start).collect());
         let rungs = rungs.iter().filter_map(|rung| self.rung(wind, rung, &mut grounds)).collect();
         Some(AngleChanges {
             size: size.cloned(),
@@ -316,17 +351,19 @@ impl<'a> Making<'a> {
             rungs,
             grounds: grounds.into_iter().collect(),
             narrowed: narrowed_sails(book, settings),
-            cautions: self.columns.iter().flat_map(|(control, _)| limit_words(control)).collect(),
-            working: self.columns.iter().map(|(control, column)| self.working(control, column, wind)).collect(),
+            not_used: self.left_out(wind),
+            cautions: self.recorded().flat_map(|(control, _)| limit_words(control)).collect(),
+            working: self.named(wind).iter().map(|one| self.working(one, wind)).collect(),
         })
     }
 
     /// What moves at one printed angle; `None` if all of it comes back to where it was.
     fn rung(&self, wind: Wind, changes: &[Moved], grounds: &mut BTreeSet<Ground>) -> Option<Rung> {
         let (mut away, mut up, mut exact) = (Vec::new(), Vec::new(), Vec::new());
-        for (nth, (control, column)) in self.columns.iter().enumerate() {
+        for (nth, Named { control, side, column }) in self.named(wind).iter().enumerate() {
+            let name = sided::named(&control.name, *side);
             let own = changes.iter().filter(|(of, _)| *of == nth);
-            exact.extend(own.map(|(_, change)| (control.name.clone(), *change)));
+            exact.extend(own.map(|(_, change)| (name.clone(), *change)));
             let Some((first, last)) = ends(nth, changes) else { continue };
             // Between known angles nothing is just sailed: what it is known from there.
             let ground =
@@ -336,7 +373,7 @@ impl<'a> Making<'a> {
                 let way = Move::new(control, from, to);
                 let sign = ground_sign(ground).map(|sign| format!("{sign} ")).unwrap_or_default();
                 let direction = if way.direction.is_empty() { String::new() } else { format!("{} ", way.direction) };
-                (control.name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
+                (name.clone(), format!("{sign}{direction}to {}", grounded(&way.to, ground)))
             };
             away.push(told(first.from, last.to));
             up.push(told(last.to, first.from));
@@ -346,18 +383,18 @@ impl<'a> Making<'a> {
     }
 
     /// How a control's change points follow from its known rows.
-    fn working(&self, control: &Control, column: &AngledColumn, wind: Wind) -> Passage {
+    fn working(&self, Named { control, side, column }: &Named<'_>, wind: Wind) -> Passage {
         let Making { book, settings, angled, .. } = *self;
         let unit = book.units.wind;
-        let mut passage = Passage::new(format!("{}, where it changes with the angle", control.name));
+        let mut passage =
+            Passage::new(format!("{}, where it changes with the angle", sided::named(&control.name, *side)));
         let is_this = |index: &usize| book.controls.get(*index).is_some_and(|other| other.id.value == control.id.value);
         let position = settings.controls.iter().position(is_this);
         for row in &angled.rows {
-            let Some(reading) = position.and_then(|position| row.row.readings.get(position)?.as_ref()) else {
-                continue;
-            };
+            let recorded = position.and_then(|position| row.row.readings.get(position));
+            let Some((printed, place)) = recorded.and_then(|of| sided::recorded(of, control, *side)) else { continue };
             let found = format!("known at {}, {}", row.row.at.value.as_written(unit), row.angle.value.as_written());
-            passage.input(found, control.scale.print(reading.value), &reading.place);
+            passage.input(found, printed.unwrap_or_else(|| sided::NOT_USED.to_owned()), place);
         }
         let how = "the angle at which what is read along the angle in each known wind, and then along the wind, rounds to the next mark";
         for change in column.changes_at(wind).into_iter().take(MOST_CHANGES) {
@@ -367,12 +404,6 @@ impl<'a> Making<'a> {
         }
         passage
     }
-}
-
-/// `● 4`, `(4)`.
-fn signed(text: &str, setting: Setting) -> String {
-    let sign = ground_sign(setting.ground).map(|sign| format!("{sign} ")).unwrap_or_default();
-    format!("{sign}{}", grounded(text, setting.ground))
 }
 
 /// The first and the last change of one control at one printed angle; `None` if it ends where it began.
@@ -386,6 +417,7 @@ fn ends(nth: usize, changes: &[Moved]) -> Option<(Change<Angle>, Change<Angle>)>
 /// `bearing away, Jib lead: FORWARD to 2½ at 80°`.
 pub fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     content.shift_remove("grounds");
+    lines.extend(texts(content, "not_used").into_iter().map(|words| Said::among("", words)));
     let wind = text(content.get("at_wind"));
     if let Some(serde_json::Value::Array(start)) = content.shift_remove("start") {
         let angle = start.first().map(short).unwrap_or_default();

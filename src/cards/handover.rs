@@ -7,6 +7,7 @@ use serde::Serialize;
 use super::parts::comparing::Fields;
 use super::parts::frame::Surround;
 use super::parts::label::Label;
+use super::parts::sided;
 use super::parts::table::{Cell, Column, Look, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
 use super::parts::words::{called, narrowed_sails};
@@ -14,6 +15,7 @@ use super::{Card, Content, Kind, Stock, Usual};
 use crate::book::{Book, Control, Place, Problem, Section, Settings, Table, When, suggest};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
+use crate::tuning;
 
 pub const KIND: Kind = Kind {
     name: "handover",
@@ -50,6 +52,9 @@ pub struct Handover {
     pub controls: Vec<(String, Option<String>)>,
     /// Lines to fill in after them.
     pub remarks: Vec<String>,
+    /// Names of those controls of which the two sides are written down apart.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sided: Vec<String>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -76,20 +81,34 @@ impl Content for Handover {
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
         let past = self.side == Side::Past;
         let blanks = if past { PAST } else { 1 };
-        let row = |name: Cell, higher_is: Option<&String>| {
+        let has_sides = !past && !self.sided.is_empty();
+        let row = |name: Cell, higher_is: Option<&String>, is_sided: bool| {
             let higher_is = higher_is.map_or_else(Cell::empty, |words| Cell::plain(words.to_uppercase()));
             let second = (!past).then_some(higher_is);
-            Row::of(std::iter::once(name).chain(second).chain(vec![Cell::empty(); blanks]))
+            // A control without sides is written in the first of the two.
+            let starboard = has_sides.then(|| Cell { hatched: !is_sided, ..Cell::empty() });
+            Row::of(std::iter::once(name).chain(second).chain(vec![Cell::empty(); blanks]).chain(starboard))
         };
-        let named = |words: &String| row(Cell::plain(words), None);
+        let named = |words: &String| row(Cell::plain(words), None, false);
         let mut rows: Vec<Row> = self.conditions.iter().map(named).collect();
-        rows.extend(self.controls.iter().map(|(control, higher_is)| row(Cell::bold(control), higher_is.as_ref())));
+        for (control, higher_is) in &self.controls {
+            let is_sided = self.sided.contains(control);
+            let sides = if past && is_sided {
+                vec![Some(tuning::Side::Port), Some(tuning::Side::Starboard)]
+            } else {
+                vec![None]
+            };
+            let names = sides.into_iter().map(|side| sided::named(control, side));
+            rows.extend(names.map(|name| row(Cell::bold(name), higher_is.as_ref(), is_sided)));
+        }
         rows.extend(self.remarks.iter().map(named));
         let head = |text: String| Column { least_mm: MARK_MM, ..Column::wide(text, 1.0) };
-        let columns = if past {
+        let columns: Vec<Column> = if past {
             (1..=PAST).map(|nth| head(if nth == 1 { "last".to_owned() } else { format!("{nth} back") })).collect()
         } else {
-            vec![Column::narrow("higher is"), head("as it is now".to_owned())]
+            let now = if has_sides { vec!["now, or port", "starboard"] } else { vec!["as it is now"] };
+            let now = now.into_iter().map(|text| head(text.to_owned()));
+            std::iter::once(Column::narrow("higher is")).chain(now).collect()
         };
         let narrowed = self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold));
         let note = if past {
@@ -167,6 +186,10 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
         Some(settings) => settings.controls.contains(&index),
         None => book.settings.iter().any(|settings| settings.controls.contains(&index)),
     };
+    let is_sided = |control: &&&Control| {
+        let index = book.controls.iter().position(|other| other.id.value == control.id.value);
+        control.when == When::Racing && index.is_some_and(|index| sided::tells_sides_apart(book, index))
+    };
     let line = |control: &Control| (control.name.clone(), control.higher_is.clone());
     let controls: Vec<&Control> = match asked.settings {
         Some(settings) => settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect(),
@@ -199,7 +222,8 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
         },
         side,
         conditions,
-        controls: controls.into_iter().filter(|control| control.when == When::Racing).map(line).collect(),
+        controls: controls.iter().filter(|control| control.when == When::Racing).map(|control| line(control)).collect(),
+        sided: controls.iter().filter(|control| is_sided(control)).map(|control| control.name.clone()).collect(),
         remarks: match side {
             Side::Now => words(&["Tried", "What it did"]),
             Side::Past => words(&["Fast?"]),
@@ -213,6 +237,7 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     for field in ["conditions", "remarks"] {
         lines.extend(texts(content, field).into_iter().map(|name| Said::among("a line for", name)));
     }
+    lines.extend(texts(content, "sided").into_iter().map(|name| Said::among("both sides of", name)));
     for control in taken(content, "controls") {
         let higher_is = item(&control, 1);
         let says = if higher_is.is_empty() { String::new() } else { format!("higher is {higher_is}") };

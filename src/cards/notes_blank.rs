@@ -163,7 +163,7 @@ fn lines(book: &Book, settings: Option<&Settings>) -> Vec<Line> {
             let control = book.controls.get(index);
             let name = control.map(|control| control.name.clone()).unwrap_or_default();
             let higher = control.and_then(|control| control.higher_is.as_ref()).map(|higher| higher.to_uppercase());
-            let name = side.map_or(name.clone(), |side| format!("{name} {}", side.word()));
+            let name = side.map_or(name.clone(), |side| format!("{name} {}", side.name()));
             Line { name, hint: higher.unwrap_or_default(), is_control: true }
         }
     };

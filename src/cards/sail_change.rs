@@ -9,12 +9,13 @@ use serde_json::json;
 use super::parts::comparing::{Fields, text};
 use super::parts::frame::Surround;
 use super::parts::matrix::{angle_bands, columns_at};
-use super::parts::moves::{Move, direction};
+use super::parts::moves::direction;
 use super::parts::sets::{SailSet, sets};
+use super::parts::sided::{self, AtWind};
 use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
 use super::parts::words::{
-    angle_span, ground_legend, limit_words, narrowed_sails, point_of_sail, signed, wind_span, wind_words,
+    angle_span, bare_words, ground_legend, limit_words, narrowed_sails, point_of_sail, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
@@ -23,7 +24,7 @@ use crate::drawing::{Drawing, Weight};
 use crate::limits;
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{HandOver, hand_overs};
-use crate::tuning::{Angle, Axis, Band, Column, Ground, Setting, Span};
+use crate::tuning::{Angle, Axis, Band, Ground, Setting, Sided, Span, Stretches, Told};
 
 pub const KIND: Kind = Kind {
     name: "sail-change",
@@ -148,7 +149,11 @@ impl SailChange {
         foot.extend(self.luff.iter().map(|luff| (luff.clone(), Weight::Bold)));
         let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
         let angle = self.at_angle.iter().map(|angle| format!(" and of the angles, {angle}")).collect::<String>();
-        let words = format!("Marks for the middle of the winds{angle}. Of the new mark: {}.", legend.join(" · "));
+        let mut words = format!("Marks for the middle of the winds{angle}. Of the new mark: {}.", legend.join(" · "));
+        let cells = self.parts.iter().flat_map(|part| &part.controls).flat_map(|row| &row.cells);
+        if cells.into_iter().any(|cell| cell.text.contains(sided::NOT_USED)) {
+            words.push_str(&format!(" {}.", sided::NOT_USED_LEGEND));
+        }
         foot.push((words, Weight::Regular));
         foot.extend(self.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
         let mut cautions = self.cautions.clone();
@@ -311,8 +316,8 @@ fn winds_of_both(book: &Book, from: &Settings, to: &Settings, change: &HandOver)
 }
 
 /// What a sail wants in a band: that at its middle, so that both sails are held against each other in the same wind.
-fn in_band(column: &Column, band: Band) -> Setting {
-    column.at(band.middle())
+fn in_band(column: &Sided<Stretches>, band: Band) -> AtWind {
+    sided::at(column, band.middle())
 }
 
 fn content(
@@ -330,9 +335,10 @@ fn content(
     }
     let angle = course.map(|course| course.band.middle());
     let (old_columns, new_columns) = (columns_at(book, from, angle), columns_at(book, to, angle));
-    let column = |settings: &Settings, columns: &[Option<Column>], control: usize| -> Option<Column> {
-        columns.get(settings.controls.iter().position(|index| *index == control)?)?.clone()
-    };
+    let column =
+        |settings: &Settings, columns: &[Option<Sided<Stretches>>], control: usize| -> Option<Sided<Stretches>> {
+            columns.get(settings.controls.iter().position(|index| *index == control)?)?.clone()
+        };
     // The new sail's order of work first, then what only the old one has.
     let only_old = from.controls.iter().filter(|index| !to.controls.contains(index));
     let order: Vec<usize> = to.controls.iter().chain(only_old).copied().collect();
@@ -354,13 +360,13 @@ fn content(
                 let how = format!(
                     "the mark of `{}` at the middle, {at}: {}",
                     settings.id.value,
-                    ground_legend(setting.ground)
+                    sided::ground(&setting).map_or("no mark is known", ground_legend)
                 );
-                let mut exact = json!({"wind_kn": middle, "value": setting.exact, "ground": setting.ground});
+                let mut exact = sided::exact_json(middle, &setting);
                 if let Some(angle) = by_angle {
                     exact["angle_deg"] = json!(angle);
                 }
-                passage.exactly(set.name(), how, signed(&control.scale.print(setting.reading), setting.ground), exact);
+                passage.exactly(set.name(), how, sided::signed_mark(&control.scale, &setting), exact);
             }
             working.push(passage);
         }
@@ -370,10 +376,12 @@ fn content(
         let control = book.controls.get(index)?;
         let (before, after) = (column(from, &old_columns, index), column(to, &new_columns, index));
         let cell = |band: &Band| {
-            let at = |column: &Option<Column>| column.as_ref().map(|column| in_band(column, *band));
-            let (before, after) = (at(&before), at(&after));
-            grounds.extend(after.map(|setting| setting.ground));
-            change_cell(control, before, after)
+            let at = |column: &Option<Sided<Stretches>>| {
+                column.as_ref().map_or(Sided::Alike(Told::Unknown), |column| in_band(column, *band))
+            };
+            let cell = change_cell(control, &at(&before), &at(&after));
+            grounds.extend(cell.ground);
+            cell
         };
         Some(ControlRow { control: control.name.clone(), cells: bands.iter().map(cell).collect() })
     };
@@ -425,21 +433,43 @@ fn narrowed(book: &Book, from: &Settings, to: &Settings) -> Vec<String> {
     found
 }
 
-fn change_cell(control: &Control, before: Option<Setting>, after: Option<Setting>) -> ChangeCell {
-    let marked = |setting: Setting| signed(&control.scale.print(setting.reading), setting.ground);
-    let (text, changed) = match (before, after) {
-        (Some(before), Some(after)) if before.reading == after.reading => (format!("stays {}", marked(after)), false),
-        (Some(before), Some(after)) => {
-            let from = Move::new(control, before.reading, after.reading).from;
-            let way = direction(control, after.reading > before.reading);
-            let way = if way.is_empty() { way } else { format!(", {way}") };
-            (format!("{from} to {}{way}", marked(after)), true)
+fn change_cell(control: &Control, before: &AtWind, after: &AtWind) -> ChangeCell {
+    let both = before.with(after, |before, after| (*before, *after));
+    let is_any = |wanted: fn(Told<Setting>) -> bool, told: &AtWind| told.each().any(|(_, told)| wanted(*told));
+    let (is_set, is_told) = (|told| matches!(told, Told::Set(_)), |told| told != Told::Unknown);
+    let mark = sided::signed_mark(&control.scale, after);
+    let reading = |told: Told<Setting>| told.map(|setting| setting.reading);
+    let stays = both.each().all(|(_, (before, after))| reading(*before) == reading(*after));
+    let (text, changed) = match (is_any(is_told, before), is_any(is_told, after)) {
+        (true, true) if stays => (format!("stays {mark}"), false),
+        (true, true) => {
+            // The unit once, with the mark that it comes to.
+            let from = match is_any(is_set, after) {
+                true => sided::words(before, |setting| bare_words(&control.scale, setting.reading)),
+                false => sided::mark(&control.scale, before),
+            };
+            (format!("{from} to {mark}{}", way_words(control, &both)), true)
         }
-        (None, Some(after)) => (format!("to {}", marked(after)), true),
-        (Some(_), None) => ("no mark with the new sail".to_owned(), false),
-        (None, None) => ("~".to_owned(), false),
+        (false, true) => (format!("to {mark}"), true),
+        (true, false) => ("no mark with the new sail".to_owned(), false),
+        (false, false) => (sided::UNKNOWN.to_owned(), false),
     };
-    ChangeCell { text, changed, ground: after.map(|setting| setting.ground) }
+    ChangeCell { text, changed, ground: sided::ground(after) }
+}
+
+/// Which way a control goes, `, TIGHTER`; by side where not both go the same way.
+fn way_words(control: &Control, both: &Sided<(Told<Setting>, Told<Setting>)>) -> String {
+    let way = both.map(|(before, after)| {
+        let (before, after) = before.set().zip(after.set()).filter(|(one, other)| one.reading != other.reading)?;
+        Some(direction(control, after.reading > before.reading)).filter(|way| !way.is_empty())
+    });
+    match way.settled() {
+        Sided::Alike(way) => way.map(|way| format!(", {way}")).unwrap_or_default(),
+        by_side => {
+            let told = by_side.each().filter_map(|(side, way)| Some(sided::named(way.as_ref()?, side)));
+            told.map(|way| format!(", {way}")).collect()
+        }
+    }
 }
 
 /// One strip serves both sails: a shorter luff with its strop leaves the halyard that much short of where it was.

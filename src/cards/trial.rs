@@ -9,6 +9,7 @@ use super::parts::flow::{self, Line};
 use super::parts::frame::{self, Frame, HEAVY_RULE, LINE_PITCH, RULE, Surround, draw_lines, lines_height};
 use super::parts::label::Label;
 use super::parts::matrix::columns_at;
+use super::parts::sided;
 use super::parts::words::{course_words, sail_names, wind_words};
 use super::{Card, Content, Stock};
 use crate::book::{Book, Control, Limit, Settings};
@@ -123,7 +124,7 @@ fn content(book: &Book, control: &Control, question: &Question<'_>, size: Option
     let others = settings.controls.iter().zip(columns_at(book, settings, angle));
     let same = others.filter(|(index, _)| **index != question.control).filter_map(|(index, column)| {
         let control = book.controls.get(*index)?;
-        Some((control.name.clone(), control.scale.print(column?.at(wind).reading)))
+        Some((control.name.clone(), sided::mark(&control.scale, &sided::at(&column?, wind))))
     });
     Trial {
         size,

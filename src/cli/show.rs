@@ -6,6 +6,7 @@ use cockpit_cards::cards::parts::evidence::{disputed, disputed_words};
 use cockpit_cards::cards::parts::into_rows::goes_by_apparent;
 use cockpit_cards::cards::parts::matrix::{bands, columns_at};
 use cockpit_cards::cards::parts::moves::limits as control_limits;
+use cockpit_cards::cards::parts::sided;
 use cockpit_cards::cards::parts::words::{
     bare_words, called, ground_legend, ground_sign, grounded, known_words, more_words, narrowed_sails, open_span,
     point_of_sail,
@@ -15,7 +16,7 @@ use cockpit_cards::door::{self, Passed};
 use cockpit_cards::limits;
 use cockpit_cards::tuning::adjust::Held;
 use cockpit_cards::tuning::righting::Bunks;
-use cockpit_cards::tuning::{Angle, Column, Ground, Known, Setting, Wind};
+use cockpit_cards::tuning::{Angle, Ground, Known, Setting, Side, Sided, Stretches, Told, Wind};
 use cockpit_cards::wrong::Wrong;
 use serde_json::json;
 
@@ -50,26 +51,26 @@ pub struct Show {
     #[arg(long, value_name = "NUMBER")]
     below: Option<u32>,
     /// The side they sleep on
-    #[arg(long, value_enum, default_value_t = Side::Windward, requires = "below")]
-    bunks: Side,
+    #[arg(long, value_enum, default_value_t = BunkSide::Windward, requires = "below")]
+    bunks: BunkSide,
     /// A JSON list of {settings, wind_kn, controls} on standard output, with angle_deg where settings go by angle too
     #[arg(long)]
     json: bool,
 }
 
 #[derive(Clone, Copy, Debug, clap::ValueEnum)]
-enum Side {
+enum BunkSide {
     Windward,
     Centre,
     Leeward,
 }
 
-impl From<Side> for Bunks {
-    fn from(side: Side) -> Self {
+impl From<BunkSide> for Bunks {
+    fn from(side: BunkSide) -> Self {
         match side {
-            Side::Windward => Bunks::Windward,
-            Side::Centre => Bunks::Centre,
-            Side::Leeward => Bunks::Leeward,
+            BunkSide::Windward => Bunks::Windward,
+            BunkSide::Centre => Bunks::Centre,
+            BunkSide::Leeward => Bunks::Leeward,
         }
     }
 }
@@ -264,40 +265,60 @@ fn on_point_of_sail<'a>(
     Ok(chosen.into_iter().filter(is_for).collect())
 }
 
-/// A control with what is printed of it: its setting, moved if an adjustment says so.
+/// What is printed of a control on one side: its setting, moved if an adjustment says so, and what held it.
 fn adjusted(
     book: &Book,
     id: &str,
-    column: &Column,
+    (column, side): (&Stretches, Option<Side>),
     wind: Wind,
     adjustment: Option<&Adjustment>,
-) -> (Setting, Option<Held>) {
-    let setting = column.at(wind);
-    let found = adjustment.and_then(|adjustment| {
-        let (index, offset) =
-            adjustment.moves.iter().find(|(index, _)| book.controls.get(*index).is_some_and(|c| c.id.value == id))?;
-        Some(offset.value.apply(setting, column.scale(), control_limits(book.controls.get(*index)?)))
-    });
-    match found {
-        Some(moved) => (Setting { reading: moved.reading, ground: moved.ground, ..setting }, moved.held),
-        None => (setting, None),
-    }
-}
-
-/// What is known around a wind: the rows in its band of the card, and how many more there are.
-fn known_around(book: &Book, settings: &Settings, column: &Column, wind: Wind) -> (Vec<Known>, usize) {
-    let band = bands(book, settings).into_iter().find(|band| band.holds(wind));
-    band.map_or_else(Default::default, |band| {
-        let found = column.in_band(band);
-        (found.rows, found.more)
+) -> Told<(Setting, Option<Held>)> {
+    column.at(wind).map(|setting| {
+        let found = adjustment.and_then(|adjustment| {
+            let (index, offset) = adjustment
+                .moves
+                .iter()
+                .find(|(index, _)| book.controls.get(*index).is_some_and(|c| c.id.value == id))?;
+            let limits = control_limits(book.controls.get(*index)?, side.unwrap_or(Side::Port));
+            Some(offset.value.apply(setting, column.scale(), limits))
+        });
+        match found {
+            Some(moved) => (Setting { reading: moved.reading, ground: moved.ground, ..setting }, moved.held),
+            None => (setting, None),
+        }
     })
 }
 
-fn controls<'a>(
-    book: &'a Book,
-    settings: &'a Settings,
-    angle: Option<Angle>,
-) -> impl Iterator<Item = (&'a str, &'a str, Option<Column>)> {
+/// What is known around a wind: the rows in its band of the card, and how many more there are.
+fn known_around(book: &Book, settings: &Settings, column: &Stretches, wind: Wind) -> (Vec<Known>, usize) {
+    let band = bands(book, settings).into_iter().find(|band| band.holds(wind));
+    let found = band.and_then(|band| column.in_band(band).told.set());
+    found.map_or_else(Default::default, |found| (found.rows, found.more))
+}
+
+/// What is known around a wind, of both sides together.
+fn rows_around(
+    book: &Book,
+    settings: &Settings,
+    column: &Sided<Stretches>,
+    wind: Wind,
+) -> (Vec<(Wind, String, Ground)>, usize) {
+    let found = column.map(|column| known_around(book, settings, column, wind));
+    let told = found.map(|(rows, _)| rows.iter().map(|row| (row.at, row.reading, row.ground)).collect());
+    let known_at = |side: Side, at: Wind| {
+        let known = column.on(side).known().find(|known| known.at == at);
+        known.map(|known| (known.reading, known.ground))
+    };
+    let scale = column.on(Side::Port).scale();
+    let mut rows = sided::rows(&told, |reading| bare_words(scale, reading), known_at);
+    rows.sort_by_key(|(at, ..)| *at);
+    (rows, found.each().map(|(_, (_, more))| *more).max().unwrap_or_default())
+}
+
+/// A control of some settings by its id and name, with what is known of it.
+type Named<'a> = (&'a str, &'a str, Option<Sided<Stretches>>);
+
+fn controls<'a>(book: &'a Book, settings: &'a Settings, angle: Option<Angle>) -> impl Iterator<Item = Named<'a>> {
     let names = settings.controls.iter().filter_map(|index| book.controls.get(*index));
     names
         .zip(columns_at(book, settings, angle))
@@ -322,18 +343,29 @@ impl Sea<'_> {
     }
 
     /// What was sailed of a control in this sea, where the wind is among those it was sailed in.
-    fn column(&self, book: &Book, shown: &Shown<'_>, id: &str) -> Option<Column> {
+    fn column(&self, book: &Book, shown: &Shown<'_>, id: &str) -> Option<Sided<Stretches>> {
         let sailed = book.sailed_in(shown.settings, self.name)?;
         let column = controls(book, sailed, None).find(|(other, ..)| *other == id)?.2?;
-        (column.at(shown.read_at).ground != Ground::Outside).then_some(column)
+        let is_known = column.each().all(|(_, column)| match column.at(shown.read_at) {
+            Told::Set(setting) => setting.ground != Ground::Outside,
+            Told::NotUsed => true,
+            Told::Unknown => false,
+        });
+        is_known.then_some(column)
     }
 }
 
 /// What a known row is disputed between, if it is; of a sea, as it was sailed in that.
-fn disputed_of(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, id: &str, row: &Known) -> Option<[String; 2]> {
+fn disputed_of(
+    book: &Book,
+    shown: &Shown<'_>,
+    sea: Option<&Sea<'_>>,
+    id: &str,
+    (at, ground): (Wind, Ground),
+) -> Option<[String; 2]> {
     let settings = sea.and_then(|sea| book.sailed_in(shown.settings, sea.name)).unwrap_or(shown.settings);
     let angle = shown.angle.filter(|_| settings.angled.is_some());
-    (row.ground == Ground::Disputed).then(|| disputed(book, settings, id, (row.at, angle), row.reading)).flatten()
+    (ground == Ground::Disputed).then(|| disputed(book, settings, id, (at, angle))).flatten()
 }
 
 /// Whether an adjustment is for these settings in this wind.
@@ -351,34 +383,39 @@ fn as_json(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>) -> serde_json:
         .map(|(id, _, column, sailed)| {
             let (adjustment, of_sea) = (adjustment.filter(|_| sailed.is_none()), sea.filter(|_| sailed.is_some()));
             let column = sailed.or(column);
-            match column.map(|column| (adjusted(book, id, &column, read_at, adjustment), column)) {
-                Some(((setting, held), column)) => {
-                    let (rows, more) = known_around(book, settings, &column, read_at);
-                    let print = |reading: f64| column.scale().print(reading);
-                    let known = rows.iter().map(|row| {
-                        let mut known = json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground});
-                        let both = disputed_of(book, shown, of_sea, id, row);
-                        if let (Some(both), Some(fields)) = (both, known.as_object_mut()) {
-                            fields.insert("disputed".to_owned(), json!(both));
-                        }
-                        known
+            let fields = |side: Option<Side>, column: &Stretches| {
+                side_json(book, (shown, of_sea), id, (side, column), adjustment)
+            };
+            let mut json = json!({
+                "id": id, "value": null, "mark": null, "ground": null, "known": [], "more_known": 0, "held": null,
+                "changes": [],
+            });
+            match column {
+                None => {}
+                Some(Sided::Alike(column)) => merge(&mut json, fields(None, &column)),
+                Some(column) => {
+                    // What is alike on both sides stands for the control; what differs, only under its side.
+                    let sides = column.each().filter_map(|(side, column)| Some((side?, fields(side, column))));
+                    let sides: Vec<(Side, serde_json::Value)> = sides.collect();
+                    let is_alike = sides.windows(2).all(|pair| pair[0].1 == pair[1].1);
+                    let told = column.map_sides(|side, column| {
+                        adjusted(book, id, (column, side), read_at, adjustment).map(|(setting, _)| setting)
                     });
-                    json!({
-                        "id": id,
-                        "value": setting.exact,
-                        "mark": print(setting.reading),
-                        "ground": setting.ground,
-                        "known": known.collect::<Vec<_>>(),
-                        "more_known": more,
-                        "held": held,
-                        "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
-                    })
+                    let value = told.map(|told| told.set().map(|setting| setting.exact)).settled();
+                    let value = value.alike().copied().flatten();
+                    let mark = sided::mark(column.on(Side::Port).scale(), &told);
+                    match sides.first().filter(|_| is_alike) {
+                        Some((_, alike)) => merge(&mut json, alike.clone()),
+                        None => {
+                            merge(&mut json, json!({"value": value, "mark": mark, "ground": sided::ground(&told)}));
+                        }
+                    }
+                    for (side, told) in sides {
+                        json[side.word().to_lowercase()] = told;
+                    }
                 }
-                None => json!({
-                    "id": id, "value": null, "mark": null, "ground": null, "known": [], "more_known": 0, "held": null,
-                    "changes": [],
-                }),
             }
+            json
         })
         .collect();
     let mut json = json!({"settings": settings.id.value, "wind_kn": wind, "controls": list});
@@ -395,6 +432,48 @@ fn as_json(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>) -> serde_json:
     if let (Some(because), Some(fields)) = (&shown.because, json.as_object_mut()) {
         fields.insert("read_at_kn".to_owned(), json!(shown.is_reckoned.then_some(read_at)));
         fields.insert("because".to_owned(), json!(because));
+    }
+    json
+}
+
+/// Puts the fields of one object into another.
+fn merge(into: &mut serde_json::Value, from: serde_json::Value) {
+    if let (Some(into), serde_json::Value::Object(from)) = (into.as_object_mut(), from) {
+        into.extend(from);
+    }
+}
+
+/// What is known of a control on one side, for those who reckon on.
+fn side_json(
+    book: &Book,
+    (shown, of_sea): (&Shown<'_>, Option<&Sea<'_>>),
+    id: &str,
+    (side, column): (Option<Side>, &Stretches),
+    adjustment: Option<&Adjustment>,
+) -> serde_json::Value {
+    let told = adjusted(book, id, (column, side), shown.read_at, adjustment);
+    let (rows, more) = known_around(book, shown.settings, column, shown.read_at);
+    let print = |reading: f64| column.scale().print(reading);
+    let known = rows.iter().map(|row| {
+        let mut known = json!({"wind_kn": row.at, "mark": print(row.reading), "ground": row.ground});
+        if let Some(both) = disputed_of(book, shown, of_sea, id, (row.at, row.ground)) {
+            known["disputed"] = json!(both);
+        }
+        known
+    });
+    let set = told.set();
+    let mut json = json!({
+        "value": set.map(|(setting, _)| setting.exact),
+        "mark": set.map(|(setting, _)| print(setting.reading)),
+        "ground": set.map(|(setting, _)| setting.ground),
+        "known": known.collect::<Vec<_>>(),
+        "more_known": more,
+        "held": set.and_then(|(_, held)| held),
+        "changes": column.changes().take(MOST_CHANGES).collect::<Vec<_>>(),
+    });
+    // Apart from what nobody recorded, and absent where a control is used everywhere.
+    if told == Told::NotUsed {
+        json["not_used"] = json!(true);
     }
     json
 }
@@ -443,22 +522,31 @@ fn as_text(book: &Book, shown: &Shown<'_>, sea: Option<&Sea<'_>>, used: &mut Vec
             text.push_str(&format!("  {name:<20}   not recorded\n"));
             continue;
         };
-        let (setting, held) = adjusted(book, id, &column, read_at, adjustment);
-        let held = if held.is_some() { "  (held at its limit)" } else { "" };
-        used.push(setting.ground);
-        let sign = ground_sign(setting.ground).unwrap_or(" ");
-        let figure = grounded(&column.scale().print(setting.reading), setting.ground);
-        let (rows, more) = known_around(book, settings, &column, read_at);
+        let told = column.map_sides(|side, column| adjusted(book, id, (column, side), read_at, adjustment));
+        let is_held = told.each().any(|(_, told)| told.set().is_some_and(|(_, held)| held.is_some()));
+        let held = if is_held { "  (held at its limit)" } else { "" };
+        let told = told.map(|told| told.map(|(setting, _)| setting));
+        let scale = column.on(Side::Port).scale();
+        if told.each().all(|(_, told)| *told == Told::Unknown) {
+            text.push_str(&format!("  {name:<20}   {:<12} not known, next to where it is not used\n", sided::UNKNOWN));
+            continue;
+        }
+        let ground = sided::ground(&told);
+        used.extend(ground);
+        let sign = ground.and_then(ground_sign).unwrap_or(" ");
+        let figure = sided::mark(scale, &told);
+        let figure = ground.map_or_else(|| figure.clone(), |ground| grounded(&figure, ground));
+        let (rows, more) = rows_around(book, settings, &column, read_at);
         // What is known at just this wind is the figure.
         let is_told =
-            |row: &&Known| row.at != read_at || row.ground != setting.ground || row.ground == Ground::Disputed;
-        let known = rows.iter().filter(is_told).map(|row| {
-            used.push(row.ground);
-            let both = disputed_of(book, shown, sea.filter(|_| is_of_sea), id, row);
-            let mark = both.map_or_else(|| bare_words(column.scale(), row.reading), |both| disputed_words(&both));
-            known_words(&mark, &row.at.print(unit), row.ground)
+            |(at, _, of): &&(Wind, String, Ground)| *at != read_at || Some(*of) != ground || *of == Ground::Disputed;
+        let known = rows.iter().filter(is_told).map(|(at, mark, ground)| {
+            used.push(*ground);
+            let both = disputed_of(book, shown, sea.filter(|_| is_of_sea), id, (*at, *ground));
+            known_words(&both.map_or_else(|| mark.clone(), |both| disputed_words(&both)), &at.print(unit), *ground)
         });
-        let known: Vec<String> = known.chain(more_words(more)).collect();
+        let not_used = if ground.is_none() { vec!["not used".to_owned()] } else { Vec::new() };
+        let known: Vec<String> = not_used.into_iter().chain(known).chain(more_words(more)).collect();
         let line = format!("  {name:<20} {sign} {figure:<12} {}{held}", known.join(", "));
         text.push_str(line.trim_end());
         text.push('\n');

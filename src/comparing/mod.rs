@@ -8,8 +8,8 @@ pub mod told;
 use std::collections::BTreeMap;
 
 use crate::book::{Book, PointOfSail, Sailed, Settings, WindKind};
-use crate::cards::parts::evidence::{measured, rows};
-use crate::season::{Block, Control, Input, Measure, Noted, Options, Reading, Table};
+use crate::cards::parts::evidence::{measured, noted, rows};
+use crate::season::{Block, Control, Input, Measure, Options, Table};
 use crate::tuning::{Angle, Wind};
 
 /// What a table's measure should be in a wind, at an angle, knots.
@@ -34,10 +34,7 @@ pub fn with_input<Made>(
 fn table<'a>(book: &'a Book, sailed: &'a Sailed, settings: &'a Settings, target: Option<&'a Target<'a>>) -> Table<'a> {
     let controls = settings.controls.iter().enumerate().filter_map(|(column, index)| {
         let control = book.controls.get(*index)?;
-        let of_row = |row: &crate::book::Row| {
-            let reading = row.readings.get(column)?.as_ref()?.value;
-            Some(Noted::One(Reading { least: reading, greatest: reading }))
-        };
+        let of_row = |row: &crate::book::Row| noted(control, row.readings.get(column)?);
         Some(Control {
             id: &control.id.value,
             scale: &control.scale,

@@ -129,7 +129,7 @@ impl Telling<'_> {
         }
         if let Some(settle) = self.compared.and_then(|compared| compared.settle).filter(|_| self.is_open()) {
             why.push(format!(
-                "{} more, {} h, would tell differences of ± {} %",
+                "{} more, {} h, would know a difference to ± {} %",
                 counted(settle.trials, "trial"),
                 mark::print_decimal(settle.hours),
                 mark::print_to(settle.half_width, 1)

@@ -27,7 +27,6 @@ mod table;
 mod time;
 mod told;
 
-use std::collections::BTreeMap;
 use std::io::BufRead;
 
 use jiff::civil::Date;
@@ -77,15 +76,6 @@ impl Read {
     /// How many blocks were dropped for a reason.
     pub fn dropped_for(&self, why: Why) -> usize {
         self.dropped.iter().filter(|dropped| dropped.why == why).count()
-    }
-
-    /// How many blocks were dropped, by the key of the reason.
-    pub fn left_out(&self) -> BTreeMap<String, usize> {
-        let mut left_out = BTreeMap::new();
-        for dropped in &self.dropped {
-            *left_out.entry(dropped.why.key().to_owned()).or_default() += 1;
-        }
-        left_out
     }
 }
 

@@ -192,7 +192,7 @@ impl AngledColumn {
 
     /// What there is to set in a cell, and what is known there; the rule is in the module's words.
     pub fn in_cell(&self, winds: Band, angles: Band<Angle>) -> Option<CellSetting> {
-        let (rows, more) = self.rows_in(winds, angles);
+        let (rows, more) = rows_in(self.known(), winds, angles);
         let is_known = self.lines(winds, angles, true).next().is_some();
         let [least, greatest] = self.extremes(winds, angles, is_known)?;
         let [low, high] = [self.at(least.wind, least.angle)?, self.at(greatest.wind, greatest.angle)?];
@@ -220,23 +220,6 @@ impl AngledColumn {
             (false, false) => Figure::Both(high.reading, low.reading),
         };
         Some(CellSetting { figure, ground, setting: Setting { ground, ..setting }, rows, more })
-    }
-
-    /// The known places to tell of a cell, and how many more there are.
-    fn rows_in(&self, winds: Band, angles: Band<Angle>) -> (Vec<KnownAt>, usize) {
-        let holds = |known: &KnownAt| winds.holds(known.wind) && angles.holds(known.known.at);
-        let mut held: Vec<KnownAt> = self.known().filter(holds).collect();
-        // As parts of the cell, since a knot and a degree cannot be held against each other.
-        let off = |at: f64, low: f64, high: f64| (at - low.midpoint(high)).abs() / (high - low);
-        let off_middle = |known: &KnownAt| {
-            off(known.wind.number(), winds.low.number(), winds.high.number())
-                + off(known.known.at.number(), angles.low.number(), angles.high.number())
-        };
-        held.sort_by(|one, other| off_middle(one).total_cmp(&off_middle(other)));
-        let more = held.len().saturating_sub(MOST_ROWS);
-        held.truncate(MOST_ROWS);
-        held.sort_by_key(|known| (known.wind, known.known.at));
-        (held, more)
     }
 
     /// The known winds at or below and at or above a wind; beyond the ends, the nearest one twice.
@@ -443,6 +426,23 @@ impl AngledColumn {
     }
 }
 
+/// Of what is known, what to tell of a cell, and how much more there is.
+pub(super) fn rows_in(known: impl Iterator<Item = KnownAt>, winds: Band, angles: Band<Angle>) -> (Vec<KnownAt>, usize) {
+    let holds = |known: &KnownAt| winds.holds(known.wind) && angles.holds(known.known.at);
+    let mut held: Vec<KnownAt> = known.filter(holds).collect();
+    // As parts of the cell, since a knot and a degree cannot be held against each other.
+    let off = |at: f64, low: f64, high: f64| (at - low.midpoint(high)).abs() / (high - low);
+    let off_middle = |known: &KnownAt| {
+        off(known.wind.number(), winds.low.number(), winds.high.number())
+            + off(known.known.at.number(), angles.low.number(), angles.high.number())
+    };
+    held.sort_by(|one, other| off_middle(one).total_cmp(&off_middle(other)));
+    let more = held.len().saturating_sub(MOST_ROWS);
+    held.truncate(MOST_ROWS);
+    held.sort_by_key(|known| (known.wind, known.known.at));
+    (held, more)
+}
+
 /// The changes between two places between which a curve goes one way, each by halving; at both its reading is known.
 fn changes_between(
     (mut start, mut before): (f64, f64),
@@ -471,7 +471,7 @@ fn changes_between(
 }
 
 /// Places from one angle to another, evenly; not the first of them.
-fn samples(from: Angle, to: Angle) -> impl Iterator<Item = Angle> {
+pub(super) fn samples(from: Angle, to: Angle) -> impl Iterator<Item = Angle> {
     let (start, width) = (from.number(), to.number() - from.number());
     (1..=SAMPLES)
         .map(move |nth| if nth == SAMPLES { to } else { Angle::degrees(start + width * nth as f64 / SAMPLES as f64) })

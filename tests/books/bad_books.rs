@@ -233,7 +233,7 @@ fn settings_are_checked_against_their_controls_and_sails() {
     check(
         "settings",
         vec![
-            fault("row too short", "[2, 12, snug]", "«[2, 12]»", "`~` where none is recorded"),
+            fault("row too short", "[2, 12, snug]", "«[2, 12]»", "`~` for not recorded, `none` for not used"),
             fault("row too long", "[2, 12, snug]", "«[2, 12, snug, 4]»", "and no more"),
             fault("decimal comma in a row", "[4½, 14, hard]", "«[4,5, 14, hard]»", "write `4.5`"),
             fault("winds out of order", "      14: [", "      «8»: [", "from light wind to strong"),

@@ -168,7 +168,7 @@ fn a_table_in_a_file_means_the_same_as_rows_in_the_book() {
         let settings = &loaded.book.as_ref().unwrap().settings[0];
         assert_eq!(settings.controls, inline.settings[0].controls);
         let values = |row: &book::Row| {
-            let readings = row.readings.iter().map(|reading| reading.as_ref().map(|reading| reading.value));
+            let readings = row.readings.iter().map(|recorded| recorded.one().map(|reading| reading.value));
             (row.at.value, readings.collect::<Vec<_>>())
         };
         let found: Vec<_> = settings.rows.iter().map(values).collect();
@@ -182,7 +182,7 @@ fn an_empty_cell_is_not_recorded() {
     let loaded = load_with(&with_table(), &[("j1.csv", table)]);
     assert_eq!(complaints(&loaded), "");
     let book = loaded.book.unwrap();
-    let backstay = |row: &book::Row| row.readings[0].as_ref().map(|reading| reading.value);
+    let backstay = |row: &book::Row| row.readings[0].one().map(|reading| reading.value);
     assert_eq!(book.settings[0].rows.iter().map(backstay).collect::<Vec<_>>(), [None, None, Some(4.0)]);
 }
 
@@ -195,7 +195,7 @@ fn a_fault_in_a_table_is_reported_in_its_own_file() {
         ("unknown control", "wind,backstay,«leed»,vang\n6,0,13,eased\n", "did you mean `lead`?"),
         ("empty", "«»", "wind, backstay"),
         ("no rows", "«wind,backstay,lead,vang»\n", "each wind that was sailed"),
-        ("row too short", "wind,backstay,lead,vang\n«6,0,13»\n", "`~` where none"),
+        ("row too short", "wind,backstay,lead,vang\n«6,0,13»\n", "`none` for not used"),
         ("row too long", "wind,backstay,lead,vang\n«6,4,5,13,eased»\n", "write `4.5`"),
         ("quoted decimal comma", "wind,backstay,lead,vang\n6,\"«4,5»\",13,eased\n", "`4.5`"),
         ("off the scale", "wind,backstay,lead,vang\n6,  «9» ,13,eased\n", "0 to 8"),

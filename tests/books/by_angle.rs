@@ -5,7 +5,7 @@
 
 use crate::reading::{SOUND, complaints, load, load_with, unmarked};
 
-use cockpit_cards::book::{Book, PointOfSail};
+use cockpit_cards::book::{Book, PointOfSail, Recorded};
 use cockpit_cards::door;
 use cockpit_cards::tuning::{Angle, Axis, Ground};
 
@@ -71,7 +71,8 @@ fn a_table_in_csv_is_the_same_as_rows_in_the_book() {
     let readings = |book: &Book| {
         let angled = book.settings("j1-reach").and_then(|settings| settings.angled.clone()).expect("kept by angle");
         let row = |row: &cockpit_cards::book::AngledRow| {
-            let readings = row.row.readings.iter().flatten().map(|reading| reading.value).collect::<Vec<f64>>();
+            let readings =
+                row.row.readings.iter().filter_map(Recorded::one).map(|reading| reading.value).collect::<Vec<f64>>();
             (row.row.at.value.number(), row.angle.value.number(), readings)
         };
         (angled.rows.iter().map(row).collect::<Vec<_>>(), angled.bands)
@@ -170,7 +171,7 @@ fn a_new_sail_starts_from_settings_by_angle_moved_and_marked() {
     let carried = book.settings("j1b-reach").expect("carried over");
     let angled = carried.angled.as_ref().expect("kept by angle");
     assert!(angled.rows.iter().all(|row| row.row.ground == Ground::CarriedOver));
-    let backstay: Vec<f64> = angled.rows.iter().filter_map(|row| Some(row.row.readings[0].as_ref()?.value)).collect();
+    let backstay: Vec<f64> = angled.rows.iter().filter_map(|row| Some(row.row.readings[0].one()?.value)).collect();
     assert_eq!(backstay, [4.5, 3.5, 3.0, 5.5, 4.0]);
     assert!(angled.targets.iter().all(|target| target.target.ground == Ground::CarriedOver));
 

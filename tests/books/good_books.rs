@@ -4,7 +4,7 @@ use crate::reading;
 
 use std::path::Path;
 
-use cockpit_cards::book::{self, Direction, PointOfSail, Sides, Stands, TickEdge};
+use cockpit_cards::book::{self, Direction, PointOfSail, Recorded, Sides, Stands, TickEdge};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::length::Length;
 use cockpit_cards::tuning::{Between, Fineness, ScaleKind, Wind};
@@ -79,12 +79,12 @@ fn a_book_is_read_into_the_numbers_it_says() {
     assert_eq!(outhaul.scale.at(6.0), Some(Length::mm(6.0 * 8.0 * 3.0)));
     let j1 = book.settings("j1-upwind").unwrap();
     assert_eq!(j1.point_of_sail, PointOfSail::Upwind);
-    let readings: Vec<_> = j1.rows[2].readings.iter().map(|reading| reading.as_ref().unwrap().value).collect();
+    let readings: Vec<_> = j1.rows[2].readings.iter().map(|recorded| recorded.one().unwrap().value).collect();
     assert_eq!(readings, [4.5, 5.5, 4.5, 1.0, 0.0, 5.0, 25.0]);
     let traveller = book.controls.iter().position(|control| control.id.value == "traveller").unwrap();
     assert_eq!(j1.between.get(&traveller), Some(&Between::Step));
     assert_eq!(j1.targets[1].look.as_deref(), Some("leech one hand off the spreader"));
-    assert_eq!(book.settings("j3-reef-upwind").unwrap().rows[1].readings[4], None);
+    assert_eq!(book.settings("j3-reef-upwind").unwrap().rows[1].readings[4], Recorded::Not);
 }
 
 #[test]
@@ -97,7 +97,7 @@ fn an_inch_book_is_read_into_exact_millimetres() {
     assert_eq!(datum.distance, Length::inches(15.5));
     assert_eq!(book.control("outhaul").unwrap().scale.at(1.0), Some(Length::inches(4.0 * 1.0 / 4.0)));
     let row = &book.settings("genoa-upwind").unwrap().rows[0];
-    let readings: Vec<_> = row.readings.iter().map(|reading| reading.as_ref().unwrap().value).collect();
+    let readings: Vec<_> = row.readings.iter().map(|recorded| recorded.one().unwrap().value).collect();
     assert_eq!(readings, [150.0, 6.5, 2.0, 5.5, -2.0]);
 }
 
@@ -107,7 +107,7 @@ fn line_ends_and_a_byte_order_mark_change_nothing() {
     let readings = |book: &book::Book| {
         let rows = &book.settings[0].rows;
         rows.iter()
-            .map(|row| row.readings.iter().map(|r| r.as_ref().map(|r| r.value)).collect())
+            .map(|row| row.readings.iter().map(|recorded| recorded.one().map(|reading| reading.value)).collect())
             .collect::<Vec<Vec<_>>>()
     };
     for text in [
@@ -126,7 +126,7 @@ fn line_ends_and_a_byte_order_mark_change_nothing() {
 fn every_value_remembers_its_place() {
     let text = SOUND.replace('\n', "\r\n");
     let book = load(&text).book.unwrap();
-    let reading = book.settings[0].rows[2].readings[0].as_ref().unwrap();
+    let reading = book.settings[0].rows[2].readings[0].one().unwrap();
     assert_eq!(&text[reading.place.bytes.clone()], "4½");
     assert_eq!(&text[book.boat.name.place.bytes.clone()], "Chervil");
     let lead = book.control("lead").unwrap();

@@ -1,7 +1,7 @@
 //! How far a control is moved has one meaning, in `adjust` and in the `offsets` of a sail, and never vanishes.
 
 use crate::reading::load;
-use cockpit_cards::book::{Book, Level, Problem};
+use cockpit_cards::book::{Book, Level, Problem, Recorded};
 
 const ADJUSTED: &str = include_str!("found/adjusted-by-one-bar.yaml");
 const CARRIED: &str = include_str!("found/carried-over-by-one-bar.yaml");
@@ -47,7 +47,7 @@ fn errors(text: &str) -> Vec<Problem> {
 /// The reading that was carried over, that of the old sail, and the old one adjusted.
 fn readings(book: &Book) -> (f64, f64, f64) {
     let control = &book.controls[0];
-    let of = |id: &str| book.settings(id).expect("settings").rows[0].readings[0].clone().expect("a reading").value;
+    let of = |id: &str| book.settings(id).expect("settings").rows[0].readings[0].one().expect("a reading").value;
     let (_, offset) = &book.adjustments[0].moves[0];
     (of("j1b-upwind"), of("j1-upwind"), offset.value.moved(of("j1-upwind"), &control.scale))
 }
@@ -94,7 +94,7 @@ fn a_bare_number_on_a_scale_of_bar_is_refused_in_both_places_with_what_to_write(
     let corrected = CARRIED.replace("vang: 1, ck: 1,", "vang: 5 bar, ck: 30 bar,");
     let book = load(&corrected).book.expect("a sound book");
     let row = &book.settings("j1b-upwind").expect("settings").rows[0];
-    let carried: Vec<f64> = row.readings.iter().flatten().map(|reading| reading.value).collect();
+    let carried: Vec<f64> = row.readings.iter().filter_map(Recorded::one).map(|reading| reading.value).collect();
     // From 25 bar, 30 bar and mark 3.
     assert_eq!(carried, [30.0, 60.0, 4.0]);
 }

@@ -40,6 +40,7 @@ fn every_scale_in_the_readme_reads_as_the_kind_it_is_named_after() {
     for control in &book.controls {
         use cockpit_cards::tuning::ScaleKind;
         let kind = match &control.scale.kind {
+            _ if control.difference.is_some() => "two_sides",
             ScaleKind::Even { purchase, .. } if *purchase != 1.0 => "purchase",
             ScaleKind::Even { first: 1, .. } => "track_holes",
             ScaleKind::Even { .. } => "even",
@@ -103,6 +104,20 @@ fn the_settings_by_angle_in_the_readme_read_in_a_sound_book() {
     let book = load(&text).book.expect("a book");
     let angled = book.settings("j1-reach").and_then(|settings| settings.angled.as_ref()).expect("kept by angle");
     assert_eq!((angled.rows.len(), angled.bands.len(), angled.targets.len()), (5, 3, 2));
+}
+
+#[test]
+fn the_settings_in_the_readme_that_are_more_than_plain_rows_print() {
+    let (sound, _) = reading::SOUND.split_once("settings:\n").expect("settings");
+    let (before, lead) = sound.split_once("  lead:").expect("a lead");
+    let twin = lead.replacen("scale: {", "scale: {difference: {starboard: 0}, ", 1);
+    let sound = format!("{before}  lead:{twin}");
+    for block in blocks("yaml settings") {
+        let text = format!("{sound}settings:\n{block}\n");
+        assert_eq!(complaints(&load(&text)), "", "{block}");
+        assert_eq!(problems(&text), [], "{block}");
+        assert!(!cards::cards(&load(&text).book.expect("a book"), &mut Vec::new()).is_empty(), "{block}");
+    }
 }
 
 #[test]

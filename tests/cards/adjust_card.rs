@@ -7,7 +7,7 @@ use cockpit_cards::cards;
 use cockpit_cards::cards::parts::{matrix, moves};
 use cockpit_cards::cards::wind_settings::{AdjustmentRow, WindSettings};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::tuning::Setting;
+use cockpit_cards::tuning::{Setting, Side};
 
 const FULL: &str = include_str!("../../examples/full.yaml");
 
@@ -42,6 +42,7 @@ fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed
                 let Some(position) = settings.controls.iter().position(|of| of == index) else { continue };
                 let control = &book.controls[*index];
                 let column = matrix::columns(&book, settings)[position].clone().unwrap();
+                let column = column.alike().expect("one side").whole().expect("used everywhere");
                 let printed = row.moves.iter().find(|one| one.control == control.name).unwrap();
                 let mut held = 0;
                 for band in matrix::bands(&book, settings) {
@@ -54,7 +55,7 @@ fn no_band_of_any_card_is_let_past_a_limit_or_the_scale_and_each_hold_is_printed
                         let wanted = reading + offset.value.marks() * control.scale.whole_mark();
                         is_held |= wanted > most || wanted < low;
                         let setting = Setting { reading, ..found.setting };
-                        let moved = offset.value.apply(setting, &control.scale, moves::limits(control));
+                        let moved = offset.value.apply(setting, &control.scale, moves::limits(control, Side::Port));
                         assert!(moved.reading <= most && moved.reading >= low, "{} in {band:?}", control.name);
                     }
                     held += usize::from(is_held);

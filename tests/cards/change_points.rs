@@ -10,7 +10,7 @@ use cockpit_cards::cards::parts::moves::Move;
 use cockpit_cards::cards::{self, change_points};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::drawing::{Drawing, Text, Weight};
-use cockpit_cards::tuning::{Ground, Wind, WindUnit};
+use cockpit_cards::tuning::{Ground, Sided, Wind, WindUnit};
 use common::{books, inputs, picture, whole};
 use proptest::prelude::*;
 
@@ -33,6 +33,7 @@ fn agrees_with_a_scan(book: &Book, id: &str) {
     let ladder = ladder(book, id);
     for (control, column) in settings.controls.iter().zip(matrix::columns(book, settings)) {
         let column = column.unwrap();
+        let column = column.alike().unwrap().whole().unwrap();
         let (first, last) = (column.known()[0].at.to_knots(), column.known().last().unwrap().at.to_knots());
         let changes: Vec<_> = ladder.exact.iter().filter(|change| change.index == *control).collect();
         for step in 0..((last - first) / STEP) as usize {
@@ -134,10 +135,12 @@ fn no_change_is_lost_however_the_rungs_are_joined() {
         let winds = book.range_of(settings).wind_now().expect("winds");
         let mut left = ladder.exact.clone();
         for (control, column) in settings.controls.iter().zip(matrix::columns(book, settings)) {
-            for change in column.iter().flat_map(|column| column.changes()).filter(|change| winds.holds(change.at)) {
+            let by_side = column.iter().flat_map(Sided::each);
+            let changes = by_side.flat_map(|(side, column)| column.changes().map(move |change| (side, change)));
+            for (side, change) in changes.filter(|(_, change)| winds.holds(change.at)) {
                 let same = |known: &change_points::ExactChange| {
                     let is_same = (known.wind_kn, known.from, known.to) == (change.at, change.from, change.to);
-                    known.index == *control && is_same
+                    (known.index, known.side) == (*control, side) && is_same
                 };
                 let at = left.iter().position(same);
                 left.remove(at.unwrap_or_else(|| panic!("{}: {change:?} of {control}", settings.id.value)));
@@ -180,6 +183,10 @@ fn a_rung_stands_about_the_changes_it_is_made_of_and_each_move_begins_where_the_
                 .flat_map(|rung| &rung.building)
                 .filter(|step| step.moved.control == *name)
                 .collect();
+            // Across a wind at which a control is not used no move leads.
+            if ladder.not_used.iter().any(|words| words.starts_with(&format!("{name}: "))) {
+                continue;
+            }
             for pair in moves.windows(2) {
                 // The unit stands once, behind the second number.
                 assert!(pair[0].moved.to.starts_with(&pair[1].moved.from), "{name}: {pair:?}");
@@ -335,7 +342,7 @@ fn easing_undoes_building_and_says_so_in_words() {
 /// All that a ladder says of the marks of a control: at the start, then above each of its rungs.
 fn marks(ladder: &change_points::ChangePoints, control: &str) -> Vec<String> {
     let start = ladder.foot.1.iter().filter(|start| start.control == control).map(|start| {
-        let step = change_points::Step { moved: mark_only(&start.mark), ground: start.ground };
+        let step = change_points::Step { moved: mark_only(&start.mark), ground: start.ground.expect("a mark") };
         step.mark()
     });
     let steps = ladder.rungs.iter().flat_map(|rung| &rung.building).filter(|step| step.moved.control == control);
@@ -377,7 +384,7 @@ fn what_was_carried_over_says_so_on_every_mark_of_the_ladder() {
     let ladder = ladder(&book, &carried.expect("settings of the new sail").id.value);
     let steps: Vec<_> = ladder.rungs.iter().flat_map(|rung| rung.building.iter().chain(&rung.easing)).collect();
     assert!(!steps.is_empty() && steps.iter().all(|step| step.mark().starts_with("» ")), "{steps:?}");
-    assert!(ladder.foot.1.iter().all(|start| start.ground == Ground::CarriedOver), "{:?}", ladder.foot);
+    assert!(ladder.foot.1.iter().all(|start| start.ground == Some(Ground::CarriedOver)), "{:?}", ladder.foot);
 }
 
 #[test]

@@ -9,7 +9,7 @@ use cockpit_cards::cards::parts::words::{point_of_sail, signed};
 use cockpit_cards::cards::sail_change::SailChange;
 use cockpit_cards::cards::{self, Card};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::tuning::{Band, Column, Span, Wind};
+use cockpit_cards::tuning::{Band, Span, Wind};
 use serde_json::Value;
 
 const ENTRY: &str =
@@ -38,6 +38,7 @@ fn the_new_marks_are_those_of_the_new_sail_in_every_wind_that_both_are_for() {
     let mut seen = 0;
     for (index, column) in settings.controls.iter().zip(matrix::columns(&book, settings)) {
         let (control, column) = (&book.controls[*index], column.unwrap());
+        let column = column.alike().unwrap().whole().unwrap();
         let rows = data["parts"].as_array().unwrap().iter().flat_map(|part| part["controls"].as_array().unwrap());
         let row = rows.into_iter().find(|row| row["control"] == control.name.as_str()).unwrap();
         for (band, cell) in bands.iter().zip(row["cells"].as_array().unwrap()) {
@@ -112,9 +113,9 @@ fn every_change_of_every_made_up_book_points_the_way_both_curves_say_in_a_wind_t
                 let index =
                     book.controls.iter().position(|control| control.name == row["control"].as_str().unwrap_or(""));
                 let control = &book.controls[index.expect("a control")];
-                let column = |settings: &Settings| -> Option<Column> {
+                let column = |settings: &Settings| {
                     let at = settings.controls.iter().position(|known| Some(*known) == index)?;
-                    matrix::columns(&book, settings).into_iter().nth(at)?
+                    matrix::columns(&book, settings).into_iter().nth(at)??.alike()?.whole().cloned()
                 };
                 let (Some(before), Some(after)) = (column(&from), column(&to)) else { continue };
                 let cells = row["cells"].as_array().expect("cells");

@@ -510,6 +510,7 @@ proptest! {
         let rows: Vec<(u32, u32)> = marks.iter().zip(&gaps).map(|(mark, gap)| { wind += gap; (wind, *mark) }).collect();
         let book = book(&windy(&rows, grows, spacing));
         let column = columns(&book, &book.settings[0]).remove(0).expect("readings");
+        let column = column.alike().expect("one side").whole().expect("used everywhere");
         let mut problems = Vec::new();
         let card = cards::cards(&book, &mut problems).into_iter().find(|card| card.kind == "strip").expect("a strip");
         let label = Label::new(&book, &card.stamp, Edition::Draft);

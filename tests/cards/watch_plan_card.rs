@@ -47,7 +47,7 @@ fn watches(cards: &[Card]) -> Vec<WatchRow> {
 }
 
 fn marks(plan: &SailPlan) -> Vec<(&str, Ground)> {
-    plan.marks.iter().map(|mark| (mark.text.as_str(), mark.ground)).collect()
+    plan.marks.iter().map(|mark| (mark.text.as_str(), mark.ground.expect("a mark"))).collect()
 }
 
 fn weather(cards: &[Card], nth: usize) -> Weather {
@@ -296,7 +296,7 @@ fn a_mark_of_the_plan_has_its_sign_and_the_plan_says_what_that_means() {
     assert_eq!(first.beyond, ["No settings and no sail for 16 to 22 kn"]);
     // With four below she is to be read past the last row of the jib, 18 kn; the J3's rows are 24 and 28 kn.
     assert_eq!(marks(&first.sails[0])[0], ("Backstay (6)", Ground::Outside));
-    assert_eq!(first.sails[1].marks[0].ground, Ground::Between);
+    assert_eq!(first.sails[1].marks[0].ground, Some(Ground::Between));
     assert_eq!(grounds, [Ground::Between, Ground::Outside]);
     let (mut cards, _) = cards_of(include_str!("../books/found/a-control-known-later.yaml"));
     cards.retain(|card| card.kind == "watch-plan");

@@ -18,7 +18,7 @@ use cockpit_cards::book::edit::{Reading, Readings, Rows, rows_of, with_cells, wi
 use cockpit_cards::book::{self, Book, Settings, Units};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::season::Found;
-use cockpit_cards::tuning::{Angle, Axis as _, Ground, Wind};
+use cockpit_cards::tuning::{Angle, Axis as _, Ground, Side, Wind};
 use serde_json::Value;
 
 const WHEN: [&str; 2] = ["--when", "2027-07-20 18:00"];
@@ -62,12 +62,10 @@ fn loaded(aboard: &Aboard) -> Book {
 /// The ground of what the book has at 10 kn, by control.
 fn grounds(book: &Book) -> Vec<Ground> {
     let columns = cockpit_cards::cards::parts::matrix::columns(book, &book.settings[0]);
-    let ground = |column: Option<cockpit_cards::tuning::Column>| {
-        column.and_then(|column| {
-            column.known().iter().find(|known| known.at.is_at(Wind::knots(10.0))).map(|own| own.ground)
-        })
+    let at_10 = |column: &cockpit_cards::tuning::Stretches| {
+        column.known().find(|known| known.at.is_at(Wind::knots(10.0))).map(|known| known.ground)
     };
-    columns.into_iter().filter_map(ground).collect()
+    columns.into_iter().flatten().filter_map(|column| at_10(column.on(Side::Port))).collect()
 }
 
 const LOG: [&str; 2] = ["--log", "log0.csv"];
@@ -78,7 +76,7 @@ fn a_change_that_trials_propose_goes_into_its_row_with_a_remark_and_a_line_in_th
     let notes = aboard.read("sailed.csv");
     let dry = adopted(&aboard, &["j1-upwind", "10", "--dry-run", LOG[0], LOG[1]]);
     assert!(dry.contains("  -       10: [2, 12, snug]\n  +       10: [3, 12, snug]"), "{dry}");
-    assert!(dry.ends_with("nothing was written\n"), "{dry}");
+    assert!(dry.contains("\nnothing was written\n"), "{dry}");
     assert_eq!((aboard.read("boat.yaml"), aboard.read("sailed.csv")), (named(), notes.clone()));
     let said = adopted(&aboard, &["j1-upwind", "10", LOG[0], LOG[1]]);
     assert!(said.starts_with("Chervil\n") && said.contains("cards are due"), "{said}");
@@ -93,7 +91,7 @@ fn a_change_that_trials_propose_goes_into_its_row_with_a_remark_and_a_line_in_th
     let again = adopted(&aboard, &["j1-upwind", "10", LOG[0], LOG[1]]);
     assert!(again.contains("nothing to do\nBackstay 3 at 10 kn was taken into the book already"), "{again}");
     let named = adopted(&aboard, &["j1-upwind", "10", "backstay", LOG[0], LOG[1]]);
-    assert!(named.contains("nothing to do"), "{named}");
+    assert!(named.contains("\nnothing to do\n"), "{named}");
     assert_eq!(aboard.read("sailed.csv"), format!("{notes}{line}"));
 }
 
@@ -143,7 +141,7 @@ fn what_the_comparison_does_not_propose_is_not_taken_unless_a_person_typed_it() 
     assert!(one.contains("to sail next: Backstay 1, 2 or 3 at 10 kn?"), "{one}");
     // Without the log no trial counts, whatever the notes say.
     let aboard = after(&[backstay_wants_more(4)]);
-    assert!(refused(&aboard, &["j1-upwind", "10"]).contains("no trial counts"));
+    assert!(refused(&aboard, &["j1-upwind", "10", "backstay"]).contains("no trial counts"));
     adopted(&aboard, &["j1-upwind", "10", "backstay=2½"]);
     assert!(aboard.read("boat.yaml").contains("10: [2½, 12, snug]  # backstay 2½: chosen, 2027-07-20\n"));
     let last = aboard.notes().pop().expect("a note");
@@ -271,6 +269,30 @@ fn a_table_has_its_cell_changed_or_a_row_put_in_and_no_remark() {
 }
 
 #[test]
+fn a_control_of_two_sides_is_taken_side_by_side_where_they_differ() {
+    let lead = "  lead:\n    higher_is: aft\n";
+    let book = named().replace(lead, &format!("{lead}    strip: {{place: track, sides: both}}\n"));
+    let aboard = after_with(&book, &[]);
+    fs::write(aboard.path("sailed.csv"), HEADER.replace("lead", "lead port,lead starboard")).expect("notes");
+    adopted(&aboard, &["j1-upwind", "10", "lead port=11", "lead starboard=12"]);
+    let remark = "# lead {port: 11, starboard: 12}: chosen, 2027-07-20";
+    let row = format!("      10: [2, {{port: 11, starboard: 12}}, snug]  {remark}\n");
+    assert!(aboard.read("boat.yaml").contains(&row), "{}", aboard.read("boat.yaml"));
+    assert!(aboard.read("sailed.csv").contains(",11,12,"), "{}", aboard.read("sailed.csv"));
+    adopted(&aboard, &["j1-upwind", "10", "lead=13", "vang=none"]);
+    assert!(aboard.read("boat.yaml").contains("      10: [2, 13, none]  # "), "{}", aboard.read("boat.yaml"));
+    // In a table each side has its own column.
+    let rows = "    controls: [backstay, lead, vang]\n    at:\n      6:  [0, 13, eased]\n      10: [2, 12, snug]\n      14: [4½, 14, hard]\n";
+    let aboard = after_with(&book.replace(rows, "    table: j1.csv\n"), &[]);
+    fs::write(aboard.path("sailed.csv"), HEADER.replace("lead", "lead port,lead starboard")).expect("notes");
+    fs::write(aboard.path("j1.csv"), "wind,backstay,lead port,lead starboard\n10,2,12,12\n14,4,14,15\n")
+        .expect("a table");
+    adopted(&aboard, &["j1-upwind", "10", "lead port=11", "lead starboard=12"]);
+    adopted(&aboard, &["j1-upwind", "14", "lead=14"]);
+    assert_eq!(aboard.read("j1.csv"), "wind,backstay,lead port,lead starboard\n10,2,11,12\n14,4,14,14\n");
+}
+
+#[test]
 fn on_a_terminal_each_proposal_is_asked_about_and_a_dash_leaves_it() {
     let aboard = after(&[backstay_wants_more(4), lead_is_right(4)]);
     let arguments = "adopt j1-upwind 10 --when '2027-07-20 18:00' --log log0.csv log1.csv";
@@ -291,7 +313,7 @@ fn of_two_at_once_one_waits_and_finds_nothing_left_to_do() {
     let runs = [spawn(), spawn()];
     let said = runs.map(|run| said(&run.wait_with_output().expect("an end")));
     assert!(said.iter().all(|(code, _)| *code == Some(0)), "{said:?}");
-    assert_eq!(said.iter().filter(|(_, said)| said.contains("nothing to do")).count(), 1, "{said:?}");
+    assert_eq!(said.iter().filter(|(_, said)| said.contains("\nnothing to do\n")).count(), 1, "{said:?}");
     assert_eq!(aboard.read("sailed.csv").matches("change to 3").count(), 1);
     assert_eq!(aboard.read("boat.yaml").matches("backstay 3:").count(), 1);
 }
@@ -351,6 +373,7 @@ fn wanted<'a>(
         control: (*control).to_owned(),
         full: (*text).to_owned(),
         bare: (*text).to_owned(),
+        sides: [text, text].map(|text| (*text).to_owned()),
     };
     let remarks = if remark.is_empty() { Vec::new() } else { vec![remark.to_owned()] };
     Readings { settings, wind: at.0, angle: at.1, units, readings: readings.iter().map(reading).collect(), remarks }
@@ -555,8 +578,10 @@ fn put_into(made: &books::Book, crlf: bool) -> [usize; 2] {
                     put[0] += 1;
                 }
                 Rows::Table(_) => {
-                    let column = column + 1 + usize::from(angle.is_some());
                     let mut cells = table(&source);
+                    // One with a column for each side has its own test.
+                    let column = cells[0].iter().skip(1).position(|cell| cell == control).map(|at| at + 1);
+                    let Some(column) = column else { continue };
                     let reading = cells[(at + 1) % rows.len() + 1].get(column).cloned().unwrap_or_default();
                     if reading.is_empty() || reading == "~" {
                         continue;

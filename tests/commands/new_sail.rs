@@ -50,7 +50,8 @@ fn ids(book: &Book) -> Vec<String> {
 /// What a control's column of some settings says at a wind.
 fn at(book: &Book, settings: &str, control: usize, wind_kn: f64) -> (f64, Ground) {
     let columns = matrix::columns(book, book.settings(settings).expect("settings"));
-    let setting = columns[control].as_ref().expect("a column").at(Wind::knots(wind_kn));
+    let column = columns[control].as_ref().expect("a column").alike().expect("one side");
+    let setting = column.at(Wind::knots(wind_kn)).set().expect("used");
     (setting.reading, setting.ground)
 }
 
@@ -86,9 +87,9 @@ fn a_row_of_its_own_takes_over_in_its_band_and_nowhere_else() {
     // 18 kn is in the band of the row at 17, and the lead was sailed there; the backstay was not.
     let light = book.settings("light-upwind").expect("settings");
     let lead: Vec<f64> =
-        light.rows.iter().filter(|row| row.readings[0].is_some()).map(|row| row.at.value.to_knots()).collect();
+        light.rows.iter().filter(|row| row.readings[0].is_something()).map(|row| row.at.value.to_knots()).collect();
     let backstay: Vec<f64> =
-        light.rows.iter().filter(|row| row.readings[1].is_some()).map(|row| row.at.value.to_knots()).collect();
+        light.rows.iter().filter(|row| row.readings[1].is_something()).map(|row| row.at.value.to_knots()).collect();
     assert_eq!((lead, backstay), (vec![14.0, 17.0, 22.0], vec![14.0, 18.0, 22.0]));
 }
 

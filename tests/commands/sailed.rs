@@ -15,7 +15,7 @@ use std::time::{Duration, Instant};
 
 use cockpit_cards::book::{self, Book, NoteColumn, NoteField, notes};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::season::{Note, Noted, Verdict};
+use cockpit_cards::season::{Note, Noted, Reading, Verdict};
 use proptest::prelude::*;
 
 pub const PROGRAM: &str = env!("CARGO_BIN_EXE_cockpit-cards");
@@ -159,6 +159,24 @@ fn what_was_set_on_both_sides_goes_into_both_columns() {
     assert!(lines[0].contains(",14,14,") && lines[1].contains(",13,14,"), "{lines:?}");
     let sided = aboard.notes().iter().all(|note| matches!(note.readings[0].1, Noted::Sides { .. }));
     assert!(sided);
+}
+
+#[test]
+fn where_starboard_reads_otherwise_one_reading_is_that_of_port() {
+    use cockpit_cards::book::{Difference, Offset, Place, Sections, SourceId, Spanned};
+    let mut sections: Sections = (*sound()).clone();
+    let place = Place { source: SourceId(0), bytes: 0..0 };
+    let a_mark = Offset::new(1.0, &sections.controls[1].scale).expect("a mark");
+    let higher = Spanned { value: a_mark, place };
+    sections.controls[1].difference = Some(Difference { starboard: Some(higher) });
+    let values = [(NoteColumn::Control(1, None), "13..14".to_owned())];
+    let text = notes::with_line("", &values, &sections).expect("it has these columns");
+    assert!(text.contains(",lead port,lead starboard,") && text.contains(",13..14,14..15,"), "{text}");
+    let played = Reading { least: 13.0, greatest: 14.0 };
+    let higher = Reading { least: 14.0, greatest: 15.0 };
+    let both = notes::on_both_sides(&sections.controls[1], played);
+    assert_eq!(both, Noted::Sides { port: Some(played), starboard: Some(higher) });
+    assert_eq!(notes::on_both_sides(&sections.controls[0], played), Noted::One(played));
 }
 
 #[test]

@@ -202,7 +202,8 @@ fn ask_for(book: &Book, control: &Control, wanted: &mut Wanted) {
     for settings in &afloat.settings {
         for (column, index) in settings.controls.iter().enumerate() {
             if book.controls[*index].id.value == control.id.value {
-                readings.extend(settings.rows.iter().filter_map(|row| Some(row.readings[column].as_ref()?.value)));
+                let written = settings.rows.iter().flat_map(|row| row.readings[column].written());
+                readings.extend(written.map(|(_, reading)| reading.value));
             }
         }
     }

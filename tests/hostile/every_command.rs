@@ -17,7 +17,7 @@ use cockpit_cards::paper::PrintJob;
 use cockpit_cards::printing::Options;
 use cockpit_cards::reissuing::{self, Request};
 use cockpit_cards::tuning::righting::Bunks;
-use cockpit_cards::tuning::{Angle, Wind};
+use cockpit_cards::tuning::{Angle, Sided, Wind};
 
 use crate::common::{books, inputs, whole};
 
@@ -85,9 +85,11 @@ fn every_command(book: &books::Book, prints: bool) -> Result<bool, String> {
 fn shown(book: &Book) {
     let book = &book.afloat();
     for settings in &book.settings {
-        for column in columns(book, settings).into_iter().flatten() {
-            let printed = WINDS_KN.map(|wind_kn| column.scale().print(column.at(Wind::knots(wind_kn)).reading));
-            assert!(printed.iter().all(|reading| !reading.is_empty()));
+        let columns = columns(book, settings);
+        for (_, column) in columns.iter().flatten().flat_map(Sided::each) {
+            let told = WINDS_KN.map(|wind_kn| column.at(Wind::knots(wind_kn)).set());
+            let mut printed = told.iter().flatten().map(|setting| column.scale().print(setting.reading));
+            assert!(printed.all(|reading| !reading.is_empty()));
             column.changes().take(1_000).for_each(drop);
         }
         for (wind_kn, below) in WINDS_KN.into_iter().zip([0, 1, 2, 4, 8, 60]) {

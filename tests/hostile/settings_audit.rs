@@ -9,7 +9,7 @@ use crate::common::{books, inputs};
 
 use std::collections::BTreeMap;
 
-use cockpit_cards::book::{Book, Settings, WindUnit};
+use cockpit_cards::book::{Book, Recorded, Settings, WindUnit};
 use cockpit_cards::cards::{self, Card, Edition, Label};
 use cockpit_cards::output::svg::{self, Options, TextAs};
 use cockpit_cards::tuning::{Axis, Between, Fineness, Ground, Scale, ScaleKind};
@@ -35,8 +35,11 @@ type PrintedRow = (String, Vec<Cell>);
 // What the card should say.
 
 /// One control's known values over the winds, in the unit of the book.
+#[derive(Clone)]
 struct Known {
     points: Vec<(f64, f64, Ground)>,
+    /// Where the control is not used.
+    nones: Vec<f64>,
     between: Between,
     fineness: Fineness,
     scale: Scale,
@@ -248,6 +251,75 @@ impl Known {
         (sign.to_owned(), figure, rows.chain(more).collect::<Vec<_>>().join(" "))
     }
 
+    /// The known values without a `none` between them, as controls of their own.
+    fn runs(&self) -> Vec<Known> {
+        let parted =
+            |a: &(f64, f64, Ground), b: &(f64, f64, Ground)| self.nones.iter().all(|none| *none < a.0 || b.0 < *none);
+        let run = |points: &[(f64, f64, Ground)]| Known { points: points.to_vec(), nones: Vec::new(), ..self.clone() };
+        self.points.chunk_by(parted).map(run).collect()
+    }
+
+    /// The cell of a band of a control that is not used everywhere; `None` where it has figures from two sides of a `none`,
+    /// which this does not put together.
+    fn cell_with_nones(&self, band: &Band, unit: WindUnit, seen: &mut Seen) -> Option<Cell> {
+        if self.nones.is_empty() {
+            return Some(self.cell(band, unit, seen));
+        }
+        let nones: Vec<f64> = self.nones.iter().copied().filter(|none| band.holds(*none)).collect();
+        let told = nones.iter().take(2).map(|none| print_wind(*none, unit)).collect::<Vec<_>>().join(", ");
+        let more = if nones.len() > 2 { format!(" and {} more", nones.len() - 2) } else { String::new() };
+        let dash = if nones.is_empty() { String::new() } else { format!("– at {told}{more}") };
+        let runs = self.runs();
+        let reached: Vec<&Known> = runs
+            .iter()
+            .filter(|run| {
+                let (first, last) = (run.points[0].0, run.points[run.points.len() - 1].0);
+                run.points.iter().any(|point| band.holds(point.0)) || first < band.low + SAME && last > band.low - SAME
+            })
+            .collect();
+        let rest = |cell: Cell, holes: String| {
+            let words: Vec<String> = [cell.2, dash.clone(), holes].into_iter().filter(|of| !of.is_empty()).collect();
+            (cell.0, cell.1, words.join(" "))
+        };
+        match reached.as_slice() {
+            [] if !nones.is_empty() => {
+                seen.add("not used");
+                Some((String::new(), "–".to_owned(), dash))
+            }
+            [] => {
+                let first = self.nones.iter().copied().fold(f64::INFINITY, f64::min);
+                let last = self.nones.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                let found = match runs.as_slice() {
+                    [.., run] if run.points[0].0 > last && band.low > run.points[0].0 => {
+                        Some(run.cell(band, unit, seen))
+                    }
+                    [run, ..] if run.points[0].0 < first && band.high < run.points[0].0 + SAME => {
+                        Some(run.cell(band, unit, seen))
+                    }
+                    _ => None,
+                };
+                seen.add(if found.is_some() { "beyond, with a none" } else { "unknown" });
+                Some(found.unwrap_or_else(|| (String::new(), "~".to_owned(), String::new())))
+            }
+            [run] => {
+                seen.add("one side of a none");
+                let mut holes: Vec<(f64, f64)> = Vec::new();
+                for none in &self.nones {
+                    let below = self.points.iter().map(|point| point.0).filter(|at| at < none).fold(band.low, f64::max);
+                    let above =
+                        self.points.iter().map(|point| point.0).filter(|at| at > none).fold(band.high, f64::min);
+                    if below < above - SAME && holes.last() != Some(&(below, above)) {
+                        holes.push((below, above));
+                    }
+                }
+                let printed = holes.iter().map(|(low, high)| (print_wind(*low, unit), print_wind(*high, unit)));
+                let printed = printed.filter(|(low, high)| low != high).map(|(low, high)| format!("~ {low} to {high}"));
+                Some(rest(run.cell(band, unit, seen), printed.collect::<Vec<_>>().join(" ")))
+            }
+            _ => None,
+        }
+    }
+
     fn unit(&self) -> String {
         match &self.scale.kind {
             ScaleKind::Measured { unit, .. } | ScaleKind::Gauge { unit, .. } if unit == "°" => unit.clone(),
@@ -354,27 +426,37 @@ fn bands(book: &Book, settings: &Settings) -> Vec<Band> {
 }
 
 /// All that the card of some settings should say.
-fn worked_out(book: &Book, settings: &Settings, seen: &mut Seen) -> Vec<PrintedRow> {
+fn worked_out(book: &Book, settings: &Settings, seen: &mut Seen) -> Vec<(String, Vec<Option<Cell>>)> {
     let unit = book.units.wind;
     let column = |(position, control): (usize, &usize)| {
         let scale = book.controls[*control].scale.clone();
         let points = settings
             .rows
             .iter()
-            .filter_map(|row| Some((in_unit(row.at.value, unit), row.readings[position].as_ref()?.value, row.ground)));
+            .filter_map(|row| Some((in_unit(row.at.value, unit), row.readings[position].one()?.value, row.ground)));
         let between = settings.between.get(control).copied().unwrap_or(Between::Monotone);
-        Known { points: points.collect(), between, fineness: scale.fineness, scale }
+        let nones = settings.rows.iter().filter(|row| matches!(row.readings[position], Recorded::NotUsed(_)));
+        let nones = nones.map(|row| in_unit(row.at.value, unit)).collect();
+        Known { points: points.collect(), nones, between, fineness: scale.fineness, scale }
     };
     let columns: Vec<Known> = settings.controls.iter().enumerate().map(column).collect();
+    // What two sides say together is held in `books::two_sides`.
+    let is_sided: Vec<bool> = (0..columns.len())
+        .map(|position| settings.rows.iter().any(|row| matches!(row.readings[position], Recorded::Sides { .. })))
+        .collect();
     let row = |band: &Band| {
         let winds = format!("{} to {}", print_wind(band.low, unit), print_wind(band.high, unit));
-        let cells = columns.iter().map(|column| {
+        let cells = columns.iter().zip(&is_sided).map(|(column, is_sided)| {
+            if *is_sided {
+                seen.add("two sides");
+                return None;
+            }
             let kind = format!("{:?}", column.scale.kind);
             seen.add(kind.split([' ', '(']).next().unwrap_or_default());
             seen.add(unit.symbol());
-            match column.points.is_empty() {
-                true => (String::new(), "~".to_owned(), String::new()),
-                false => column.cell(band, unit, seen),
+            match column.points.is_empty() && column.nones.is_empty() {
+                true => Some((String::new(), "~".to_owned(), String::new())),
+                false => column.cell_with_nones(band, unit, seen),
             }
         });
         (winds, cells.collect())
@@ -634,8 +716,13 @@ fn every_cell_of_every_settings_card_is_what_the_rows_of_its_book_say() {
             let found: Vec<_> =
                 found.into_iter().filter(|(winds, _)| expected.iter().any(|row| row.0 == *winds)).collect();
             cells += expected.iter().map(|(_, cells)| cells.len()).sum::<usize>();
-            if found != expected {
-                let first = expected.iter().zip(&found).find(|(expected, found)| expected != found);
+            let differs = |(expected, found): &(&(String, Vec<Option<Cell>>), &PrintedRow)| {
+                let cells = expected.1.iter().zip(&found.1);
+                expected.1.len() != found.1.len()
+                    || cells.into_iter().any(|(of, is)| of.as_ref().is_some_and(|of| of != is))
+            };
+            if found.len() != expected.len() || expected.iter().zip(&found).any(|pair| differs(&pair)) {
+                let first = expected.iter().zip(&found).find(differs);
                 mismatches.push(format!("seed {seed}, {}: {first:#?}", settings.id.value));
             }
         }
@@ -660,6 +747,10 @@ fn every_cell_of_every_settings_card_is_what_the_rows_of_its_book_say() {
         "rows",
         "no row",
         "more",
+        "not used",
+        "unknown",
+        "one side of a none",
+        "two sides",
     ] {
         assert!(of(what) > 0, "no {what}: {:?}", seen.0);
     }

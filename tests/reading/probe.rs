@@ -35,13 +35,14 @@ controls:
   chosen: {scale: {words: [a, b]}, when: QQQQ, strip: {sides: QQQQ, grows: QQQQ, reader_stands: QQQQ, ticks: QQQQ}}
   coloured: {scale: {tapes: [{name: a, colour: QQQQ, from: 0, to: 10}]}}
   driven: {scale: {gauge: {unit: bar}}, ram: {acts: QQQQ, bore: 40 mm, rod: 20 mm, max: 180 bar, QQQQ: 0}}
+  twin: {scale: {marks: 0..8, spacing: 20 mm, difference: {QQQQ: 0}}}
   bent: {scale: {marks: 0..8, spacing: 20 mm}, strip: {arc: {radius: 2 m, QQQQ: 0}}}
 sails:
   jib: {kind: headsail, QQQQ: 0}
   odd: {kind: QQQQ}
 settings:
   - {id: a, sails: [jib], point_of_sail: upwind, controls: [even], at: {6: [1]}, targets: {6: {speed: 5, QQQQ: 0}}, QQQQ: 0}
-  - {id: b, sails: [jib], point_of_sail: QQQQ, controls: [even], at: {6: [1]}, between: {even: QQQQ}}
+  - {id: b, sails: [jib], point_of_sail: QQQQ, controls: [even], at: {6: [{QQQQ: 0}]}, between: {even: QQQQ}}
 crew: {aboard: 8, mass: 80 kg, rail: {out: 1 m, above: 1 m, QQQQ: 0}, bunks: {out: 1 m, above: 0 m, QQQQ: 0}, QQQQ: 0}
 righting: {displacement: 6 t, gm: 1 m, heel_limited: {from: 20 deg, QQQQ: 0}, air: {celsius: 8, hpa: 1025, humidity: 80, QQQQ: 0}, tuned_in: {celsius: 8, hpa: 1025, QQQQ: 0}, QQQQ: 0}
 watches: {start: 2027-06-12 18:40, finish: 2027-06-13 22:00, time_zone: Europe/London, least_on_deck: 1, lengths: [4 h], rolling: {people: [Ada, Bo], on_deck: 1, changing: 1, QQQQ: 0}, QQQQ: 0}

@@ -27,6 +27,7 @@ mod simulated_season;
 mod sizes;
 mod steady_blocks;
 mod stowage;
+mod stretches;
 mod true_size;
 mod true_wind;
 mod units;

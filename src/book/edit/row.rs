@@ -40,6 +40,8 @@ pub struct Reading {
     pub full: String,
     /// The same without a unit, for where the old reading has none.
     pub bare: String,
+    /// What it is on the port and on the starboard side, without a unit, for a table with a column for each.
+    pub sides: [String; 2],
 }
 
 /// Where the rows of some settings stand.
@@ -92,7 +94,7 @@ pub fn with_cells(text: &str, wanted: &Readings<'_>) -> Result<String, Problem> 
         units: &wanted.units,
         wind_cell: wanted.wind.written_number(wanted.units.wind),
         angle_cell: wanted.angle.map(number),
-        cells: wanted.readings.iter().map(|own| (own.control.as_str(), own.full.as_str(), own.bare.as_str())).collect(),
+        readings: &wanted.readings,
     };
     table_row::changed(text, &row).ok_or_else(|| {
         let (what, instead) = wanted.by_hand_words();

@@ -3,14 +3,14 @@
 
 use super::controls::within_limits;
 use crate::book::model::{
-    Angled, AngledRow, AngledTarget, Control, Row, Sail, Settings, Spanned, Target, Targets, Units,
+    Angled, AngledRow, AngledTarget, Control, Recorded, Row, Sail, Settings, Spanned, Target, Targets, Units,
 };
 use crate::book::problem::Problem;
 use crate::book::suggest;
 use crate::book::words::Names;
 use crate::limits::{MAX_DECLARED, MAX_SUGGESTIONS};
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Axis, Band, Ground, Wind};
+use crate::tuning::{Axis, Band, Ground, Side, Wind};
 use crate::wrong::{Wrong, shown};
 
 /// What carrying over needs of the book.
@@ -118,10 +118,11 @@ fn carried(sail: &Sail, source: &Settings, offsets: &Offsets, known: &Known<'_>)
     let controls = copy.controls.clone();
     for row in copy.all_rows_mut() {
         row.ground = Ground::CarriedOver;
-        for (control, reading) in controls.iter().zip(&mut row.readings) {
+        for (control, recorded) in controls.iter().zip(&mut row.readings) {
             let moved = offsets.iter().find(|(index, _)| index == control);
             let scale = known.controls.get(*control).map(|control| &control.scale);
-            if let (Some(reading), Some((_, offset)), Some(scale)) = (reading, moved, scale) {
+            let Some(((_, offset), scale)) = moved.zip(scale) else { continue };
+            for reading in recorded.written_mut() {
                 reading.value = offset.value.moved(reading.value, scale);
                 reading.place = offset.place.clone();
             }
@@ -170,7 +171,7 @@ fn join(
                 readings: own
                     .controls
                     .iter()
-                    .map(|control| row.readings.get(column(control)?).cloned().flatten())
+                    .map(|control| column(control).and_then(|at| row.readings.get(at)).cloned().unwrap_or_default())
                     .collect(),
                 ..row.clone()
             };
@@ -212,14 +213,15 @@ fn leave_to_own(rows: &mut Vec<Row>, own: &[Row], bands: &[Band]) {
     for row in rows.iter_mut() {
         for (position, reading) in row.readings.iter_mut().enumerate() {
             let has_own = own.iter().any(|own| {
-                same_band(bands, own.at.value, row.at.value) && own.readings.get(position).is_some_and(Option::is_some)
+                same_band(bands, own.at.value, row.at.value)
+                    && own.readings.get(position).is_some_and(Recorded::is_something)
             });
             if has_own {
-                *reading = None;
+                *reading = Recorded::Not;
             }
         }
     }
-    rows.retain(|row| row.readings.iter().any(Option::is_some));
+    rows.retain(|row| row.readings.iter().any(Recorded::is_something));
 }
 
 /// The same of rows by wind and angle: what is left is in cells that hold none of the sail's own.
@@ -234,13 +236,13 @@ fn leave_to_own_cells(mut rows: Vec<AngledRow>, own: &Angled, bands: &[Band]) ->
             let has_own = own
                 .rows
                 .iter()
-                .any(|other| same_cell(other) && other.row.readings.get(position).is_some_and(Option::is_some));
+                .any(|other| same_cell(other) && other.row.readings.get(position).is_some_and(Recorded::is_something));
             if has_own {
-                *reading = None;
+                *reading = Recorded::Not;
             }
         }
     }
-    rows.retain(|row| row.row.readings.iter().any(Option::is_some));
+    rows.retain(|row| row.row.readings.iter().any(Recorded::is_something));
     rows
 }
 
@@ -259,16 +261,24 @@ fn join_by_angle(own: &mut Angled, rows: Vec<AngledRow>, carried: &Angled) {
     own.targets.sort_by_key(at);
 }
 
+/// Whether a reading is one of the scale; one that was written for both sides, on each.
+fn is_on_the_scale(control: &Control, side: Option<Side>, reading: f64) -> bool {
+    let on_both = Side::BOTH.iter().all(|of| control.scale.has(control.reading_on(*of, reading)));
+    if side.is_some() { control.scale.has(reading) } else { on_both }
+}
+
 /// Says where an offset takes a control past its limit or off its scale: such a mark must never be printed.
 fn check<'a>(rows: impl Iterator<Item = &'a Row>, controls: &[usize], known: &Known<'_>, problems: &mut Vec<Problem>) {
     for row in rows {
-        for (control, reading) in controls.iter().zip(&row.readings) {
-            let (Some(control), Some(reading)) = (known.controls.get(*control), reading) else { continue };
+        let all = controls.iter().zip(&row.readings);
+        let written = all.flat_map(|(control, recorded)| recorded.written().map(move |written| (control, written)));
+        for (control, (side, reading)) in written {
+            let Some(control) = known.controls.get(*control) else { continue };
             let printed = control.scale.print(reading.value);
             // Past the last tape or word there is nothing to print.
             let stand = if printed.is_empty() { "go too far".to_owned() } else { format!("stand at {printed}") };
-            let wrong = match within_limits(control, reading.value, &printed) {
-                _ if !control.scale.has(reading.value) => {
+            let wrong = match within_limits(control, side.unwrap_or(Side::Port), reading.value, &printed) {
+                _ if !is_on_the_scale(control, side, reading.value) => {
                     Some(Wrong::new("it is off the scale", "make the offset smaller"))
                 }
                 Err(wrong) => Some(wrong),

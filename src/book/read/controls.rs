@@ -6,7 +6,7 @@ use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names};
 use crate::limits::MAX_DECLARED;
-use crate::tuning::{Scale, ScaleKind};
+use crate::tuning::{Scale, ScaleKind, Side};
 use crate::wrong::{Wrong, shown};
 
 /// In place of how a strip lies: there is none.
@@ -75,6 +75,7 @@ fn control(
     let when = when.and_then(|node| words::choice(node, &format!("`when` of {what}"), &times, problems));
     let scale = fields.need("scale", "scale: {marks: 0..8, spacing: 20 mm, halves: true}", problems);
     let scale = scale.and_then(|node| super::scale::scale(node, &what, units, problems));
+    let (scale, difference) = scale.unzip();
     if let Some(node) = fields.take("double_ended") {
         check_double_ended(node, scale.as_ref(), &what, problems);
     }
@@ -99,6 +100,7 @@ fn control(
         read_when,
         when: when.unwrap_or(When::Racing),
         scale: scale?,
+        difference: difference.flatten(),
         never_above,
         never_below,
         strip,
@@ -169,11 +171,15 @@ pub fn reading(node: &Node, scale: &Scale, what: &str, problems: &mut Vec<Proble
     }
 }
 
-/// Whether a reading keeps within the control's limits; what is wrong otherwise.
-pub fn within_limits(control: &Control, value: f64, text: &str) -> Result<(), Wrong> {
+/// Whether a reading of one side keeps within the control's limits there; what is wrong otherwise.
+pub fn within_limits(control: &Control, of: Side, value: f64, text: &str) -> Result<(), Wrong> {
     let past = |limit: &Option<Limit>, side: &str, is_past: fn(f64, f64) -> bool| {
-        let limit = limit.as_ref().filter(|limit| is_past(value, limit.reading.value))?;
-        let mark = control.scale.print(limit.reading.value);
+        let limit = limit.as_ref()?;
+        let most = control.reading_on(of, limit.reading.value);
+        if !is_past(value, most) {
+            return None;
+        }
+        let mark = control.scale.print(most);
         let why = limit.why.as_ref().map_or_else(String::new, |why| format!(" ({why})"));
         Some(Wrong::new(
             format!("{} is {side} the limit of \"{}\", {mark}{why}", shown(text), control.name),

@@ -5,6 +5,7 @@ use std::io;
 use std::ops::Range;
 
 use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column};
+use super::recorded::says_not_used;
 use crate::book::characters;
 use crate::book::model::Spanned;
 use crate::book::problem::{Place, Problem, Source, SourceId};
@@ -12,7 +13,7 @@ use crate::book::quantity;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
 use crate::limits;
-use crate::tuning::Angle;
+use crate::tuning::{Angle, Side};
 
 /// The first column of a table.
 const WIND: &str = "wind";
@@ -133,7 +134,14 @@ impl File<'_> {
         let rows: Vec<Vec<Cell>> = records.collect();
         check_row_count(rows.len(), &self.place(record_range(&header)), &format!("the table of {what}"), problems)?;
         let rows = rows.iter().filter_map(|row| self.row(row, (&columns, with_angle), what, known, problems)).collect();
-        Some((columns, rows))
+        // The two sides of a control are one column of the table.
+        let mut named: Vec<Column> = Vec::new();
+        for (column, side) in columns {
+            if side.is_none() || named.iter().all(|other| other.id != column.id) {
+                named.push(column);
+            }
+        }
+        Some((named, rows))
     }
 
     fn empty<T>(&self, what: &str, problems: &mut Vec<Problem>) -> Option<T> {
@@ -223,7 +231,7 @@ impl File<'_> {
         what: &str,
         known: &Known<'_>,
         problems: &mut Vec<Problem>,
-    ) -> Option<Vec<Column>> {
+    ) -> Option<Vec<(Column, Option<Side>)>> {
         let (first, rest) = header.split_first()?;
         let rest = if with_angle { rest.get(1..)? } else { rest };
         if !first.text.eq_ignore_ascii_case(WIND) {
@@ -250,14 +258,46 @@ impl File<'_> {
             ));
             return None;
         }
-        let name = |cell: &Cell| column(&self.node(cell), &format!("the table of {what}"), known, problems);
-        Some(rest.iter().map(name).collect())
+        let about = format!("the table of {what}");
+        let name = |cell: &Cell| {
+            let (name, side) = name_and_side(&cell.text, known);
+            let end = cell.bytes.end.saturating_sub(cell.text.len() - name.len()).max(cell.bytes.start);
+            let bytes = cell.bytes.start..end;
+            let named = Cell { text: name.to_owned(), bytes };
+            (column(&self.node(&named), &about, known, problems), side)
+        };
+        let read: Vec<(Column, Option<Side>)> = rest.iter().map(name).collect();
+        self.check_sides(&read, &about, problems).then_some(read)
+    }
+
+    /// Whether each control has one column, or one for each of its sides; says so if not.
+    fn check_sides(&self, columns: &[(Column, Option<Side>)], what: &str, problems: &mut Vec<Problem>) -> bool {
+        let mut is_sound = true;
+        for (nth, (column, side)) in columns.iter().enumerate() {
+            let before = columns[..nth].iter().find(|(other, of)| {
+                other.id == column.id
+                    && (side.is_some() || of.is_some())
+                    && (of == side || side.is_none() || of.is_none())
+            });
+            if let Some((_, of)) = before.filter(|_| column.index.is_some()) {
+                let (complaint, instead) = match (of, side) {
+                    (Some(one), Some(_)) => {
+                        (format!("two columns for {} of", one.word().to_lowercase()), "keep one of them")
+                    }
+                    _ => ("a column for both sides and one for a side of".to_owned(), "keep one, or one for each side"),
+                };
+                let what = format!("{what} has {complaint} {}", shown(&column.id));
+                problems.push(Problem::error(column.place.clone(), what, instead));
+                is_sound = false;
+            }
+        }
+        is_sound
     }
 
     fn row(
         &self,
         cells: &[Cell],
-        (columns, with_angle): (&[Column], bool),
+        (columns, with_angle): (&[(Column, Option<Side>)], bool),
         what: &str,
         known: &Known<'_>,
         problems: &mut Vec<Problem>,
@@ -276,8 +316,69 @@ impl File<'_> {
         let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
         let comma = readings.windows(2).find(|pair| digits(&pair[0].text) && digits(&pair[1].text));
         let comma = comma.map(|pair| (pair[0].text.as_str(), pair[1].text.as_str()));
-        check_row_length(&mut recorded, &place, columns, comma, problems);
-        Some(RawRow { at: Spanned { value: wind?, place: wind_at }, angle, cells: recorded })
+        let name = |(column, side): &(Column, Option<Side>)| {
+            let side = side.map(|side| format!(" {}", side.word().to_lowercase())).unwrap_or_default();
+            format!("{}{side}", column.id)
+        };
+        let names: Vec<String> = columns.iter().map(name).collect();
+        let ids: Vec<&str> = names.iter().map(String::as_str).collect();
+        check_row_length(&mut recorded, &place, &ids, comma, problems);
+        let cells = self.both_sides(recorded, columns, problems);
+        Some(RawRow { at: Spanned { value: wind?, place: wind_at }, angle, cells })
+    }
+
+    /// The cells of a row with those of the two sides of a control as one, as the book writes them: `{port: 2, starboard: 2½}`.
+    fn both_sides(
+        &self,
+        cells: Vec<Option<Node>>,
+        columns: &[(Column, Option<Side>)],
+        problems: &mut Vec<Problem>,
+    ) -> Vec<Option<Node>> {
+        let mut joined: Vec<Option<Node>> = Vec::new();
+        let written = |nth: usize| cells.get(nth).cloned().flatten();
+        for (nth, (column, side)) in columns.iter().enumerate().take(cells.len()) {
+            let of_it = |(_, (other, _)): &(usize, &(Column, Option<Side>))| other.id == column.id;
+            let Some(own) = side else {
+                joined.push(written(nth));
+                continue;
+            };
+            let others: Vec<(usize, &(Column, Option<Side>))> = columns.iter().enumerate().filter(of_it).collect();
+            if others.first().is_some_and(|(first, _)| *first < nth) {
+                continue;
+            }
+            let other = others.iter().find(|(_, (_, side))| side.is_some_and(|side| side != *own));
+            let (one, other) = (written(nth), other.and_then(|(nth, (_, side))| Some((written(*nth)?, (*side)?))));
+            joined.push(self.one_of_two((one, *own), other, problems));
+        }
+        joined
+    }
+
+    /// What two cells say of the two sides of a control; not used only where both do.
+    fn one_of_two(
+        &self,
+        (one, side): (Option<Node>, Side),
+        other: Option<(Node, Side)>,
+        problems: &mut Vec<Problem>,
+    ) -> Option<Node> {
+        let is_not_used = |node: &Node| words::text_of(node).is_some_and(says_not_used);
+        let both: Vec<(Node, Side)> = one.map(|one| (one, side)).into_iter().chain(other).collect();
+        let first = both.first()?.0.clone();
+        if both.iter().all(|(node, _)| is_not_used(node)) {
+            return Some(first);
+        }
+        if let Some((node, _)) = both.iter().find(|(node, _)| is_not_used(node)) {
+            problems.push(Problem::error(
+                node.place.clone(),
+                "a control is not used on one side alone",
+                "write `none` under both sides, or leave empty what nobody wrote down",
+            ));
+            return None;
+        }
+        let entry = |(node, side): (Node, Side)| {
+            let text = side.word().to_lowercase();
+            (Node { place: node.place.clone(), value: Value::Text { text, plain: true } }, node)
+        };
+        Some(Node { place: first.place.clone(), value: Value::Map(both.into_iter().map(entry).collect()) })
     }
 
     /// The angle of a row, which no row of a table by wind and angle leaves out.
@@ -304,6 +405,17 @@ impl File<'_> {
     pub fn place(&self, bytes: Range<usize>) -> Place {
         Place { source: self.source, bytes }
     }
+}
+
+/// The name of a control over a column, and the side that follows it, `jib_lead port`; unless a control of the book is called
+/// all of that.
+fn name_and_side<'b>(text: &'b str, known: &Known<'_>) -> (&'b str, Option<Side>) {
+    let of_side = |side: Side| {
+        let (name, word) = text.rsplit_once(' ')?;
+        word.eq_ignore_ascii_case(side.word()).then_some((name.trim_end(), Some(side)))
+    };
+    let found = Side::BOTH.into_iter().find_map(of_side);
+    found.filter(|_| !known.control_names.has(text)).unwrap_or((text, None))
 }
 
 /// Whether a table is kept by wind and angle: its second column says so, unless a control of the book is called that.

@@ -16,6 +16,7 @@ mod places;
 mod points_of_sail;
 mod ram;
 mod raw_rows;
+mod recorded;
 mod righting;
 pub(super) mod sailed;
 mod sails;
@@ -28,6 +29,7 @@ mod wardrobe;
 mod watches;
 
 pub(super) use csv_table::{TableFile, Tables};
+pub use recorded::NOT_USED;
 pub use scale::TAPE_COLOURS;
 
 use super::model::{AllBut, CardList, PointsOfSail, RaceSections, RiggingSections, Sections, Settings, Units};

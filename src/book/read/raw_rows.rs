@@ -66,23 +66,24 @@ pub fn touch(first: &Node, second: &Node) -> bool {
 pub fn check_row_length(
     cells: &mut Vec<Option<Node>>,
     place: &Place,
-    columns: &[Column],
+    ids: &[&str],
     comma: Option<(&str, &str)>,
     problems: &mut Vec<Problem>,
 ) {
-    let (found, wanted) = (cells.len(), columns.len());
+    let (found, wanted) = (cells.len(), ids.len());
     if found == wanted {
         return;
     }
     cells.clear();
     let readings = |count: usize| if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
-    let names: Vec<&str> = columns.iter().map(|column| column.id.as_str()).collect();
     let instead = match comma.filter(|_| found > wanted) {
         Some((whole, part)) => {
             format!("was `{whole},{part}` meant as one number? the decimal point is a point: write `{whole}.{part}`")
         }
-        None if found < wanted => format!("write one for each of {}; `~` where none is recorded", names.join(", ")),
-        None => format!("write one for each of {} and no more", names.join(", ")),
+        None if found < wanted => {
+            format!("write one for each of {}; `~` for not recorded, `none` for not used", ids.join(", "))
+        }
+        None => format!("write one for each of {} and no more", ids.join(", ")),
     };
     let controls = if wanted == 1 { "1 control" } else { &format!("{wanted} controls") };
     problems.push(Problem::error(place.clone(), format!("this row has {} for {controls}", readings(found)), instead));

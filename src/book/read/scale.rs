@@ -1,7 +1,9 @@
 //! How a control is measured: each kind of scale as the book writes it. A new kind is one line in `KINDS` and one reader.
 
+use super::offset::offset;
+use super::recorded::is_free;
 use super::start_of;
-use crate::book::model::Units;
+use crate::book::model::{Difference, Spanned, Units};
 use crate::book::number;
 use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
@@ -12,7 +14,7 @@ use crate::book::words;
 use crate::length::Length;
 use crate::limits;
 use crate::tuning::tolerance::is_same;
-use crate::tuning::{Fineness, Scale, ScaleKind, Tape};
+use crate::tuning::{Fineness, Scale, ScaleKind, Tape, mark};
 use crate::wrong::{Wrong, shown};
 
 /// The colours a tape can have.
@@ -42,7 +44,13 @@ struct Fields<'a, 'b> {
     units: &'b Units,
 }
 
-pub fn scale(node: &Node, control: &str, units: &Units, problems: &mut Vec<Problem>) -> Option<Scale> {
+/// The scale, and how its two sides are read where it says that there are two.
+pub fn scale(
+    node: &Node,
+    control: &str,
+    units: &Units,
+    problems: &mut Vec<Problem>,
+) -> Option<(Scale, Option<Difference>)> {
     let what = format!("the scale of {control}");
     let mut table = Table::open(node, what.as_str(), problems)?;
     table.place = start_of(node);
@@ -75,9 +83,60 @@ pub fn scale(node: &Node, control: &str, units: &Units, problems: &mut Vec<Probl
         if matches!(field, "tapes" | "words") { Some(Fineness::Whole) } else { fineness(&mut fields, problems) };
     let gap_place = [("spacing"), ("every")].into_iter().find(|field| fields.table.has(field));
     let gap_place = gap_place.map_or_else(|| start_of(node), |field| fields.table.place_of(field));
+    let apart = fields.table.take("difference");
     fields.table.finish(problems);
     let scale = Scale { kind: kind?, fineness: fineness? };
-    check_print(&scale, &what, &gap_place, problems).then_some(scale)
+    let difference = apart.and_then(|node| difference(node, &scale, &what, units, problems));
+    check_print(&scale, &what, &gap_place, problems).then_some((scale, difference))
+}
+
+/// `{starboard: ½}`: what starboard reads more than port at the same place; 0 says that there are two, and that they agree.
+fn difference(
+    node: &Node,
+    scale: &Scale,
+    what: &str,
+    units: &Units,
+    problems: &mut Vec<Problem>,
+) -> Option<Difference> {
+    let about = format!("the difference of {what}");
+    let mut fields = Table::open(node, about.as_str(), problems)?;
+    fields.place = start_of(node);
+    if fields.has("port") {
+        problems.push(Problem::error(
+            fields.place_of("port"),
+            format!("{about} is told from the port side, which a reading written once is of"),
+            "write how much more starboard reads, like `{starboard: ½}`, or less, like `{starboard: -½}`",
+        ));
+        return None;
+    }
+    let starboard = fields.need("starboard", "starboard: ½", problems);
+    fields.finish(problems);
+    let node = starboard?;
+    let refusal = match &scale.kind {
+        ScaleKind::Centre { .. } => Some("it lies across the boat, so that there is one of it"),
+        ScaleKind::Words(_) | ScaleKind::Tapes(_) => Some("nothing lies between two of its names"),
+        _ => None,
+    };
+    if let Some(why) = refusal {
+        problems.push(Problem::error(
+            node.place.clone(),
+            format!("{what} has no difference of its sides: {why}"),
+            "take `difference` out; what is set differently is written in the rows, like `{port: red, starboard: blue}`, \
+             once its strip says `sides: both`",
+        ));
+        return None;
+    }
+    let text = node.text(&about, problems)?;
+    if mark::parse(text) == Some(0.0) {
+        return Some(Difference { starboard: None });
+    }
+    match offset(text, scale, units) {
+        Ok(value) => Some(Difference { starboard: Some(Spanned { value, place: node.place.clone() }) }),
+        Err(wrong) => {
+            problems.push(wrong.about(&about).at(&node.place));
+            None
+        }
+    }
 }
 
 /// Unknown fields of a scale whose kind is unknown too: the misspelt one is most likely the kind.
@@ -98,6 +157,7 @@ fn complain_of_unknown(mut table: Table<'_>, problems: &mut Vec<Problem>) {
         "words",
         "track_holes",
         "around",
+        "difference",
     ] {
         table.take(field);
     }
@@ -270,7 +330,11 @@ fn centre(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Sc
 
 /// A short name without digits: it stands right before a number.
 fn end_name(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<String> {
-    let text = node.text(&format!("a name on {what}"), problems)?;
+    let name = words::words(node, &format!("a name on {what}"), problems)?;
+    let text = name.value.as_str();
+    if !is_free(&name, &format!("a place on {what}"), problems) {
+        return None;
+    }
     let ambiguous = text.chars().any(|c| c.is_numeric() || matches!(c, '+' | '-' | '.' | ',' | '/' | '−'));
     if !ambiguous && text.chars().count() <= limits::MAX_END_CHARACTERS {
         return Some(text.to_owned());
@@ -433,6 +497,7 @@ fn tape(node: &Node, fields: &Fields<'_, '_>, problems: &mut Vec<Problem>) -> Op
     let name = table
         .need("name", "name: red", problems)
         .and_then(|node| words::words(node, &format!("the name of {what}"), problems));
+    let name = name.filter(|name| is_free(name, &what, problems));
     let colour = table.take("colour");
     let colour = match (colour, &name) {
         (Some(node), _) => {
@@ -543,6 +608,9 @@ fn named(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Sca
     let mut names: Vec<String> = Vec::new();
     for item in items {
         let name = words::words(item, &format!("a word of {what}"), problems)?;
+        if !is_free(&name, &format!("a word of {what}"), problems) {
+            return None;
+        }
         if names.iter().any(|other| other.to_lowercase() == name.value.to_lowercase()) {
             problems.push(Problem::error(
                 name.place,

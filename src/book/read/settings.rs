@@ -3,11 +3,11 @@
 use crate::wrong::shown;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::controls::{reading, within_limits};
 use super::csv_table::{self, Tables};
 use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column, touch};
+use super::recorded::recorded;
 use super::{angled, entry_place, points_of_sail, start_of};
-use crate::book::model::{Angled, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
+use crate::book::model::{Angled, Recorded, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
 use crate::book::problem::{Level, Place, Problem};
 use crate::book::quantity;
 use crate::book::sets;
@@ -351,7 +351,8 @@ pub(super) fn cells(
     let comma = items.windows(2).find(|pair| touch(&pair[0], &pair[1]));
     let comma = comma.and_then(|pair| words::text_of(&pair[0]).zip(words::text_of(&pair[1])));
     if let Some(columns) = columns {
-        check_row_length(&mut cells, place, columns, comma, problems);
+        let ids: Vec<&str> = columns.iter().map(|column| column.id.as_str()).collect();
+        check_row_length(&mut cells, place, &ids, comma, problems);
     }
     cells
 }
@@ -361,15 +362,9 @@ fn cell(node: &Node) -> Option<Node> {
 }
 
 fn rows(raw: Vec<RawRow>, columns: &[Column], known: &Known<'_>, problems: &mut Vec<Problem>) -> Vec<Row> {
-    let mut read = |cell: Option<&Option<Node>>, column: &Column| {
-        let node = cell?.as_ref()?;
-        let control = known.control(column)?;
-        let reading = reading(node, &control.scale, &format!("\"{}\"", control.name), problems)?;
-        let text = words::text_of(node).unwrap_or_default();
-        if let Err(wrong) = within_limits(control, reading.value, text) {
-            problems.push(wrong.at(&reading.place));
-        }
-        Some(reading)
+    let mut read = |cell: Option<&Option<Node>>, column: &Column| match (cell, known.control(column)) {
+        (Some(Some(node)), Some(control)) => recorded(node, control, problems),
+        _ => Recorded::Not,
     };
     let row = |raw: RawRow| {
         let readings = columns.iter().enumerate().map(|(index, column)| read(raw.cells.get(index), column)).collect();
@@ -437,7 +432,7 @@ fn check_rising<'a>(
 /// A column that nothing is recorded in prints as an empty one.
 fn check_recorded(rows: &[Row], columns: &[Column], what: &str, problems: &mut Vec<Problem>) {
     for (index, column) in columns.iter().enumerate() {
-        let empty = rows.iter().all(|row| row.readings.get(index).is_none_or(Option::is_none));
+        let empty = rows.iter().all(|row| row.readings.get(index).is_none_or(|recorded| !recorded.is_something()));
         if empty && !rows.is_empty() && column.index.is_some() {
             problems.push(Problem::warning(
                 column.place.clone(),
@@ -453,7 +448,7 @@ fn check_jumps(rows: &[Row], columns: &[Column], known: &Known<'_>, problems: &m
     let unit = known.units.wind;
     for pair in rows.windows(2).filter(|pair| pair[0].at.value.apart(pair[1].at.value).is_below(SAME_WIND)) {
         for (index, column) in columns.iter().enumerate() {
-            let reading = |row: &Row| row.readings.get(index).cloned().flatten();
+            let reading = |row: &Row| Some(row.readings.get(index)?.written().next()?.1.clone());
             let (Some(control), Some(low), Some(high)) = (known.control(column), reading(&pair[0]), reading(&pair[1]))
             else {
                 continue;

@@ -2,11 +2,12 @@
 //! whoever changes one reads the book again before it is kept.
 
 use super::csv_table::{BYTE_ORDER_MARK, Bounds, Cell, File, is_for_people, lines};
+use crate::book::edit::Reading;
 use crate::book::model::Units;
 use crate::book::problem::SourceId;
 use crate::book::quantity;
 use crate::limits;
-use crate::tuning::{Angle, Axis as _, Wind};
+use crate::tuning::{Angle, Axis as _, Side, Wind};
 
 /// What is to stand in a row.
 pub struct Row<'a> {
@@ -17,8 +18,7 @@ pub struct Row<'a> {
     /// The same as a new row has them.
     pub wind_cell: String,
     pub angle_cell: Option<String>,
-    /// By the id of the control: the reading, and the same without a unit.
-    pub cells: Vec<(&'a str, &'a str, &'a str)>,
+    pub readings: &'a [Reading],
 }
 
 /// The text with the row changed or put in; `None` if that cannot be done without touching anything else.
@@ -27,7 +27,9 @@ pub fn changed(text: &str, row: &Row<'_>) -> Option<String> {
     let delimiter = delimiter(text)?;
     let records = file.records(delimiter, &mut Vec::new());
     let (header, rows) = records.split_first()?;
-    let columns: Vec<usize> = row.cells.iter().map(|(id, ..)| column(header, id)).collect::<Option<_>>()?;
+    let cells: Vec<Vec<(usize, &str, &str)>> =
+        row.readings.iter().map(|reading| cells_of(header, reading)).collect::<Option<_>>()?;
+    let cells = cells.concat();
     let places: Vec<(Option<Wind>, Option<Angle>)> = rows.iter().map(|cells| row.place_of(&file, cells)).collect();
     let is_it = |(wind, angle): &(Option<Wind>, Option<Angle>)| {
         let is_angle = row.angle.is_none_or(|own| angle.is_some_and(|angle| own.compare(angle).is_eq()));
@@ -38,7 +40,7 @@ pub fn changed(text: &str, row: &Row<'_>) -> Option<String> {
         Some(at) => {
             let mut new = text.to_owned();
             let mut edits = Vec::new();
-            for (column, (_, full, bare)) in columns.iter().zip(&row.cells) {
+            for (column, full, bare) in &cells {
                 let cell = rows[at].get(*column)?;
                 let reading = if cell.text.ends_with(char::is_alphabetic) { full } else { bare };
                 edits.push((cell.bytes.clone(), *reading));
@@ -53,7 +55,7 @@ pub fn changed(text: &str, row: &Row<'_>) -> Option<String> {
                 wind.is_some_and(|wind| (wind, *angle) < (row.wind, row.angle))
             };
             let before = places.iter().take_while(is_before).count();
-            let cells = row.cells_of_new(header.len(), &columns);
+            let cells = row.cells_of_new(header.len(), &cells);
             wanted.insert(before + 1, cells.clone());
             let last = records.get(before)?.last()?;
             let end = text[last.bytes.end..].find('\n').map_or(text.len(), |newline| last.bytes.end + newline);
@@ -83,9 +85,9 @@ impl Row<'_> {
         (wind, angle)
     }
 
-    fn cells_of_new(&self, width: usize, columns: &[usize]) -> Vec<String> {
+    fn cells_of_new(&self, width: usize, readings: &[(usize, &str, &str)]) -> Vec<String> {
         let mut cells = vec![String::new(); width];
-        let named = columns.iter().zip(&self.cells).map(|(column, (.., bare))| (*column, (*bare).to_owned()));
+        let named = readings.iter().map(|(column, _, bare)| (*column, (*bare).to_owned()));
         let angle = self.angle_cell.iter().map(|angle| (1, angle.clone()));
         for (at, text) in std::iter::once((0, self.wind_cell.clone())).chain(angle).chain(named) {
             if let Some(cell) = cells.get_mut(at) {
@@ -100,9 +102,24 @@ fn texts(cells: &[Cell]) -> Vec<String> {
     cells.iter().map(|cell| cell.text.clone()).collect()
 }
 
-fn column(header: &[Cell], id: &str) -> Option<usize> {
+/// The cells that a reading goes into, with and without its unit: the control's own, or one for each side.
+fn cells_of<'a>(header: &[Cell], reading: &'a Reading) -> Option<Vec<(usize, &'a str, &'a str)>> {
     // The first column is the winds, even where a control is called that.
-    header.iter().skip(1).position(|cell| cell.text == id).map(|at| at + 1)
+    let column = |name: &str| header.iter().skip(1).position(|cell| cell.text == name).map(|at| at + 1);
+    if let Some(one) = column(&reading.control) {
+        // One cell has no room for two readings.
+        return (!reading.bare.starts_with('{')).then(|| vec![(one, reading.full.as_str(), reading.bare.as_str())]);
+    }
+    let of_side = |side: Side| {
+        let is_it = |cell: &Cell| {
+            let parts = cell.text.rsplit_once(' ');
+            parts.is_some_and(|(id, word)| id.trim_end() == reading.control && word.eq_ignore_ascii_case(side.name()))
+        };
+        header.iter().position(is_it)
+    };
+    let [port, starboard] = Side::BOTH.map(of_side);
+    let [on_port, on_starboard] = reading.sides.each_ref().map(String::as_str);
+    Some(vec![(port?, on_port, on_port), (starboard?, on_starboard, on_starboard)])
 }
 
 fn first_line(text: &str) -> Option<&str> {

@@ -1,7 +1,7 @@
 //! The looks of a ladder of change points: strongest wind at the top; where one ladder is too long, two beside each other.
 //! Knows no book.
 
-use super::{ChangePoints, Rung, Step};
+use super::{ChangePoints, Rung, StartMark, Step};
 use crate::cards::parts::frame::{Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::table::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
@@ -130,10 +130,12 @@ impl ChangePoints {
 
     fn surround(&self) -> Surround {
         let sails = self.sails.iter().enumerate();
-        let marks = self.foot.1.iter().map(|start| format!("{} {}", start.control, signed(&start.mark, start.ground)));
+        let mark = |start: &StartMark| start.ground.map_or_else(|| start.mark.clone(), |of| signed(&start.mark, of));
+        let marks = self.foot.1.iter().map(|start| format!("{} {}", start.control, mark(start)));
         let marks: Vec<String> = marks.collect();
         let start = format!("Start at {} {}: {}.", self.foot.0, self.wind_unit, marks.join(" · "));
         let mut foot = vec![(start, Weight::Bold)];
+        foot.extend(self.not_used.iter().map(|words| (format!("{words}."), Weight::Bold)));
         let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
         foot.push((format!("Of each new mark: {}.", legend.join(" · ")), Weight::Regular));
         if !self.assumptions.is_empty() {

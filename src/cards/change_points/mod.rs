@@ -9,19 +9,20 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
-use super::parts::matrix::{columns, out_of_use};
+use super::parts::matrix::{columns, out_of_use, recorded_of};
 use super::parts::moves::Move;
 use super::parts::read_at::Feel;
-use super::parts::telling::{Said, by_lines, item, optional, taken};
+use super::parts::sided;
+use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
 use super::parts::words::{limit_words, narrowed_sails, point_of_sail, sail_names, signed, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock, Usual, angle_changes};
-use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Spanned, Table, quantity};
+use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Spanned, Table, WindUnit, quantity};
 use crate::drawing::Drawing;
 use crate::limits;
 use crate::size::NamedSize;
 use crate::tuning::ladder::{self, Spacing};
-use crate::tuning::{Change, Column, Ground, Span, Wind};
+use crate::tuning::{Band, Change, Column, Ground, Side, Sided, Span, Stretches, Wind};
 
 pub const KIND: Kind = Kind {
     name: "change-points",
@@ -53,6 +54,9 @@ pub struct ChangePoints {
     pub wind_unit: String,
     /// The wind the ladder stands on, and each control's mark there.
     pub foot: (String, Vec<StartMark>),
+    /// Controls that are not used in some winds: `Tackline: not used at 14 kn; no mark is known from 10 to 18`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub not_used: Vec<String>,
     /// In rising order of wind.
     pub rungs: Vec<Rung>,
     /// How far apart building and easing stand: `1 kn`; `None` if they do not.
@@ -79,7 +83,8 @@ pub struct ChangePoints {
 pub struct StartMark {
     pub control: String,
     pub mark: String,
-    pub ground: Ground,
+    /// `None` where there is none to set.
+    pub ground: Option<Ground>,
 }
 
 /// What moves at one printed wind.
@@ -108,6 +113,9 @@ pub struct Step {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ExactChange {
     pub control: String,
+    /// The side it changes on, where the two differ.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub side: Option<Side>,
     /// Its place among the book's controls.
     #[serde(skip)]
     pub index: usize,
@@ -160,6 +168,21 @@ impl Step {
         format!("{} {}", self.moved.from, self.back_words())
     }
 
+    /// The same move with that of the starboard side beside it.
+    fn with_starboard(&self, name: &str, starboard: &Step) -> Step {
+        let both = |port: &String, starboard: &String| {
+            Sided::Each { port: port.clone(), starboard: starboard.clone() }.words()
+        };
+        let (port, other) = (&self.moved, &starboard.moved);
+        let moved = Move {
+            control: name.to_owned(),
+            from: both(&port.from, &other.from),
+            to: both(&port.to, &other.to),
+            direction: port.direction.clone(),
+        };
+        Step { moved, ground: self.ground.max(starboard.ground) }
+    }
+
     /// `to ● 3½, EASED`: where the way there stands beside it.
     pub fn back_words(&self) -> String {
         Move { to: self.mark(), ..self.moved.clone() }.back_words()
@@ -209,7 +232,8 @@ pub fn content(
         return None;
     }
     let winds = book.range_of(settings).wind_now()?;
-    let ladders = ladders(book, settings, winds, problems)?;
+    let columns = columns(book, settings);
+    let ladders = ladders(book, (settings, &columns), winds, problems)?;
     let known = ladders.iter().filter_map(|one| one.column.known().first()).map(|known| known.at);
     let start = known.min().unwrap_or(winds.low).max(winds.low);
     let unit = book.units.wind;
@@ -228,9 +252,10 @@ pub fn content(
         .iter()
         .filter_map(|building| rung(&ladders, *building, &spacing, night.map(|by| by.steps(unit))))
         .collect();
-    let marks: Vec<StartMark> = ladders.iter().map(|one| one.at_start(start)).collect();
+    let of_control = || recorded_of(book, settings, &columns);
+    let marks: Vec<StartMark> = of_control().map(|(control, column)| at_start(control, column, start)).collect();
     let steps = rungs.iter().flat_map(|rung| rung.building.iter().chain(&rung.easing)).map(|step| step.ground);
-    let grounds: BTreeSet<Ground> = steps.chain(marks.iter().map(|mark| mark.ground)).collect();
+    let grounds: BTreeSet<Ground> = steps.chain(marks.iter().filter_map(|mark| mark.ground)).collect();
     let mut exact: Vec<ExactChange> = ladders.iter().flat_map(|one| one.exact(&heights)).collect();
     exact.sort_by_key(|change| change.wind_kn);
     Some(ChangePoints {
@@ -242,23 +267,25 @@ pub fn content(
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
         foot: (start.print(unit), marks),
+        not_used: of_control().filter_map(|(control, column)| not_used(control, column, winds, unit)).collect(),
         rungs,
         apart: (steps_apart > 0).then(|| spacing.apart().print_with_unit(unit)),
         earlier: night.map(|by| by.print_with_unit(unit)),
         grounds: grounds.into_iter().collect(),
         assumptions: assumptions(book, settings, &spacing),
         narrowed: narrowed_sails(book, settings),
-        cautions: ladders.iter().flat_map(|one| limit_words(one.control)).collect(),
-        working: ladders.iter().map(|one| working::working(settings, one.index, one, &exact, &spacing)).collect(),
+        cautions: of_control().flat_map(|(control, _)| limit_words(control)).collect(),
+        working: ladders.iter().map(|one| working::working(settings, one, &exact, &spacing)).collect(),
         exact,
     })
 }
 
-/// One control on the ladder.
+/// One control on the ladder, on one side if the two differ, and in one stretch of wind if it is not used in all of them.
 struct Ladder<'a> {
     /// Its place among the book's controls.
     index: usize,
     control: &'a Control,
+    side: Option<Side>,
     column: Column,
     winds: Span,
     /// As the curve has them.
@@ -270,12 +297,6 @@ struct Ladder<'a> {
 impl Ladder<'_> {
     fn with_rungs(self, spacing: &Spacing) -> Self {
         Ladder { rungs: ladder::rungs(self.column.scale(), &self.changes, spacing), ..self }
-    }
-
-    fn at_start(&self, start: Wind) -> StartMark {
-        let setting = self.column.at(start);
-        let mark = self.control.scale.print(setting.reading);
-        StartMark { control: self.control.name.clone(), mark, ground: setting.ground }
     }
 
     /// What a mark is known from that stands from one change to another; none is the end of the ladder.
@@ -291,9 +312,12 @@ impl Ladder<'_> {
         let next = self.rungs.get(nth + 1).and_then(|next| self.changes[next.changes.clone()].last());
         let (first, last) = (self.changes.get(rung.changes.start), self.changes[rung.changes.clone()].last());
         // Where changes are joined a mark may stand anywhere from the first of those below it to the last above it.
-        let up = Step { moved: Move::new(self.control, rung.from, rung.to), ground: self.ground(rung.to, first, next) };
-        let down =
-            Step { moved: Move::new(self.control, rung.to, rung.from), ground: self.ground(rung.from, before, last) };
+        let moved = |from: f64, to: f64| {
+            let control = sided::named(&self.control.name, self.side);
+            Move { control, ..Move::new(self.control, from, to) }
+        };
+        let up = Step { moved: moved(rung.from, rung.to), ground: self.ground(rung.to, first, next) };
+        let down = Step { moved: moved(rung.to, rung.from), ground: self.ground(rung.from, before, last) };
         Some((up, down))
     }
 
@@ -303,6 +327,7 @@ impl Ladder<'_> {
             let rung = self.rungs.iter().find(|rung| rung.changes.contains(&nth));
             ExactChange {
                 control: self.control.name.clone(),
+                side: self.side,
                 index: self.index,
                 wind_kn: change.at,
                 from: change.from,
@@ -317,13 +342,17 @@ impl Ladder<'_> {
 /// The controls of a table with their changes inside the sails' winds; `None` if one has too many to be read.
 fn ladders<'a>(
     book: &'a Book,
-    settings: &'a Settings,
+    (settings, columns): (&'a Settings, &[Option<Sided<Stretches>>]),
     winds: Span,
     problems: &mut Vec<Problem>,
 ) -> Option<Vec<Ladder<'a>>> {
     let mut found = Vec::new();
-    for (index, column) in settings.controls.iter().zip(columns(book, settings)) {
-        let (Some(control), Some(column)) = (book.controls.get(*index), column) else { continue };
+    let stretches = settings.controls.iter().zip(columns).flat_map(|(index, column)| {
+        let by_side = column.iter().flat_map(Sided::each);
+        by_side.flat_map(move |(side, column)| column.columns().iter().map(move |column| (index, side, column)))
+    });
+    for (index, side, column) in stretches {
+        let Some(control) = book.controls.get(*index) else { continue };
         let inside = column.changes().filter(|change| winds.holds(change.at));
         let changes: Vec<Change> = inside.take(MOST_CHANGES + 1).collect();
         if changes.len() > MOST_CHANGES {
@@ -334,7 +363,8 @@ fn ladders<'a>(
             ));
             return None;
         }
-        found.push(Ladder { index: *index, control, column, winds, changes, rungs: Vec::new() });
+        let column = column.clone();
+        found.push(Ladder { index: *index, control, side, column, winds, changes, rungs: Vec::new() });
     }
     Some(found)
 }
@@ -357,11 +387,11 @@ fn nothing_moves(settings: &Settings, a_little: bool) -> Problem {
 fn rung(ladders: &[Ladder<'_>], building: i64, spacing: &Spacing, earlier: Option<i64>) -> Option<Rung> {
     let here = ladders.iter().filter_map(|one| {
         let nth = one.rungs.iter().position(|rung| rung.building == building)?;
-        Some((one.rungs.get(nth)?.easing, one.steps(nth)?))
+        Some((one, one.rungs.get(nth)?.easing, one.steps(nth)?))
     });
-    let here: Vec<(i64, (Step, Step))> = here.collect();
-    let easing = here.iter().map(|(easing, _)| *easing).min()?;
-    let (up, down) = here.into_iter().map(|(_, steps)| steps).unzip();
+    let here: Vec<(&Ladder<'_>, i64, (Step, Step))> = here.collect();
+    let easing = here.iter().map(|(_, easing, _)| *easing).min()?;
+    let (up, down) = both_sides(here).into_iter().unzip();
     let print = |steps: i64| Wind::from_steps(steps, spacing.unit).print(spacing.unit);
     Some(Rung {
         wind: print(building),
@@ -370,6 +400,53 @@ fn rung(ladders: &[Ladder<'_>], building: i64, spacing: &Spacing, earlier: Optio
         night: earlier.map(|by| print((building - by).max(spacing.start.steps(spacing.unit)))),
         building: up,
         easing: down,
+    })
+}
+
+/// The moves of one height, those of the two sides of a control as one where both go the same way at the same winds.
+fn both_sides(here: Vec<(&Ladder<'_>, i64, (Step, Step))>) -> Vec<(Step, Step)> {
+    let mut told: Vec<(&Ladder<'_>, i64, (Step, Step))> = Vec::new();
+    for (ladder, easing, steps) in here {
+        let is_other_side = |before: &(&Ladder<'_>, i64, (Step, Step))| {
+            let (other, other_easing, (up, _)) = before;
+            (other.index, *other_easing, &up.moved.direction) == (ladder.index, easing, &steps.0.moved.direction)
+                && (other.side, ladder.side) == (Some(Side::Port), Some(Side::Starboard))
+        };
+        match told.last_mut().filter(|before| is_other_side(before)) {
+            Some((port, _, (up, down))) => {
+                let name = &port.control.name;
+                (*up, *down) = (up.with_starboard(name, &steps.0), down.with_starboard(name, &steps.1));
+            }
+            None => told.push((ladder, easing, steps)),
+        }
+    }
+    told.into_iter().map(|(_, _, steps)| steps).collect()
+}
+
+/// Where a control stands as the ladder begins.
+fn at_start(control: &Control, column: &Sided<Stretches>, start: Wind) -> StartMark {
+    let setting = sided::at(column, start);
+    let mark = sided::mark(&control.scale, &setting);
+    StartMark { control: control.name.clone(), mark, ground: sided::ground(&setting) }
+}
+
+/// In which of some winds a control is not used, and in which nothing is known of it for that; `None` where it is used in all.
+fn not_used(control: &Control, column: &Sided<Stretches>, winds: Span, unit: WindUnit) -> Option<String> {
+    let winds = Band::from(winds);
+    // It is not used on either side, or on both.
+    let column = column.on(Side::Port);
+    let at: Vec<String> = column.not_used().filter(|at| winds.holds(*at)).map(|at| at.print(unit)).collect();
+    let part = |(low, high): (Wind, Wind)| match high.is_finite() {
+        true => format!("from {} to {}", low.print(unit), high.print(unit)),
+        false => format!("above {}", low.print(unit)),
+    };
+    let unknown: Vec<String> = column.unknown_in(winds).into_iter().map(part).collect();
+    (!at.is_empty() || !unknown.is_empty()).then(|| {
+        let at = if at.is_empty() { String::new() } else { format!("not used at {} {}", at.join(", "), unit.symbol()) };
+        let unknown =
+            if unknown.is_empty() { String::new() } else { format!("no mark is known {}", unknown.join(", ")) };
+        let said: Vec<String> = [at, unknown].into_iter().filter(|words| !words.is_empty()).collect();
+        format!("{}: {}", control.name, said.join("; "))
     })
 }
 
@@ -416,6 +493,7 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
             lines.push(Said::one(format!("{control} at {wind} {unit}"), mark));
         }
     }
+    lines.extend(texts(content, "not_used").into_iter().map(|words| Said::among("", words)));
     for rung in taken(content, "rungs") {
         let wind = text(rung.get("wind"));
         // A card of before the dead band has one wind for both.

@@ -5,29 +5,34 @@ use serde_json::json;
 
 use super::{ExactChange, Ladder, MOST_CHANGES};
 use crate::book::{Control, Settings};
+use crate::cards::parts::sided;
 use crate::cards::parts::words::{ground_legend, signed};
 use crate::cards::parts::working::Passage;
 use crate::tuning::ladder::{Rung, Spacing};
 use crate::tuning::{Axis, Wind};
 
 /// How a control's change points and rungs follow from its known rows.
-pub(super) fn working(
-    settings: &Settings,
-    index: usize,
-    ladder: &Ladder<'_>,
-    exact: &[ExactChange],
-    spacing: &Spacing,
-) -> Passage {
+pub(super) fn working(settings: &Settings, ladder: &Ladder<'_>, exact: &[ExactChange], spacing: &Spacing) -> Passage {
     let (control, unit) = (ladder.control, spacing.unit);
-    let mut passage = Passage::new(format!("{}, where it changes", control.name));
-    let position = settings.controls.iter().position(|known| *known == index);
+    let mut passage = Passage::new(format!("{}, where it changes", sided::named(&control.name, ladder.side)));
+    let position = settings.controls.iter().position(|known| *known == ladder.index);
     for row in &settings.rows {
-        let Some(reading) = position.and_then(|position| row.readings.get(position)?.as_ref()) else { continue };
+        let recorded = position.and_then(|position| row.readings.get(position));
+        let Some((printed, place)) = recorded.and_then(|recorded| sided::recorded(recorded, control, ladder.side))
+        else {
+            continue;
+        };
         let found = format!("known at {}", row.at.value.as_written(unit));
-        passage.input(found, signed(&control.scale.print(reading.value), row.ground), &reading.place);
+        passage.input(found, printed.map_or_else(|| sided::NOT_USED.to_owned(), |of| signed(&of, row.ground)), place);
     }
     let how = "the wind at which the curve through the known rows (Fritsch & Butland 1984) rounds to the next mark";
-    for change in exact.iter().filter(|change| change.index == index).take(MOST_CHANGES) {
+    let known = ladder.column.known();
+    let is_here = |change: &&ExactChange| {
+        let ends = known.first().zip(known.last());
+        (change.index, change.side) == (ladder.index, ladder.side)
+            && ends.is_some_and(|(first, last)| first.at <= change.wind_kn && change.wind_kn <= last.at)
+    };
+    for change in exact.iter().filter(is_here).take(MOST_CHANGES) {
         let (from, to) = (control.scale.print(change.from), control.scale.print(change.to));
         let how = format!("{how}; {to}: {}", ground_legend(change.ground));
         passage.exactly(format!("{from} to {to}"), how, change.wind_kn.as_written(unit), json!(change));

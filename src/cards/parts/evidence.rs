@@ -4,7 +4,7 @@
 use jiff::Timestamp;
 
 use super::words::bare_words;
-use crate::book::{Book, Control, Sailed, ScaleKind, Settings, date};
+use crate::book::{Book, Control, Recorded, Sailed, ScaleKind, Settings, Spanned, date, notes};
 use crate::season::evidence::{Asked, Evidence, class, is_sailed};
 use crate::season::{Noted, Reading, Row};
 use crate::tuning::{Angle, Axis, Ground, Scale, Wind};
@@ -26,10 +26,10 @@ impl<'a> OfNotes<'a> {
         Some(OfNotes { book, settings, sailed, rows: rows(settings) })
     }
 
-    /// The ground of a reading of one control, by its index in the book, in one row: what the notes say of it, or else what
+    /// The ground of what one row has of one control, by its index in the book: what the notes say of it, or else what
     /// the book does. What was carried over from another sail has been sailed once a note found it fast or ok.
-    pub fn ground(&self, control: usize, row: usize, reading: f64, in_book: Ground) -> Ground {
-        let Some(asked) = self.asked(control, row, reading) else { return in_book };
+    pub fn ground(&self, control: usize, row: usize, in_book: Ground) -> Ground {
+        let Some(asked) = self.asked(control, row) else { return in_book };
         match class(&asked, &self.sailed.notes, &self.sailed.clock) {
             Evidence::Proven => Ground::Proven,
             Evidence::Repeated => Ground::Repeated,
@@ -39,7 +39,9 @@ impl<'a> OfNotes<'a> {
         }
     }
 
-    fn asked(&self, control: usize, row: usize, reading: f64) -> Option<Asked<'_>> {
+    fn asked(&self, control: usize, row: usize) -> Option<Asked<'_>> {
+        let position = self.settings.controls.iter().position(|index| *index == control)?;
+        let recorded = self.settings.all_rows().nth(row)?.readings.get(position)?;
         let control = self.book.controls.get(control)?;
         // Half a word is no setting: of words and tapes another is more than a mark away.
         let mark = if control.scale.has_only_names() { 0.0 } else { control.scale.whole_mark() };
@@ -48,10 +50,24 @@ impl<'a> OfNotes<'a> {
             control: &control.id.value,
             rows: &self.rows,
             row,
-            reading: Noted::One(Reading { least: reading, greatest: reading }),
+            reading: noted(control, recorded)?,
             mark,
             measured: measured(control, self.sailed),
         })
+    }
+}
+
+/// What a row has of a control, as a note would have it; `None` where nothing is recorded.
+pub fn noted(control: &Control, recorded: &Recorded) -> Option<Noted> {
+    let still = |reading: &Spanned<f64>| Reading { least: reading.value, greatest: reading.value };
+    match recorded {
+        Recorded::Not => None,
+        Recorded::NotUsed(_) => Some(Noted::NotUsed),
+        Recorded::One(reading) => Some(notes::on_both_sides(control, still(reading))),
+        Recorded::Sides { port, starboard } => {
+            let [port, starboard] = [port, starboard].map(|side| side.as_ref().map(still));
+            Some(Noted::Sides { port, starboard })
+        }
     }
 }
 
@@ -70,13 +86,12 @@ pub fn disputed(
     settings: &Settings,
     control: &str,
     (wind, angle): (Wind, Option<Angle>),
-    reading: f64,
 ) -> Option<[String; 2]> {
     let notes = OfNotes::on(book, settings)?;
     let is_at = |row: &Row| row.wind.is_at(wind) && (row.angle.is_none() || row.angle == angle);
     let row = notes.rows.iter().position(is_at)?;
     let index = book.controls.iter().position(|known| known.id.value == control)?;
-    match class(&notes.asked(index, row, reading)?, &notes.sailed.notes, &notes.sailed.clock) {
+    match class(&notes.asked(index, row)?, &notes.sailed.notes, &notes.sailed.clock) {
         Evidence::Disputed(one, other) => {
             let scale = &book.controls.get(index)?.scale;
             Some([one, other].map(|noted| noted_words(scale, noted)))

@@ -17,6 +17,7 @@ pub(crate) mod placing;
 pub(crate) mod read_at;
 pub(crate) mod scaled;
 pub mod sets;
+pub mod sided;
 pub(crate) mod sides;
 pub mod stamp;
 pub mod table;

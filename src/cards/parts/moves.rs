@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::words::end_words;
 use crate::book::Control;
 use crate::tuning::adjust::{Limits, Offset};
-use crate::tuning::mark;
+use crate::tuning::{Side, mark};
 
 /// What the trade says for the other way.
 const OPPOSITES: [(&str, &str); 8] = [
@@ -105,8 +105,8 @@ pub fn offset_words(control: &Control, offset: Offset) -> String {
     }
 }
 
-/// The control's limits, as the arithmetic of adjustments takes them.
-pub fn limits(control: &Control) -> Limits {
-    let reading = |limit: &Option<crate::book::Limit>| limit.as_ref().map(|limit| limit.reading.value);
+/// The control's limits on one side, as the arithmetic of adjustments takes them.
+pub fn limits(control: &Control, side: Side) -> Limits {
+    let reading = |limit: &Option<crate::book::Limit>| Some(control.reading_on(side, limit.as_ref()?.reading.value));
     Limits { never_below: reading(&control.never_below), never_above: reading(&control.never_above) }
 }

@@ -5,6 +5,7 @@
 //! the starboard side, so a pair of strips is mirrored and each is right where it lies.
 
 use crate::book::{Direction, Sides, Stands, StripPlan, TickEdge};
+pub use crate::tuning::Side;
 
 /// A direction on the strip as the reader sees it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
@@ -29,24 +30,6 @@ impl Screen {
             Screen::Left => (-1.0, 0.0),
             Screen::Up => (0.0, -1.0),
             Screen::Down => (0.0, 1.0),
-        }
-    }
-}
-
-/// The side of the boat a strip belongs to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Side {
-    Port,
-    Starboard,
-}
-
-impl Side {
-    /// As a strip and its title print it, in capitals.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Side::Port => "PORT",
-            Side::Starboard => "STARBOARD",
         }
     }
 }

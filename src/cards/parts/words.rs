@@ -2,7 +2,7 @@
 
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
 use crate::tuning::range::Narrowed;
-use crate::tuning::{Angle, Figure, Ground, Scale, Span, Wind, mark};
+use crate::tuning::{Angle, Figure, Ground, Scale, Side, Sided, Span, Wind, mark};
 
 /// A letter of a two-way scale and the word it stands for, where it is one of the trade's: `W windward`.
 pub fn end_words(end: &str) -> String {
@@ -36,7 +36,10 @@ pub fn bare_words(scale: &Scale, reading: f64) -> String {
 pub fn limit_words(control: &Control) -> Vec<String> {
     let words = |verb: &str, limit: &crate::book::Limit| {
         let why = limit.why.as_ref().map(|why| format!(" ({why})")).unwrap_or_default();
-        format!("{}: never {verb} {}{why}", control.name, control.scale.print(limit.reading.value))
+        let printed = Side::BOTH.map(|side| control.scale.print(control.reading_on(side, limit.reading.value)));
+        let [port, starboard] = printed;
+        let mark = Sided::Each { port, starboard }.words();
+        format!("{}: never {verb} {mark}{why}", control.name)
     };
     let above = control.never_above.as_ref().map(|limit| words("above", limit));
     let below = control.never_below.as_ref().map(|limit| words("below", limit));

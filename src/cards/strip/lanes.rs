@@ -6,15 +6,17 @@ use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::columns_at;
 use crate::cards::parts::stamp::settled_mm;
 use crate::cards::parts::words::{called, ground_legend, narrowed_sails, sail_names, signed};
-use crate::tuning::{Angle, Axis, Between, Column, Crossing, Curve, Ground, Rank, Span, Wind, WindUnit};
+use crate::tuning::{
+    Angle, Axis, Between, Column, Crossing, Curve, Ground, Rank, Side, Span, Stretches, Wind, WindUnit,
+};
 use crate::wrong::{Wrong, shown};
 use std::collections::BTreeSet;
 
 /// Digits of a wind that enter content.
 const WIND_DIGITS: f64 = 1e6;
 
-/// The lanes a control's strip asks for; reports settings that do not exist or do not move this control.
-pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec<Lane> {
+/// The lanes that the strip of a control asks for on one side; reports settings that do not exist or do not move this control.
+pub fn lanes(book: &Book, control: &Control, side: Option<Side>, problems: &mut Vec<Problem>) -> Vec<Lane> {
     let Some(plan) = &control.strip else { return Vec::new() };
     let mut lanes = Vec::new();
     for WindsOf { settings: id, angle } in &plan.winds {
@@ -35,7 +37,8 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
             .position(|index| book.controls.get(*index).is_some_and(|column| column.id.value == control.id.value));
         let column =
             position.and_then(|position| columns_at(book, settings, angle).into_iter().nth(position).flatten());
-        let Some(column) = column else {
+        let side = side.unwrap_or(Side::Port);
+        let Some(column) = column.as_ref().map(|column| column.on(side)) else {
             problems.push(Problem::error(
                 id.place.clone(),
                 format!("the settings `{}` say nothing of {}", id.value, control.name),
@@ -48,7 +51,7 @@ pub fn lanes(book: &Book, control: &Control, problems: &mut Vec<Problem>) -> Vec
         let narrowed: String = narrowed_sails(book, settings).into_iter().map(|words| format!(" · {words}")).collect();
         let at = angle.map(|angle| format!(", at {}", angle.print())).unwrap_or_default();
         let name = sails.first().cloned().unwrap_or_default();
-        let labels = wind_labels(control, &column, book.range_of(settings).wind_now(), unit);
+        let labels = wind_labels(control, column, book.range_of(settings).wind_now(), unit);
         lanes.push(Lane {
             title: angle.map_or(name.clone(), |angle| format!("{name} {}", angle.print())),
             explains: format!(
@@ -147,13 +150,14 @@ fn grounds_words(labels: &[LaneLabel]) -> String {
 }
 
 /// At every whole mark the winds at which the curve stands there, of those that the sails are for now.
-fn wind_labels(control: &Control, column: &Column, sails: Option<Span>, unit: WindUnit) -> Vec<LaneLabel> {
+fn wind_labels(control: &Control, column: &Stretches, sails: Option<Span>, unit: WindUnit) -> Vec<LaneLabel> {
     let whole = control.scale.graduations().into_iter().filter(|graduation| graduation.rank == Rank::Whole);
     let label = |graduation: crate::tuning::Graduation| {
-        let stretches: Vec<([Wind; 2], Ground)> = column
-            .crossings(graduation.reading)
-            .into_iter()
-            .filter_map(|crossing| {
+        let crossings = column.columns().iter().flat_map(|column| {
+            column.crossings(graduation.reading).into_iter().map(move |crossing| (column, crossing))
+        });
+        let stretches: Vec<([Wind; 2], Ground)> = crossings
+            .filter_map(|(column, crossing)| {
                 let sails = sails?;
                 let (from, to) = match crossing {
                     Crossing::At(wind) => (wind, wind),

@@ -275,8 +275,6 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
 /// The strips of one control, one for each side it has.
 fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<Problem>) -> Vec<Card> {
     let mut cards = Vec::new();
-    let lanes = lanes::lanes(book, control, problems);
-    let asked = asked(book, control);
     if let Some(plan) = control.strip.as_ref().filter(|plan| plan.sides == Sides::Both && plan.grows.is_none()) {
         problems.push(Problem::warning(
             plan.at.clone(),
@@ -287,7 +285,11 @@ fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<P
             "add `grows: aft` and `reader_stands: inboard`, so that each is right on its side",
         ));
     }
-    for side in view::sides(control.strip.as_ref()) {
+    for (nth, side) in view::sides(control.strip.as_ref()).into_iter().enumerate() {
+        // What is wrong with a lane is said once.
+        let mut told = Vec::new();
+        let lanes = lanes::lanes(book, control, side, if nth == 0 { problems } else { &mut told });
+        let asked = asked(book, control, side);
         let content = match content(control, side, &asked, &lanes, book.units) {
             Ok(content) => content,
             Err((place, wrong)) => {
@@ -305,8 +307,13 @@ fn strips(book: &Book, control: &Control, id: Option<&str>, problems: &mut Vec<P
     cards
 }
 
+/// The sides that a strip is for.
+fn sides_of(side: Option<Side>) -> impl Iterator<Item = Side> {
+    Side::BOTH.into_iter().filter(move |of| side.is_none_or(|side| side == *of))
+}
+
 /// The readings of a measured quantity that settings ask for, rising: no step of `every` need fall on them.
-fn asked(book: &Book, control: &Control) -> Vec<f64> {
+fn asked(book: &Book, control: &Control, side: Option<Side>) -> Vec<f64> {
     if control.scale.pairs().is_empty() {
         return Vec::new();
     }
@@ -315,8 +322,8 @@ fn asked(book: &Book, control: &Control) -> Vec<f64> {
         .settings
         .iter()
         .filter_map(|settings| Some((settings, settings.controls.iter().position(is_this)?)))
-        .flat_map(|(settings, column)| settings.all_rows().filter_map(move |row| row.readings.get(column)?.as_ref()))
-        .map(|reading| reading.value)
+        .flat_map(|(settings, column)| settings.all_rows().filter_map(move |row| row.readings.get(column)))
+        .flat_map(|recorded| sides_of(side).filter_map(|side| recorded.on(side, control)))
         .collect();
     asked.sort_by(f64::total_cmp);
     asked.dedup();
@@ -456,15 +463,16 @@ fn no_go(control: &Control, strip: &Strip) -> Vec<NoGo> {
     let scale = &control.scale;
     let zone = |above: bool, limit: &crate::book::Limit| {
         let verb = if above { "above" } else { "below" };
-        let reading = scale.print(limit.reading.value);
+        let at = control.reading_on(strip.side.unwrap_or(Side::Port), limit.reading.value);
+        let reading = scale.print(at);
         let words = match &limit.why {
             Some(why) => format!("Never {verb} {reading}: {why}"),
             None => format!("Never {verb} {reading}"),
         };
-        let at_mm = settled_mm(scale.at(limit.reading.value)?.to_mm());
+        let at_mm = settled_mm(scale.at(at)?.to_mm());
         let (from_mm, to_mm) = if above { (at_mm, strip.span_mm()) } else { (0.0, at_mm) };
         let is_numbered = strip.marks.iter().any(|mark| mark.at_mm == at_mm && !mark.label.is_empty());
-        let label = (!is_numbered).then(|| numeral(scale, limit.reading.value, strip.ends.as_ref()));
+        let label = (!is_numbered).then(|| numeral(scale, at, strip.ends.as_ref()));
         Some(NoGo { from_mm, to_mm, above, words, label })
     };
     let above = control.never_above.as_ref().and_then(|limit| zone(true, limit));

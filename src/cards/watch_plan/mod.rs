@@ -8,9 +8,9 @@ use std::collections::BTreeSet;
 
 use jiff::{SignedDuration, ZonedDateTime};
 use serde::Serialize;
-use serde_json::json;
 
 use super::parts::comparing::{Fields, short, text};
+use super::parts::sided;
 use super::parts::telling::{Said, by_lines, optional, taken, texts};
 use super::parts::words::ground_legend;
 use super::parts::working::Passage;
@@ -129,11 +129,11 @@ pub struct SailPlan {
 pub struct PlannedMark {
     /// `Backstay ● 3½`.
     pub text: String,
-    /// What the mark is known from.
-    pub ground: Ground,
+    /// What the mark is known from; `None` where there is none to set.
+    pub ground: Option<Ground>,
     /// Not rounded: the wind that the mark is for and the reading in it. Finer than print, so no part of the stamp.
     #[serde(skip)]
-    pub exact: (Wind, f64),
+    pub exact: (Wind, sided::AtWind),
 }
 
 #[derive(Default)]
@@ -245,7 +245,7 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
 /// What the marks of these watches are known from, the surest first.
 fn grounds<'a>(weathers: impl Iterator<Item = &'a Weather>) -> Vec<Ground> {
     let marks = weathers.flat_map(|weather| &weather.sails).flat_map(|sails| &sails.marks);
-    marks.map(|mark| mark.ground).collect::<BTreeSet<_>>().into_iter().collect()
+    marks.filter_map(|mark| mark.ground).collect::<BTreeSet<_>>().into_iter().collect()
 }
 
 /// A watch as it is printed: cut in two by a midnight inside it, with a line for the new day.
@@ -355,10 +355,10 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
                 );
             }
             for mark in &sails.marks {
-                let (wind, value) = mark.exact;
-                let how = format!("the curve at the middle of the winds to read at: {}", ground_legend(mark.ground));
-                let exact = json!({"wind_kn": wind, "value": value, "ground": mark.ground});
-                passage.exactly("mark", how, mark.text.clone(), exact);
+                let (wind, value) = &mark.exact;
+                let ground = mark.ground.map_or("no mark is known", ground_legend);
+                let how = format!("the curve at the middle of the winds to read at: {ground}");
+                passage.exactly("mark", how, mark.text.clone(), sided::exact_json(*wind, value));
             }
         }
     }

@@ -8,7 +8,8 @@ use crate::cards::parts::into_rows::{IntoRows, goes_by_apparent};
 use crate::cards::parts::matrix::columns_at;
 use crate::cards::parts::read_at::{Feel, NIGHT_IS_NOT_IN_IT, past_this_sail};
 use crate::cards::parts::sets::sets;
-use crate::cards::parts::words::{called, narrowed_words, sail_names, signed};
+use crate::cards::parts::sided;
+use crate::cards::parts::words::{called, narrowed_words, sail_names};
 use crate::tuning::profile::from_forecast_to;
 use crate::tuning::range::SailRange;
 use crate::tuning::righting::{Bunks, RightingError};
@@ -267,10 +268,9 @@ impl<'a> Outlook<'a> {
         let middle = low.midway(high);
         let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));
         let marks = controls.zip(columns_at(self.book, settings, angle)).filter_map(|(control, column)| {
-            let column = column?;
-            let setting = column.at(middle);
-            let text = format!("{} {}", control.name, signed(&column.scale().print(setting.reading), setting.ground));
-            Some(PlannedMark { text, ground: setting.ground, exact: (middle, setting.exact) })
+            let setting = sided::at(&column?, middle);
+            let text = format!("{} {}", control.name, sided::signed_mark(&control.scale, &setting));
+            Some(PlannedMark { text, ground: sided::ground(&setting), exact: (middle, setting) })
         });
         Ok(SailPlan {
             sails: pick.sails.clone(),

@@ -7,7 +7,8 @@ use serde::Serialize;
 
 use super::working::{curve_words, fineness_words};
 use super::{
-    AdjustedControl, AdjustmentRow, Cell, ColumnHead, KIND, KnownRow, adjustment_name, by_angle_layout, head, told,
+    AdjustedControl, AdjustmentRow, Cell, ColumnHead, KIND, KnownRow, adjustment_name, by_angle_layout, head,
+    held_words, told,
 };
 use crate::book::{
     Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
@@ -18,7 +19,8 @@ use crate::cards::parts::frame;
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::label::ANY_PART;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
-use crate::cards::parts::moves::{limits, offset_words};
+use crate::cards::parts::moves::offset_words;
+use crate::cards::parts::sided;
 use crate::cards::parts::telling::{Said, by_lines, taken};
 use crate::cards::parts::words::{
     angle_span, figure_words, ground_legend, limit_words, narrowed_sails, open_span, point_of_sail, sail_names,
@@ -29,8 +31,11 @@ use crate::cards::{Card, Content, Label, Stock};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
-use crate::tuning::angled::{AngledColumn, CellSetting, KnownAt};
-use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, Setting, Wind, mark};
+use crate::tuning::angled::KnownAt;
+use crate::tuning::{
+    Angle, AngledStretches, Axis, Band, BoatSpeed, Figure, Ground, InCell, Setting, Side, Sided, Stretches, Told, Wind,
+    mark,
+};
 use crate::wrong::Wrong;
 
 /// No block of a table that can be read is lower than this for each of its rows, millimetres, and no column narrower: what
@@ -129,11 +134,11 @@ struct Making<'a> {
     settings: &'a Settings,
     angled: &'a Angled,
     controls: Vec<&'a Control>,
-    columns: Vec<Option<AngledColumn>>,
+    columns: Vec<Option<Sided<AngledStretches>>>,
     winds: Vec<Band>,
     angles: Vec<Band<Angle>>,
     /// By band of wind, band of angle and control.
-    found: Vec<Vec<Vec<Option<CellSetting>>>>,
+    found: Vec<Vec<Vec<Option<Sided<InCell>>>>>,
 }
 
 type Reader = fn(&Target) -> Option<String>;
@@ -184,7 +189,10 @@ impl<'a> Making<'a> {
     ) -> Self {
         let columns = angled_columns(book, settings);
         let in_cell = |wind: Band, angle: Band<Angle>| {
-            columns.iter().map(|column| column.as_ref()?.in_cell(wind, angle)).collect::<Vec<_>>()
+            let in_cell = |column: &Option<Sided<AngledStretches>>| {
+                column.as_ref()?.map(|column| column.in_cell(wind, angle)).all()
+            };
+            columns.iter().map(in_cell).collect::<Vec<_>>()
         };
         let found = winds.iter().map(|wind| angles.iter().map(|angle| in_cell(*wind, *angle)).collect()).collect();
         Making { book, settings, angled, controls, columns, winds, angles, found }
@@ -290,13 +298,13 @@ impl<'a> Making<'a> {
         let (unit, found) = (self.book.units.wind, self.found.get(wind)?.get(angle)?);
         let (wind, angle) = (*self.winds.get(wind)?, *self.angles.get(angle)?);
         let columns = self.columns.iter().zip(found).zip(&self.controls);
-        let cell = |((column, found), control): ((&Option<AngledColumn>, &Option<CellSetting>), &&Control)| {
-            let both = |row: &KnownAt| {
-                let at = (row.wind, Some(row.known.at));
-                let both = disputed(self.book, self.settings, &control.id.value, at, row.known.reading)?;
+        type Found<'b> = ((&'b Option<Sided<AngledStretches>>, &'b Option<Sided<InCell>>), &'b &'b Control);
+        let cell = |((column, found), control): Found<'_>| {
+            let both = |(wind, angle): (Wind, Angle)| {
+                let both = disputed(self.book, self.settings, &control.id.value, (wind, Some(angle)))?;
                 Some(disputed_words(&both))
             };
-            Some(cell(column.as_ref()?, found.as_ref()?, unit, both))
+            cell(column.as_ref()?, found.as_ref()?, (wind, angle), (unit, &both))
         };
         let target = self.target((wind, angle));
         Some(AngleCells {
@@ -314,7 +322,7 @@ impl<'a> Making<'a> {
         &'b self,
         position: usize,
         (winds, angles): &(Range<usize>, Range<usize>),
-    ) -> impl Iterator<Item = (Band, Band<Angle>, &'b CellSetting)> {
+    ) -> impl Iterator<Item = (Band, Band<Angle>, &'b Sided<InCell>)> {
         let angles = angles.clone();
         winds.clone().flat_map(move |wind| angles.clone().map(move |angle| (wind, angle))).filter_map(
             move |(wind, angle)| {
@@ -327,11 +335,16 @@ impl<'a> Making<'a> {
     /// The working of every figure on a card.
     fn all_working(&self, cells: &(Range<usize>, Range<usize>)) -> Vec<Passage> {
         let of_control = |(position, control): (usize, &&Control)| {
-            let known = self.known_lines(position);
-            let each = self.each_cell(position, cells);
-            let passages = each
-                .filter_map(|(wind, angle, found)| self.working((control, position), (wind, angle), (&known, found)));
-            passages.collect::<Vec<Passage>>()
+            let mut passages = Vec::new();
+            let Some(Some(column)) = self.columns.get(position) else { return passages };
+            for (side, column) in column.each() {
+                let known = self.known_lines((control, position, side), column);
+                let side_of = |found: &Sided<InCell>| found.on(side.unwrap_or(Side::Port)).clone();
+                passages.extend(self.each_cell(position, cells).filter_map(|(wind, angle, found)| {
+                    self.working((control, column, side), (wind, angle), (&known, side_of(found)))
+                }));
+            }
+            passages
         };
         self.controls.iter().enumerate().flat_map(of_control).collect()
     }
@@ -351,7 +364,8 @@ impl<'a> Making<'a> {
             let position = self.settings.controls.iter().position(|of| of == index)?;
             let control = self.book.controls.get(*index)?;
             let held = self.each_cell(position, &cells).filter_map(|(wind, angle, found)| {
-                let words = held(control, offset.value, found).filter(|_| scope.reaches(wind))?;
+                let found = found.map(|found| found.told.clone().map(|found| (found.figure, found.setting)));
+                let words = held_words(control, offset.value, &found).filter(|_| scope.reaches(wind))?;
                 let winds = wind_span(wind, self.book.units.wind);
                 Some(format!("{winds}, {}: {words}", angle_span(angle.low, angle.high)))
             });
@@ -370,15 +384,21 @@ impl<'a> Making<'a> {
     }
 
     /// For each known wind of a control, as it was written, what is known there; every cell's working tells it.
-    fn known_lines(&self, position: usize) -> Vec<(String, Vec<Line>)> {
-        let Some(Some(column)) = self.columns.get(position) else { return Vec::new() };
-        let of_wind = |(wind, _): &(Wind, Column<Angle>)| {
+    fn known_lines(
+        &self,
+        (control, position, side): (&Control, usize, Option<Side>),
+        column: &AngledStretches,
+    ) -> Vec<(String, Vec<Line>)> {
+        let of_wind = |(wind, _): &(Wind, Stretches<Angle>)| {
             let written = wind.as_written(self.book.units.wind);
             let mut known = Passage::default();
             for row in self.angled.rows.iter().filter(|row| row.row.at.value == *wind) {
-                let Some(Some(reading)) = row.row.readings.get(position) else { continue };
+                let recorded = row.row.readings.get(position);
+                let Some((printed, place)) = recorded.and_then(|of| sided::recorded(of, control, side)) else {
+                    continue;
+                };
                 let finds = format!("known at {written}, {}", row.angle.value.as_written());
-                known.input(finds, column.scale().print(reading.value), &reading.place);
+                known.input(finds, printed.unwrap_or_else(|| sided::NOT_USED.to_owned()), place);
             }
             (written, known.lines)
         };
@@ -388,11 +408,10 @@ impl<'a> Making<'a> {
     /// How one figure comes from what is known.
     fn working(
         &self,
-        (control, position): (&Control, usize),
+        (control, column, side): (&Control, &AngledStretches, Option<Side>),
         (winds, angles): (Band, Band<Angle>),
-        (known, found): (&[(String, Vec<Line>)], &CellSetting),
+        (known, found): (&[(String, Vec<Line>)], InCell),
     ) -> Option<Passage> {
-        let column = self.columns.get(position)?.as_ref()?;
         let unit = self.book.units.wind;
         let print = |reading: f64| column.scale().print(reading);
         let cell = format!(
@@ -402,65 +421,114 @@ impl<'a> Making<'a> {
             angles.low.as_written(),
             angles.high.as_written()
         );
-        let mut passage = Passage::new(format!("{}, {cell}", control.name));
+        let mut passage = Passage::new(format!("{}, {cell}", sided::named(&control.name, side)));
         let (wind, angle) = (winds.middle(), angles.middle());
         let at_angle = angle.as_written();
         for ((_, along), (known, lines)) in column.winds().iter().zip(known) {
-            let read = along.at(angle);
             passage.lines.extend(lines.iter().cloned());
-            let exact = mark::print_decimal((read.exact * EXACT_STEPS).round() / EXACT_STEPS);
-            let how = if read.ground == Ground::Outside {
-                "beyond the angles known there: the nearest of them"
-            } else {
-                curve_words(column.between())
+            let at = format!("at {known} and {at_angle}");
+            let (how, exact) = match along.at(angle) {
+                Told::Set(read) if read.ground == Ground::Outside => {
+                    ("beyond the angles known there: the nearest of them", exact_words(read))
+                }
+                Told::Set(read) => (curve_words(column.between()), exact_words(read)),
+                Told::NotUsed => ("not used there", sided::NOT_USED.to_owned()),
+                Told::Unknown => ("next to an angle at which it is not used", sided::UNKNOWN.to_owned()),
             };
-            passage.step(format!("at {known} and {at_angle}"), how, exact);
+            passage.step(at, how, exact);
         }
-        let exact = mark::print_decimal((column.at(wind, angle)?.exact * EXACT_STEPS).round() / EXACT_STEPS);
+        let exact = sided::words(&Sided::Alike(column.at(wind, angle)?), exact_words);
         let along = format!("along the wind through these: {}", curve_words(column.between()));
         passage.step(format!("at the middle of the cell, {} and {at_angle}", wind.as_written(unit)), along, exact);
+        let Told::Set(setting) = &found.told else {
+            let printed = sided::figure(column.scale(), &Sided::Alike(figure_of(&found)));
+            let why = "no known reading reaches into the cell from this side of where it is not used";
+            passage.step("what to set", why, printed.unwrap_or_else(|| sided::UNKNOWN.to_owned()));
+            return Some(passage);
+        };
         let rule = "the curves over the known part of the cell: the mark at its middle where they stay within one step, \
                     else least and greatest in the order they are met, by wind and then by angle";
         let rounded = format!("{rule}; rounded to {}", fineness_words(column.scale()));
-        passage.step("what to set", rounded, figure_words(column.scale(), found.figure));
-        for row in &found.rows {
+        passage.step("what to set", rounded, figure_words(column.scale(), setting.figure));
+        if found.is_in_part {
+            let why = "next to where it is not used: nothing is known as far as the next known reading";
+            passage.step("not known", why, "in part");
+        }
+        for row in &setting.rows {
             let words = format!("known in the cell, at {}, {}", row.wind.as_written(unit), row.known.at.as_written());
-            passage.step(words, ground_legend(row.known.ground), print(row.known.reading));
+            let at = (row.wind, Some(row.known.at));
+            let both = (row.known.ground == Ground::Disputed)
+                .then(|| disputed(self.book, self.settings, &control.id.value, at))
+                .flatten();
+            let value = both.map_or_else(|| print(row.known.reading), |both| disputed_words(&both));
+            passage.step(words, ground_legend(row.known.ground), value);
         }
         let between = "between only where each neighbouring known wind has the angle among its own";
-        passage.step("ground", between, found.ground_of_figure().map_or("as what is known in the cell", ground_legend));
+        passage.step(
+            "ground",
+            between,
+            setting.ground_of_figure().map_or("as what is known in the cell", ground_legend),
+        );
         Some(passage)
     }
 }
 
-/// What is said where a limit or the end of the scale stops an adjustment.
-fn held(control: &Control, offset: Offset, found: &CellSetting) -> Option<String> {
-    let (first, last) = found.figure.ends();
-    let moved = |reading: f64| {
-        let setting = Setting { exact: reading, reading, ..found.setting };
-        (reading, offset.apply(setting, &control.scale, limits(control)))
-    };
-    let held: Vec<_> = [first, last].into_iter().map(moved).filter(|(_, moved)| moved.held.is_some()).collect();
-    let (_, at) = held.first()?;
-    let stays = held.iter().all(|(before, adjusted)| adjusted.reading == *before);
-    Some(format!("{} {}", if stays { "stays" } else { "only to" }, control.scale.print(at.reading)))
+/// An unrounded value with as many digits as anybody checks.
+fn exact_words(setting: Setting) -> String {
+    mark::print_decimal((setting.exact * EXACT_STEPS).round() / EXACT_STEPS)
 }
 
-/// `both` gives the words of what a known place is disputed between.
-fn cell(column: &AngledColumn, found: &CellSetting, unit: WindUnit, both: impl Fn(&KnownAt) -> Option<String>) -> Cell {
-    let scale = column.scale();
-    let of_disputed = |row: &KnownAt| (row.known.ground == Ground::Disputed).then(|| both(row)).flatten();
-    let row = |row: &KnownAt| KnownRow {
-        mark: of_disputed(row).unwrap_or_else(|| scale.print(row.known.reading)),
-        wind: format!("{}, {}", row.wind.print(unit), row.known.at.print()),
-        ground: row.known.ground,
+/// The figure of a cell.
+fn figure_of(found: &InCell) -> Told<Figure> {
+    found.told.clone().map(|found| found.figure)
+}
+
+/// Finds the words of what a place is disputed between, if it is.
+type BothOf<'a> = &'a dyn Fn((Wind, Angle)) -> Option<String>;
+
+/// What to set in a cell; `None` where nothing is known of it. `both` gives the words of what a known place is disputed between.
+fn cell(
+    column: &Sided<AngledStretches>,
+    found: &Sided<InCell>,
+    (winds, angles): (Band, Band<Angle>),
+    (unit, both): (WindUnit, BothOf<'_>),
+) -> Option<Cell> {
+    let scale = column.on(Side::Port).scale();
+    let text = sided::figure(scale, &found.map(figure_of))?;
+    let grounds = found.each().filter_map(|(_, found)| found.told.clone().set()?.ground_of_figure());
+    let told = found.map(|found| match &found.told {
+        Told::Set(found) => {
+            found.rows.iter().map(|row| ((row.wind, row.known.at), row.known.reading, row.known.ground)).collect()
+        }
+        Told::NotUsed | Told::Unknown => Vec::new(),
+    });
+    let place = |known: KnownAt| (known.wind, known.known.at);
+    let known_at = |side: Side, at: (Wind, Angle)| {
+        let known = column.on(side).known().find(|known| place(*known) == at);
+        known.map(|known| (known.known.reading, known.known.ground))
     };
-    Cell {
-        text: figure_words(scale, found.figure),
-        ground: found.ground_of_figure(),
-        rows: found.rows.iter().map(row).collect(),
-        more: found.more,
-    }
+    let mut rows = sided::rows(&told, |reading| scale.print(reading), known_at);
+    rows.sort_by_key(|(at, ..)| *at);
+    let held = column.each().flat_map(|(_, column)| column.known().map(place));
+    let mut held: Vec<(Wind, Angle)> = held.filter(|at| winds.holds(at.0) && angles.holds(at.1)).collect();
+    held.sort();
+    held.dedup();
+    let printed = |(wind, angle): (Wind, Angle)| format!("{}, {}", wind.print(unit), angle.print());
+    let more = held.len().saturating_sub(rows.len());
+    let row = |(at, mark, ground)| {
+        let disputed = (ground == Ground::Disputed).then(|| both(at)).flatten();
+        KnownRow { mark: disputed.unwrap_or(mark), wind: printed(at), ground }
+    };
+    let in_part = found.map(|found| found.is_in_part).settled();
+    let in_part = in_part.each().filter(|(_, is)| **is).map(|(side, _)| sided::named("in part", side));
+    Some(Cell {
+        text,
+        ground: grounds.max(),
+        rows: rows.into_iter().map(row).collect(),
+        more,
+        not_used: found.on(Side::Port).not_used.iter().copied().map(printed).collect(),
+        unknown: in_part.collect(),
+    })
 }
 
 /// What differs between two contents of such a card: cell by cell, with wind and angle.

@@ -7,6 +7,7 @@ use super::layout::{adjustment_words, folded, places, setting_cell};
 use super::{Cell as Setting, ColumnHead};
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
+use crate::cards::parts::sided::{NOT_USED_LEGEND, SIDES_LEGEND};
 use crate::cards::parts::table::{
     Breaks, Cell, Column, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, Under, largest_of,
 };
@@ -213,11 +214,17 @@ fn legend_words(card: &AngledSettings) -> String {
         of_a_target || cells().any(|cell: &Setting| cell.grounds().any(|of| of == *ground))
     };
     let mut words: Vec<&str> = Vec::new();
-    if cells().any(|cell| !cell.rows.is_empty()) {
+    if cells().any(|cell| !cell.rows.is_empty() || !cell.not_used.is_empty()) {
         words.extend(["large: what to set, by the curves", "small: what they pass through, at that wind and angle"]);
     }
     words.extend(Ground::ALL.into_iter().filter(used).map(ground_legend));
-    if of_angle().any(|of| of.cells.iter().any(Option::is_none)) {
+    if cells().any(Setting::tells_sides) {
+        words.push(SIDES_LEGEND);
+    }
+    if cells().any(Setting::tells_not_used) {
+        words.push(NOT_USED_LEGEND);
+    }
+    if of_angle().any(|of| of.cells.iter().any(Option::is_none)) || cells().any(Setting::tells_unknown) {
         words.push("~ not recorded");
     }
     if card.adjustments.iter().any(|adjustment| !adjustment.moves.is_empty()) {

@@ -3,6 +3,7 @@
 use serde_json::Value;
 
 use crate::cards::parts::comparing::{Fields, from_to, items, short, text};
+use crate::cards::parts::sided;
 use crate::cards::parts::telling::by_lines;
 use crate::cards::parts::words::{known_words, more_words};
 use crate::tuning::Ground;
@@ -77,7 +78,7 @@ fn cell(name: &str, was: Option<&Value>, is: Option<&Value>) -> Option<String> {
     (old_ground != new_ground).then(|| format!("{name} {after} now {}", new_ground.replace('-', " ")))
 }
 
-/// The rows known in a band, as the card prints them: `● 4 at 14 and 2 more`.
+/// The rows known in a band, as the card prints them: `● 4 at 14 and 2 more`; `● 4 at 14, – at 16, ~ 14 to 17`.
 pub fn known(cell: Option<&Value>) -> String {
     let rows = cell.and_then(|cell| cell.get("rows")).and_then(Value::as_array);
     let row = |row: &Value| {
@@ -88,7 +89,15 @@ pub fn known(cell: Option<&Value>) -> String {
     let more = cell.and_then(|cell| cell.get("more")).and_then(Value::as_u64).unwrap_or_default();
     let more = more_words(usize::try_from(more).unwrap_or_default());
     let told = rows.into_iter().flatten().map(row).collect::<Vec<_>>().join(" and ");
-    std::iter::once(told).chain(more).collect::<Vec<_>>().join(" ")
+    let told = std::iter::once(told).chain(more).collect::<Vec<_>>().join(" ");
+    let places = |field: &str| {
+        let places = cell.and_then(|cell| cell.get(field)).and_then(Value::as_array);
+        places.into_iter().flatten().map(|place| text(Some(place))).collect::<Vec<String>>().join(", ")
+    };
+    let signed = [(format!("{} at", sided::NOT_USED), "not_used"), (sided::UNKNOWN.to_owned(), "unknown")];
+    let others = signed.into_iter().map(|(sign, field)| (sign, places(field))).filter(|(_, places)| !places.is_empty());
+    let others = others.map(|(sign, places)| format!("{sign} {places}"));
+    std::iter::once(told).filter(|words| !words.is_empty()).chain(others).collect::<Vec<_>>().join(", ")
 }
 
 fn list(value: Option<Value>) -> Vec<Value> {

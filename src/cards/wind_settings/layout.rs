@@ -5,12 +5,13 @@ use crate::wrong::Wrong;
 use super::{AdjustedControl, AdjustmentRow, BandRow, Cell as Setting, ColumnHead, WindSettings};
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
+use crate::cards::parts::sided::{NOT_USED, NOT_USED_LEGEND, SIDES_LEGEND, UNKNOWN};
 use crate::cards::parts::table::{
     Breaks, Cell, Column, Head, HeadGap, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, largest_of,
 };
 use crate::cards::parts::words::{ground_legend, ground_sign, grounded};
 use crate::drawing::{Drawing, Weight};
-use crate::tuning::Ground;
+use crate::tuning::{Ground, Side};
 
 /// The numbers of the table are as large as fits, up to this capital height, millimetres.
 const CELL_CAP_MOST: f64 = 7.0;
@@ -194,14 +195,22 @@ pub fn adjustment_words(adjustment: &AdjustmentRow) -> String {
     }
 }
 
+/// Whether words tell the two sides of a control apart, or one of them: `2 P, 2½ S`, `● 2 P at 14`.
+pub(super) fn tells_sides(text: &str) -> bool {
+    [" P, ", " P at ", " S at "].iter().any(|words| text.contains(words))
+}
+
 /// Words one by one, but for those that would be misread alone: a sign stays with the word after it, `at` with its wind,
 /// `to` with the mark before it.
 fn by_words(text: &str) -> Vec<String> {
     let signs = Ground::ALL.map(ground_sign);
+    let sides = Side::BOTH.map(Side::letter);
+    let is_sign = |piece: &str| signs.contains(&Some(piece)) || [NOT_USED, UNKNOWN].contains(&piece);
+    let is_side = |word: &str| tells_sides(text) && sides.contains(&word.trim_end_matches([',', ')']));
     let mut pieces: Vec<String> = Vec::new();
     for word in text.split(' ') {
         match pieces.last_mut() {
-            Some(last) if word == "to" || last == "at" || signs.contains(&Some(last.as_str())) => {
+            Some(last) if word == "to" || is_side(word) || last == "at" || is_sign(last) => {
                 last.push(' ');
                 last.push_str(word);
             }
@@ -225,8 +234,11 @@ fn small(text: &str, letters: Letters) -> Paragraph {
     Paragraph { letters, ..Paragraph::whole(text, Weight::Regular) }
 }
 
-/// The two lines that a value may stand on; of a range, its `to` stands on the shorter of them.
+/// The two lines that a value may stand on: a side each, `2 P,`, `2½ S`; of a range, its `to` stands on the shorter of them.
 pub fn folded(text: &str) -> Vec<String> {
+    if let Some((port, starboard)) = text.split_once(" P, ").filter(|_| tells_sides(text)) {
+        return vec![format!("{port} P,"), starboard.to_owned()];
+    }
     match (text.split_once(" to "), text.split_once(' ')) {
         (Some((first, last)), _) if first.chars().count() > last.chars().count() + " to ".len() => {
             vec![first.to_owned(), format!("to {last}")]
@@ -272,11 +284,17 @@ fn legend_words(card: &WindSettings) -> String {
         of_a_target || cells().any(|cell| cell.grounds().any(|of| of == *ground))
     };
     let mut words: Vec<&str> = Vec::new();
-    if cells().any(|cell| !cell.rows.is_empty()) {
+    if cells().any(|cell| !cell.rows.is_empty() || !cell.not_used.is_empty()) {
         words.extend(["large: to set, by the curve", "small: known at that wind"]);
     }
     words.extend(Ground::ALL.into_iter().filter(used).map(ground_legend));
-    if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) {
+    if cells().any(Setting::tells_sides) {
+        words.push(SIDES_LEGEND);
+    }
+    if cells().any(Setting::tells_not_used) {
+        words.push(NOT_USED_LEGEND);
+    }
+    if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) || cells().any(Setting::tells_unknown) {
         words.push("~ not recorded");
     }
     if card.adjustments.iter().any(|adjustment| !adjustment.moves.is_empty()) {

@@ -13,19 +13,22 @@ use super::parts::evidence::{disputed, disputed_words};
 use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_words};
+use super::parts::sided;
 use super::parts::words::{
-    bare_words, called, end_words, figure_words, ground_sign, known_words, limit_words, more_words, narrowed_sails,
-    open_span, point_of_sail, sail_names, wind_span, wind_words,
+    bare_words, called, end_words, ground_sign, known_words, limit_words, more_words, narrowed_sails, open_span,
+    point_of_sail, sail_names, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{
-    Adjustment, Book, Control, Problem, Row, Scope, Section, Settings, Spanned, Table, Target, WindUnit,
+    Adjustment, Book, Control, Problem, Recorded, Row, Scope, Section, Settings, Spanned, Table, Target, WindUnit,
 };
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
-use crate::tuning::{Angle, Axis, Band, BoatSpeed, Column, Ground, Known, Setting, Span, mark};
+use crate::tuning::{
+    Angle, Axis, Band, BoatSpeed, Figure, Ground, Setting, Side, Sided, Span, Stretches, Told, Wind, mark,
+};
 
 pub const KIND: Kind = Kind {
     name: "wind-settings",
@@ -35,6 +38,9 @@ pub const KIND: Kind = Kind {
     by_default: |book| Usual::of_settings(book, false),
     changes: changes::changes,
 };
+
+/// Places told of a cell at which a control is not used: more would hide what to set.
+const MOST_PLACES: usize = 2;
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -125,13 +131,36 @@ pub struct Cell {
     /// How many more there are.
     #[serde(skip_serializing_if = "is_none")]
     pub more: usize,
+    /// Where in it the control is not used, in the book's wind unit: `14`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub not_used: Vec<String>,
+    /// The parts of it of which nothing is known, next to those: `10 to 11`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub unknown: Vec<String>,
 }
 
 impl Cell {
-    /// What stands small beneath the figure: `● 4 at 14`, `and 2 more`.
+    /// What stands small beneath the figure: `● 4 at 14`, `and 2 more`, `– at 16`, `~ 14 to 17`.
     pub fn beneath(&self) -> Vec<String> {
         let row = |row: &KnownRow| known_words(&row.mark, &row.wind, row.ground);
-        self.rows.iter().map(row).chain(more_words(self.more)).collect()
+        let not_used = not_used_words(&self.not_used);
+        let unknown = self.unknown.iter().map(|part| format!("{} {part}", sided::UNKNOWN));
+        self.rows.iter().map(row).chain(more_words(self.more)).chain(not_used).chain(unknown).collect()
+    }
+
+    /// Whether its figure tells the two sides of a control apart.
+    pub fn tells_sides(&self) -> bool {
+        layout::tells_sides(&self.text)
+    }
+
+    /// Whether it has a dash on it.
+    pub fn tells_not_used(&self) -> bool {
+        !self.not_used.is_empty()
+    }
+
+    /// Whether it says that something is not known.
+    pub fn tells_unknown(&self) -> bool {
+        !self.unknown.is_empty() || self.text.contains(sided::UNKNOWN)
     }
 
     /// Every ground that a sign of it tells.
@@ -256,7 +285,7 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
             cells: columns
                 .iter()
                 .zip(&controls)
-                .map(|(column, control)| Some(cell(book, settings, control, column.as_ref()?, *band)))
+                .map(|(column, control)| cell(book, settings, control, column.as_ref()?, *band))
                 .collect(),
             targets: target_columns
                 .iter()
@@ -293,7 +322,12 @@ fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSet
 }
 
 /// The book's adjustments of the controls on this card, checked in every band.
-fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], bands: &[Band]) -> Vec<AdjustmentRow> {
+fn adjustments(
+    book: &Book,
+    settings: &Settings,
+    columns: &[Option<Sided<Stretches>>],
+    bands: &[Band],
+) -> Vec<AdjustmentRow> {
     // What was sailed in one sea is not moved for another.
     if settings.sea.is_some() {
         return Vec::new();
@@ -302,20 +336,9 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
         let column = columns.get(settings.controls.iter().position(|of| of == index)?)?.as_ref()?;
         let control = book.controls.get(*index)?;
         let held = bands.iter().filter(|band| scope.reaches(**band)).filter_map(|band| {
-            let found = column.in_band(*band);
-            let (first, last) = found.figure.ends();
-            let moved = |reading: f64| {
-                let setting = Setting { exact: reading, reading, ..found.setting };
-                (reading, offset.value.apply(setting, column.scale(), limits(control)))
-            };
-            // Of two marks both may be held, the one that is at the limit already and the one that is not quite.
-            let held = [first, last].into_iter().map(moved).filter(|(_, adjusted)| adjusted.held.is_some());
-            let held: Vec<_> = held.collect();
-            let (_, at) = held.first()?;
-            let stays = held.iter().all(|(before, adjusted)| adjusted.reading == *before);
+            let found = column.map(|column| column.in_band(*band).told.map(|found| (found.figure, found.setting)));
             let wind = wind_span(Span::from(*band), book.units.wind);
-            let how = if stays { "stays" } else { "only to" };
-            Some(format!("{wind}: {how} {}", column.scale().print(at.reading)))
+            Some(format!("{wind}: {}", held_words(control, offset.value, &found)?))
         });
         let held = held.collect();
         Some(AdjustedControl { control: control.name.clone(), by: offset_words(control, offset.value), held })
@@ -339,7 +362,8 @@ fn adjustments(book: &Book, settings: &Settings, columns: &[Option<Column>], ban
 /// Whether anything is known of a control in some settings.
 fn has_readings(settings: &Settings, control: usize) -> bool {
     let position = settings.controls.iter().position(|index| *index == control);
-    let is_known = |row: &Row| position.is_some_and(|position| row.readings.get(position).is_some_and(Option::is_some));
+    let is_known =
+        |row: &Row| position.is_some_and(|position| row.readings.get(position).is_some_and(Recorded::is_something));
     settings.rows.iter().any(is_known)
 }
 
@@ -362,20 +386,85 @@ fn head(control: &Control) -> ColumnHead {
     }
 }
 
-fn cell(book: &Book, settings: &Settings, control: &Control, column: &Column, band: Band) -> Cell {
-    let found = column.in_band(band);
-    let scale = column.scale();
-    let row = |row: &Known| {
-        let both = (row.ground == Ground::Disputed)
-            .then(|| disputed(book, settings, &control.id.value, (row.at, None), row.reading))
-            .flatten();
-        let mark = both.map_or_else(|| bare_words(scale, row.reading), |both| disputed_words(&both));
-        KnownRow { mark, wind: row.at.print(book.units.wind), ground: row.ground }
+/// What to set in a band; `None` where nothing is known of it.
+fn cell(book: &Book, settings: &Settings, control: &Control, column: &Sided<Stretches>, band: Band) -> Option<Cell> {
+    let unit = book.units.wind;
+    let found = column.map(|column| column.in_band(band));
+    let scale = column.on(Side::Port).scale();
+    let text = sided::figure(scale, &found.map(|found| sided::figure_of(&found.told)))?;
+    let grounds = found.each().filter_map(|(_, found)| found.told.clone().set()?.ground_of_figure());
+    let told = found.map(|found| match &found.told {
+        Told::Set(found) => found.rows.iter().map(|row| (row.at, row.reading, row.ground)).collect(),
+        Told::NotUsed | Told::Unknown => Vec::new(),
+    });
+    let known_at = |side: Side, wind: Wind| {
+        let known = column.on(side).known().find(|known| known.at == wind);
+        known.map(|known| (known.reading, known.ground))
     };
-    Cell {
-        text: figure_words(scale, found.figure),
-        ground: found.ground_of_figure(),
-        rows: found.rows.iter().map(row).collect(),
-        more: found.more,
+    let mut rows = sided::rows(&told, |reading| bare_words(scale, reading), known_at);
+    rows.sort_by_key(|(at, ..)| *at);
+    let held = |(_, column): (Option<Side>, &Stretches)| {
+        column.known().map(|known| known.at).filter(|at| band.holds(*at)).collect::<Vec<Wind>>()
+    };
+    let more = sided::once(column.each().flat_map(held)).len().saturating_sub(rows.len());
+    let row = |(at, mark, ground): (Wind, String, Ground)| {
+        let both =
+            (ground == Ground::Disputed).then(|| disputed(book, settings, &control.id.value, (at, None))).flatten();
+        KnownRow { mark: both.map_or(mark, |both| disputed_words(&both)), wind: at.print(unit), ground }
+    };
+    let not_used = sided::once(found.each().flat_map(|(_, found)| found.not_used.iter().copied()));
+    Some(Cell {
+        text,
+        ground: grounds.max(),
+        rows: rows.into_iter().map(row).collect(),
+        more,
+        not_used: not_used.into_iter().map(|at| at.print(unit)).collect(),
+        unknown: unknown_words(&found.map(|found| found.unknown.clone()).settled(), unit),
+    })
+}
+
+/// The parts of a band of which nothing is known, each with its side where the two differ; what is too narrow to be printed
+/// as a range is none.
+fn unknown_words(parts: &Sided<Vec<(Wind, Wind)>>, unit: WindUnit) -> Vec<String> {
+    let of_side = |(side, parts): (Option<Side>, &Vec<(Wind, Wind)>)| {
+        let printed = parts.iter().map(|(low, high)| (low.print(unit), high.print(unit)));
+        let ranges = printed.filter(|(low, high)| low != high).map(|(low, high)| format!("{low} to {high}"));
+        ranges.map(|range| sided::named(&range, side)).collect::<Vec<String>>()
+    };
+    parts.each().flat_map(of_side).collect()
+}
+
+/// Where a control is not used, two places at most: `– at 12, 14 and 1 more`.
+fn not_used_words(places: &[String]) -> Option<String> {
+    let told: Vec<&str> = places.iter().take(MOST_PLACES).map(String::as_str).collect();
+    let more = more_words(places.len() - told.len()).map(|more| format!(" {more}")).unwrap_or_default();
+    (!told.is_empty()).then(|| format!("{} at {}{more}", sided::NOT_USED, told.join(", ")))
+}
+
+/// What is said where a limit or the end of the scale stops an adjustment of what is set in a band or a cell.
+fn held_words(control: &Control, offset: Offset, found: &Sided<Told<(Figure, Setting)>>) -> Option<String> {
+    let held = |(side, found): (Option<Side>, &Told<(Figure, Setting)>)| {
+        let (figure, setting) = found.set()?;
+        let (first, last) = figure.ends();
+        let side = side.unwrap_or(Side::Port);
+        let moved = |reading: f64| {
+            let setting = Setting { exact: reading, reading, ..setting };
+            (reading, offset.apply(setting, &control.scale, limits(control, side)))
+        };
+        // Of two marks both may be held, the one that is at the limit already and the one that is not quite.
+        let held: Vec<_> = [first, last].into_iter().map(moved).filter(|(_, moved)| moved.held.is_some()).collect();
+        let (_, at) = held.first()?;
+        let stays = held.iter().all(|(before, adjusted)| adjusted.reading == *before);
+        let how = if stays { "stays" } else { "only to" };
+        Some(format!("{how} {}", control.scale.print(at.reading)))
+    };
+    let told: Vec<(Option<Side>, String)> =
+        found.each().filter_map(|(side, one)| Some((side, held((side, one))?))).collect();
+    match told.as_slice() {
+        [(_, port), (_, starboard)] if port == starboard => Some(port.clone()),
+        told => {
+            let words: Vec<String> = told.iter().map(|(side, words)| sided::named(words, *side)).collect();
+            (!words.is_empty()).then(|| words.join(", "))
+        }
     }
 }

@@ -11,9 +11,10 @@ use cockpit_cards::book::{
     self, Book, Control, Level, Loaded, NoteColumn, NoteField, Problem, Settings, notes, suggest,
 };
 use cockpit_cards::cards::parts::matrix::columns_at;
+use cockpit_cards::cards::parts::sided::{self, AtWind};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::watches::time_zone;
-use cockpit_cards::tuning::{Angle, Wind};
+use cockpit_cards::tuning::{Angle, Side, Told, Wind};
 use jiff::tz::TimeZone;
 use jiff::{Timestamp, ZonedDateTime};
 
@@ -171,8 +172,8 @@ impl Add {
             if settings.is_some_and(|settings| !settings.controls.contains(&index)) {
                 continue;
             }
-            let card = on_card.iter().find(|(of, _)| *of == index).map(|(_, mark)| mark.clone());
-            let side = side.map(|side| format!(" {}", side.word())).unwrap_or_default();
+            let card = on_card.iter().find(|(of, _)| *of == index).and_then(|(_, told)| card_says(control, told, side));
+            let side = side.map(|side| format!(" {}", side.name())).unwrap_or_default();
             let question = match &card {
                 Some(card) => format!("{}{side} [{card}]", control.name),
                 None => format!("{}{side} [not on the card]", control.name),
@@ -196,16 +197,12 @@ impl Add {
     }
 
     /// What the card says at this wind, and angle, of each control by its index.
-    fn on_card(&self, book: &Book, settings: &Settings) -> Vec<(usize, String)> {
+    fn on_card(&self, book: &Book, settings: &Settings) -> Vec<(usize, AtWind)> {
         let number = |text: &str| text.trim_end_matches(|c: char| !c.is_ascii_digit()).parse::<f64>().ok();
         let Some(wind) = number(&self.wind).map(|wind| Wind::of(wind, book.units.wind)) else { return Vec::new() };
         let angle = self.angle.as_deref().and_then(number).map(Angle::degrees);
         let columns = settings.controls.iter().zip(columns_at(book, settings, angle));
-        let mark = |(index, column): (&usize, Option<cockpit_cards::tuning::Column>)| {
-            let column = column?;
-            Some((*index, column.scale().print(column.at(wind).reading)))
-        };
-        columns.filter_map(mark).collect()
+        columns.filter_map(|(index, column)| Some((*index, sided::at(&column?, wind)))).collect()
     }
 
     /// The clock that the notes go by.
@@ -257,6 +254,21 @@ pub fn moment_on(clock: &TimeZone) -> String {
     let now = ZonedDateTime::new(Timestamp::now(), clock.clone());
     let is_twice = clock.to_ambiguous_timestamp(now.datetime()).is_ambiguous();
     now.strftime(if is_twice { FROM_UTC } else { ON_THE_CLOCK }).to_string()
+}
+
+/// What the card says of a column of the notes, as it would be noted; `None` where it says nothing, or has two marks for one
+/// column.
+fn card_says(control: &Control, told: &AtWind, side: Option<Side>) -> Option<String> {
+    let told = match (side, told.settled()) {
+        (Some(Side::Port), told) => *told.on(Side::Port),
+        (Some(Side::Starboard), told) => *told.on(Side::Starboard),
+        (None, told) => *told.alike()?,
+    };
+    match told {
+        Told::Set(setting) => Some(control.scale.print(setting.reading)),
+        Told::NotUsed => Some(book::NOT_USED.to_owned()),
+        Told::Unknown => None,
+    }
 }
 
 /// A zone's name has a slash in it, which no bare word of ours has.

@@ -22,7 +22,9 @@ use super::super::{Outcome, complain_in_words, machine_failed, refuse};
 /// No instrument clock is out by more: a day.
 const MOST_OFFSET_S: f64 = 86_400.0;
 const MILLISECONDS: f64 = 1000.0;
-const MOST_WORTH_PERCENT: f64 = 100.0;
+const PERCENT: f64 = 100.0;
+/// No turn is wider, and no wind comes from farther around.
+const HALF_CIRCLE_DEG: f64 = 180.0;
 
 #[derive(Args)]
 pub struct Logs {
@@ -41,6 +43,21 @@ pub struct Logs {
     /// How long a steady block of a log is, seconds
     #[arg(long, value_name = "SECONDS", default_value_t = Steadiness::default().block_seconds)]
     block: u32,
+    /// The least share of its records that a block must hold, percent
+    #[arg(long, value_name = "PERCENT", default_value_t = PERCENT * Steadiness::default().least_share)]
+    records: f64,
+    /// How far a block must be clear of a tack, a gybe or a turn, seconds
+    #[arg(long, value_name = "SECONDS", default_value_t = Steadiness::default().clear_seconds)]
+    clear: u32,
+    /// A turn is one by more than this
+    #[arg(long, value_name = "DEGREES", default_value_t = Steadiness::default().turn_deg)]
+    turn: f64,
+    /// The scatter of the true wind angle that is still steady (standard deviation)
+    #[arg(long, value_name = "DEGREES", default_value_t = Steadiness::default().angle_scatter_deg)]
+    angle_within: f64,
+    /// The scatter of the true wind speed that is still steady (standard deviation)
+    #[arg(long, value_name = "PERCENT", default_value_t = PERCENT * Steadiness::default().wind_scatter)]
+    wind_within: f64,
     /// A gain under this many percent is not worth a change
     #[arg(long, value_name = "PERCENT", default_value_t = Options::default().worth_percent)]
     worth: f64,
@@ -61,7 +78,7 @@ impl Logs {
     /// Reads them; the zone is that of the notes.
     pub fn read(&self, zone: &TimeZone) -> Result<Logged, Outcome> {
         let options = self.options(zone)?;
-        let worth = Options { worth_percent: self.worth(), ..Options::default() };
+        let worth = Options { worth_percent: self.worth, ..Options::default() };
         let mut opened = Vec::new();
         for path in &self.files {
             let file = File::open(path)
@@ -82,10 +99,6 @@ impl Logs {
         Ok(Logged { blocks: read.blocks, left_out, options: worth, words })
     }
 
-    fn worth(&self) -> f64 {
-        self.worth
-    }
-
     fn options(&self, zone: &TimeZone) -> Result<logs::Options, Outcome> {
         if !limits::BLOCK_SECONDS.contains(&self.block) {
             let (least, most) = (limits::BLOCK_SECONDS.start(), limits::BLOCK_SECONDS.end());
@@ -100,8 +113,17 @@ impl Logs {
                 "write the seconds that the clock of the instruments is slow",
             ));
         }
-        if !(self.worth > 0.0 && self.worth <= MOST_WORTH_PERCENT) {
-            return Err(refuse("--worth is no gain", "write percent, like 1"));
+        let numbers = [
+            ("--worth", self.worth, PERCENT, "percent, like 1"),
+            ("--records", self.records, PERCENT, "percent, like 75"),
+            ("--turn", self.turn, HALF_CIRCLE_DEG, "degrees, like 15"),
+            ("--angle-within", self.angle_within, HALF_CIRCLE_DEG, "degrees, like 5"),
+            ("--wind-within", self.wind_within, PERCENT, "percent, like 15"),
+        ];
+        for (flag, number, most, example) in numbers {
+            if !(number > 0.0 && number <= most) {
+                return Err(refuse(&format!("{flag} {number} cannot be"), &format!("write {example}")));
+            }
         }
         let zone = match &self.log_zone {
             None => zone.clone(),
@@ -113,7 +135,14 @@ impl Logs {
             zone: Some(zone),
             day: self.log_day,
             clock_offset: SignedDuration::from_millis((self.clock_offset * MILLISECONDS).round() as i64),
-            steadiness: Steadiness { block_seconds: self.block, ..Steadiness::default() },
+            steadiness: Steadiness {
+                block_seconds: self.block,
+                least_share: self.records / PERCENT,
+                clear_seconds: self.clear,
+                turn_deg: self.turn,
+                angle_scatter_deg: self.angle_within,
+                wind_scatter: self.wind_within / PERCENT,
+            },
         })
     }
 
@@ -123,7 +152,6 @@ impl Logs {
             1 => "One log was read.".to_owned(),
             count => format!("{count} logs were read."),
         };
-        const PERCENT: f64 = 100.0;
         format!(
             "{logs} Steady: blocks of {} s with {} % of their records, {} s clear of tacks, gybes and turns of {}°, wind angle within {}° and wind speed within {} % (standard deviations). A note speaks from {} s after it, for {} h at most. Worth a change: {} %.",
             steadiness.block_seconds,
@@ -139,10 +167,12 @@ impl Logs {
     }
 }
 
-/// Tells what was wrong with the logs; an error is a log of which nothing, or not all, could be read.
+/// Tells what was wrong with the logs and how they were read; an error is a log of which nothing, or not all, could be read.
 fn tell(read: &Read) -> Result<(), Outcome> {
-    for told in read.told.iter().filter(|told| told.level() == Level::Warning) {
-        complain_in_words(&format!("warning: {told}\n"));
+    for (level, word) in [(Level::Warning, "warning"), (Level::Note, "note")] {
+        for told in read.told.iter().filter(|told| told.level() == level) {
+            complain_in_words(&format!("{word}: {told}\n"));
+        }
     }
     let errors: Vec<String> =
         read.told.iter().filter(|told| told.level() == Level::Error).map(ToString::to_string).collect();

@@ -199,7 +199,7 @@ impl<'a> Asked<'a> {
         };
         let expected = self.planned.expected.iter().map(|expected| {
             let width = mark::print_to(expected.half_width, 1);
-            format!("{} would tell differences of ± {width} %", told::counted(expected.trials, "trial"))
+            format!("{} would know a difference to ± {width} %", told::counted(expected.trials, "trial"))
         });
         let expected: Vec<String> = expected.collect();
         let legs: Vec<String> = self.planned.legs.iter().map(|leg| self.print(*leg)).collect();

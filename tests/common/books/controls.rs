@@ -12,6 +12,8 @@ pub struct Control {
     /// Readings it can have, from the lowest, within its limits.
     pub readings: Vec<String>,
     pub dock: bool,
+    /// There are two of it, one on each side.
+    pub has_twin: bool,
     pub has_strip: bool,
     pub has_datum: bool,
     /// Millimetres from the lowest mark to every mark; `None` where a curve decides, or where there are none.
@@ -109,6 +111,11 @@ fn control(c: &mut Choices<'_>, id: String, text: &mut String) -> Control {
     if c.chance(5) && !scale.text.contains("purchase") {
         text.push_str("    double_ended: true\n");
     }
+    // By the id, so that no choice that follows is another.
+    let has_twin = kind == Kind::Even && id.bytes().map(usize::from).sum::<usize>().is_multiple_of(3);
+    if has_twin {
+        scale.text = scale.text.replacen('{', "{difference: {starboard: 0}, ", 1);
+    }
     let _ = writeln!(text, "    scale: {}", scale.text);
     let mut limited = Vec::new();
     if scale.readings.len() > 4 && c.chance(25) {
@@ -149,6 +156,7 @@ fn control(c: &mut Choices<'_>, id: String, text: &mut String) -> Control {
         kind,
         readings: scale.readings,
         dock,
+        has_twin,
         has_strip: can_have_strip,
         has_datum,
         places: scale.places,

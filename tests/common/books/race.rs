@@ -161,10 +161,13 @@ fn winds(c: &mut Choices<'_>, sail: &Sail) -> Vec<i64> {
     winds
 }
 
-/// A reading for each column at each wind, rising or wandering; now and then not recorded.
+/// A reading for each column at each wind, rising or wandering; now and then not recorded, or not used.
 fn reading(c: &mut Choices<'_>, readings: &[String], row: usize, rows: usize) -> Option<String> {
-    if readings.is_empty() || c.chance(6) {
+    if readings.is_empty() {
         return None;
+    }
+    if c.chance(8) {
+        return row.is_multiple_of(2).then(|| "none".to_owned());
     }
     let last = readings.len() - 1;
     let index = if c.chance(70) { (last * (row + 1) / (rows + 1)).min(last) } else { c.below(readings.len()) };

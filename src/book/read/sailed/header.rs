@@ -1,10 +1,11 @@
 //! The first line of the notes' file: which column is which. Knows the controls of the book; reads no note.
 
-use crate::book::model::{Control, NoteColumn, NoteField, NoteSide};
+use crate::book::model::{Control, NoteColumn, NoteField};
 use crate::book::model_sailed::{CONTROL, SAILS};
 use crate::book::problem::Problem;
 use crate::book::read::csv_table::{Cell, File};
 use crate::book::suggest;
+use crate::tuning::Side;
 use crate::wrong::shown;
 
 /// What each cell of a line is; `None` is what nobody reads.
@@ -62,8 +63,8 @@ pub fn column(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
         if let Some(index) = control(name) {
             return Some(NoteColumn::Control(index, None));
         }
-        NoteSide::BOTH.into_iter().find_map(|side| {
-            let name = name.strip_suffix(side.word())?.trim_end();
+        Side::BOTH.into_iter().find_map(|side| {
+            let name = name.strip_suffix(side.name())?.trim_end();
             Some(NoteColumn::Control(control(name)?, Some(side)))
         })
     };

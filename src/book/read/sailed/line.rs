@@ -6,8 +6,9 @@ use std::collections::BTreeSet;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 
+use super::super::recorded::says_not_used;
 use super::{Known, time};
-use crate::book::model::{Control, NoteColumn, NoteField, NoteSide, Settings};
+use crate::book::model::{Control, NoteColumn, NoteField, Settings};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::read::csv_table::{Cell, File};
@@ -17,15 +18,13 @@ use crate::book::tree::{Node, Value};
 use crate::book::words::{self, Reference};
 use crate::limits;
 use crate::season::{Found, Note, Noted, Reading, Verdict};
-use crate::tuning::Angle;
+use crate::tuning::{Angle, Side};
 use crate::wrong::{Wrong, shown};
 
 const VERDICTS: [(&str, Verdict); 3] = [("fast", Verdict::Fast), ("ok", Verdict::Ok), ("slow", Verdict::Slow)];
 const FOUND: [(&str, Found); 2] = [("keep", Found::Keep), ("change", Found::Change)];
 /// Between the ends of a range that a control was played over.
-const RANGE: &str = "..";
-/// What stands in place of a reading where the control was not used.
-const NOT_USED: &str = "none";
+pub const RANGE: &str = "..";
 
 /// What a line is read with.
 pub struct Line<'a> {
@@ -206,7 +205,7 @@ impl Line<'_> {
             match (reading, side, earlier) {
                 (None, _, Some((_, noted))) => *noted = Noted::NotUsed,
                 (None, _, None) => readings.push((control.id.value.clone(), Noted::NotUsed)),
-                (Some(reading), None, _) => readings.push((control.id.value.clone(), Noted::One(reading))),
+                (Some(reading), None, _) => readings.push((control.id.value.clone(), on_both_sides(control, reading))),
                 (Some(reading), Some(side), Some((_, noted))) => *noted = with_side(*noted, *side, reading),
                 (Some(reading), Some(side), None) => {
                     let none = Noted::Sides { port: None, starboard: None };
@@ -238,7 +237,7 @@ impl Line<'_> {
 /// # Errors
 /// It is no reading of the control's scale.
 pub fn reading(control: &Control, text: &str) -> Result<Option<Reading>, Wrong> {
-    if text.eq_ignore_ascii_case(NOT_USED) {
+    if says_not_used(text) {
         return Ok(None);
     }
     if matches!(text, "-" | "–" | "—") {
@@ -256,12 +255,24 @@ pub fn reading(control: &Control, text: &str) -> Result<Option<Reading>, Wrong> 
     Ok(Some(Reading { least: first.min(last), greatest: first.max(last) }))
 }
 
+/// What was noted once of both sides: where they read differently at the same place, it is the port side's.
+pub fn on_both_sides(control: &Control, reading: Reading) -> Noted {
+    if !control.differs() {
+        return Noted::One(reading);
+    }
+    let on = |side: Side| {
+        let on_side = |reading: f64| control.reading_on(side, reading);
+        Some(Reading { least: on_side(reading.least), greatest: on_side(reading.greatest) })
+    };
+    Noted::Sides { port: on(Side::Port), starboard: on(Side::Starboard) }
+}
+
 /// A note with what was set on one more side.
-fn with_side(noted: Noted, side: NoteSide, reading: Reading) -> Noted {
+fn with_side(noted: Noted, side: Side, reading: Reading) -> Noted {
     let Noted::Sides { port, starboard } = noted else { return noted };
     match side {
-        NoteSide::Port => Noted::Sides { port: Some(reading), starboard },
-        NoteSide::Starboard => Noted::Sides { port, starboard: Some(reading) },
+        Side::Port => Noted::Sides { port: Some(reading), starboard },
+        Side::Starboard => Noted::Sides { port, starboard: Some(reading) },
     }
 }
 

@@ -7,7 +7,7 @@ mod time;
 mod write;
 
 pub use header::column;
-pub use line::reading;
+pub use line::{on_both_sides, reading};
 pub use write::with_line;
 
 use jiff::tz::TimeZone;

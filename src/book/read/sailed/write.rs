@@ -1,6 +1,7 @@
 //! One more line at the end of the notes' file, in that file's own form; every byte that stands there stays. Knows which column
 //! is which; whoever adds a line reads the file again before it is kept.
 
+use super::line::{RANGE, reading};
 use super::{BOUNDS, form, header};
 use crate::book::model::{Control, NoteColumn};
 use crate::book::problem::SourceId;
@@ -38,8 +39,8 @@ pub fn with_line(
     let mut cells = vec![String::new(); there.len()];
     for (column, value) in values {
         for place in places(*column, &there, controls)? {
-            if let Some(cell) = cells.get_mut(place) {
-                cell.clone_from(value);
+            if let (Some(cell), Some(stands)) = (cells.get_mut(place), there.get(place)) {
+                *cell = on_its_side(*column, *stands, value, controls);
             }
         }
     }
@@ -80,6 +81,18 @@ fn places(column: NoteColumn, there: &[Option<NoteColumn>], controls: &[Control]
         format!("the notes have no column for {}", shown(&heading)),
         format!("write `{heading}` at the end of the first line of the file; lines without it stay as they are"),
     ))
+}
+
+/// What is noted once of both sides, as it is read on the side of the column that it goes into.
+fn on_its_side(column: NoteColumn, stands: Option<NoteColumn>, value: &str, controls: &[Control]) -> String {
+    let (NoteColumn::Control(index, None), Some(NoteColumn::Control(_, Some(side)))) = (column, stands) else {
+        return value.to_owned();
+    };
+    let Some(control) = controls.get(index).filter(|control| control.differs()) else { return value.to_owned() };
+    let Ok(Some(reading)) = reading(control, value) else { return value.to_owned() };
+    let print = |reading: f64| control.scale.print(control.reading_on(side, reading));
+    let (least, greatest) = (print(reading.least), print(reading.greatest));
+    if least == greatest { least } else { format!("{least}{RANGE}{greatest}") }
 }
 
 /// The line break that a file has.

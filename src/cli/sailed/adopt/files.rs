@@ -6,17 +6,17 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use cockpit_cards::book::edit::{self, Readings, Rows};
-use cockpit_cards::book::{self, Book, Loaded, NoteColumn, NoteField, NoteSide, Problem, Source};
+use cockpit_cards::book::{self, Book, Loaded, NoteColumn, NoteField, Problem, Source};
 use cockpit_cards::comparing::with_input;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::season::{Found, Noted, Options, Row};
-use cockpit_cards::tuning::Ground;
+use cockpit_cards::tuning::{Ground, Side};
 
 use super::super::super::in_place::{sound, write_back};
 use super::super::super::{Outcome, complain, machine_failed, refuse};
 use super::super::add;
 use super::row::{AskedRow, is_at};
-use super::taking::{Taking, in_book_words};
+use super::taking::{Taking, in_book};
 
 const NOTHING: &str = "nothing was written";
 
@@ -67,7 +67,7 @@ impl Files {
             ));
         };
         let wanted = wanted(book, row, taken, when);
-        let in_book = || Text {
+        let book_text = || Text {
             name: self.name.clone(),
             path: self.path.clone(),
             before: self.book.clone(),
@@ -78,7 +78,7 @@ impl Files {
             refuse(NOTHING, "see above")
         };
         let (mut text, is_in_book) = match &rows {
-            Rows::Inline => (in_book(), true),
+            Rows::Inline => (book_text(), true),
             Rows::Table(name) => {
                 let path = self.path.parent().unwrap_or(Path::new("")).join(name);
                 let before =
@@ -113,11 +113,11 @@ fn wanted<'a>(book: &Book, row: &AskedRow<'a>, taken: &[Taking], when: &str) -> 
     let mut remarks = Vec::new();
     for taking in taken {
         let Some(control) = book.controls.get(taking.control) else { continue };
-        let (full, bare) = in_book_words(control, taking.noted);
-        remarks.push(format!("{} {full}: {}, {day}", control.id.value, taking.ground));
+        let reading = in_book(control, taking.noted);
+        remarks.push(format!("{} {}: {}, {day}", reading.control, reading.full, taking.ground));
         // What is kept stays as it is written.
         if taking.found == Found::Change {
-            readings.push(edit::Reading { control: control.id.value.clone(), full, bare });
+            readings.push(reading);
         }
     }
     let settings = &row.settings.id.value;
@@ -142,12 +142,12 @@ fn line(book: &Book, row: &AskedRow<'_>, taking: &Taking, when: &str) -> Vec<(No
     let Some(control) = book.controls.get(taking.control) else { return values };
     match taking.noted {
         Noted::Sides { port, starboard } => {
-            for (side, reading) in NoteSide::BOTH.into_iter().zip([port, starboard]) {
+            for (side, reading) in Side::BOTH.into_iter().zip([port, starboard]) {
                 let column = NoteColumn::Control(taking.control, Some(side));
                 values.extend(reading.map(|reading| (column, control.scale.print(reading.least))));
             }
         }
-        noted => values.push((NoteColumn::Control(taking.control, None), in_book_words(control, noted).0)),
+        noted => values.push((NoteColumn::Control(taking.control, None), in_book(control, noted).full)),
     }
     values
 }

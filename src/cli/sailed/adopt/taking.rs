@@ -3,11 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use cockpit_cards::book::{Control, NoteColumn, NoteSide, edit, notes, suggest};
+use cockpit_cards::book::{Control, NOT_USED, NoteColumn, edit, notes, suggest};
 use cockpit_cards::cards::parts::words::bare_words;
 use cockpit_cards::comparing::told;
 use cockpit_cards::season::propose::Answer;
 use cockpit_cards::season::{Asking, Cell, Comparison, Found, Input, Note, Noted, Reading, print, row_of};
+use cockpit_cards::tuning::Side;
 
 use super::super::super::{Outcome, refuse};
 use super::row::AskedRow;
@@ -114,7 +115,7 @@ impl Asked<'_> {
                 Some(noted) => {
                     self.check_still(control, noted)?;
                     self.check_measured(control, *index, note)?;
-                    self.add_chosen(&mut taken, *index, settled(noted), (&words.0, &words.1))?;
+                    self.add_chosen(&mut taken, *index, settled(control, noted), (&words.0, &words.1))?;
                 }
                 None if wanted.contains(index) => {
                     let what = format!("the note on line {line} does not say how {} was set", control.name);
@@ -268,7 +269,7 @@ impl Asked<'_> {
         let why = said.into_iter().flat_map(|said| [vec![format!("{}: {}", said.of, said.answer)], said.why].concat());
         taken.taken.push(Taking {
             control,
-            noted: Noted::One(Reading { least: reading, greatest: reading }),
+            noted: settled(of, Noted::One(Reading { least: reading, greatest: reading })),
             found,
             question: format!("{} {trials}: {verb} {}", told::question(of, &asked, &at), of.scale.print(reading)),
             ground: format!("{kept}{trials}"),
@@ -328,17 +329,17 @@ impl Asked<'_> {
         }
         let earlier = typed.remove(&index);
         let new = match (reading, side, earlier) {
-            (Some(reading), Some(NoteSide::Port), Some(Typed::Sides { port: None, starboard })) => {
+            (Some(reading), Some(Side::Port), Some(Typed::Sides { port: None, starboard })) => {
                 Typed::Sides { port: Some(reading), starboard }
             }
-            (Some(reading), Some(NoteSide::Starboard), Some(Typed::Sides { port, starboard: None })) => {
+            (Some(reading), Some(Side::Starboard), Some(Typed::Sides { port, starboard: None })) => {
                 Typed::Sides { port, starboard: Some(reading) }
             }
             (_, _, Some(_)) => {
                 return Err(refuse(&format!("{name} says something that was said before"), "say each thing once"));
             }
-            (Some(reading), Some(NoteSide::Port), None) => Typed::Sides { port: Some(reading), starboard: None },
-            (Some(reading), Some(NoteSide::Starboard), None) => Typed::Sides { port: None, starboard: Some(reading) },
+            (Some(reading), Some(Side::Port), None) => Typed::Sides { port: Some(reading), starboard: None },
+            (Some(reading), Some(Side::Starboard), None) => Typed::Sides { port: None, starboard: Some(reading) },
             (Some(reading), None, None) => Typed::Both(Noted::One(reading)),
             (None, _, None) => Typed::Both(Noted::NotUsed),
         };
@@ -348,9 +349,9 @@ impl Asked<'_> {
 
     fn both(&self, control: usize, typed: Typed) -> Result<Noted, Outcome> {
         match typed {
-            Typed::Both(noted) => Ok(noted),
+            Typed::Both(noted) => Ok(settled(self.of(control)?, noted)),
             Typed::Sides { port: Some(port), starboard: Some(starboard) } => {
-                Ok(settled(Noted::Sides { port: Some(port), starboard: Some(starboard) }))
+                Ok(settled(self.of(control)?, Noted::Sides { port: Some(port), starboard: Some(starboard) }))
             }
             Typed::Sides { .. } => {
                 let id = &self.of(control)?.id.value;
@@ -361,7 +362,7 @@ impl Asked<'_> {
     }
 
     /// The control of a name, with the side that is named; one of these settings.
-    fn control(&self, name: &str) -> Result<(usize, Option<NoteSide>), Outcome> {
+    fn control(&self, name: &str) -> Result<(usize, Option<Side>), Outcome> {
         let own = &self.row.settings.controls;
         let found = notes::column(name, &self.row.book.controls);
         match found {
@@ -450,34 +451,46 @@ impl Asked<'_> {
     }
 }
 
-/// What is alike on both sides is one reading.
-fn settled(noted: Noted) -> Noted {
+/// Two sides as the book would have them where one reading says both.
+fn settled(control: &Control, noted: Noted) -> Noted {
     match noted {
-        Noted::Sides { port: Some(port), starboard: Some(starboard) } if port == starboard => Noted::One(port),
+        Noted::One(both) => notes::on_both_sides(control, both),
+        Noted::Sides { port: Some(port), .. } if is_one(control, noted, port) => notes::on_both_sides(control, port),
         other => other,
     }
+}
+
+/// Whether one reading, which is that of the port side where the two read differently, says both.
+fn is_one(control: &Control, noted: Noted, port: Reading) -> bool {
+    let both = notes::on_both_sides(control, port);
+    noted.sides() == both.sides()
 }
 
 fn first(noted: Noted) -> f64 {
     noted.sides().into_iter().flatten().map(|reading| reading.middle()).next().unwrap_or_default()
 }
 
-/// A reading as the book has it, and the same without a unit.
-pub fn in_book_words(control: &Control, noted: Noted) -> (String, String) {
+/// A reading as the book has it.
+pub fn in_book(control: &Control, noted: Noted) -> edit::Reading {
     let bare = |reading: f64| {
         let words = bare_words(&control.scale, reading);
         words.trim_end_matches(" turns").trim_end_matches(" turn").to_owned()
     };
-    match noted {
-        Noted::NotUsed => ("none".to_owned(), "none".to_owned()),
+    let on_sides = noted.sides().map(|side| side.map_or_else(|| NOT_USED.to_owned(), |reading| bare(reading.least)));
+    let (full, bare) = match noted {
+        Noted::NotUsed => (NOT_USED.to_owned(), NOT_USED.to_owned()),
         Noted::One(reading) => (control.scale.print(reading.least), bare(reading.least)),
+        Noted::Sides { port: Some(port), .. } if is_one(control, noted, port) => {
+            (control.scale.print(port.least), bare(port.least))
+        }
         Noted::Sides { port, starboard } => {
-            let side = |side: NoteSide, reading: Option<Reading>| {
-                reading.map(|reading| format!("{}: {}", side.word(), edit::scalar(&bare(reading.least))))
+            let side = |(side, reading): (Side, Option<Reading>)| {
+                reading.map(|reading| format!("{}: {}", side.name(), edit::scalar(&bare(reading.least))))
             };
-            let sides = side(NoteSide::Port, port).into_iter().chain(side(NoteSide::Starboard, starboard));
+            let sides = Side::BOTH.into_iter().zip([port, starboard]).filter_map(side);
             let map = format!("{{{}}}", sides.collect::<Vec<_>>().join(", "));
             (map.clone(), map)
         }
-    }
+    };
+    edit::Reading { control: control.id.value.clone(), full, bare, sides: on_sides }
 }
