@@ -46,6 +46,15 @@ pub fn check(loaded: Loaded) -> Passed<Vec<String>> {
     })
 }
 
+/// Looks a book over as it would be printed: on this paper, by this printer, with these editions. Whatever [`print`] would
+/// say of it whole is said, and nothing else.
+pub fn check_as_printed(loaded: Loaded, options: &Options) -> Passed<Vec<String>> {
+    through(loaded, |book, problems| {
+        printing::check_as_printed(book, options, problems);
+        Some(printing::left_out(book))
+    })
+}
+
 /// Prints a book into memory.
 pub fn print(loaded: Loaded, options: &Options) -> Passed<Files> {
     through(loaded, |book, problems| printing::print(book, options, problems))

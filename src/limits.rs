@@ -65,6 +65,8 @@ pub const MAX_LANES: usize = 4;
 pub const MAX_CREW: u32 = 60;
 /// Teams of a watch system.
 pub const TEAMS: RangeInclusive<usize> = 1..=12;
+/// Times a day that a floater comes up; more is no rest.
+pub const MAX_HOURS: usize = 12;
 /// Spare pieces of lacing line.
 pub const MAX_SPARES: i32 = 10;
 /// Pixels of one picture: an A2 poster at 300 dots per inch, or 256 MB of memory while it is drawn.

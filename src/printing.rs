@@ -162,6 +162,9 @@ pub(crate) const STACKS: [Stack; 3] = [
 
 /// Makes every file of a book, or none if there is an error among `problems`, which it adds to.
 pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
+    if options.only.is_empty() {
+        check_wardrobe(book, problems);
+    }
     let drawn = draw(book, &options.only, &options.editions, problems);
     let left_out = if options.only.is_empty() { left_out(book) } else { Vec::new() };
     print_drawn(book, drawn, options, problems).map(|files| Files { left_out, ..files })
@@ -176,13 +179,7 @@ pub fn print_cards(book: &Book, cards: Vec<Card>, options: &Options, problems: &
 fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
     cut_to_paper(book, &mut drawn, &options.job);
     let layouts = layouts(book, &drawn, &options.job, problems);
-    if drawn.is_empty() && sound(problems) {
-        problems.push(Problem::error(
-            book.boat.name.place.clone(),
-            "this book prints nothing",
-            "give it a control with a scale, or settings",
-        ));
-    }
+    check_prints_something(book, &drawn, problems);
     if !sound(problems) {
         return None;
     }
@@ -399,6 +396,25 @@ pub fn card_ids(book: &Book) -> Vec<String> {
 pub fn check(book: &Book, problems: &mut Vec<Problem>) {
     check_wardrobe(book, problems);
     draw(book, &[], &Editions::default(), problems);
+}
+
+/// Every problem that printing a book whole would tell, on this paper and with these editions, without making a file.
+pub fn check_as_printed(book: &Book, options: &Options, problems: &mut Vec<Problem>) {
+    check_wardrobe(book, problems);
+    let mut drawn = draw(book, &[], &options.editions, problems);
+    cut_to_paper(book, &mut drawn, &options.job);
+    layouts(book, &drawn, &options.job, problems);
+    check_prints_something(book, &drawn, problems);
+}
+
+fn check_prints_something(book: &Book, drawn: &[Drawn], problems: &mut Vec<Problem>) {
+    if drawn.is_empty() && sound(problems) {
+        problems.push(Problem::error(
+            book.boat.name.place.clone(),
+            "this book prints nothing",
+            "give it a control with a scale, or settings",
+        ));
+    }
 }
 
 /// Settings that nobody can sail by any more, and headsails that nobody has settings for.

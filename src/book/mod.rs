@@ -8,6 +8,7 @@ pub mod force;
 pub(crate) mod load;
 pub(crate) mod model;
 mod model_angled;
+mod model_dock;
 mod model_race;
 mod model_rigging;
 mod model_sailed;
@@ -57,6 +58,8 @@ pub use crate::rigging::{Position, hydraulics, lacing, outboard_lead, stowage};
 pub use crate::tuning::adjust::{Adjusted, Held, Limits, Offset};
 #[doc(inline)]
 pub use crate::tuning::air::{Air, AirError};
+#[doc(inline)]
+pub use crate::tuning::floaters::{Floater, Outside, Up};
 #[doc(inline)]
 pub use crate::tuning::range::{Area, Narrowed, SailRange};
 #[doc(inline)]

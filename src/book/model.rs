@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 pub use super::model_angled::{Angled, AngledRow, AngledTarget, WindsOf};
+pub use super::model_dock::DockTune;
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 pub use super::model_sailed::{NoteColumn, NoteField, Sailed};
@@ -41,6 +42,8 @@ pub struct Sections {
     pub sails: Vec<Sail>,
     /// The tuning matrices, in the order of the book.
     pub settings: Vec<Settings>,
+    /// How the rig is set before leaving, in the order of the book.
+    pub dock_tunes: Vec<DockTune>,
     /// Crew, righting, watches, forecast and checks.
     pub race: RaceSections,
     /// How much earlier to act at night in building wind.
@@ -554,6 +557,11 @@ impl Sections {
     /// The settings of this id, if the book has them.
     pub fn settings(&self, id: &str) -> Option<&Settings> {
         self.settings.iter().find(|settings| settings.id.value == id)
+    }
+
+    /// What is set at the dock under this id, if the book has it.
+    pub fn dock_tune(&self, id: &str) -> Option<&DockTune> {
+        self.dock_tunes.iter().find(|tune| tune.id.value == id)
     }
 
     /// Whether a sail is still aboard: neither retired nor replaced, and if a reef, that of such a sail.

@@ -5,8 +5,9 @@ use jiff::ZonedDateTime;
 
 use super::problem::Place;
 use crate::tuning::air::Air;
+use crate::tuning::floaters::{Floater, Outside};
 use crate::tuning::righting::{Crew, Hull};
-use crate::tuning::watches::{Race, Rota};
+use crate::tuning::watches::{Plan, Race, Rota, WatchError, plan};
 use crate::tuning::{Angle, Wind};
 
 /// The sections of the race; a book may have any of them.
@@ -58,6 +59,10 @@ pub struct Righting {
 pub struct Watches {
     /// How the crew is divided and how long a watch lasts.
     pub rota: Rota,
+    /// Those of the watches who are in no team.
+    pub floaters: Vec<Floater>,
+    /// Those who stand no watch.
+    pub outside: Vec<Outside>,
     /// The start, the finish and the clock that they are read on.
     pub race: Race,
     /// The name of its time zone, as written: `Europe/London`.
@@ -66,6 +71,16 @@ pub struct Watches {
     pub least_on_deck: usize,
     /// Where `watches` stands in the book.
     pub place: Place,
+}
+
+impl Watches {
+    /// Everyone's watches from start to finish.
+    ///
+    /// # Errors
+    /// None in a book that was read without an error.
+    pub fn plan(&self) -> Result<Plan, WatchError> {
+        plan(&self.rota, &self.race)?.with_floaters(&self.floaters)?.with_outside(&self.outside)
+    }
 }
 
 /// The wind expected from a time on.

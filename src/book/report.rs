@@ -119,11 +119,14 @@ fn and_more(others: &[&Problem], files: &Files<'_>) -> String {
         let is_short = about.chars().nth(NAMED_CHARACTERS - 1).is_none() && !about.is_empty();
         Some(if is_short { format!("{} (`{about}`)", line.number) } else { line.number.to_string() })
     };
-    let mut places: Vec<String> = others.iter().filter_map(named).take(NAMED_PLACES).collect();
-    if places.len() < others.len() && !places.is_empty() {
+    let mut places: Vec<String> = others.iter().filter_map(named).collect();
+    let all_have_one = places.len() == others.len();
+    places.dedup();
+    let word = if places.len() == 1 { "line" } else { "lines" };
+    if (places.len() > NAMED_PLACES || !all_have_one) && !places.is_empty() {
+        places.truncate(NAMED_PLACES);
         places.push("…".to_owned());
     }
-    let word = if others.len() == 1 { "line" } else { "lines" };
     let places = if places.is_empty() { String::new() } else { format!(": {word} {}", places.join(", ")) };
     format!("and {} more like it{places}", others.len())
 }

@@ -230,7 +230,7 @@ impl Out {
                 Section::Controls => sections.control(&id).is_some(),
                 Section::Sails => sections.sail(&id).is_some(),
                 Section::Adjustments => sections.adjustment(&id).is_some(),
-                _ => sections.settings(&id).is_some(),
+                _ => sections.settings(&id).is_some() || sections.dock_tune(&id).is_some(),
             };
             if !is_read || self.whole.contains(&section) {
                 self.names(section).insert(id);
@@ -247,6 +247,7 @@ impl Out {
         }
         if settings {
             self.settings.extend(ids(sections.settings.iter().map(|settings| &settings.id.value).collect()));
+            self.settings.extend(ids(sections.dock_tunes.iter().map(|tune| &tune.id.value).collect()));
         }
     }
 
@@ -261,6 +262,9 @@ impl Out {
             if sails_are_out || settings.controls.iter().chain(settings.between.keys()).any(is_out) {
                 self.settings.insert(settings.id.value.clone());
             }
+        }
+        for tune in sections.dock_tunes.iter().filter(|tune| tune.controls.iter().any(is_out)) {
+            self.settings.insert(tune.id.value.clone());
         }
         for adjustment in &sections.adjustments {
             let sails_are_out = adjustment.scope.sails.iter().any(|sail| self.sails.contains(&sail.value));
@@ -304,6 +308,10 @@ impl Out {
             // All of them stay: settings go with any of their controls.
             settings.controls = settings.controls.iter().filter_map(moved).collect();
             settings.between = settings.between.iter().filter_map(|(index, way)| Some((moved(index)?, *way))).collect();
+        }
+        sections.dock_tunes.retain(|tune| !self.settings.contains(&tune.id.value));
+        for tune in &mut sections.dock_tunes {
+            tune.controls = tune.controls.iter().filter_map(moved).collect();
         }
         sections.adjustments.retain(|adjustment| !self.adjustments.contains(&adjustment.id.value));
         for adjustment in &mut sections.adjustments {

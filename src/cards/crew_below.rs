@@ -19,7 +19,6 @@ use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
-use crate::tuning::watches;
 use crate::tuning::{Angle, Axis, Ground, Wind, mark};
 
 pub const KIND: Kind = Kind {
@@ -151,7 +150,7 @@ impl CrewBelow {
 /// How many are below, from the watches; nobody below needs no card.
 fn numbers_of_the_watches(book: &Book) -> Vec<u32> {
     let Some(section) = &book.race.watches else { return Vec::new() };
-    let Ok(plan) = watches::plan(&section.rota, &section.race) else { return Vec::new() };
+    let Ok(plan) = section.plan() else { return Vec::new() };
     plan.numbers_below().into_iter().filter(|number| *number > 0).map(|number| number as u32).collect()
 }
 
@@ -197,7 +196,9 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     let mut whole = true;
-    let numbers = match entry.take("below") {
+    let below = entry.take("below");
+    let of_the_watches = below.is_none();
+    let numbers = match below {
         Some(node) => {
             let items = node.some_items("`below`", 1..=MOST_COLUMNS, "below: [2, 4]", problems).unwrap_or_default();
             whole &= !items.is_empty();
@@ -259,6 +260,9 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
         problems.push(Problem::error(place.clone(), what, format!("write it like `{example}`")));
     }
     let Some(feel) = Feel::of(book).filter(|_| whole) else { return Vec::new() };
+    if of_the_watches && !numbers.is_empty() {
+        return cards_of_the_watches(book, feel, &Asked { numbers, bunks, place }, id, size, problems);
+    }
     if numbers.is_empty() || numbers.len() * bunks.len() > MOST_COLUMNS {
         let (what, instead) = if numbers.is_empty() {
             ("nothing says how many are below".to_owned(), "write `below: [4]`, or `watches` in the book".to_owned())
@@ -271,6 +275,38 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
         return Vec::new();
     }
     card(book, feel, &Asked { numbers, bunks, place }, id, size, problems).into_iter().collect()
+}
+
+/// Teams of many sizes and floaters make more numbers below than fit beside each other: they go on in further cards.
+fn cards_of_the_watches(
+    book: &Book,
+    feel: Feel<'_>,
+    asked: &Asked,
+    id: Option<String>,
+    size: Option<NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Card> {
+    let stem = id.unwrap_or_else(|| KIND.name.to_owned());
+    let mut of_part = |(part, numbers): (usize, &[u32])| {
+        let id = if part == 0 { stem.clone() } else { format!("{stem}-{}", part + 1) };
+        let asked = Asked { numbers: numbers.to_vec(), bunks: asked.bunks.clone(), place: asked.place.clone() };
+        card(book, feel, &asked, Some(id), size.clone(), problems)
+    };
+    let most = (MOST_COLUMNS / asked.bunks.len().max(1)).clamp(1, asked.numbers.len().max(1));
+    let label = Label::longest(book);
+    let mut widest = Vec::new();
+    for each in (1..=most).rev() {
+        let cards: Option<Vec<Card>> = asked.numbers.chunks(each).enumerate().map(&mut of_part).collect();
+        // What is wrong with one is wrong with all.
+        let Some(cards) = cards else { return Vec::new() };
+        if cards.iter().all(|card| card.content.layout(&label).is_ok()) {
+            return cards;
+        }
+        if widest.is_empty() {
+            widest = cards;
+        }
+    }
+    widest
 }
 
 fn card(
@@ -439,6 +475,7 @@ fn assumptions(feel: Feel<'_>, found: &Found, book: &Book) -> Vec<String> {
             ),
         },
     )];
+    words.extend(outside_words(book));
     words.extend(by_angle(book));
     words.extend(book.dark.map(|_| NIGHT_IS_NOT_IN_IT.trim_start().to_owned()));
     if found.carried_over {
@@ -466,6 +503,24 @@ fn assumptions(feel: Feel<'_>, found: &Found, book: &Book) -> Vec<String> {
         words.push("The air does not count: the book does not say in what air she was tuned.".to_owned());
     }
     words
+}
+
+/// Whom the numbers below count, though they stand no watch, and whom they do not.
+fn outside_words(book: &Book) -> Option<String> {
+    let outside = &book.race.watches.as_ref()?.outside;
+    let names = |on_rail: bool| -> Option<String> {
+        let names = outside.iter().filter(|person| person.on_rail == on_rail).map(|person| person.name.as_str());
+        let names: Vec<&str> = names.collect();
+        (!names.is_empty()).then(|| names.join(", "))
+    };
+    match (names(false), names(true)) {
+        (None, None) => None,
+        (Some(below), None) => Some(format!("Outside the watches, counted below: {below}.")),
+        (None, Some(rail)) => Some(format!("Outside the watches, counted on the rail: {rail}.")),
+        (Some(below), Some(rail)) => {
+            Some(format!("Outside the watches: {below}, counted below; {rail}, counted on the rail."))
+        }
+    }
 }
 
 /// Which cards the crew below is not reckoned for, since they go by angle and the forecast has none of theirs upwind.

@@ -14,14 +14,16 @@ use crate::drawing::Drawing;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
 use crate::limits::MAX_CARDS;
-use crate::size::NamedSize;
+use crate::size::{NamedSize, next_size_up};
 use parts::back::{self, Made};
 use parts::comparing::Fields;
+use parts::frame;
 use parts::stamp;
 
 pub mod angle_changes;
 pub mod change_points;
 pub mod crew_below;
+pub mod dock_tune;
 mod handover;
 pub mod lacing;
 pub mod notes_blank;
@@ -39,6 +41,7 @@ pub mod watch_plan;
 pub mod wind_settings;
 
 pub use crew_below::CrewBelow;
+pub use dock_tune::DockTuneCard;
 pub use handover::{Handover, LEAST_ROW_MM};
 pub use parts::label::{Edition, Label, OtherSide};
 pub use parts::read_at::{Feel, Felt, PastThisSail, past_this_sail};
@@ -56,6 +59,7 @@ pub const KINDS: &[Kind] = &[
     crew_below::KIND,
     watch_plan::KIND,
     handover::KIND,
+    dock_tune::KIND,
     readiness::KIND,
     outboard_lead::KIND,
     lacing::KIND,
@@ -150,6 +154,8 @@ pub struct Card {
     pub back: Option<Box<Card>>,
     /// What in the book asks for the back.
     pub back_place: Option<Place>,
+    /// Nobody listed it: it comes of a book that leaves the list to the program.
+    pub is_usual: bool,
 }
 
 /// What a card is printed on, and so which file it goes into.
@@ -201,6 +207,7 @@ impl Card {
             content,
             back: None,
             back_place: None,
+            is_usual: false,
         }
     }
 
@@ -368,7 +375,7 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
     match card.content.layout(label) {
         Ok(drawing) => Some(finished(card, drawing, problems)),
         Err(cramped) => {
-            problems.push(cramped.about(&format!("card `{}`", card.id)).at(&card.place));
+            problems.push(does_not_fit(card, card, cramped));
             None
         }
     }
@@ -389,7 +396,10 @@ fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawi
             text.cap_height(),
             text.distance.to_mm() / 1000.0,
         );
-        let instead = "give it a larger size or fewer columns; a strip wants more width or wider spacing";
+        let instead = match larger(card, &drawing) {
+            Some(size) => format!("{}, or give it fewer columns", sized_in_the_list(card, &size.name)),
+            None => "give it a larger size or fewer columns; a strip wants more width or wider spacing".to_owned(),
+        };
         if arc < LEAST_ARC_MINUTES - ARC_SLACK {
             problems.push(Problem::error(card.place.clone(), what, instead));
         } else if arc < WANTED_ARC_MINUTES - ARC_SLACK {
@@ -397,6 +407,28 @@ fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawi
         }
     }
     card.content.finish(drawing)
+}
+
+/// What is said of a side that does not fit; the size is written where its card was asked for.
+fn does_not_fit(card: &Card, side: &Card, mut cramped: Wrong) -> Problem {
+    if card.is_usual
+        && let Some(size) = frame::size_to_write(&cramped.instead)
+    {
+        cramped.instead = format!("{}, which holds it", sized_in_the_list(card, size));
+    }
+    cramped.about(&format!("card `{}`", side.id)).at(&side.place)
+}
+
+/// How a card that nobody listed is given a size.
+fn sized_in_the_list(card: &Card, size: &str) -> String {
+    format!("write `cards: {{all: true, sizes: {{{}: {size}}}}}`", card.id)
+}
+
+/// The next size up of a card that nobody listed, if there is one that is still a card.
+fn larger(card: &Card, drawing: &Drawing) -> Option<NamedSize> {
+    let a_little = kurbo::Size::new(1.0, 1.0);
+    let size = Some(drawing.size).filter(|_| card.is_usual && card.stock == Stock::Card)?;
+    next_size_up(size + a_little, &NamedSize::of(size))
 }
 
 /// The `size:` of a card entry, if it gives one that is known.
@@ -425,8 +457,14 @@ fn entry_settings<'a>(book: &'a Book, entry: &mut Table, problems: &mut Vec<Prob
     let found = book.settings(name);
     if found.is_none() {
         let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
-        let what = format!("there are no settings {}", shown(name));
-        problems.push(Problem::error(node.place.clone(), what, suggest::advice(name, ids)));
+        let (what, instead) = match book.dock_tune(name) {
+            Some(_) => (
+                format!("the settings {} are set at the dock, and on no card used while racing", shown(name)),
+                "write `kind: dock-tune` for them".to_owned(),
+            ),
+            None => (format!("there are no settings {}", shown(name)), suggest::advice(name, ids)),
+        };
+        problems.push(Problem::error(node.place.clone(), what, instead));
     }
     found
 }

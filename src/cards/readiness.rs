@@ -7,13 +7,14 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
+use super::parts::expected::{called, row_ranges, whole_hours};
 use super::parts::frame::Surround;
 use super::parts::label::Label;
 use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
-use super::parts::words::called;
-use super::{Card, Content, Kind, Stock, Usual};
-use crate::book::{Book, Place, Problem, Section, Table, When};
+use super::parts::words;
+use super::{Card, Content, Kind, Stock, Usual, dock_tune};
+use crate::book::{Book, Control, DockTune, Place, Problem, Section, Table, When};
 use crate::drawing::Drawing;
 use crate::rigging::stowage::Plan;
 use crate::size::NamedSize;
@@ -28,6 +29,8 @@ pub const KIND: Kind = Kind {
         Section::Sails,
         Section::Settings,
         Section::Checks,
+        Section::Watches,
+        Section::Forecast,
         Section::Stowage,
         Section::Lacing,
         Section::OutboardLead,
@@ -173,6 +176,47 @@ fn by_person(book: &Book) -> Vec<Group> {
     groups
 }
 
+/// What the group of a dock tune is headed by.
+const DOCK_TUNE: &str = "Dock tune";
+/// A screw at its base, as its scale prints it.
+const NO_TURN: &str = "0";
+/// The order of what is derived: dock tunes after all else, and gear after them.
+const FIRST_TUNE: usize = 3;
+const GEAR: usize = usize::MAX;
+
+/// What a control set at the dock is counted or measured from.
+fn base_of(control: &Control) -> Option<String> {
+    let datum = control.strip.as_ref().and_then(|plan| plan.datum.as_ref());
+    let of_turns = control.scale.base().map(|base| format!("base {base}"));
+    of_turns.or_else(|| datum.map(|datum| format!("from {}", datum.from)))
+}
+
+/// The row that the forecast asks for as a heading, and what to set for it; without a forecast, where it stands.
+fn at_the_dock(book: &Book, tune: &DockTune) -> (String, Vec<String>) {
+    let title = tune.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
+    let heading = format!("{DOCK_TUNE}{title}");
+    let controls: Vec<&Control> = tune.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
+    let Some(called) = called(book, tune) else {
+        let names: Vec<&str> = controls.iter().map(|control| control.name.as_str()).collect();
+        return (heading, vec![format!("{}, by the dock tune card", names.join(", "))]);
+    };
+    let range = row_ranges(book, tune)[called.row].print(book.units.wind);
+    let [lasts, of] = [called.lasts, called.of].map(whole_hours);
+    let share = if called.lasts < called.of { format!(": {lasts} of {of} h forecast") } else { String::new() };
+    let line = |(nth, control): (usize, &&Control)| {
+        let Some(mark) = dock_tune::mark(tune, called.row, nth, control) else {
+            return format!("{}: not recorded", control.name);
+        };
+        let base = control.scale.base();
+        let higher = control.higher_is.as_ref().filter(|_| base.is_some() && mark != NO_TURN);
+        let higher = higher.map(|higher| format!(" (+ is {higher})")).unwrap_or_default();
+        let from = base.map(|base| format!(" from {base}"));
+        let from = from.or_else(|| base_of(control).map(|base| format!(", {base}"))).unwrap_or_default();
+        format!("{}: {mark}{higher}{from}", control.name)
+    };
+    (format!("{heading}, {range}{share}"), controls.iter().enumerate().map(line).collect())
+}
+
 /// What the rest of the book shows to be open.
 fn derived(book: &Book) -> Vec<Group> {
     let mut groups: BTreeMap<usize, Group> = BTreeMap::new();
@@ -198,34 +242,30 @@ fn derived(book: &Book) -> Vec<Group> {
     }
     for settings in &book.settings {
         if !settings.all_rows().any(|row| row.ground == Ground::Sailed) {
-            let line = format!("{}: no row was sailed", called(book, settings));
+            let line = format!("{}: no row was sailed", words::called(book, settings));
             add(1, "Settings never sailed", line);
         }
     }
-    for control in book.controls.iter().filter(|control| control.when == When::Dock) {
-        let base = match control.scale.base() {
-            Some(base) => format!("base {base}"),
-            None => match control.strip.as_ref().and_then(|plan| plan.datum.as_ref()) {
-                Some(datum) => format!("from {}", datum.from),
-                None => "no base in the book".to_owned(),
-            },
-        };
-        add(2, "Set at the dock", format!("{}: {base}", control.name));
+    let in_a_tune = |index: &usize| book.dock_tunes.iter().any(|tune| tune.controls.contains(index));
+    let alone = book.controls.iter().enumerate().filter(|(index, _)| !in_a_tune(index));
+    for (_, control) in alone.filter(|(_, control)| control.when == When::Dock) {
+        let from = base_of(control).unwrap_or_else(|| "no base in the book".to_owned());
+        add(2, "Set at the dock", format!("{}: {from}", control.name));
     }
-    let mut add = |order: usize, heading: &str, line: String| {
-        let group = groups.entry(order).or_insert_with(|| Group { heading: heading.to_owned(), lines: Vec::new() });
-        group.lines.push(line);
-    };
+    for (nth, tune) in book.dock_tunes.iter().enumerate() {
+        let (heading, lines) = at_the_dock(book, tune);
+        lines.into_iter().for_each(|line| add(FIRST_TUNE + nth, &heading, line));
+    }
     if let Some(stowage) = &book.rigging.stowage {
         for item in stowage.items.iter().filter(|item| item.item.plan == Plan::Ashore) {
-            add(3, "Gear", format!("Ashore: {}", item.name));
+            add(GEAR, "Gear", format!("Ashore: {}", item.name));
         }
     }
     if book.rigging.lacing.is_some() {
-        add(3, "Gear", "Bow lacing, by its card".to_owned());
+        add(GEAR, "Gear", "Bow lacing, by its card".to_owned());
     }
     if book.rigging.outboard_lead.is_some() {
-        add(3, "Gear", "Outboard lead, by its card".to_owned());
+        add(GEAR, "Gear", "Outboard lead, by its card".to_owned());
     }
     groups.into_values().collect()
 }
@@ -233,7 +273,13 @@ fn derived(book: &Book) -> Vec<Group> {
 /// `Ada, by Friday night: Jackstays rigged`.
 fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     for group in taken(content, "groups") {
-        let heading = text(group.get("heading"));
+        let mut heading = text(group.get("heading"));
+        // How much of the forecast a row is for is told once, and not with each of its controls.
+        let split = heading.split_once(": ").map(|(tune, share)| (tune.to_owned(), share.to_owned()));
+        if let Some((tune, share)) = split.filter(|(tune, _)| tune.starts_with(DOCK_TUNE)) {
+            lines.push(Said::one(tune.clone(), share));
+            heading = tune;
+        }
         for line in group.get("lines").and_then(serde_json::Value::as_array).into_iter().flatten() {
             lines.push(Said::among(heading.clone(), short(line)));
         }

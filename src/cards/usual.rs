@@ -166,6 +166,7 @@ impl All {
                 }
             }
         }
+        cards.iter_mut().for_each(|card| card.is_usual = true);
         let is_error = |problem: &Problem| problem.level == Level::Error;
         if entry.or_nothing && cards.is_empty() {
             let about = entry.fields.first().map_or_else(String::new, |(_, word)| format!(" of {word}"));

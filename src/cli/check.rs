@@ -1,16 +1,18 @@
 //! `check`: what is wrong with a book, or with several, for people or for machines.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use cockpit_cards::book::{Problem, report};
 use cockpit_cards::door::{self, Passed};
+use cockpit_cards::printing::Options;
 use rayon::prelude::*;
 use serde_json::Value;
 
 use super::books::{self, Named, worst};
 use super::chosen::{Usage, example, named_or_here};
-use super::{Opened, Outcome, Stopped, complain_in_words, complaint, count, read, say, stops};
+use super::print_flags::TwoSidedPrintFlags;
+use super::{Opened, Outcome, Stopped, complain_in_words, complaint, count, read, read_editions, say, stops};
 
 const USAGE: Usage = Usage { before: "check", after: "", has_example: true };
 
@@ -22,6 +24,8 @@ pub struct Check {
     /// The built-in example in place of a book
     #[arg(long, conflicts_with = "books")]
     example: bool,
+    #[command(flatten)]
+    print: TwoSidedPrintFlags,
     /// A JSON list of {level, file, line, column, what, instead} on standard output
     #[arg(long)]
     json: bool,
@@ -42,19 +46,27 @@ struct Checked {
 
 impl Check {
     pub fn run(self) -> Outcome {
-        match self.books.as_slice() {
-            [] if self.example => self.tell(&[Ok(check(example()))]),
-            [] => match named_or_here(None, USAGE) {
-                Ok(book) => self.tell(&[read(&book).map(check)]),
-                Err(outcome) => outcome,
-            },
-            [book] if !book.is_dir() => self.tell(&[read(book).map(check)]),
+        self.check().unwrap_or_else(|outcome| outcome)
+    }
+
+    fn check(self) -> Result<Outcome, Outcome> {
+        let job = self.print.job()?;
+        let one = |path: &Path| -> Result<Checked, Stopped> {
+            let opened = read(path)?;
+            let editions = read_editions(path)?.unwrap_or_default();
+            Ok(check(opened, &Options { job: job.clone(), editions, ..Options::default() }))
+        };
+        let checked = match self.books.as_slice() {
+            [] if self.example => vec![Ok(check(example(), &Options { job, ..Options::default() }))],
+            [] => vec![one(&named_or_here(None, USAGE)?)],
+            [book] if !book.is_dir() => vec![one(book)],
             several => {
                 let books = books::named(several);
-                let one = |book: &Named| book.refused.clone().map_or_else(|| read(&book.path), Err).map(check);
-                self.tell(&books.par_iter().map(one).collect::<Vec<_>>())
+                let one = |book: &Named| book.refused.clone().map_or_else(|| one(&book.path), Err);
+                books.par_iter().map(one).collect()
             }
-        }
+        };
+        Ok(self.tell(&checked))
     }
 
     /// Says it all in the order of the books.
@@ -89,8 +101,8 @@ impl Check {
     }
 }
 
-fn check(opened: Opened) -> Checked {
-    let Passed { made, mut problems, sources } = door::check(opened.loaded);
+fn check(opened: Opened, options: &Options) -> Checked {
+    let Passed { made, mut problems, sources } = door::check_as_printed(opened.loaded, options);
     let for_people = complaint(&mut problems, &sources);
     let for_machines = report::for_machines(&problems, &sources);
     Checked { name: opened.name, problems, left_out: made.unwrap_or_default(), for_people, for_machines }

@@ -16,6 +16,7 @@ mod reissue;
 mod sail;
 mod sailed;
 mod show;
+mod show_dock;
 mod strip;
 
 use std::io::{self, IsTerminal as _, Write as _};

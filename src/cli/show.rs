@@ -1,7 +1,7 @@
 //! `show`: the settings at a wind speed, in the terminal.
 
 use clap::Args;
-use cockpit_cards::book::{Adjustment, Book, PointOfSail, Sail, SailKind, Settings, suggest};
+use cockpit_cards::book::{Adjustment, Book, DockTune, PointOfSail, Sail, SailKind, Settings, suggest};
 use cockpit_cards::cards::parts::evidence::{disputed, disputed_words};
 use cockpit_cards::cards::parts::into_rows::goes_by_apparent;
 use cockpit_cards::cards::parts::matrix::{bands, columns_at};
@@ -21,7 +21,7 @@ use cockpit_cards::wrong::Wrong;
 use serde_json::json;
 
 use super::chosen::{ChosenBook, Usage};
-use super::{Outcome, complain, headed, refuse, refused, say};
+use super::{Outcome, complain, headed, refuse, refused, say, show_dock};
 
 /// Change points listed of one control; a gauge read to 1 psi may have more than anyone wants.
 const MOST_CHANGES: usize = 2_000;
@@ -109,11 +109,15 @@ impl Show {
             );
         }
         let wind = Wind::of(self.wind, book.units.wind);
+        if let Some(tune) = self.settings.as_deref().and_then(|id| book.dock_tune(id)) {
+            return self.at_the_dock(&book, tune, wind, &opened.name);
+        }
         let chosen: Vec<&Settings> = match &self.settings {
             Some(id) => match book.settings(id) {
                 Some(settings) => vec![settings],
                 None => {
-                    let ids: Vec<&str> = book.settings.iter().map(|settings| settings.id.value.as_str()).collect();
+                    let racing = book.settings.iter().map(|settings| settings.id.value.as_str());
+                    let ids = racing.chain(book.dock_tunes.iter().map(|tune| tune.id.value.as_str()));
                     return refuse(&format!("there are no settings `{id}`"), &suggest::advice(id, ids));
                 }
             },
@@ -151,6 +155,24 @@ impl Show {
         used.dedup();
         let legend: Vec<&str> = used.into_iter().map(ground_legend).collect();
         say(&format!("{head}{}\n{}\n", tables.join("\n"), legend.join("   ")))
+    }
+
+    /// What is set before leaving, for a wind to expect.
+    fn at_the_dock(&self, book: &Book, tune: &DockTune, wind: Wind, name: &str) -> Outcome {
+        let afloat = [
+            ("--angle", self.angle.is_some()),
+            ("--point-of-sail", self.point_of_sail.is_some()),
+            ("--adjust", self.adjust.is_some()),
+            ("--below", self.below.is_some()),
+        ];
+        if let Some((flag, _)) = afloat.into_iter().find(|(_, given)| *given) {
+            let what = format!("{flag}: the settings `{}` are made at the dock", tune.id.value);
+            return refuse(&what, "give just the wind to expect, such as --wind 13");
+        }
+        if self.json {
+            return say(&format!("{:#}\n", serde_json::Value::Array(vec![show_dock::as_json(book, tune, wind)])));
+        }
+        say(&format!("{}{}", headed(&book.boat.name.value, name), show_dock::as_text(book, tune, wind)))
     }
 
     /// The wind to read the settings at.

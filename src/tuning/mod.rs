@@ -11,6 +11,8 @@ pub mod beaufort;
 mod boat_speed;
 pub mod changes;
 pub mod curve;
+pub mod dock_ranges;
+pub mod floaters;
 pub mod heel;
 pub mod ladder;
 pub mod mark;

@@ -15,6 +15,8 @@ use jiff::civil::{DateTime, Time};
 use jiff::tz::{AmbiguousOffset, Offset, TimeZone, TimeZoneDatabase};
 use jiff::{SignedDuration, ZonedDateTime};
 
+use super::floaters::Outside;
+
 /// Who takes turns, and how.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Rota {
@@ -67,8 +69,10 @@ pub struct Race {
 /// Everyone's watches from start to finish. People are indices into `people`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Plan {
-    /// In the order they are first named.
+    /// In the order they are first named; floaters after the teams.
     pub people: Vec<String>,
+    /// Those aboard who stand no watch.
+    pub outside: Vec<Outside>,
     /// They follow each other without a gap.
     pub watches: Vec<Watch>,
     /// In order; empty if the clock is left alone during the race.
@@ -82,9 +86,11 @@ pub struct Watch {
     pub from: ZonedDateTime,
     /// When it ends and the next begins.
     pub to: ZonedDateTime,
+    /// Which watch of the race it is, or is a part of where floaters come and go, counted from 0.
+    pub turn: usize,
     /// The team on deck, if teams take turns.
     pub team: Option<usize>,
-    /// In the order they came up; a team in its own order.
+    /// In the order they came up; a team in its own order, and floaters after it.
     pub on_deck: Vec<usize>,
     /// Those who were not on deck just before; everyone at the start.
     pub come_up: Vec<usize>,
@@ -154,6 +160,11 @@ pub enum WatchError {
     },
     /// Somebody is named in two places, or twice in one.
     NamedTwice {
+        /// The name of that person.
+        person: String,
+    },
+    /// A floater with no hours, or with some that end when they begin.
+    NoHours {
         /// The name of that person.
         person: String,
     },
@@ -257,14 +268,11 @@ pub fn plan(rota: &Rota, race: &Race) -> Result<Plan, WatchError> {
     let mut watches: Vec<Watch> = Vec::with_capacity(turns.len());
     for (turn, (from, to)) in turns.into_iter().enumerate() {
         let (team, on_deck) = on_deck_in(rota, &people, turn);
-        let before = watches.last().map_or(&[][..], |watch| &watch.on_deck);
-        let missing_from = |there: &[usize], from: &[usize]| -> Vec<usize> {
-            there.iter().copied().filter(|person| !from.contains(person)).collect()
-        };
-        let (come_up, go_below) = (missing_from(&on_deck, before), missing_from(before, &on_deck));
-        watches.push(Watch { from, to, team, on_deck, come_up, go_below });
+        watches.push(Watch { from, to, turn, team, on_deck, come_up: Vec::new(), go_below: Vec::new() });
     }
-    Ok(Plan { people, watches, clock_changes: race.clock_changes() })
+    let mut plan = Plan { people, outside: Vec::new(), watches, clock_changes: race.clock_changes() };
+    plan.tell_who_moves();
+    Ok(plan)
 }
 
 /// Everyone in the teams, once. Someone may stand watches with two teams, but not be twice in one.
@@ -361,20 +369,33 @@ fn pattern_begin(pattern: &Pattern, race: &Race) -> Result<ZonedDateTime, WatchE
 }
 
 impl Plan {
+    /// Fills in who comes up and who goes below at each change.
+    pub(super) fn tell_who_moves(&mut self) {
+        let missing_from = |there: &[usize], from: &[usize]| -> Vec<usize> {
+            there.iter().copied().filter(|person| !from.contains(person)).collect()
+        };
+        let mut before: Vec<usize> = Vec::new();
+        for watch in &mut self.watches {
+            watch.come_up = missing_from(&watch.on_deck, &before);
+            watch.go_below = missing_from(&before, &watch.on_deck);
+            before.clone_from(&watch.on_deck);
+        }
+    }
+
     /// The watch at a moment; at a change, the one that begins. `None` before the start and from the finish on.
     pub fn watch_at(&self, moment: &ZonedDateTime) -> Option<&Watch> {
         let after = self.watches.partition_point(|watch| watch.to <= *moment);
         self.watches.get(after).filter(|watch| watch.from <= *moment)
     }
 
-    /// Those not on deck, in the order of `people`.
+    /// Those of the watches who are not on deck, in the order of `people`.
     pub fn below(&self, watch: &Watch) -> Vec<usize> {
         (0..self.people.len()).filter(|person| !watch.on_deck.contains(person)).collect()
     }
 
-    /// How many are below, each number that occurs once, the smallest first.
+    /// How many are below, each number that occurs once, the smallest first; see [`Plan::number_below`].
     pub fn numbers_below(&self) -> Vec<usize> {
-        let mut numbers: Vec<usize> = self.watches.iter().map(|watch| self.below(watch).len()).collect();
+        let mut numbers: Vec<usize> = self.watches.iter().map(|watch| self.number_below(watch)).collect();
         numbers.sort_unstable();
         numbers.dedup();
         numbers
@@ -440,6 +461,7 @@ impl WatchError {
             WatchError::NoTeam => "there is no team to stand a watch".to_owned(),
             WatchError::EmptyTeam { team } => format!("nobody is in the team \"{team}\""),
             WatchError::NamedTwice { person } => format!("{person} is named twice"),
+            WatchError::NoHours { person } => format!("{person} has no hours on deck"),
             WatchError::BadNumberOnDeck { on_deck, people } => format!("{on_deck} of {people} cannot be on deck"),
             WatchError::BadNumberChanging { changing, on_deck, people } => {
                 format!("{changing} cannot change with {on_deck} of {people} on deck")
@@ -465,6 +487,10 @@ impl WatchError {
             WatchError::NoTeam => "write at least one team".to_owned(),
             WatchError::EmptyTeam { .. } => "write who is in it, or leave the team out".to_owned(),
             WatchError::NamedTwice { .. } => "name everyone once; tell two of a name apart".to_owned(),
+            WatchError::NoHours { .. } => {
+                "write hours like `20:00..23:00`, or `changes` for from the middle of one watch to the middle of the next"
+                    .to_owned()
+            }
             WatchError::BadNumberOnDeck { people, .. } => format!("write a number from 1 to {people}"),
             WatchError::BadNumberChanging { on_deck, people, .. } => {
                 match (*on_deck).min(people.saturating_sub(*on_deck)) {

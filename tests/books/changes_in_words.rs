@@ -48,6 +48,7 @@ const CHANGES: &[(&str, &str, &str, &[&str])] = &[
     ("a heavier crew", "mass: 82 kg ", "mass: 95 kg ", &["crew-below"]),
     ("another start", "start: 2027-06-12 18:40", "start: 2027-06-12 19:40", &["watch-plan"]),
     ("a new name in a watch", "Ada", "Gil", &["watch-plan"]),
+    ("a tighter rig for a breeze", "20: [1½, 1]", "20: [2, 1]", &["dock-tune"]),
     (
         "a control told otherwise",
         "  backstay:\n    name: Backstay\n    higher_is: tighter",

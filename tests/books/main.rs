@@ -15,6 +15,7 @@ mod changes_in_words;
 mod example_log;
 mod found;
 mod good_books;
+mod large_boat;
 mod licences;
 mod limits;
 mod logs_sentences;

@@ -132,6 +132,20 @@ fn the_points_of_sail_in_the_readme_are_those_of_the_program() {
 }
 
 #[test]
+fn the_dock_tune_in_the_readme_prints_in_a_sound_book() {
+    let [dock] = blocks("yaml dock")[..] else { panic!("one list of settings") };
+    let screws = "  caps: {when: dock, scale: {turns: {base: gauge 38 on 2027-04-02}, halves: true}}
+  lowers: {when: dock, scale: {turns: {base: gauge 24 on 2027-04-02}, halves: true}}
+sails:
+";
+    let text = reading::spoilt("sails:\n", screws).replacen("settings:\n", &format!("settings:\n{dock}\n"), 1);
+    assert_eq!(complaints(&load(&text)), "");
+    assert_eq!(problems(&text), []);
+    let made = cards::cards(&load(&text).book.expect("a book"), &mut Vec::new());
+    assert!(made.iter().any(|card| card.kind == "dock-tune" && card.id == "dock"));
+}
+
+#[test]
 fn the_cards_with_a_back_in_the_readme_print() {
     let [_, cards] = blocks("yaml cards")[..] else { panic!("all cards but some, and a list of cards") };
     let sound =

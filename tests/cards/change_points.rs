@@ -183,8 +183,9 @@ fn a_rung_stands_about_the_changes_it_is_made_of_and_each_move_begins_where_the_
                 .flat_map(|rung| &rung.building)
                 .filter(|step| step.moved.control == *name)
                 .collect();
-            // Across a wind at which a control is not used no move leads.
-            if ladder.not_used.iter().any(|words| words.starts_with(&format!("{name}: "))) {
+            // Across a wind at which a control is not used no move leads, and of two sides one may move alone in between.
+            let is_sided = ladder.exact.iter().any(|change| change.index == *control && change.side.is_some());
+            if is_sided || ladder.not_used.iter().any(|words| words.starts_with(&format!("{name}: "))) {
                 continue;
             }
             for pair in moves.windows(2) {

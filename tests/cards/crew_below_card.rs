@@ -278,10 +278,59 @@ fn check_asks_where_the_crew_cannot_be_in_displacement_or_levers_as_it_should() 
 fn numbers_below_come_from_the_watches_where_the_card_names_none() {
     let watches = "watches: {start: 2027-06-12 18:00, finish: 2027-06-13 18:00, time_zone: UTC, least_on_deck: 2, \
                    lengths: 4 h, teams: {red: [Ada, Bo], blue: [Cleo, Dan, Eve]}}\n";
-    let text = book(CREW, &format!("{RIGHTING}{watches}"), "{kind: crew-below, bunks: centre}");
+    let crew = CREW.replace("aboard: 8", "aboard: 5");
+    let text = book(&crew, &format!("{RIGHTING}{watches}"), "{kind: crew-below, bunks: centre}");
     let (cards, problems) = cards_of(&text);
     assert!(problems.is_empty(), "{problems:?}");
     assert_eq!(said(&cards[0]).columns, ["2 below, centre", "3 below, centre"]);
+}
+
+/// Two teams, one of three and one of two, with something for the others of the eight aboard.
+fn with_watches(others: &str) -> String {
+    let watches = format!(
+        "watches: {{start: 2027-06-12 18:00, finish: 2027-06-13 18:00, time_zone: UTC, least_on_deck: 2, lengths: 4 h, \
+         teams: {{red: [Ada, Bo], blue: [Cleo, Dan, Eve]}}, {others}}}\n"
+    );
+    book(CREW, &format!("{RIGHTING}{watches}"), "{kind: crew-below, bunks: [windward, leeward]}")
+}
+
+#[test]
+fn who_is_outside_the_watches_is_below_unless_the_book_says_on_the_rail() {
+    let (cards, problems) =
+        cards_of(&with_watches("outside: [{who: Finn, as: skipper}, Gus, {who: Hana, on_rail: true}]"));
+    assert!(problems.is_empty(), "{problems:?}");
+    // Three of red and blue sleep, or two, and Finn and Gus are never on the rail.
+    let heads = ["4 below, windward", "4 below, leeward", "5 below, windward", "5 below, leeward"];
+    assert_eq!(said(&cards[0]).columns, heads);
+    let words = "Outside the watches: Finn, Gus, counted below; Hana, counted on the rail.";
+    assert!(said(&cards[0]).assumptions.iter().any(|said| said == words), "{:?}", said(&cards[0]).assumptions);
+}
+
+#[test]
+fn more_numbers_below_than_fit_on_a_card_go_on_in_a_second() {
+    // With the floater up or below, two or three of the teams below: 2, 3 and 4, and Gus and Hana with them.
+    let text =
+        with_watches("floaters: {Finn: changes}, outside: [Gus, Hana]").replace(", bunks: [windward, leeward]", "");
+    let (cards, problems) = cards_of(&text);
+    assert!(problems.is_empty(), "{problems:?}");
+    let ids: Vec<&str> = cards.iter().map(|card| card.id.as_str()).collect();
+    assert_eq!(ids, ["crew-below", "crew-below-2"]);
+    let heads: Vec<&String> = cards.iter().flat_map(|card| &said(card).columns).collect();
+    let numbers: Vec<&str> = heads.iter().filter_map(|head| head.strip_suffix(" below, centre")).collect();
+    assert_eq!(numbers, ["4", "5", "6"]);
+}
+
+#[test]
+fn a_crew_that_the_watches_do_not_name_whole_is_told_of() {
+    for (others, named, remedy) in [
+        ("outside: [Finn]", "the watches name 6, and `crew` has 8 aboard", "floater"),
+        ("outside: [Finn, Gus, Hana, Ida]", "the watches name 9, and `crew` has 8 aboard", "correct `aboard`"),
+    ] {
+        let loaded = load(&with_watches(others));
+        let [problem] = &loaded.problems[..] else { panic!("{}", complaints(&loaded)) };
+        assert!(problem.what == named && problem.instead.contains(remedy) && loaded.is_sound(), "{problem:?}");
+    }
+    assert_eq!(complaints(&load(&with_watches("outside: [Finn, Gus, Hana]"))), "");
 }
 
 #[test]

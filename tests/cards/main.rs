@@ -14,6 +14,7 @@ mod by_angle_card;
 mod cards;
 mod change_points;
 mod crew_below_card;
+mod dock_tune_card;
 mod evidence;
 mod explain;
 mod handover;

@@ -203,3 +203,19 @@ fn what_is_wrong_with_a_set_is_said_at_its_place_with_a_remedy() {
     ));
     assert_eq!(complaints(&loaded).matches("no wind and angle is for both").count(), 2, "{}", complaints(&loaded));
 }
+
+#[test]
+fn a_staysail_of_which_nothing_says_what_it_flies_with_is_told_with_the_line_to_add() {
+    let alone = |text: &str| {
+        let loaded = load(text);
+        let told = loaded.problems.iter().filter(|problem| problem.what.contains("counts as set by itself"));
+        told.map(|problem| problem.instead.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(alone(STAYSAIL), [""; 0]);
+    let bare = STAYSAIL.replace(", flies_with: [a3, j1]", "").replace("sails: [stay, main, a3]", "sails: [main, stay]");
+    // Of the sails that it could fly with the last in the book, whose winds and angles it shares.
+    assert_eq!(alone(&bare), ["add `flies_with: [a3]`; a sail that is set alone there is `kind: headsail`"]);
+    assert_eq!(alone(&bare.replace("angle: 60..120}", "angle: 60..120, retired: 2027-05-01}")), [""; 0]);
+    let successor = STAYSAIL.replace("settings:\n", "  stay_b: {kind: staysail, replaces: stay}\nsettings:\n");
+    assert_eq!(alone(&successor), [""; 0], "it flies with what the old one flew with");
+}

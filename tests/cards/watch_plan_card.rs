@@ -72,6 +72,48 @@ fn midnight_is_a_line_and_cuts_a_watch_across_a_months_end_in_two() {
 }
 
 #[test]
+fn a_floater_cuts_the_watches_and_is_counted_where_up() {
+    let start = "start: 2027-06-12 18:00, finish: 2027-06-13 10:00, time_zone: UTC, least_on_deck: 2, lengths: 4 h";
+    let text = book(&format!("{start}, {TEAMS}, floaters: {{Eve: changes, Finn: [23:00..01:00]}}, outside: [Gus]"), "");
+    let (cards, problems) = cards_of(&text);
+    assert!(problems.is_empty(), "{problems:?}");
+    let told =
+        |watch: &WatchRow| format!("{} {} | {} | {}", watch.from, watch.head, watch.on_deck.join(" "), watch.below);
+    let told: Vec<String> = watches(&cards).iter().filter(|watch| !watch.continues).map(told).collect();
+    // Two of four below, Gus always, and Eve and Finn while they are not up.
+    let wanted = [
+        "18:00 red | Ada Bo | 5",
+        "20:00 red, Eve up | Ada Bo Eve | 4",
+        "22:00 blue | Cleo Dan Eve | 4",
+        "23:00 blue, Finn up | Cleo Dan Eve Finn | 3",
+        "00:00 blue, Eve below | Cleo Dan Finn | 4",
+        "01:00 blue, Finn below | Cleo Dan | 5",
+        "02:00 red | Ada Bo | 5",
+        "04:00 red, Eve up | Ada Bo Eve | 4",
+        "06:00 blue | Cleo Dan Eve | 4",
+        "08:00 blue, Eve below | Cleo Dan | 5",
+    ];
+    assert_eq!(told, wanted);
+    assert_eq!(said(&cards[0]).hours[4..], ["Eve 8 h", "Finn 2 h"]);
+    assert_eq!(said(&cards[0]).outside, ["Gus"]);
+}
+
+#[test]
+fn one_who_is_a_watch_alone_is_named_once() {
+    let teams = "least_on_deck: 1, lengths: 3 h, teams: {Ada: [Ada], Bo: Bo}";
+    let (cards, problems) = cards_of(&book(&format!("{DAY}, {teams}"), ""));
+    assert!(problems.is_empty(), "{problems:?}");
+    let label =
+        Label { boat: "Chervil".to_owned(), stamp: "ACDEF".to_owned(), edition: Edition::Draft, ..Label::default() };
+    let drawing = cards::draw(&cards[0], &label, &mut Vec::new()).expect("a card");
+    let named = drawing.texts().filter(|text| text.content == "Ada").count();
+    let watches = said(&cards[0]).rows.iter().filter_map(watch).filter(|watch| watch.head == "Ada" && !watch.continues);
+    assert_eq!(named, watches.count());
+    let text = book(&format!("{DAY}, {}", teams.replace("least_on_deck: 1", "least_on_deck: 2")), "");
+    assert!(complaints(&load(&text)).contains("only 1 is on deck, not 2"), "{}", complaints(&load(&text)));
+}
+
+#[test]
 fn hours_on_deck_add_up_to_the_race() {
     let (cards, _) = cards_of(&book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), ""));
     // 36½ h from start to finish: red has 3 watches of 6 h and the last half hour, blue three of 6 h.
@@ -216,6 +258,12 @@ fn every_bad_field_of_watches_and_forecast_is_told_at_its_place() {
         ("Bo]", "Ada]", "{red", "name everyone once"),
         ("teams:", "teems:", "teems", "teams"),
         ("[6 h]", "[6 h], from: noon", "noon", "00:00"),
+        ("[6 h]", "[6 h], floaters: {Eve: nights}", "nights", "`changes`"),
+        ("[6 h]", "[6 h], floaters: {Eve: [20:00..20:00]}", "20:00..20:00", "20:00..23:00"),
+        ("[6 h]", "[6 h], floaters: {Ada: changes}", "", "name everyone once"),
+        ("[6 h]", "[6 h], outside: [Eve, Bo]", "", "name everyone once"),
+        ("[6 h]", "[6 h], outside: [{who: Eve, role: cook}]", "role", "its fields are"),
+        ("[6 h]", "[6 h], outside: [{as: cook}]", "", "who: Nora"),
         ("[6 h]", "[6 h], rolling: {people: [Ada, Bo], on_deck: 1, changing: 1}", "", "teams"),
         ("2027-06-29 18:00", "yesterday", "yesterday", "year first"),
         ("8..12", "12..8", "12..8", "lower end first"),

@@ -8,6 +8,7 @@ mod reading;
 mod swap;
 
 mod agreement;
+mod checked_as_printed;
 mod curved_pieces;
 mod duplex;
 mod long_strips;

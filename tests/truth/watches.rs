@@ -1,6 +1,9 @@
 //! Watch plans: who is up when, for how long, with enough on deck, over midnight, a month's end and a clock change.
 
-use cockpit_cards::tuning::watches::{Pattern, Plan, Race, Rota, Shortfall, Team, WatchError, plan, time_zone};
+use cockpit_cards::tuning::floaters::{Floater, Up};
+use cockpit_cards::tuning::watches::{
+    Pattern, Plan, Race, Rota, Shortfall, Stint, Team, Watch, WatchError, plan, time_zone,
+};
 use jiff::civil::{DateTime, Time, time};
 use jiff::{SignedDuration, ZonedDateTime};
 use proptest::prelude::*;
@@ -369,4 +372,39 @@ proptest! {
             prop_assert!(pair[1].come_up.iter().all(|person| !pair[0].on_deck.contains(person)));
         }
     }
+}
+
+/// Floaters by name.
+fn up(name: &str, up: Up) -> Floater {
+    Floater { name: name.to_owned(), up }
+}
+
+#[test]
+fn two_floaters_across_the_changes_are_up_by_turns_and_share_the_race() {
+    let race = race("2027-06-12T18:00", "2027-06-14T09:30", "UTC");
+    let pattern = Pattern { lengths: vec![hours(3), minutes(125)], from: None };
+    let rota = Rota::Teams { teams: vec![team("red", &["Ada"]), team("green", &["Bo"])], pattern };
+    let floaters = [up("Eve", Up::AcrossChanges), up("Finn", Up::AcrossChanges)];
+    let plan = plan(&rota, &race).expect("a plan").with_floaters(&floaters).expect("floaters");
+    assert!(plan.watches.iter().all(|watch| watch.on_deck.len() == 2), "one of a team and one floater");
+    let change = |pair: &[Watch]| pair[0].turn != pair[1].turn && pair[0].on_deck[1] != pair[1].on_deck[1];
+    assert!(!plan.watches.windows(2).any(change), "a floater is up across every change");
+    let all = plan.time_on_deck(2) + plan.time_on_deck(3);
+    assert_eq!(all, race.start().duration_until(race.finish()));
+}
+
+#[test]
+fn hours_of_a_floater_stand_on_the_clock_across_midnight_and_a_clock_change() {
+    // The clock is put back on 31 October 2027 at 02:00 (IANA time zone database).
+    let race = race("2027-10-30T01:00", "2027-11-01T12:00", "Europe/London");
+    let pattern = Pattern { lengths: vec![hours(6)], from: None };
+    let people = ["Ada", "Bo"].map(str::to_owned).to_vec();
+    let rota = Rota::Rolling { people, on_deck: 1, changing: 1, pattern };
+    let nights = vec![(time(22, 0, 0, 0), time(3, 0, 0, 0)), (time(2, 0, 0, 0), time(4, 0, 0, 0))];
+    let plan = plan(&rota, &race).expect("a plan").with_floaters(&[up("Eve", Up::Daily(nights))]).expect("a floater");
+    let clock = |stint: &Stint| format!("{} to {}", stint.from.strftime("%-d %H:%M"), stint.to.strftime("%-d %H:%M"));
+    let stints: Vec<String> = plan.stints(2).iter().map(clock).collect();
+    assert_eq!(stints, ["30 01:00 to 30 04:00", "30 22:00 to 31 04:00", "31 22:00 to 1 04:00"]);
+    // 3 h, 6 h and the hour that comes twice, 6 h.
+    assert_eq!(plan.time_on_deck(2), hours(16));
 }

@@ -9,6 +9,7 @@ mod carried;
 mod controls;
 mod crew;
 mod csv_table;
+mod dock_tune;
 mod lacing;
 mod offset;
 mod outboard_lead;
@@ -82,9 +83,9 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         Some(node) => adjust::adjustments(node, &known, problems),
         None => Vec::new(),
     };
-    let (mut settings, settings_names) = match fields.take_nearest("settings", problems) {
+    let (mut settings, settings_names, dock_tunes) = match fields.take_nearest("settings", problems) {
         Some(node) => settings::settings(node, &known, tables, problems),
-        None => (Vec::new(), Names::new("settings")),
+        None => (Vec::new(), Names::new("settings"), Vec::new()),
     };
     let known = carried::Known {
         units,
@@ -127,6 +128,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         controls,
         sails,
         settings,
+        dock_tunes,
         dark,
         rungs_apart,
         wardrobe,
@@ -160,7 +162,13 @@ fn race(fields: &mut Table<'_>, units: &Units, problems: &mut Vec<Problem>) -> (
         righting::check_crew_counts(crew, righting, problems);
     }
     let watches_node = fields.take_nearest("watches", problems);
+    let told = problems.len();
     let watches = watches_node.and_then(|node| watches::watches(node, units, problems));
+    // Watches with a fault of their own are not whole, and so not to be counted.
+    let whole = watches.as_ref().filter(|_| problems.len() == told);
+    if let (Some(node), Some(watches), Some(crew), Some(_)) = (watches_node, whole, &crew, &righting) {
+        watches::check_all_are_named(watches, crew, node, problems);
+    }
     let forecast = fields.take("forecast").map(|node| {
         if watches_node.is_none() {
             watches::check_forecast_has_a_clock(node, problems);

@@ -3,6 +3,7 @@
 use crate::book::model::{Sail, SailKind, Spanned, Units};
 use crate::book::problem::{Place, Problem};
 use crate::book::quantity;
+use crate::book::sets;
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
@@ -53,6 +54,7 @@ pub fn sails(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> (Vec<Sa
         check_partners(&sails, sail, &names, problems);
     }
     check_set_count(&sails, problems);
+    check_alone(&sails, problems);
     (sails, names)
 }
 
@@ -225,6 +227,36 @@ fn check_partners(sails: &[Sail], sail: &Sail, names: &Names, problems: &mut Vec
             }
             None => {}
         }
+    }
+}
+
+/// A staysail of which nothing says what it flies with is taken for a choice by itself: that is said, for it is seldom meant.
+fn check_alone(sails: &[Sail], problems: &mut Vec<Problem>) {
+    let is_replaced = |sail: &Sail| {
+        let other = |other: &&Sail| other.replaces.as_ref().is_some_and(|old| old.value == sail.id.value);
+        sails.iter().find(other).is_some()
+    };
+    let aboard = |sail: &&Sail| sail.retired.is_none() && !is_replaced(sail);
+    for sail in sails.iter().filter(aboard).filter(|sail| sail.kind == SailKind::Staysail) {
+        if !sets::partners(sail, sails).is_empty() {
+            continue;
+        }
+        let leads = |other: &&Sail| {
+            matches!(other.kind, SailKind::Headsail | SailKind::Gennaker | SailKind::Spinnaker)
+                && other.flies_with.is_empty()
+        };
+        let together = |other: &&Sail| SailRange::together([sail.range(), other.range()]).made().is_some();
+        let others = || sails.iter().filter(aboard).filter(leads);
+        let other = others().rfind(together).or_else(|| others().next());
+        let add = other.map_or_else(
+            || "name the sail that it is set with in `flies_with`".to_owned(),
+            |other| format!("add `flies_with: [{}]`", other.id.value),
+        );
+        problems.push(Problem::warning(
+            sail.id.place.clone(),
+            format!("staysail \"{}\" counts as set by itself: nothing says what it flies with", sail.id.value),
+            format!("{add}; a sail that is set alone there is `kind: headsail`"),
+        ));
     }
 }
 

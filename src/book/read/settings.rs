@@ -6,8 +6,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::csv_table::{self, Tables};
 use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column, touch};
 use super::recorded::recorded;
-use super::{angled, entry_place, points_of_sail, start_of};
-use crate::book::model::{Angled, Recorded, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When};
+use super::{angled, dock_tune, entry_place, points_of_sail, start_of};
+use crate::book::model::{
+    Angled, DockTune, Recorded, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When,
+};
 use crate::book::problem::{Level, Place, Problem};
 use crate::book::quantity;
 use crate::book::sets;
@@ -24,19 +26,23 @@ const BETWEEN: [(&str, Between); 3] =
 /// (common practice).
 const SAME_WIND: Wind = Wind::knots(1.0);
 
-/// The settings of a book, and the ids of all of them.
+/// When settings are made.
+const TIMES: [(&str, When); 2] = [("racing", When::Racing), ("dock", When::Dock)];
+
+/// The settings of a book, the ids of those that are made afloat, and what is set at the dock.
 pub fn settings(
     node: &Node,
     known: &Known<'_>,
     tables: &mut Tables<'_>,
     problems: &mut Vec<Problem>,
-) -> (Vec<Settings>, Names) {
+) -> (Vec<Settings>, Names, Vec<DockTune>) {
     let example = "[{id: j1-upwind, sails: [main, j1], point_of_sail: upwind, controls: [backstay], at: {10: [2]}}]";
     let Some(items) = node.some_items("`settings`", 0..=limits::MAX_DECLARED, example, problems) else {
-        return (Vec::new(), Names::unreadable("settings"));
+        return (Vec::new(), Names::unreadable("settings"), Vec::new());
     };
     let mut names = Names::new("settings");
-    let mut settings = Vec::new();
+    let (mut settings, mut tunes) = (Vec::new(), Vec::new());
+    let mut at_the_dock: BTreeSet<String> = BTreeSet::new();
     for item in items {
         let Some(mut fields) = Table::open(item, "a group of settings", problems) else {
             names.lose_one();
@@ -45,7 +51,7 @@ pub fn settings(
         fields.place = start_of(item);
         let id = fields.need("id", "id: j1-upwind", problems);
         let written = id.and_then(words::text_of);
-        let is_twin = written.is_some_and(|written| names.has(written));
+        let is_twin = written.is_some_and(|written| names.has(written) || at_the_dock.contains(written));
         let id = id.and_then(|node| words::id(node, "settings", problems));
         if let Some(id) = &id {
             if is_twin {
@@ -58,6 +64,13 @@ pub fn settings(
             fields.what = format!("settings \"{}\"", id.value);
             fields.place = id.place.clone();
         }
+        let when = fields.take("when");
+        let when = when.map(|node| words::choice(node, &format!("`when` of {}", fields.what), &TIMES, problems));
+        if when == Some(Some(When::Dock)) {
+            at_the_dock.extend(written.map(str::to_owned));
+            tunes.extend(dock_tune::dock_tune(id, item.place.clone(), fields, known, tables, problems));
+            continue;
+        }
         let has_id = id.is_some();
         let read = one(item, id, fields, known, tables, problems);
         match written.filter(|_| has_id) {
@@ -67,7 +80,8 @@ pub fn settings(
         settings.extend(read);
     }
     check_told_apart(&settings, problems);
-    (settings, names)
+    dock_tune::check_told_apart(&tunes, problems);
+    (settings, names, tunes)
 }
 
 /// Two cards with the same words at their heads are taken for each other.
@@ -116,15 +130,7 @@ fn one(
     let before_rows = problems.len();
     let (columns, raw_rows) = match table {
         Some(node) => {
-            for field in ["controls", "at"] {
-                if fields.take(field).is_some() {
-                    problems.push(Problem::error(
-                        fields.place_of(field),
-                        format!("{what} has both `table` and `{field}`"),
-                        "the table brings its own columns and rows: keep one of the two",
-                    ));
-                }
-            }
+            check_table_alone(&mut fields, problems);
             csv_table::read(node, &what, known, tables, problems).unwrap_or_default()
         }
         None => {
@@ -214,8 +220,21 @@ fn one(
     })
 }
 
+/// A table brings its own columns and rows.
+pub(super) fn check_table_alone(fields: &mut Table<'_>, problems: &mut Vec<Problem>) {
+    for field in ["controls", "at"] {
+        if fields.take(field).is_some() {
+            problems.push(Problem::error(
+                fields.place_of(field),
+                format!("{} has both `table` and `{field}`", fields.what),
+                "the table brings its own columns and rows: keep one of the two",
+            ));
+        }
+    }
+}
+
 /// How a list of ids is written, with ids that the book has.
-fn listed(field: &str, names: &Names) -> String {
+pub(super) fn listed(field: &str, names: &Names) -> String {
     let ids = names.a_few();
     if ids.is_empty() { format!("{field}: [one, two]") } else { format!("{field}: [{ids}]") }
 }
@@ -280,13 +299,18 @@ fn check_flies(
     ));
 }
 
-fn column_list(node: &Node, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<Vec<Column>> {
+pub(super) fn column_list(
+    node: &Node,
+    what: &str,
+    known: &Known<'_>,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<Column>> {
     let about = format!("the controls of {what}");
     let items = node.some_items(&about, 1..=limits::MAX_DECLARED, "[backstay, jib_lead]", problems)?;
     Some(items.iter().map(|item| column(item, what, known, problems)).collect())
 }
 
-fn check_columns(columns: &[Column], what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) {
+pub(super) fn check_twins(columns: &[Column], what: &str, problems: &mut Vec<Problem>) {
     for (position, column) in columns.iter().enumerate() {
         if !column.id.is_empty() && columns[..position].iter().any(|other| other.id == column.id) {
             problems.push(Problem::error(
@@ -295,19 +319,25 @@ fn check_columns(columns: &[Column], what: &str, known: &Known<'_>, problems: &m
                 "keep one of them",
             ));
         }
+    }
+}
+
+fn check_columns(columns: &[Column], what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) {
+    check_twins(columns, what, problems);
+    for column in columns {
         let dock = known.control(column).filter(|control| control.when == When::Dock);
         if let Some(control) = dock {
             problems.push(Problem::error(
                 column.place.clone(),
                 format!("\"{}\" is set at the dock and cannot be a column of {what}", control.name),
-                "take the column out, or take `when: dock` from the control",
+                "take the column out and put it under settings with `when: dock`, or take `when: dock` from the control",
             ));
         }
     }
 }
 
 /// The rows under `at`: winds and lists of readings.
-fn inline_rows(
+pub(super) fn inline_rows(
     node: &Node,
     what: &str,
     columns: Option<&[Column]>,
@@ -361,7 +391,7 @@ fn cell(node: &Node) -> Option<Node> {
     (node.value != Value::Null).then(|| node.clone())
 }
 
-fn rows(raw: Vec<RawRow>, columns: &[Column], known: &Known<'_>, problems: &mut Vec<Problem>) -> Vec<Row> {
+pub(super) fn rows(raw: Vec<RawRow>, columns: &[Column], known: &Known<'_>, problems: &mut Vec<Problem>) -> Vec<Row> {
     let mut read = |cell: Option<&Option<Node>>, column: &Column| match (cell, known.control(column)) {
         (Some(Some(node)), Some(control)) => recorded(node, control, problems),
         _ => Recorded::Not,
@@ -403,7 +433,7 @@ fn on_rail(node: &Node, rows: &mut [Row], is_whole: bool, (what, units): (&str, 
     }
 }
 
-fn check_rising<'a>(
+pub(super) fn check_rising<'a>(
     winds: impl Iterator<Item = &'a Spanned<Wind>>,
     unit: WindUnit,
     what: &str,
@@ -430,7 +460,7 @@ fn check_rising<'a>(
 }
 
 /// A column that nothing is recorded in prints as an empty one.
-fn check_recorded(rows: &[Row], columns: &[Column], what: &str, problems: &mut Vec<Problem>) {
+pub(super) fn check_recorded(rows: &[Row], columns: &[Column], what: &str, problems: &mut Vec<Problem>) {
     for (index, column) in columns.iter().enumerate() {
         let empty = rows.iter().all(|row| row.readings.get(index).is_none_or(|recorded| !recorded.is_something()));
         if empty && !rows.is_empty() && column.index.is_some() {

@@ -7,13 +7,14 @@ use jiff::civil::{DateTime, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, ZonedDateTime};
 
-use crate::book::model::{Check, Forecast, Units, Watches};
+use crate::book::model::{Check, CrewSection, Forecast, Units, Watches};
 use crate::book::problem::{Place, Problem};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words;
 use crate::limits;
+use crate::tuning::floaters::{Floater, Outside, Up};
 use crate::tuning::watches::{Pattern, Race, Rota, Team, WatchError, plan, time_zone};
 use crate::tuning::{Axis, Wind};
 
@@ -48,6 +49,8 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
     let from = fields.take("from").map(|node| clock_time(node, "`from` of the watches", problems));
     let teams = fields.take("teams").map(|node| (node, teams(node, problems)));
     let rolling = fields.take("rolling").map(|node| (node, rolling(node, problems)));
+    let floaters = fields.take("floaters").map(|node| (node, floaters(node, problems)));
+    let outside = fields.take("outside").map(|node| (node, outside(node, problems)));
     fields.finish(problems);
     let turns = match (teams, rolling) {
         (Some((node, teams)), None) => teams.map(|teams| (node, Turns::Teams(teams))),
@@ -65,7 +68,9 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
             None
         }
     };
-    let (name, zone) = zone?;
+    // Without its zone the rest is held against another, so that its own faults are told in the same run.
+    let zone_is_known = zone.is_some();
+    let (name, zone) = zone.unwrap_or_else(|| (String::new(), TimeZone::UTC));
     let ((start_node, start), (finish_node, finish)) = (start?, finish?);
     let race = match Race::new(start, finish, &zone) {
         Ok(race) => race,
@@ -83,12 +88,26 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
         Turns::Teams(teams) => Rota::Teams { teams, pattern },
         Turns::Rolling(people, on_deck, changing) => Rota::Rolling { people, on_deck, changing, pattern },
     };
-    let planned = match plan(&rota, &race) {
+    let (floats, stands_outside) = (floaters.as_ref().map(|(node, _)| *node), outside.as_ref().map(|(node, _)| *node));
+    let floaters = floaters.map_or(Some(Vec::new()), |(_, floaters)| floaters)?;
+    let outside = outside.map_or(Some(Vec::new()), |(_, outside)| outside)?;
+    let of_length = |error: &WatchError| {
+        matches!(error, WatchError::NoPattern | WatchError::BadLength(_) | WatchError::TooManyWatches)
+    };
+    let planned = plan(&rota, &race)
+        .map_err(|error| (if of_length(&error) { lengths_node.place.clone() } else { who.place.clone() }, error))
+        .and_then(|plan| {
+            let place = floats.map_or_else(|| who.place.clone(), super::start_of);
+            plan.with_floaters(&floaters).map_err(|error| (place, error))
+        })
+        .and_then(|plan| {
+            let place = stands_outside.map_or_else(|| who.place.clone(), super::start_of);
+            plan.with_outside(&outside).map_err(|error| (place, error))
+        });
+    let planned = match planned {
         Ok(plan) => plan,
-        Err(error) => {
-            let of_length =
-                matches!(error, WatchError::NoPattern | WatchError::BadLength(_) | WatchError::TooManyWatches);
-            problems.push(refused(&error, if of_length { &lengths_node.place } else { &who.place }));
+        Err((place, error)) => {
+            problems.push(refused(&error, &place));
             return None;
         }
     };
@@ -97,15 +116,113 @@ pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Optio
         problems.push(Problem::error(
             least_node.place.clone(),
             format!(
-                "from {} to {} only {} are on deck, not {least_on_deck}",
+                "from {} to {} only {} on deck, not {least_on_deck}",
                 short.from.strftime("%Y-%m-%d %H:%M"),
                 short.to.strftime("%Y-%m-%d %H:%M"),
-                short.on_deck
+                if short.on_deck == 1 { "1 is".to_owned() } else { format!("{} are", short.on_deck) }
             ),
             "put more people into that watch, or lower `least_on_deck`",
         ));
     }
-    Some(Watches { rota, race, time_zone: name, least_on_deck, place: node.place.clone() })
+    zone_is_known.then(|| Watches {
+        rota,
+        floaters,
+        outside,
+        race,
+        time_zone: name,
+        least_on_deck,
+        place: node.place.clone(),
+    })
+}
+
+/// Says so where the crew that is reckoned with is not the crew that the watches name.
+pub fn check_all_are_named(watches: &Watches, crew: &CrewSection, node: &Node, problems: &mut Vec<Problem>) {
+    let (Ok(plan), aboard) = (watches.plan(), crew.crew.aboard) else { return };
+    let named = plan.number_named();
+    if named == aboard as usize {
+        return;
+    }
+    let instead = if named < aboard as usize {
+        "name the others: a floater under `floaters`, whoever stands no watch under `outside`; until then the cards count \
+         them on the rail all the time"
+    } else {
+        "correct `aboard`, or take out who does not sail"
+    };
+    problems.push(Problem::warning(
+        super::start_of(node),
+        format!("the watches name {named}, and `crew` has {aboard} aboard"),
+        instead,
+    ));
+}
+
+/// `{Ida: changes, Jo: [20:00..23:00, 04:00..07:00]}`.
+fn floaters(node: &Node, problems: &mut Vec<Problem>) -> Option<Vec<Floater>> {
+    let entries = node.entries("the floaters", problems)?;
+    if entries.len() > limits::MAX_CREW as usize {
+        problems.push(Problem::error(
+            super::start_of(node),
+            format!("{} floaters are given", entries.len()),
+            format!("write at most {}", limits::MAX_CREW),
+        ));
+        return None;
+    }
+    let floater = |(key, value): &(Node, Node)| {
+        let name = words::words(key, "the name of a floater", problems)?.value;
+        let up = hours_up(value, &name, problems)?;
+        Some(Floater { name, up })
+    };
+    let read: Vec<Option<Floater>> = entries.iter().map(floater).collect();
+    read.into_iter().collect()
+}
+
+/// The word of a floater who bridges the changes of the watch.
+const ACROSS_CHANGES: &str = "changes";
+
+/// `changes`, or `[20:00..23:00, 04:00..07:00]`.
+fn hours_up(node: &Node, name: &str, problems: &mut Vec<Problem>) -> Option<Up> {
+    if words::text_of(node) == Some(ACROSS_CHANGES) {
+        return Some(Up::AcrossChanges);
+    }
+    let what = format!("the hours of {name}");
+    let items = node.some_items(&what, 1..=limits::MAX_HOURS, "[20:00..23:00]", problems)?;
+    let read: Vec<Option<(Time, Time)>> = items.iter().map(|item| hours_of(item, name, problems)).collect();
+    let hours: Option<Vec<(Time, Time)>> = read.into_iter().collect();
+    hours.map(Up::Daily)
+}
+
+/// `20:00..23:00`.
+fn hours_of(node: &Node, name: &str, problems: &mut Vec<Problem>) -> Option<(Time, Time)> {
+    let text = words::text_of(node).unwrap_or_default();
+    let time = |text: &str| Time::strptime("%H:%M", text.trim()).ok();
+    let read = text.split_once("..").and_then(|(from, to)| time(from).zip(time(to)));
+    let hours = read.filter(|(from, to)| from != to);
+    if hours.is_none() {
+        problems.push(refused(&WatchError::NoHours { person: name.to_owned() }, &node.place));
+    }
+    hours
+}
+
+/// `[{who: Nora, as: skipper}, Otto]`.
+fn outside(node: &Node, problems: &mut Vec<Problem>) -> Option<Vec<Outside>> {
+    let example = "[{who: Nora, as: navigator}]";
+    let items = node.some_items("those outside the watches", 0..=limits::MAX_CREW as usize, example, problems)?;
+    let read: Vec<Option<Outside>> = items.iter().map(|item| stands_outside(item, problems)).collect();
+    read.into_iter().collect()
+}
+
+fn stands_outside(node: &Node, problems: &mut Vec<Problem>) -> Option<Outside> {
+    if let Some(text) = words::text_of(node).filter(|text| !text.is_empty()) {
+        return Some(Outside { name: text.to_owned(), duty: None, on_rail: false });
+    }
+    let mut fields = Table::open(node, "one outside the watches", problems)?;
+    fields.place = super::start_of(node);
+    let who = fields.need("who", "who: Nora", problems);
+    let who = who.and_then(|node| words::words(node, "a name", problems));
+    let duty = fields.take("as").and_then(|node| words::words(node, "`as` of one outside the watches", problems));
+    let on_rail =
+        fields.take("on_rail").and_then(|node| words::flag(node, "`on_rail` of one outside the watches", problems));
+    fields.finish(problems);
+    Some(Outside { name: who?.value, duty: duty.map(|duty| duty.value), on_rail: on_rail.unwrap_or(false) })
 }
 
 enum Turns {

@@ -195,13 +195,21 @@ pub fn fitted(
         let next = |size: &NamedSize| next_size_up(size.size + a_little, size);
         let larger = std::iter::successors(tried.last().and_then(next), next);
         let instead = match larger.into_iter().find(|size| draw(size, good).is_some()) {
-            Some(size) => format!("write `size: {}`, which holds it", size.name),
+            Some(size) => format!("{WRITE_SIZE}{}`, which holds it", size.name),
             None => "put less on it: no card size holds this much".to_owned(),
         };
         let size = tried.last().map_or("a card", |size| size.name.as_str());
         let metres = CARD_DISTANCE.to_mm() / 1000.0;
         Wrong::new(format!("it does not fit {size} in letters that can be read from {metres} m"), instead)
     })
+}
+
+/// How the advice on a card that needs a larger size begins.
+const WRITE_SIZE: &str = "write `size: ";
+
+/// The size that such an advice names, for a card that has no entry to write it in.
+pub fn size_to_write(instead: &str) -> Option<&str> {
+    instead.strip_prefix(WRITE_SIZE)?.split_once('`').map(|(size, _)| size)
 }
 
 /// What `at` makes of the largest letters that fit, between two capital heights in millimetres and larger than `beaten`,

@@ -3,6 +3,7 @@
 pub(crate) mod back;
 pub mod comparing;
 pub mod evidence;
+pub mod expected;
 pub(crate) mod flow;
 pub(crate) mod frame;
 pub(crate) mod gear;

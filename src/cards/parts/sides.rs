@@ -2,7 +2,7 @@
 
 use super::frame::same_size;
 use crate::book::Problem;
-use crate::cards::{Card, Label, OtherSide, draw, finished};
+use crate::cards::{Card, Label, OtherSide, does_not_fit, draw, finished};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::size::NamedSize;
@@ -35,7 +35,7 @@ fn both(front: &Card, back: &Card, label: &Label) -> Result<(Drawing, Drawing), 
     };
     let draw_front = |size: Option<Size>| side(front, back, true, size);
     let draw_back = |size: Option<Size>| side(back, front, false, size);
-    let cramped = |card: &Card, wrong: Wrong| wrong.about(&format!("card `{}`", card.id)).at(&card.place);
+    let cramped = |side: &Card, wrong: Wrong| does_not_fit(front, side, wrong);
 
     let first = draw_front(None).map_err(|wrong| cramped(front, wrong))?;
     let behind = draw_back(None).map_err(|wrong| cramped(back, wrong))?;

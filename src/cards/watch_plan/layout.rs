@@ -21,6 +21,9 @@ pub fn watch_plan(card: &WatchPlan, label: &Label) -> Result<Drawing, Wrong> {
     let hours = card.hours.join(" · ");
     let words = format!("On deck in all: {hours}. Never fewer than {} on deck.", card.least_on_deck);
     let mut foot = vec![(words, Weight::Regular)];
+    if !card.outside.is_empty() {
+        foot.push((format!("Outside the watches: {}.", card.outside.join(" · ")), Weight::Regular));
+    }
     foot.extend(card.narrowed.iter().map(|words| (format!("{words}."), Weight::Bold)));
     let legend: Vec<&str> = card.grounds.iter().copied().map(ground_legend).collect();
     let legend = (!legend.is_empty()).then(|| format!("Marks: {}.", legend.join(" · ")));
@@ -51,7 +54,9 @@ fn cells(watch: &WatchRow, with_weather: bool) -> Vec<Cell> {
         let head = if watch.continues { format!("{}, still", watch.head) } else { watch.head.clone() };
         who.paragraphs.push(Paragraph::of(head, Weight::Bold));
     }
-    if !watch.continues {
+    // One who is a team alone is not told twice.
+    let is_said = matches!(watch.on_deck.as_slice(), [one] if *one == watch.head);
+    if !watch.continues && !is_said {
         who.paragraphs.push(Paragraph::of(watch.on_deck.join(", "), Weight::Regular));
     }
     let mut until = Cell::bold(&watch.until);

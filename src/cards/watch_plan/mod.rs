@@ -10,6 +10,7 @@ use jiff::{SignedDuration, ZonedDateTime};
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
+use super::parts::expected::hours;
 use super::parts::sided;
 use super::parts::telling::{Said, by_lines, optional, taken, texts};
 use super::parts::words::ground_legend;
@@ -18,9 +19,10 @@ use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{Book, Problem, Section, Table, Watches, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
+use crate::tuning::floaters::Outside;
 use crate::tuning::righting::Bunks;
-use crate::tuning::watches::{self, ClockChange, Plan, Rota, Watch};
-use crate::tuning::{Ground, Wind, mark};
+use crate::tuning::watches::{ClockChange, Plan, Rota, Watch};
+use crate::tuning::{Ground, Wind};
 
 pub const KIND: Kind = Kind {
     name: "watch-plan",
@@ -45,7 +47,6 @@ pub const KIND: Kind = Kind {
 /// Watches on one card, with and without a forecast beside them.
 const WATCHES_WITH_FORECAST: usize = 3;
 const WATCHES: usize = 8;
-const MINUTES_PER_HOUR: f64 = 60.0;
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -60,6 +61,9 @@ pub struct WatchPlan {
     pub rows: Vec<PlanRow>,
     /// `Ada 13½ h`.
     pub hours: Vec<String>,
+    /// Those who stand no watch: `Nora (navigator), on the rail`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub outside: Vec<String>,
     pub least_on_deck: usize,
     /// The clock is put forward or back during the race.
     pub clock_changes: Vec<String>,
@@ -181,7 +185,7 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
 }
 
 fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let plan = match watches::plan(&section.rota, &section.race) {
+    let plan = match section.plan() {
         Ok(plan) => plan,
         Err(error) => {
             problems.push(Problem::error(section.place.clone(), error.what(), error.instead()));
@@ -199,7 +203,7 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
     let outlook = weather::Outlook::new(book, asked.bunks.unwrap_or(Bunks::Windward));
     let mut weathers = Vec::new();
     for watch in &plan.watches {
-        match outlook.over(&watch.from, &watch.to, plan.below(watch).len() as u32) {
+        match outlook.over(&watch.from, &watch.to, plan.number_below(watch) as u32) {
             Ok(weather) => weathers.push(weather),
             Err(error) => {
                 let what = format!("the watch from {}: {}", clock(&watch.from), error.what);
@@ -224,6 +228,7 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
             race: race_words(section),
             rows: rows.collect(),
             hours: (0..plan.people.len()).map(|person| hours_words(&plan, person)).collect(),
+            outside: plan.outside.iter().map(outside_words).collect(),
             least_on_deck: section.least_on_deck,
             clock_changes: changes.clone(),
             narrowed: if forecast { outlook.narrowed() } else { Vec::new() },
@@ -253,14 +258,7 @@ fn rows(section: &Watches, plan: &Plan, index: usize, weather: Option<Weather>) 
     let watch = &plan.watches[index];
     let names = |people: &[usize]| people.iter().filter_map(|person| plan.people.get(*person).cloned()).collect();
     let on_deck: Vec<String> = names(&watch.on_deck);
-    let head = match (&section.rota, watch.team) {
-        (Rota::Teams { teams, .. }, Some(team)) => teams.get(team).map(|team| team.name.clone()).unwrap_or_default(),
-        _ if index == 0 => String::new(),
-        _ => {
-            let come_up: Vec<String> = names(&watch.come_up);
-            format!("{} up", come_up.join(", "))
-        }
-    };
+    let head = head(section, plan, index);
     let midnights: Vec<ZonedDateTime> =
         plan.midnights().into_iter().filter(|midnight| (&watch.from..&watch.to).contains(&midnight)).collect();
     let mut rows = Vec::new();
@@ -272,7 +270,7 @@ fn rows(section: &Watches, plan: &Plan, index: usize, weather: Option<Weather>) 
             continues,
             head: head.clone(),
             on_deck: on_deck.clone(),
-            below: plan.below(watch).len(),
+            below: plan.number_below(watch),
             weather,
         })
     };
@@ -287,6 +285,32 @@ fn rows(section: &Watches, plan: &Plan, index: usize, weather: Option<Weather>) 
         rows.push(row(&midnight, continues, if continues { None } else { weather.take() }));
     }
     rows
+}
+
+/// The team, or those who come up; inside a watch, who of the floaters comes and goes.
+fn head(section: &Watches, plan: &Plan, index: usize) -> String {
+    let watch = &plan.watches[index];
+    let names = |people: &[usize], where_to: &str| -> Option<String> {
+        let names: Vec<&str> =
+            people.iter().filter_map(|person| plan.people.get(*person).map(String::as_str)).collect();
+        (!names.is_empty()).then(|| format!("{} {where_to}", names.join(", ")))
+    };
+    let goes_on = index.checked_sub(1).is_some_and(|before| plan.watches[before].turn == watch.turn);
+    let come_up = names(&watch.come_up, "up").filter(|_| index > 0);
+    let go_below = names(&watch.go_below, "below").filter(|_| goes_on);
+    let team = match (&section.rota, watch.team) {
+        (Rota::Teams { teams, .. }, Some(team)) => teams.get(team).map(|team| team.name.clone()),
+        _ => None,
+    };
+    // Where a team takes over, its name says who comes up.
+    let moves = if team.is_some() && !goes_on { [None, None] } else { [come_up, go_below] };
+    team.into_iter().chain(moves.into_iter().flatten()).collect::<Vec<String>>().join(", ")
+}
+
+/// `Nora (navigator), on the rail`.
+fn outside_words(person: &Outside) -> String {
+    let duty = person.duty.as_ref().map(|duty| format!(" ({duty})")).unwrap_or_default();
+    format!("{}{duty}{}", person.name, if person.on_rail { ", on the rail" } else { "" })
 }
 
 fn clock(time: &ZonedDateTime) -> String {
@@ -314,17 +338,6 @@ fn clock_words(change: &ClockChange) -> String {
     )
 }
 
-/// `3½ h`, `3 h 20 min`.
-fn hours(length: SignedDuration) -> String {
-    let minutes = length.as_mins();
-    let halves = minutes as f64 / MINUTES_PER_HOUR * 2.0;
-    if halves.fract() == 0.0 {
-        return format!("{} h", mark::print(halves / 2.0));
-    }
-    let (whole, rest) = (minutes / MINUTES_PER_HOUR as i64, minutes % MINUTES_PER_HOUR as i64);
-    if whole == 0 { format!("{rest} min") } else { format!("{whole} h {rest} min") }
-}
-
 fn hours_words(plan: &Plan, person: usize) -> String {
     let name = plan.people.get(person).map(String::as_str).unwrap_or_default();
     format!("{name} {}", hours(plan.time_on_deck(person)))
@@ -338,7 +351,16 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
     let length = watch.from.duration_until(&watch.to);
     passage.step("length", "by the time that passes, whatever the clock does", hours(length));
     passage.step("on deck", format!("at least {} wanted", section.least_on_deck), watch.on_deck.len().to_string());
-    passage.step("below", "aboard in the watches, less those on deck", plan.below(watch).len().to_string());
+    let how = match plan.outside.as_slice() {
+        [] => "aboard in the watches, less those on deck".to_owned(),
+        outside => {
+            let words: Vec<String> = outside.iter().map(outside_words).collect();
+            let how =
+                "aboard in the watches, less those on deck; with those outside the watches who are not on the rail";
+            format!("{how}: {}", words.join("; "))
+        }
+    };
+    passage.step("below", how, plan.number_below(watch).to_string());
     if let Some(weather) = weather {
         passage.step("wind", "least and most of the forecast in force; force by WMO-No. 306", weather.wind.clone());
         for words in &weather.beyond {
@@ -417,6 +439,7 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         Some((name, hours)) => Said::one(format!("{name} on deck"), hours),
         None => Said::among("", words.clone()),
     }));
+    lines.extend(texts(content, "outside").into_iter().map(|words| Said::among("outside the watches", words)));
     lines.extend(optional(content, "least_on_deck", "least on deck"));
     content.shift_remove("grounds");
     lines.extend(texts(content, "clock_changes").into_iter().map(|words| Said::among("", words)));

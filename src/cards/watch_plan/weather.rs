@@ -4,13 +4,13 @@ use jiff::ZonedDateTime;
 
 use super::{PlannedMark, SailPlan, Weather};
 use crate::book::{Book, Forecast, PointOfSail, Settings};
+use crate::cards::parts::expected::at_sensor;
 use crate::cards::parts::into_rows::{IntoRows, goes_by_apparent};
 use crate::cards::parts::matrix::columns_at;
 use crate::cards::parts::read_at::{Feel, NIGHT_IS_NOT_IN_IT, past_this_sail};
 use crate::cards::parts::sets::sets;
 use crate::cards::parts::sided;
 use crate::cards::parts::words::{called, narrowed_words, sail_names};
-use crate::tuning::profile::from_forecast_to;
 use crate::tuning::range::SailRange;
 use crate::tuning::righting::{Bunks, RightingError};
 use crate::tuning::{Angle, Axis, Span, Wind, beaufort, mark};
@@ -48,8 +48,7 @@ struct Choice<'a> {
 
 impl<'a> Outlook<'a> {
     pub fn new(book: &'a Book, bunks: Bunks) -> Self {
-        let height = book.wind_source.as_ref().and_then(|source| source.height);
-        Outlook { book, feel: Feel::of(book), bunks, at_sensor: height.map_or(1.0, from_forecast_to) }
+        Outlook { book, feel: Feel::of(book), bunks, at_sensor: at_sensor(book) }
     }
 
     pub fn assumptions(&self) -> Vec<String> {

@@ -101,6 +101,10 @@ pub fn cards(c: &mut Choices<'_>, known: &Known, text: &mut String) {
         let fields = if c.chance(40) { vec![bunks(c)] } else { Vec::new() };
         entries.push(Entry::new("watch-plan", fields, None).of_size(c));
     }
+    if known.has_dock_tune && c.chance(70) {
+        let asked = vec!["settings: rig".to_owned()];
+        entries.push(Entry::new("dock-tune", asked, Some("rig".to_owned())).of_size(c));
+    }
     if c.chance(15) && !known.settings.is_empty() {
         entries.push(Entry::new("handover", Vec::new(), None).of_size(c));
     }

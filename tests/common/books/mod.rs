@@ -146,6 +146,7 @@ struct Known {
     gear: Vec<&'static str>,
     has_checks: bool,
     has_wardrobe: bool,
+    has_dock_tune: bool,
 }
 
 /// A book that the program should take, of as many sections as the row says.

@@ -108,6 +108,8 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
         let _ = writeln!(text, "  - id: {id}\n    sails: [main, {}{with}]\n    point_of_sail: {point}", head.id);
         if titled {
             text.push_str(c.one(&["    title: flat water\n", "    title: flat water\n", "    sea: chop\n"]));
+        } else if id.len() % 3 == 0 {
+            text.push_str("    when: racing\n");
         }
         let winds = winds(c, &head);
         let angles =
@@ -144,6 +146,30 @@ pub fn settings(c: &mut Choices<'_>, known: &mut Known, tables: &mut Vec<(String
         known.settings.push(Settings { id, was: None, columns, aboard: head.aboard, by_angle });
     }
     carried(c, known, text);
+    at_the_dock(c, known, text);
+}
+
+/// What is set before leaving, on one line, by the wind to expect.
+fn at_the_dock(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
+    let dock: Vec<usize> = (0..known.controls.len()).filter(|index| known.controls[*index].dock).collect();
+    if dock.is_empty() || !c.chance(50) {
+        return;
+    }
+    let columns = c.some(&dock, 1, 70);
+    let ids: Vec<&str> = columns.iter().map(|index| known.controls[*index].id.as_str()).collect();
+    let sea = c.one(&["", "", ", sea: chop", ", title: flat water"]);
+    let (count, mut wind, mut rows) = (1 + c.below(4), c.between(3, 8), Vec::new());
+    for row in 0..count {
+        let cells = columns.iter().map(|index| {
+            reading(c, &known.controls[*index].readings, row, count)
+                .map_or_else(|| "~".to_owned(), |reading| in_a_list(&reading))
+        });
+        rows.push(format!("{wind} kn: [{}]", cells.collect::<Vec<_>>().join(", ")));
+        wind += c.between(2, 7);
+    }
+    let (ids, rows) = (ids.join(", "), rows.join(", "));
+    let _ = writeln!(text, "  - {{id: rig, when: dock{sea}, controls: [{ids}], at: {{{rows}}}}}");
+    known.has_dock_tune = true;
 }
 
 /// Winds of the rows: inside the sail's own, from light to strong.
@@ -421,6 +447,15 @@ fn watches(c: &mut Choices<'_>, text: &mut String) {
         let on_deck = c.between(2, 3);
         let _ = writeln!(text, "  least_on_deck: {}", c.between(1, on_deck));
         let _ = writeln!(text, "  rolling: {{people: [{}], on_deck: {on_deck}, changing: 1}}", people.join(", "));
+    }
+    // The last two names are in no team.
+    if c.chance(30) {
+        let up = c.one(&["changes", "[20:00..23:00, 04:00..07:00]", "22:30..01:15"]);
+        let _ = writeln!(text, "  floaters: {{Zoë: {up}}}");
+    }
+    if c.chance(30) {
+        let who = c.one(&["Sam", "{who: Sam}", "{who: Sam, as: navigator}", "{who: Sam, as: skipper, on_rail: true}"]);
+        let _ = writeln!(text, "  outside: [{who}]");
     }
 }
 
