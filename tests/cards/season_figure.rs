@@ -79,7 +79,9 @@ fn a_picture_names_its_control_the_books_reading_and_the_answer() {
         assert!(backstay.contains(said), "{said}: {backstay}");
     }
     assert!(of("lead-10").contains("answer 12"), "{}", of("lead-10"));
-    // A scale of words says its words.
-    let vang = of("vang-10");
-    assert!(vang.contains("snug") && !vang.contains("answer"), "{vang}");
+    // Legs of trials speak by their trial alone; a scale of words says its words.
+    let notes = figures(&[backstay_wants_more(4)], without_the_last);
+    let vang = words(&notes.iter().find(|(own, _)| own == "vang-10").expect("a picture").1);
+    assert!(vang.contains("snug") && vang.contains("a note; bar: inside this note only"), "{vang}");
+    assert!(!vang.contains("answer") && !vang.contains("a trial"), "{vang}");
 }
