@@ -57,10 +57,15 @@ pub fn cuts_off_each_other(bytes: &[u8], segments: &[Segment], flip: Flip) -> Ve
         return vec![format!("its pages are not fronts and backs of one size: {sizes:?}")];
     }
     let page = Size::from(sizes[0]);
+    if (1..=sizes.len()).all(|page| cuts(segments, page).is_empty()) {
+        return vec!["nothing in it is cut".to_owned()];
+    }
     let fronts = (1..=sizes.len()).step_by(2);
     let faults = fronts.flat_map(|front| {
         let back = seen_from_front(&cuts(segments, front + 1), |at| through_the_paper(flip, page, at));
-        let off = off_each_other(&cuts(segments, front), &back);
+        let lines = cuts(segments, front);
+        // A card that is the page is not cut, on neither side.
+        let off = if lines.is_empty() && back.is_empty() { Vec::new() } else { off_each_other(&lines, &back) };
         off.into_iter().map(move |fault| format!("pages {front} and {}: {fault}", front + 1))
     });
     faults.collect()
