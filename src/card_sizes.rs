@@ -5,6 +5,8 @@ use kurbo::{Rect, Size};
 use crate::length::Length;
 use crate::size::{NamedSize, SLACK_MM};
 
+/// The largest card that lies well in a hand.
+const HAND_SIZE: &str = "A5";
 /// Rim that a printer leaves white. Common practice: most desktop printers reach to 4.2 mm or nearer.
 pub const MARGIN: Length = Length::mm(5.0);
 /// A card that asks for no size keeps this far from the paper's edges: printers leave 4.2 to 5 mm white and shift what
@@ -81,9 +83,20 @@ impl CardSizes {
         handiest.into_iter().chain(parts).filter(|size| self.holds(size.size)).collect()
     }
 
+    /// A5, where the paper holds it and it is more than the part of the page that is usual: a little more to a card than that, for one
+    /// that would need the whole page otherwise.
+    pub fn before_the_page(&self) -> Option<NamedSize> {
+        let usual = self.usual();
+        let is_more = |a5: &NamedSize| {
+            usual.iter().any(|size| size.size.area() < a5.size.area())
+                && usual.iter().any(|size| self.is_large(size.size))
+        };
+        NamedSize::known(HAND_SIZE).filter(|a5| self.holds(a5.size) && is_more(a5))
+    }
+
     /// Whether a size is larger than a card that asks for none should be.
     pub fn is_large(&self, size: Size) -> bool {
-        let a5 = NamedSize::known("A5").map_or(f64::INFINITY, |size| size.size.area());
+        let a5 = NamedSize::known(HAND_SIZE).map_or(f64::INFINITY, |size| size.size.area());
         size.area() > a5 * MOST_OF_A5
     }
 

@@ -220,8 +220,11 @@ pub fn fitted(
     let (pages, handy): (Vec<&NamedSize>, Vec<&NamedSize>) = tried.iter().partition(|size| is_page(size));
     let on = |sizes: &[&NamedSize], cap: f64| sizes.iter().find_map(|size| draw(size, cap));
     let well = |sizes: &[&NamedSize]| on(sizes, good).or_else(|| on(sizes, wanted_cap_mm()));
+    let is_free = asked.is_none() && label.size().is_none();
+    let before_the_page = label.sizes.before_the_page().filter(|_| is_free);
+    let before_the_page: Vec<&NamedSize> = before_the_page.iter().collect();
     let at_all = || on(&handy, least).or_else(|| on(&pages, least));
-    well(&handy).or_else(|| well(&pages)).or_else(at_all).ok_or_else(|| {
+    well(&handy).or_else(|| well(&before_the_page)).or_else(|| well(&pages)).or_else(at_all).ok_or_else(|| {
         let size = match (asked, tried.last()) {
             (Some(size), _) => size.name.clone(),
             (None, Some(size)) if label.sizes.is_uncut(size.size) => format!("a page of {}", label.sizes.paper()),
