@@ -143,14 +143,14 @@ fn content(book: &Book, control: &Control, question: &Question<'_>, size: Option
     }
 }
 
-/// `NEVER PAST 7`, and the reason if there is one.
+/// `NEVER PAST 7`, `NEVER BELOW 2`, with the reason if there is one.
 fn limits(control: &Control) -> Vec<String> {
     let words = |end: &str, limit: &Limit| {
         let why = limit.why.as_ref().map(|why| format!(": {why}")).unwrap_or_default();
         format!("NEVER {end} {}{why}", control.scale.print(limit.reading.value))
     };
     let above = control.never_above.as_ref().map(|limit| words("PAST", limit));
-    let below = control.never_below.as_ref().map(|limit| words("UNDER", limit));
+    let below = control.never_below.as_ref().map(|limit| words("BELOW", limit));
     above.into_iter().chain(below).collect()
 }
 
