@@ -46,7 +46,7 @@ pub fn check(loaded: Loaded) -> Passed<Vec<String>> {
     })
 }
 
-/// Looks a book over as it would be printed: on this paper, by this printer, with these editions. Whatever [`print`] would
+/// Looks a book over as it would be printed: on this paper, by this printer, with these editions. Whatever [`print()`] would
 /// say of it whole is said, and nothing else.
 pub fn check_as_printed(loaded: Loaded, options: &Options) -> Passed<Vec<String>> {
     through(loaded, |book, problems| {

@@ -67,6 +67,8 @@ pub mod reissuing;
 // The inside. It is hidden from the documentation and not from the compiler, so that `missing_docs` holds for it too; the
 // kinds of card are let off, since next to nothing of them is shown.
 #[doc(hidden)]
+pub mod card_sizes;
+#[doc(hidden)]
 pub mod cards;
 #[cfg_attr(doc, doc(hidden))]
 pub mod comparing;

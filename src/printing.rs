@@ -92,6 +92,8 @@ pub struct Document {
     pub flip: Option<Flip>,
     /// How well its paper is used.
     pub used: Used,
+    /// Its pages have check bars, since what lies on them has to be true to length.
+    pub measured: bool,
 }
 
 impl Files {
@@ -165,14 +167,14 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     if options.only.is_empty() {
         check_wardrobe(book, problems);
     }
-    let drawn = draw(book, &options.only, &options.editions, problems);
+    let drawn = draw(book, &options.only, &options.editions, &options.job, problems);
     let left_out = if options.only.is_empty() { left_out(book) } else { Vec::new() };
     print_drawn(book, drawn, options, problems).map(|files| Files { left_out, ..files })
 }
 
 /// Makes every file of some cards that are not among those of a book.
 pub fn print_cards(book: &Book, cards: Vec<Card>, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
-    let drawn = draw_labelled(book, cards, &|_| Edition::Loose, problems);
+    let drawn = draw_labelled(book, cards, &|_| Edition::Loose, &options.job, problems);
     print_drawn(book, drawn, options, problems)
 }
 
@@ -208,7 +210,14 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
         let flip = stack.two_sided.then_some(options.job.flip);
         let Layout { used, pages, .. } = layout;
         let (paper, pages) = (stack.job(&options.job).paper.name().to_owned(), pages.len());
-        documents.push(Document { file: stack.file, pages, paper, flip, used: used.clone() });
+        documents.push(Document {
+            file: stack.file,
+            pages,
+            paper,
+            flip,
+            used: used.clone(),
+            measured: stack.stock == Stock::Strip,
+        });
     }
     for ((card, _), (svg, png)) in sides.iter().zip(pictures) {
         files.push((svg_name(&card.id), svg.into_bytes()));
@@ -289,13 +298,16 @@ impl Stack {
         drawn.card.stock == self.stock && drawn.back.is_some() == self.two_sided
     }
 
-    /// How it is printed in a run. A roll is printed on one side, so what has two goes on ordinary paper, through a printer
-    /// of which nothing is known.
+    /// How it is printed in a run.
     pub fn job(&self, job: &PrintJob) -> PrintJob {
-        if self.two_sided && job.paper.is_roll() {
-            PrintJob { paper: job.paper.usual(), correction: None, flip: job.flip }
-        } else {
-            job.clone()
+        if self.two_sided { two_sided_job(job) } else { job.clone() }
+    }
+
+    /// Its pages: strips are measured, cards are not.
+    fn lay_out<'a>(&self, job: &PrintJob, pieces: &[Piece<'a>], heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
+        match self.stock {
+            Stock::Card => self.job(job).lay_out_cards(pieces, heading),
+            Stock::Strip => self.job(job).lay_out(pieces, heading),
         }
     }
 
@@ -322,6 +334,16 @@ impl Stack {
     /// What its pages are headed with.
     pub fn title_of(&self, book: &Book) -> String {
         format!("{}: {}", book.boat.name.value, self.title)
+    }
+}
+
+/// How what has two sides is printed in a run. A roll is printed on one side, so it goes on ordinary paper, through a
+/// printer of which nothing is known.
+fn two_sided_job(job: &PrintJob) -> PrintJob {
+    if job.paper.is_roll() {
+        PrintJob { paper: job.paper.usual(), correction: None, flip: job.flip }
+    } else {
+        job.clone()
     }
 }
 
@@ -359,7 +381,7 @@ pub(crate) fn layouts<'a>(
         }
         let pieces: Vec<Piece> = in_stack.iter().flat_map(|drawn| drawn.pieces()).collect();
         let title = stack.title_of(book);
-        match stack.job(job).lay_out(&pieces, Heading { title: &title, note: stack.note }) {
+        match stack.lay_out(job, &pieces, Heading { title: &title, note: stack.note }) {
             Ok(layout) => {
                 problems.extend(too_many_pages(stack.title, layout.pages.len()));
                 layouts.push(Stacked { stack, drawn: in_stack, title, layout });
@@ -395,13 +417,13 @@ pub fn card_ids(book: &Book) -> Vec<String> {
 /// Every problem of a book's cards, without writing anything.
 pub fn check(book: &Book, problems: &mut Vec<Problem>) {
     check_wardrobe(book, problems);
-    draw(book, &[], &Editions::default(), problems);
+    draw(book, &[], &Editions::default(), &PrintJob::default(), problems);
 }
 
 /// Every problem that printing a book whole would tell, on this paper and with these editions, without making a file.
 pub fn check_as_printed(book: &Book, options: &Options, problems: &mut Vec<Problem>) {
     check_wardrobe(book, problems);
-    let mut drawn = draw(book, &[], &options.editions, problems);
+    let mut drawn = draw(book, &[], &options.editions, &options.job, problems);
     cut_to_paper(book, &mut drawn, &options.job);
     layouts(book, &drawn, &options.job, problems);
     check_prints_something(book, &drawn, problems);
@@ -473,26 +495,35 @@ pub(crate) fn check_ids<'a>(only: &[String], ids: impl Iterator<Item = &'a str> 
     }
 }
 
-fn draw(book: &Book, only: &[String], editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
+fn draw(book: &Book, only: &[String], editions: &Editions, job: &PrintJob, problems: &mut Vec<Problem>) -> Vec<Drawn> {
     let mut cards = stamped_cards(book, editions, problems);
     check_ids(only, cards.iter().flat_map(Card::sides).map(|side| side.id.as_str()), problems);
     cards.retain(|card| only.is_empty() || card.sides().any(|side| only.contains(&side.id)));
-    draw_all(book, cards, editions, problems)
+    draw_all(book, cards, editions, job, problems)
 }
 
-/// Draws cards, each with its edition.
-pub(crate) fn draw_all(book: &Book, cards: Vec<Card>, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Drawn> {
-    draw_labelled(book, cards, &|card| editions.edition_of(card), problems)
+/// Draws cards, each with its edition and at a size that suits the paper.
+pub(crate) fn draw_all(
+    book: &Book,
+    cards: Vec<Card>,
+    editions: &Editions,
+    job: &PrintJob,
+    problems: &mut Vec<Problem>,
+) -> Vec<Drawn> {
+    draw_labelled(book, cards, &|card| editions.edition_of(card), job, problems)
 }
 
 fn draw_labelled(
     book: &Book,
     cards: Vec<Card>,
     edition: &(dyn Fn(&Card) -> Edition + Sync),
+    job: &PrintJob,
     problems: &mut Vec<Problem>,
 ) -> Vec<Drawn> {
+    let sizes = [job.card_sizes(false), two_sided_job(job).card_sizes(true)];
     let drawings = parallel::each(&cards, cards.len(), |card| {
-        let label = Label::new(book, &card.stamp, edition(card));
+        let sizes = &sizes[usize::from(card.back.is_some())];
+        let label = Label { sizes: sizes.clone(), ..Label::new(book, &card.stamp, edition(card)) };
         let mut found = Vec::new();
         (cards::draw_sides(card, &label, &mut found), found)
     });

@@ -92,7 +92,7 @@ pub fn reissue(book: &Book, editions: &Editions, request: &Request, problems: &m
     }
     let next = due.released(book, &cards, editions, &request.date);
     // All are drawn, so that a reissue is refused for whatever a build would be refused for.
-    let mut drawn = draw_all(book, cards, &next, problems);
+    let mut drawn = draw_all(book, cards, &next, &request.job, problems);
     if !sound(problems) {
         return None;
     }

@@ -66,6 +66,12 @@ runs_of() {
         echo "sailed add j1-upwind 12 backstay=2 fast --book full.yaml"
         echo "sailed add jib-upwind 10 fast --book boat.yaml --time-zone Europe/London"
         ;;
+    "sailed adopt")
+        echo "sailed adopt j1-upwind 12 backstay=3 --book full.yaml --dry-run"
+        echo "sailed adopt j1-upwind 10 jib_halyard=3 --book full.yaml"
+        ;;
+    "sailed compare") echo "sailed compare --book full.yaml --log full-log.csv --out season" ;;
+    "sailed plan") echo "sailed plan --book full.yaml --out plan" ;;
     "sailed blank") echo "sailed blank --book full.yaml --out blank" ;;
     strip)
         for kind in pdf svg png; do echo "strip --marks 0..8 --spacing 20mm --output outhaul.$kind"; done

@@ -4,11 +4,17 @@
 //! Text is inserted at places the parser named, and the result is parsed again: unless it is the old tree with just the
 //! new entry in it, the change is refused.
 
+mod row;
+
+use std::ops::Range;
+
 use super::problem::{Place, Problem, SourceId};
 use super::tree::{self, Node, Value};
 
-/// Something to insert: where, and what.
-type Insertion = (usize, String);
+pub use row::{Reading, Readings, Rows, rows_of, with_cells, with_readings};
+
+/// A stretch of the text, which may be empty, and what is to stand there.
+type Edit = (Range<usize>, String);
 
 /// Inserts `key: value` as the last entry of a section of the book; makes the section if there is none. `value` is one
 /// line of YAML.
@@ -46,7 +52,7 @@ pub fn add_entry(text: &str, section: &str, key: &str, value: &str) -> Result<St
     };
     let wanted = with_entry(&old, section, &entry);
     let fits = |changed: &String| parsed(changed).is_some_and(|new| same(&new, &wanted));
-    candidates.iter().map(|insertions| inserted(text, insertions)).find(fits).ok_or_else(|| {
+    candidates.iter().filter_map(|edits| edited(text, edits)).find(fits).ok_or_else(|| {
         Problem::error(
             place,
             format!("`{section}` is written in a form that cannot be changed without touching the rest"),
@@ -66,7 +72,7 @@ pub fn scalar(text: &str) -> String {
 }
 
 /// The ways to insert an entry into a section, the neatest first.
-fn candidates(text: &str, name: &Node, map: &Node, key: &str, value: &str) -> Vec<Vec<Insertion>> {
+fn candidates(text: &str, name: &Node, map: &Node, key: &str, value: &str) -> Vec<Vec<Edit>> {
     let line = line_break(text, name.place.bytes.end);
     let after_name = name.place.bytes.end..map.place.bytes.start;
     // A reference stands before its name; an anchor between the name and the value.
@@ -76,10 +82,10 @@ fn candidates(text: &str, name: &Node, map: &Node, key: &str, value: &str) -> Ve
         // `sails:` and nothing behind it.
         Value::Null if map.place.bytes.is_empty() => {
             let indent = " ".repeat(own_column + INDENT);
-            vec![vec![(line_end(text, name.place.bytes.end), format!("{line}{indent}{key}: {value}"))]]
+            vec![vec![insertion(line_end(text, name.place.bytes.end), format!("{line}{indent}{key}: {value}"))]]
         }
         Value::Map(all) if plain => match (text[map.place.bytes.clone()].starts_with('{'), all.last()) {
-            (true, None) => vec![vec![(map.place.bytes.start + 1, format!("{key}: {value}"))]],
+            (true, None) => vec![vec![insertion(map.place.bytes.start + 1, format!("{key}: {value}"))]],
             (true, Some((last_name, last))) => {
                 in_brackets(text, map, last_name, last, &format!("{key}: {value}"), line)
             }
@@ -91,7 +97,7 @@ fn candidates(text: &str, name: &Node, map: &Node, key: &str, value: &str) -> Ve
 }
 
 /// Below the last entry of a block, in its column.
-fn in_block(text: &str, last_name: &Node, last: &Node, entry: &str, line: &str) -> Vec<Vec<Insertion>> {
+fn in_block(text: &str, last_name: &Node, last: &Node, entry: &str, line: &str) -> Vec<Vec<Edit>> {
     let start = line_start(text, last_name.place.bytes.start);
     let indent = &text[start..last_name.place.bytes.start];
     if !indent.chars().all(|c| c == ' ') {
@@ -113,11 +119,11 @@ fn in_block(text: &str, last_name: &Node, last: &Node, entry: &str, line: &str) 
             _ => break,
         }
     }
-    vec![vec![(by_place, new_line.clone())], vec![(by_lines, new_line)]]
+    vec![vec![insertion(by_place, new_line.clone())], vec![insertion(by_lines, new_line)]]
 }
 
 /// Behind the last entry in brackets: on a line of its own if that entry has one.
-fn in_brackets(text: &str, map: &Node, last_name: &Node, last: &Node, entry: &str, line: &str) -> Vec<Vec<Insertion>> {
+fn in_brackets(text: &str, map: &Node, last_name: &Node, last: &Node, entry: &str, line: &str) -> Vec<Vec<Edit>> {
     let close = map.place.bytes.end.saturating_sub(1);
     let end = last.place.bytes.end.max(last_name.place.bytes.end);
     let gap = text.get(end..close).unwrap_or_default();
@@ -130,37 +136,42 @@ fn in_brackets(text: &str, map: &Node, last_name: &Node, last: &Node, entry: &st
         let at = line_end(text, end).min(close);
         let new_line = format!("{line}{indent}{entry}{comma_after}");
         ways.push(match at == end {
-            true => vec![(end, format!("{comma_before}{new_line}"))],
-            false => vec![(end, comma_before.to_owned()), (at, new_line)],
+            true => vec![insertion(end, format!("{comma_before}{new_line}"))],
+            false => vec![insertion(end, comma_before.to_owned()), insertion(at, new_line)],
         });
     }
-    ways.push(vec![(end, format!(", {entry}"))]);
+    ways.push(vec![insertion(end, format!(", {entry}"))]);
     let comma = if has_comma { " " } else { ", " };
-    ways.push(vec![(end + gap.trim_end().len(), format!("{comma}{entry}"))]);
+    ways.push(vec![insertion(end + gap.trim_end().len(), format!("{comma}{entry}"))]);
     ways
 }
 
 /// The section as the last lines of the book.
-fn at_the_end(text: &str, section: &str, key: &str, value: &str) -> Vec<Insertion> {
+fn at_the_end(text: &str, section: &str, key: &str, value: &str) -> Vec<Edit> {
     let line = line_break(text, 0);
     let first = if text.ends_with('\n') || text.is_empty() { "" } else { line };
     let last = if text.ends_with('\n') { line } else { "" };
-    vec![(text.len(), format!("{first}{section}:{line}{}{key}: {value}{last}", " ".repeat(INDENT)))]
+    vec![insertion(text.len(), format!("{first}{section}:{line}{}{key}: {value}{last}", " ".repeat(INDENT)))]
 }
 
 /// How far in the entries of a section stand where there are none to go by.
 const INDENT: usize = 2;
 
-fn inserted(text: &str, insertions: &[Insertion]) -> String {
+fn insertion(at: usize, text: String) -> Edit {
+    (at..at, text)
+}
+
+/// The text with some stretches of it changed, given in its order; `None` if they are not.
+fn edited(text: &str, edits: &[Edit]) -> Option<String> {
     let mut changed = String::with_capacity(text.len());
     let mut done = 0;
-    for (at, new) in insertions {
-        changed.push_str(&text[done..*at]);
+    for (range, new) in edits {
+        changed.push_str(text.get(done..range.start)?);
         changed.push_str(new);
-        done = *at;
+        done = range.end.max(range.start);
     }
-    changed.push_str(&text[done..]);
-    changed
+    changed.push_str(text.get(done..)?);
+    Some(changed)
 }
 
 /// The old book with the new entry in it.

@@ -81,22 +81,22 @@ pub fn from_path_with(path: &Path, text: &str, printable: fn(char) -> bool) -> R
     load(&name, text, &mut open, &title, printable)
 }
 
-/// As [`from_path_with`], with one of the files that the book names as it would be after a change, too.
+/// As [`from_path_with`], with some of the files that the book names as they would be after a change, too: names and texts.
 ///
 /// # Errors
 /// As [`from_path`].
-pub fn from_path_with_file(
+pub fn from_path_with_files(
     path: &Path,
     text: &str,
-    (file, content): (&str, &str),
+    files: &[(&str, &str)],
     printable: fn(char) -> bool,
 ) -> Result<Loaded, io::Error> {
     let name = path.display().to_string();
     let directory = path.parent().unwrap_or(Path::new(""));
-    let mut open = |table: &str| match table == file {
-        true if content.len() > MAX_FILE_BYTES => Ok(TableFile::TooLarge),
-        true => Ok(TableFile::Bytes(content.as_bytes().to_vec())),
-        false => read_file(&directory.join(table)),
+    let mut open = |table: &str| match files.iter().find(|(file, _)| *file == table) {
+        Some((_, content)) if content.len() > MAX_FILE_BYTES => Ok(TableFile::TooLarge),
+        Some((_, content)) => Ok(TableFile::Bytes(content.as_bytes().to_vec())),
+        None => read_file(&directory.join(table)),
     };
     let title = |table: &str| directory.join(table).display().to_string();
     load(&name, text, &mut open, &title, printable)

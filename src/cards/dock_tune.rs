@@ -217,7 +217,7 @@ fn content(
         marks: rows.iter().map(|row| mark(tune, *row, position, control)).collect(),
     };
     let range =
-        |row: &usize| Range { wind: ranges[*row].print(unit), sailed: tune.rows[*row].at.value.as_written(unit) };
+        |row: &usize| Range { wind: ranges[*row].print(unit), sailed: tune.rows[*row].at.value.print_with_unit(unit) };
     DockTuneCard {
         size,
         boat: book.boat.name.value.clone(),

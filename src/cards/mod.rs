@@ -373,7 +373,7 @@ fn unknown_kind(name: &str, place: Place) -> Problem {
 /// Draws one side of a card; reports what does not fit or is too small to read from its distance.
 pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<Drawing> {
     match card.content.layout(label) {
-        Ok(drawing) => Some(finished(card, drawing, problems)),
+        Ok(drawing) => Some(finished(card, drawing, label, problems)),
         Err(cramped) => {
             problems.push(does_not_fit(card, card, cramped));
             None
@@ -382,14 +382,13 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
 }
 
 /// A card's picture as it is printed, once it is seen that its texts can be read from their distance.
-fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawing {
+fn finished(card: &Card, drawing: Drawing, label: &Label, problems: &mut Vec<Problem>) -> Drawing {
     let smallest = drawing
         .texts()
         .filter(|text| !text.content.trim().is_empty())
         .map(|text| (arc_minutes(Length::mm(text.cap_height()), text.distance), text))
         .min_by(|a, b| a.0.total_cmp(&b.0));
     if let Some((arc, text)) = smallest {
-        let wanted = if card.stock == Stock::Card { CARD_ARC_MINUTES } else { WANTED_ARC_MINUTES };
         let what = format!(
             "card `{}`: “{}” is {:.1} mm high, {arc:.0} minutes of arc from {} m away",
             card.id,
@@ -397,9 +396,13 @@ fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawi
             text.cap_height(),
             text.distance.to_mm() / 1000.0,
         );
-        let instead = match larger(card, &drawing) {
+        let instead = match larger(card, &drawing, label) {
             Some(size) => format!("{}, or give it fewer columns", sized_in_the_list(card, &size.name)),
             None => "give it a larger size or fewer columns; a strip wants more width or wider spacing".to_owned(),
+        };
+        let wanted = match card.stock {
+            Stock::Card => CARD_ARC_MINUTES,
+            Stock::Strip => WANTED_ARC_MINUTES,
         };
         if arc < LEAST_ARC_MINUTES - ARC_SLACK {
             problems.push(Problem::error(card.place.clone(), what, instead));
@@ -413,9 +416,9 @@ fn finished(card: &Card, drawing: Drawing, problems: &mut Vec<Problem>) -> Drawi
 /// What is said of a side that does not fit; the size is written where its card was asked for.
 fn does_not_fit(card: &Card, side: &Card, mut cramped: Wrong) -> Problem {
     if card.is_usual
-        && let Some(size) = frame::size_to_write(&cramped.instead)
+        && let Some((size, rest)) = frame::size_to_write(&cramped.instead)
     {
-        cramped.instead = format!("{}, which holds it", sized_in_the_list(card, size));
+        cramped.instead = format!("{}{rest}", sized_in_the_list(card, size));
     }
     cramped.about(&format!("card `{}`", side.id)).at(&side.place)
 }
@@ -426,10 +429,11 @@ fn sized_in_the_list(card: &Card, size: &str) -> String {
 }
 
 /// The next size up of a card that nobody listed, if there is one that is still a card.
-fn larger(card: &Card, drawing: &Drawing) -> Option<NamedSize> {
+fn larger(card: &Card, drawing: &Drawing, label: &Label) -> Option<NamedSize> {
     let a_little = kurbo::Size::new(1.0, 1.0);
     let size = Some(drawing.size).filter(|_| card.is_usual && card.stock == Stock::Card)?;
-    next_size_up(size + a_little, &NamedSize::of(size))
+    let next = |size: &NamedSize| next_size_up(size.size + a_little, size);
+    std::iter::successors(next(&NamedSize::of(size)), next).find(|size| label.sizes.holds(size.size))
 }
 
 /// The `size:` of a card entry, if it gives one that is known.

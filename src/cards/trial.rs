@@ -143,7 +143,7 @@ fn content(book: &Book, control: &Control, question: &Question<'_>, size: Option
     }
 }
 
-/// `NEVER PAST 7`, and the reason if there is one.
+/// `NEVER PAST 7`, `NEVER BELOW 2`, with the reason if there is one.
 fn limits(control: &Control) -> Vec<String> {
     let words = |is_above: bool, limit: &Limit| {
         let why = limit.why.as_ref().map(|why| format!(": {why}")).unwrap_or_default();
@@ -229,12 +229,13 @@ impl Trial {
         drawing.print(Text::new("HELM NOT TOLD", (body.x1, base), Anchor::End, large, Weight::Bold));
         let heads = body.y0 + large * LINE_PITCH + cap * ROOM;
         let width = body.width();
+        let head = (cap * frame::HEAD_SHARE).max(frame::wanted_cap_mm().min(cap));
         let columns = [(LEG_AT, "LEG"), (READING_AT, self.control.as_str())];
         let boxes = BOXES_AT.into_iter().zip(["SET AT", "FROM", "TO"]);
         for (at, words) in columns.into_iter().chain(boxes) {
             let words = words.to_uppercase();
-            let place = (body.x0 + at * width, heads + cap * frame::HEAD_SHARE);
-            drawing.print(Text::new(words, place, Anchor::Start, cap * frame::HEAD_SHARE, Weight::Bold));
+            let place = (body.x0 + at * width, heads + head);
+            drawing.print(Text::new(words, place, Anchor::Start, head, Weight::Bold));
         }
         let y = body.y0 + cap * LINE_PITCH * (LARGER + 1.0) + cap * ROOM;
         drawing.print(Shape::line((body.x0, y), (body.x1, y), HEAVY_RULE));

@@ -125,7 +125,7 @@ impl Reissue {
                 text.push_str(&two_sides(&file.name, flip));
             }
         }
-        text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
+        text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the change slip and on the pages of strips.\n");
         say(&text)
     }
 }

@@ -6,18 +6,28 @@ use kurbo::{Circle, Point, Rect, Size};
 use crate::book::Control;
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use crate::season::{Cell, Comparison, Input, Reading};
-use crate::tuning::mark;
+use crate::tuning::tolerance::is_same;
 
 /// The whole picture, millimetres.
-const SIZE: Size = Size::new(160.0, 80.0);
+const SIZE: Size = Size::new(160.0, 96.0);
 /// Where the dots lie.
-const FIELD: Rect = Rect::new(18.0, 8.0, 156.0, 66.0);
+const FIELD: Rect = Rect::new(18.0, 16.0, 156.0, 76.0);
+/// The foot of its title, and of the line that explains its signs.
+const TITLE_FOOT: f64 = 6.0;
+const LEGEND_FOOT: f64 = 92.0;
+/// What words keep clear of the edge.
+const EDGE: f64 = 2.0;
 /// Capital height of its words, millimetres.
 const CAP: f64 = 2.4;
 const FINE: f64 = 0.15;
 const TRIAL: f64 = 0.35;
 const MEAN: f64 = 0.9;
 const DOT: f64 = 0.9;
+/// Notes of one reading stand side by side, so far apart and over no more than this part of the way to the next reading.
+const BESIDE: f64 = 3.0;
+const SPREAD: f64 = 0.6;
+/// How long the sample of a line is where it is explained.
+const SAMPLE: f64 = 8.0;
 const QUIET: Colour = Colour::grey(0.45);
 const RULE: Colour = Colour::grey(0.82);
 /// Blank beyond the farthest thing, as a part of the span.
@@ -61,17 +71,57 @@ pub fn figure(control: &Control, input: &Input<'_>, comparison: &Comparison, cel
             means.map(|(reading, percent)| Seen { reading: *reading, percent: *percent, bar: None }).collect();
         draw_line(&mut drawing, &axes, &means, MEAN, Colour::BLACK);
     }
-    for note in &notes {
-        let at = axes.place(note.reading, note.percent);
-        if let Some(bar) = note.bar {
-            let (top, bottom) =
-                (axes.place(note.reading, note.percent + bar), axes.place(note.reading, note.percent - bar));
-            drawing.print(Shape::line(top, bottom, FINE));
-        }
-        drawing.print(Shape::fill(Circle::new(at, DOT), Colour::BLACK));
-    }
-    draw_answer(&mut drawing, &axes, book, cell.proposed_reading);
+    draw_notes(&mut drawing, &axes, &notes, &readings().collect::<Vec<f64>>());
+    let answer = cell.proposed_reading.map(|reading| (reading, control.scale.print(reading)));
+    draw_answer(&mut drawing, &axes, book, answer);
+    let has_mean = cell.question.and_then(|at| comparison.questions.get(at)).is_some_and(|own| own.shown.is_some());
+    draw_legend(&mut drawing, [!notes.is_empty(), !trials.is_empty(), has_mean]);
     Some(drawing)
+}
+
+/// The notes, those of one reading side by side in the order of the file.
+fn draw_notes(drawing: &mut Drawing, axes: &Axes, notes: &[Seen], readings: &[f64]) {
+    let x = |reading: f64| axes.place(reading, axes.percents.0).x;
+    for (at, note) in notes.iter().enumerate() {
+        let is_beside = |other: &&Seen| is_same(other.reading, note.reading);
+        let (all, before) = (notes.iter().filter(is_beside).count(), notes[..at].iter().filter(is_beside).count());
+        let others = readings.iter().filter(|other| !is_same(**other, note.reading));
+        let room = others.map(|other| (x(*other) - x(note.reading)).abs()).fold(FIELD.width() / 2.0, f64::min) * SPREAD;
+        let step = if all > 1 { BESIDE.min(room / (all - 1) as f64) } else { 0.0 };
+        let aside = step * (before as f64 - (all - 1) as f64 / 2.0);
+        let place = |percent: f64| axes.place(note.reading, percent) + (aside, 0.0);
+        if let Some(bar) = note.bar {
+            drawing.print(Shape::line(place(note.percent + bar), place(note.percent - bar), FINE));
+        }
+        drawing.print(Shape::fill(Circle::new(place(note.percent), DOT), Colour::BLACK));
+    }
+}
+
+/// What the dots, the thin lines and the heavy one are, as far as there are any.
+fn draw_legend(drawing: &mut Drawing, [notes, trials, mean]: [bool; 3]) {
+    let mut left = FIELD.x0;
+    let y = LEGEND_FOOT - CAP / 2.0;
+    let mut explain = |is_there: bool, words: &str, sample: &mut dyn FnMut(&mut Drawing, f64)| {
+        if !is_there {
+            return;
+        }
+        sample(drawing, left);
+        let text = Text::new(words, (left + SAMPLE + CAP, LEGEND_FOOT), Anchor::Start, CAP, Weight::Regular);
+        left += SAMPLE + CAP + text.width() + 2.0 * CAP;
+        drawing.print(text);
+    };
+    explain(notes, "a note; bar: inside this note only", &mut |drawing, left| {
+        let middle = left + SAMPLE / 2.0;
+        drawing.print(Shape::line((middle, y - CAP), (middle, y + CAP), FINE));
+        drawing.print(Shape::fill(Circle::new((middle, y), DOT), Colour::BLACK));
+    });
+    let line = |width: f64, colour: Colour| {
+        move |drawing: &mut Drawing, left: f64| {
+            drawing.print(coloured(Shape::line((left, y), (left + SAMPLE, y), width), colour));
+        }
+    };
+    explain(trials, "a trial", &mut line(TRIAL, QUIET));
+    explain(mean, "the mean of the trials", &mut line(MEAN, Colour::BLACK));
 }
 
 /// Every note that has a performance, but for legs of trials, which their trial speaks for.
@@ -142,13 +192,10 @@ impl Axes {
             }
         }
         drawing.print(Shape::line((FIELD.x0, FIELD.y1), (FIELD.x1, FIELD.y1), FINE * 2.0));
-        let name = Text::new(&control.name, (FIELD.x1, SIZE.height - CAP), Anchor::End, CAP, Weight::Regular);
+        let name = Text::new(&control.name, (FIELD.x0, TITLE_FOOT), Anchor::Start, CAP, Weight::Bold);
+        let beside = (FIELD.x0 + name.width() + CAP, TITLE_FOOT);
         drawing.print(name);
-        let legend = format!(
-            "dot: a note, its bar inside this note only · thin: a trial · heavy: the mean of {}",
-            "the question"
-        );
-        drawing.print(Text::new(legend, (FIELD.x0, SIZE.height - CAP), Anchor::Start, CAP, Weight::Regular));
+        drawing.print(Text::new("performance over what was set", beside, Anchor::Start, CAP, Weight::Regular));
     }
 }
 
@@ -159,30 +206,27 @@ fn draw_line(drawing: &mut Drawing, axes: &Axes, seen: &[Seen], width: f64, colo
     }
 }
 
-/// The book's reading is marked with a ring under the axis, what is proposed with a triangle over the field.
-fn draw_answer(drawing: &mut Drawing, axes: &Axes, book: Option<f64>, proposed: Option<f64>) {
+/// The book's reading is named under the axis; what is proposed is marked with a triangle over the field.
+fn draw_answer(drawing: &mut Drawing, axes: &Axes, book: Option<f64>, answer: Option<(f64, String)>) {
     let x = |reading: f64| axes.place(reading, axes.percents.0).x;
     if let Some(book) = book {
-        let words = Text::new("book", (x(book), FIELD.y1 + CAP * 3.7), Anchor::Middle, CAP, Weight::Regular);
+        let words = Text::new("book", (x(book), FIELD.y1 + CAP * 3.8), Anchor::Middle, CAP, Weight::Regular);
         drawing.print(words);
     }
-    if let Some(proposed) = proposed {
-        let (x, y) = (x(proposed), FIELD.y0);
-        let mut triangle = kurbo::BezPath::new();
-        triangle.move_to((x - CAP, y - CAP * 2.0));
-        triangle.line_to((x + CAP, y - CAP * 2.0));
-        triangle.line_to((x, y));
-        triangle.close_path();
-        drawing.print(Shape::fill(triangle, Colour::BLACK));
-        let words = Text::new(
-            format!("answer {}", mark::print(proposed)),
-            (x + CAP * 1.5, y - CAP * 0.5),
-            Anchor::Start,
-            CAP,
-            Weight::Bold,
-        );
-        drawing.print(words);
-    }
+    let Some((reading, printed)) = answer else { return };
+    let (x, y) = (x(reading), FIELD.y0);
+    let mut triangle = kurbo::BezPath::new();
+    triangle.move_to((x - CAP / 2.0, y - CAP * 1.3));
+    triangle.line_to((x + CAP / 2.0, y - CAP * 1.3));
+    triangle.line_to((x, y - CAP * 0.3));
+    triangle.close_path();
+    drawing.print(Shape::fill(triangle, Colour::BLACK));
+    let words = |at: f64, anchor: Anchor| {
+        Text::new(format!("answer {printed}"), (at, y - CAP * 0.3), anchor, CAP, Weight::Bold)
+    };
+    let right = words(x + CAP, Anchor::Start);
+    let has_room = x + CAP + right.width() < SIZE.width - EDGE;
+    drawing.print(if has_room { right } else { words(x - CAP, Anchor::End) });
 }
 
 fn coloured(shape: Shape, colour: Colour) -> Shape {

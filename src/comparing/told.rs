@@ -7,7 +7,7 @@ use crate::cards::parts::words::called;
 use crate::season::performance::HeldAgainst;
 use crate::season::propose::{Answer, Basis, Side};
 use crate::season::question::{CHECKPOINTS, Told};
-use crate::season::{Asking, Cell, Compared, Comparison, Input, print};
+use crate::season::{Asking, Cell, Compared, Comparison, Input, Note, Noted, Verdict, print};
 use crate::tuning::{Angle, Wind, mark};
 
 /// Why notes of different days are not held against each other, and what is done instead.
@@ -46,7 +46,7 @@ pub fn said(book: &Book, input: &Input<'_>, comparison: &Comparison, cell: &Cell
     let settings = book.settings(&cell.settings)?;
     let control = book.control(&cell.control)?;
     let compared = cell.question.and_then(|question| comparison.questions.get(question));
-    let telling = Telling { control, input, cell, compared };
+    let telling = Telling { control, input, comparison, cell, compared };
     let in_book =
         cell.book.as_ref().map_or_else(|| "the book says nothing".to_owned(), |book| format!("the book says {book}"));
     let at = at(Wind::knots(cell.wind_kn), cell.angle_deg.map(Angle::degrees), book.units.wind);
@@ -91,6 +91,7 @@ pub fn percent(percent: f64) -> String {
 struct Telling<'a> {
     control: &'a Control,
     input: &'a Input<'a>,
+    comparison: &'a Comparison,
     cell: &'a Cell,
     compared: Option<&'a Compared>,
 }
@@ -231,15 +232,24 @@ impl Telling<'_> {
             let performance = sailed.performance.map(percent).unwrap_or_default();
             let error =
                 sailed.standard_error.map(|error| format!(" ± {}", mark::print_to(error, 1))).unwrap_or_default();
-            [
-                sailed.reading.clone(),
-                sailed.notes.to_string(),
-                blank(sailed.trials),
-                blank(sailed.blocks),
-                performance + &error,
-            ]
+            let notes = format!("{}{}", sailed.notes, self.verdicts(sailed.noted));
+            [sailed.reading.clone(), notes, blank(sailed.trials), blank(sailed.blocks), performance + &error]
         };
         self.cell.readings.iter().map(row).collect()
+    }
+
+    /// How the notes of a reading say that it went: `: 2 fast, 1 slow`.
+    fn verdicts(&self, noted: Noted) -> String {
+        let cell = self.cell;
+        let here = self.comparison.sightings.iter().filter(|own| (own.table, own.row) == (cell.table, Some(cell.row)));
+        let notes = here.filter_map(|own| self.input.notes.get(own.note));
+        let own: Vec<&Note> = notes.filter(|note| note.reading_of(&cell.control) == Some(noted)).collect();
+        let counts = [(Verdict::Fast, "fast"), (Verdict::Ok, "ok"), (Verdict::Slow, "slow")].map(|(verdict, word)| {
+            let count = own.iter().filter(|note| note.verdict == Some(verdict)).count();
+            (count > 0).then(|| format!("{count} {word}"))
+        });
+        let counts: Vec<String> = counts.into_iter().flatten().collect();
+        if counts.is_empty() { String::new() } else { format!(": {}", counts.join(", ")) }
     }
 }
 

@@ -7,8 +7,8 @@ use crate::length::Length;
 
 /// Visual angle of a capital that reads well, minutes of arc.
 pub const WANTED_ARC_MINUTES: f64 = 20.0;
-/// Visual angle of what must be read on a card, minutes of arc: capitals of 3 mm in the hand. Nothing smaller is let pass
-/// without a warning.
+/// Visual angle of the smallest words that must be read on a card, minutes of arc: capitals of 3 mm at 0.6 m, between the
+/// two of the guideline.
 pub const CARD_ARC_MINUTES: f64 = 17.0;
 /// Visual angle below which text is refused, minutes of arc.
 pub const LEAST_ARC_MINUTES: f64 = 15.0;

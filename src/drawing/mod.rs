@@ -10,6 +10,7 @@ pub mod legibility;
 pub mod line_breaks;
 pub mod sector;
 pub mod shape;
+pub mod sight;
 pub mod text;
 
 pub use colour::Colour;

@@ -8,6 +8,7 @@ use serde::Serialize;
 use tera::Tera;
 
 use crate::drawing::Drawing;
+use crate::drawing::sight::Sight;
 use crate::output::svg;
 use crate::parallel;
 
@@ -68,6 +69,24 @@ struct Page<'a> {
     glyphs: String,
     cards: Vec<Vec<Shown<'a>>>,
     problems: &'a [Problem<'a>],
+    views: Vec<View>,
+}
+
+/// A way of seeing the cards, chosen by a button of the page and made by a filter in it.
+#[derive(Serialize)]
+struct View {
+    id: &'static str,
+    name: &'static str,
+    /// What the filter does, as SVG 1.1 has it (15.10, `feColorMatrix`): four rows of five numbers.
+    values: String,
+}
+
+impl View {
+    fn new(sight: &Sight) -> Self {
+        let row = |row: &[f64; 3]| format!("{} {} {} 0 0", row[0], row[1], row[2]);
+        let rows: Vec<String> = sight.matrix.iter().map(row).collect();
+        View { id: sight.id, name: sight.name, values: format!("{} 0 0 0 1 0", rows.join(" ")) }
+    }
 }
 
 #[derive(Serialize)]
@@ -106,6 +125,7 @@ pub fn proof(proof: &Proof) -> Result<String, tera::Error> {
         glyphs: svg::glyph_definitions(proof.cards.iter().flat_map(|card| &card.sides).map(|side| side.drawing)),
         cards: parallel::each(proof.cards, proof.cards.len(), |card| card.sides.iter().map(Shown::new).collect()),
         problems: proof.problems,
+        views: Sight::ALL.iter().map(View::new).collect(),
     };
     engine()?.render(NAME, &tera::Context::from_serialize(&page)?)
 }

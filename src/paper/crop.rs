@@ -21,10 +21,12 @@ pub(super) fn marks(pieces: &[Rect], taken: &[Rect], printable: Rect) -> Vec<Lin
         for (corner, outward) in corners(*piece) {
             for direction in [Vec2::new(outward.x, 0.0), Vec2::new(0.0, outward.y)] {
                 let others = pieces.iter().filter(|other| *other != piece).chain(taken);
+                // A neighbour edge to edge begins where the mark does, beside it: the mark shows the cut between the two.
+                let start = corner + direction * CLEAR_MM;
                 let end = others
-                    .map(|other| run(corner, direction, other.inflate(CLEAR_MM, CLEAR_MM)))
+                    .map(|other| CLEAR_MM + run(start, direction, other.inflate(CLEAR_MM, CLEAR_MM)))
                     .fold(REACH_MM.min(run_inside(corner, direction, printable)), f64::min);
-                let mark = Line::new(corner + direction * CLEAR_MM, corner + direction * end);
+                let mark = Line::new(start, corner + direction * end);
                 if end - CLEAR_MM >= LEAST_MM && !marks.iter().any(|other| same(*other, mark)) {
                     marks.push(mark);
                 }
@@ -43,7 +45,7 @@ fn corners(piece: Rect) -> [(Point, Vec2); 4] {
     ]
 }
 
-/// How far one may go from `corner` before entering `obstacle`.
+/// How far one may go from a place before entering `obstacle`.
 fn run(corner: Point, direction: Vec2, obstacle: Rect) -> f64 {
     let (along, across) = if direction.x != 0.0 {
         ((corner.x, obstacle.x0, obstacle.x1, direction.x), (corner.y, obstacle.y0, obstacle.y1))
@@ -56,7 +58,7 @@ fn run(corner: Point, direction: Vec2, obstacle: Rect) -> f64 {
     }
     let (at, low, high, sign) = along;
     let (enters, leaves) = if sign > 0.0 { (low - at, high - at) } else { (at - high, at - low) };
-    if leaves <= 0.0 { f64::INFINITY } else { enters.max(0.0) }
+    if leaves <= SLACK_MM { f64::INFINITY } else { enters.max(0.0) }
 }
 
 /// How far one may go from `corner` before leaving `area`.

@@ -1,4 +1,4 @@
-//! What a page carries besides cards: check bars, crop marks, and the words that go with them. Does not know what
+//! What a page of strips carries besides them: check bars, crop marks, and the words that go with them. Does not know what
 //! lies on the page.
 //!
 //! A band along the left edge, read from below, and a block along the bottom edge. Only the block is as short as its
@@ -8,7 +8,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::pack::FreeArea;
+use super::pack::{FreeArea, GAP_MM};
 use super::printer::{Correction, Flip};
 use super::{PaperSize, crop};
 use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
@@ -47,7 +47,7 @@ const BAR_LENGTHS_MM: [f64; 5] = [100.0, 80.0, 60.0, 50.0, 40.0];
 /// Bar lengths that fall on a sixteenth of an inch: 3 15/16 in is 100.01 mm, 3 13/16 in is 96.8 mm.
 const INCHES: [(f64, &str); 2] = [(100.0, "3 15/16"), (97.0, "3 13/16")];
 /// A fine end tick, so that its middle is not in doubt.
-const TICK_WIDTH_MM: f64 = 0.15;
+pub(super) const TICK_WIDTH_MM: f64 = 0.15;
 const TICK_HEIGHT_MM: f64 = 3.0;
 const BAR_WIDTH_MM: f64 = 0.3;
 /// From the end of a bar's zone to the middle of its end tick.
@@ -61,8 +61,8 @@ const CLEAR_MM: f64 = 2.0;
 /// White between the block and crop marks, so that none is taken for the end of the bar.
 const BLOCK_MARK_CLEAR_MM: f64 = 1.0;
 /// Arms of the crosses that show whether the two sides of the paper meet.
-const CROSS_ARM_MM: f64 = 1.3;
-const CROP_WIDTH_MM: f64 = 0.15;
+pub(super) const CROSS_ARM_MM: f64 = 1.3;
+pub(super) const CROP_WIDTH_MM: f64 = 0.15;
 /// "Fit to page" between A4 and Letter, or into a printer's margins, is about this (common practice).
 const FITTED_SHARE: f64 = 0.97;
 
@@ -161,7 +161,7 @@ impl<'a> Furniture<'a> {
         let crosses = if self.registration.is_empty() { 0.0 } else { 2.0 * CROSS_ARM_MM + CLEAR_MM };
         let reach = Rect { y0: self.printable.y0 + crosses, ..self.printable };
         let wide = Rect { x0, y1: self.block.y0 - CLEAR_MM, ..reach };
-        FreeArea { wide, tall: Rect { x0: x0.max(self.block.x1 + CLEAR_MM), ..reach } }
+        FreeArea { wide, tall: Rect { x0: x0.max(self.block.x1 + CLEAR_MM), ..reach }, gap: GAP_MM }
     }
 
     /// The furniture of page `number` of `count`, with crop marks around the pieces on it. On a back it takes the
@@ -222,7 +222,7 @@ pub(super) enum Side {
 }
 
 /// What the printer reaches, less what it takes to make up for its error, on both sides if there are two.
-fn usable(paper: &PaperSize, correction: Option<&Correction>, duplex: Option<Flip>) -> Rect {
+pub(super) fn usable(paper: &PaperSize, correction: Option<&Correction>, duplex: Option<Flip>) -> Rect {
     let Some(correction) = correction else { return paper.printable() };
     let usable = correction.usable(paper.printable());
     // The middle of the paper stays the middle, so that a place has its partner on the other side.
@@ -364,7 +364,7 @@ pub(super) fn wrapped(text: &str, width: f64) -> Option<Vec<String>> {
 }
 
 /// As much of a title as `width` millimetres hold.
-fn shortened(title: &str, width: f64) -> String {
+pub(super) fn shortened(title: &str, width: f64) -> String {
     let fits = |text: &str| words(text, Weight::Bold).width() <= width;
     let mut kept: String = title.to_owned();
     while !kept.is_empty() && !fits(&kept) {

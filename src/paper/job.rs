@@ -1,7 +1,9 @@
 //! What a print is made on and by what, the same for everything that is printed. Knows paper and printers, not what is on it.
 
+use super::foot::Foot;
 use super::tile::{self, Tile};
-use super::{Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, Printer, lay_out_for};
+use super::{Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, Printer, lay_out_cards, lay_out_for};
+use crate::card_sizes::CardSizes;
 use crate::drawing::Drawing;
 
 /// How a run prints.
@@ -40,5 +42,22 @@ impl PrintJob {
     #[doc(hidden)]
     pub fn lay_out<'a>(&self, pieces: &[Piece<'a>], heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
         lay_out_for(pieces, &self.paper, heading, self.printer())
+    }
+
+    /// The pages of a document of cards.
+    ///
+    /// # Errors
+    /// Cards that no page holds.
+    #[doc(hidden)]
+    pub fn lay_out_cards<'a>(&self, pieces: &[Piece<'a>], heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
+        lay_out_cards(pieces, &self.paper, heading, self.printer())
+    }
+
+    /// Which sizes cards come in on this paper by this printer.
+    #[doc(hidden)]
+    pub fn card_sizes(&self, two_sided: bool) -> CardSizes {
+        let duplex = two_sided.then_some(self.flip);
+        let room = Foot::new(&self.paper, Heading::default(), self.correction.as_ref(), duplex).free().wide;
+        self.paper.card_sizes(two_sided).with_room(room.size())
     }
 }

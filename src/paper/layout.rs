@@ -2,9 +2,10 @@
 
 use kurbo::{Affine, Rect, Size, Vec2};
 
+use super::foot::Foot;
 use super::furniture::{CheckBar, Furniture, Heading, Side, quarter_turn};
 use super::pack::{self, FreeArea, Spot};
-use super::printer::{Correction, Printer};
+use super::printer::{Correction, Flip, Printer};
 use super::used::Used;
 use super::{Page, PaperSize, Placed, crop, tile};
 use crate::drawing::Drawing;
@@ -44,12 +45,12 @@ pub struct Layout<'a> {
     pub pages: Vec<Page<'a>>,
     /// Where each piece went, in the order of the pieces given.
     pub positions: Vec<Position>,
-    /// Across the page and up it, at the same place on every page.
-    pub check_bars: [CheckBar; 2],
+    /// Across the page and up it, at the same place on every page; none on pages of cards, which are not measured.
+    pub check_bars: Vec<CheckBar>,
     /// What the printer reaches, page millimetres.
     pub printable: Rect,
     /// Where bars and words stand; no piece touches them.
-    pub furniture_areas: [Rect; 2],
+    pub furniture_areas: Vec<Rect>,
     /// How well the paper is used, and why not better.
     pub used: Used,
 }
@@ -143,23 +144,45 @@ pub fn lay_out_for<'a>(
     heading: Heading,
     printer: Printer,
 ) -> Result<Layout<'a>, Vec<Misfit>> {
+    lay_out_as(Kind::Measured, pieces, paper, heading, printer)
+}
+
+/// Lays out cards, which nobody measures: their pages have no check bars but one line at the foot, and cards lie edge to
+/// edge, so that one cut parts two of them. A card that is the page itself has no crop marks.
+///
+/// # Errors
+/// Cards that no page of the paper holds.
+pub fn lay_out_cards<'a>(
+    pieces: &[Piece<'a>],
+    paper: &PaperSize,
+    heading: Heading,
+    printer: Printer,
+) -> Result<Layout<'a>, Vec<Misfit>> {
+    lay_out_as(Kind::Cards, pieces, paper, heading, printer)
+}
+
+fn lay_out_as<'a>(
+    kind: Kind,
+    pieces: &[Piece<'a>],
+    paper: &PaperSize,
+    heading: Heading,
+    printer: Printer,
+) -> Result<Layout<'a>, Vec<Misfit>> {
     let duplex = pieces.iter().any(|piece| piece.back.is_some()).then_some(printer.flip);
     let sizes: Vec<Size> = pieces.iter().map(|piece| piece.drawing.size).collect();
-    let pack = |paper: &PaperSize| {
-        let printer = Printer { correction: printer.correction, ..printer };
-        pack::pack(&sizes, Furniture::new(paper, heading, printer.correction, duplex).free())
-    };
+    let pack =
+        |paper: &PaperSize| pack::pack(&sizes, Around::new(kind, paper, heading, printer.correction, duplex).free());
     let mut paper = paper.clone();
     let misfits = |misfits: Vec<usize>| {
-        misfits.into_iter().map(|index| misfit(&pieces[index], &paper, heading, printer)).collect::<Vec<Misfit>>()
+        misfits.into_iter().map(|index| misfit(kind, &pieces[index], &paper, heading, printer)).collect::<Vec<Misfit>>()
     };
     let mut spots = pack(&paper).map_err(misfits)?;
     if paper.is_roll() {
         (paper, spots) = shortest(&paper, spots, pack);
     }
-    let furniture = Furniture::new(&paper, heading, printer.correction, duplex);
+    let furniture = Around::new(kind, &paper, heading, printer.correction, duplex);
     let free = furniture.free();
-    spots.iter_mut().for_each(|page| draw_in(page, free));
+    spots.iter_mut().for_each(|page| draw_in(page, free, kind));
 
     let page_size = paper.size();
     let correction = printer.correction.map(|correction| correction.on_page(page_size));
@@ -191,16 +214,80 @@ pub fn lay_out_for<'a>(
             pages.push(Page { size: page_size, furniture, placed: backs, to_file });
         }
     }
-    let printable = furniture.printable;
+    let printable = furniture.printable();
     let furniture_area = furniture.areas().iter().map(Rect::area).sum();
     Ok(Layout {
         used: Used::of(&sizes, &spots, &paper, free, printable.area(), furniture_area),
         pages,
         positions: positions.into_iter().flatten().collect(),
-        check_bars: furniture.bars,
+        check_bars: furniture.bars(),
         printable,
         furniture_areas: furniture.areas(),
     })
+}
+
+/// What lies on the pages of a document.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kind {
+    /// What has to be true to length.
+    Measured,
+    Cards,
+}
+
+/// What a page carries besides its pieces.
+enum Around<'a> {
+    Bars(Box<Furniture<'a>>),
+    Foot(Foot<'a>),
+}
+
+impl<'a> Around<'a> {
+    fn new(
+        kind: Kind,
+        paper: &'a PaperSize,
+        heading: Heading<'a>,
+        correction: Option<&Correction>,
+        duplex: Option<Flip>,
+    ) -> Self {
+        match kind {
+            Kind::Measured => Around::Bars(Box::new(Furniture::new(paper, heading, correction, duplex))),
+            Kind::Cards => Around::Foot(Foot::new(paper, heading, correction, duplex)),
+        }
+    }
+
+    fn free(&self) -> FreeArea {
+        match self {
+            Around::Bars(furniture) => furniture.free(),
+            Around::Foot(foot) => foot.free(),
+        }
+    }
+
+    fn printable(&self) -> Rect {
+        match self {
+            Around::Bars(furniture) => furniture.printable,
+            Around::Foot(foot) => foot.printable,
+        }
+    }
+
+    fn areas(&self) -> Vec<Rect> {
+        match self {
+            Around::Bars(furniture) => furniture.areas().to_vec(),
+            Around::Foot(foot) => vec![foot.area()],
+        }
+    }
+
+    fn bars(&self) -> Vec<CheckBar> {
+        match self {
+            Around::Bars(furniture) => furniture.bars.to_vec(),
+            Around::Foot(_) => Vec::new(),
+        }
+    }
+
+    fn draw(&self, number: usize, count: usize, pieces: &[Rect], side: Side) -> Drawing {
+        match self {
+            Around::Bars(furniture) => furniture.draw(number, count, pieces, side),
+            Around::Foot(foot) => foot.draw(number, count, pieces, side),
+        }
+    }
 }
 
 /// The shortest length of a roll that holds on one page what its full length holds on one page.
@@ -226,12 +313,12 @@ fn shortest(
     (paper, spots)
 }
 
-fn misfit(piece: &Piece, paper: &PaperSize, heading: Heading, printer: Printer) -> Misfit {
+fn misfit(kind: Kind, piece: &Piece, paper: &PaperSize, heading: Heading, printer: Printer) -> Misfit {
     let size = piece.drawing.size;
     let duplex = piece.back.map(|_| printer.flip);
     // The paper itself may hold it, but not what is left of it for this printer.
     let mut others = paper.common().filter(|other| other != paper);
-    let fits_on = others.find(|other| Furniture::new(other, heading, None, duplex).free().holds(size));
+    let fits_on = others.find(|other| Around::new(kind, other, heading, None, duplex).free().holds(size));
     let needs_nearer_joints = tile::needs_nearer_joints(piece.drawing, paper, heading, printer);
     let two_sided = duplex.is_some();
     Misfit { id: piece.id.to_owned(), size, paper: paper.clone(), fits_on, needs_nearer_joints, two_sided }
@@ -255,7 +342,7 @@ fn to_page(drawing: Size, area: Rect, turned: bool) -> Affine {
 
 /// Moves a page's pieces together off the top and left, where they were packed, as far as the other edges allow, so
 /// that their outer crop marks find room.
-fn draw_in(page: &mut [Spot], free: FreeArea) {
+fn draw_in(page: &mut [Spot], free: FreeArea, kind: Kind) {
     let slack = |spot: &Spot| {
         let beside_block = spot.area.x0 >= free.tall.x0 - SLACK_MM;
         let bottom = if beside_block { free.tall.y1 } else { free.wide.y1 };
@@ -263,7 +350,12 @@ fn draw_in(page: &mut [Spot], free: FreeArea) {
     };
     let least = |along: fn(Vec2) -> f64| page.iter().map(|spot| along(slack(spot))).fold(f64::INFINITY, f64::min);
     let share = |slack: f64| (slack / 2.0).clamp(0.0, crop::REACH_MM);
-    let by = Vec2::new(share(least(|slack| slack.x)), share(least(|slack| slack.y)));
+    // Cards come down all the way, so that they are as far from the upper edge as from the others.
+    let down = match kind {
+        Kind::Measured => share(least(|slack| slack.y)),
+        Kind::Cards => least(|slack| slack.y).clamp(0.0, crop::REACH_MM),
+    };
+    let by = Vec2::new(share(least(|slack| slack.x)), down);
     for spot in page {
         spot.area = spot.area + by;
     }

@@ -1,7 +1,8 @@
-//! Stage 4 to 5: drawings onto pages. Packing, crop marks, check bars. Knows paper, not sailing.
+//! Stage 4 to 5: drawings onto pages. Packing, crop marks, check bars, the foot of a page of cards. Knows paper, not sailing.
 
 mod axis;
 mod crop;
+mod foot;
 pub mod furniture;
 mod job;
 mod layout;
@@ -15,7 +16,7 @@ pub mod used;
 
 pub use furniture::{CheckBar, Heading};
 pub use job::PrintJob;
-pub use layout::{Layout, Misfit, Piece, Position, lay_out, lay_out_for};
+pub use layout::{Layout, Misfit, Piece, Position, lay_out, lay_out_cards, lay_out_for};
 pub use printer::{Correction, Flip, Printer};
 pub use size::{MARGIN, PaperSize};
 pub use tile::Tile;

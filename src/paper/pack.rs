@@ -19,8 +19,10 @@ use kurbo::{Rect, Size};
 
 use crate::size::SLACK_MM;
 
-/// White between two pieces: room for a crop mark of 2 mm, and for the knife to slip without harm.
+/// White between two pieces that are measured: room for a crop mark of 2 mm, and for the knife to slip without harm.
 pub(super) const GAP_MM: f64 = 3.0;
+/// Cards lie edge to edge, so that one cut parts two of them: each has a rim of its own for the knife to slip into.
+pub(super) const NO_GAP_MM: f64 = 0.0;
 
 /// The part of a page that pieces may use: an upright L upside down, as two rectangles that share their top and right.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +31,8 @@ pub(super) struct FreeArea {
     pub wide: Rect,
     /// The full height, beside the furniture along the bottom; it may be empty.
     pub tall: Rect,
+    /// White between two pieces, millimetres.
+    pub gap: f64,
 }
 
 /// Where a piece lies.
@@ -80,8 +84,9 @@ impl FreeArea {
     /// Below the wide part only a strip is left; so for pieces longer than the wide part, columns of the full height
     /// are cut off at the right: as wide as the first such piece, the first two, and so on.
     fn regions(&self, kinds: &[Kind], left: &[usize]) -> Vec<Vec<Rect>> {
-        let wide = self.wide.with_size(self.wide.size() + Size::new(GAP_MM, GAP_MM));
-        let tall = self.tall.with_size(self.tall.size() + Size::new(GAP_MM, GAP_MM));
+        let gap = Size::new(self.gap, self.gap);
+        let wide = self.wide.with_size(self.wide.size() + gap);
+        let tall = self.tall.with_size(self.tall.size() + gap);
         if self.tall.width() <= 0.0 {
             return vec![vec![wide]];
         }
@@ -93,7 +98,7 @@ impl FreeArea {
                 continue;
             }
             for _ in 0..count {
-                x -= kind.size.min_side() + GAP_MM;
+                x -= kind.size.min_side() + self.gap;
                 if x <= tall.x0 {
                     return regions;
                 }
@@ -230,7 +235,7 @@ fn patterns(kinds: &[Kind], free: FreeArea, largest: Order, aim: Aim) -> Vec<Vec
             for order in &orders {
                 for fit in Fit::ALL {
                     for cut in Cut::ALL {
-                        let page = fill(&regions, first, kinds, &left, order, fit, cut);
+                        let page = fill(&regions, first, kinds, &left, free.gap, (order, fit, cut));
                         let worth = Worth::of(&page);
                         if page.first().is_some_and(|cell| cell.kind == first)
                             && best.as_ref().is_none_or(|(least, _)| worth.beats(least, aim))
@@ -263,11 +268,10 @@ fn fill(
     first: usize,
     kinds: &[Kind],
     left: &[usize],
-    order: &[usize],
-    fit: Fit,
-    cut: Cut,
+    gap: f64,
+    (order, fit, cut): (&[usize], Fit, Cut),
 ) -> Vec<Cell> {
-    let narrowest = GAP_MM
+    let narrowest = gap
         + kinds
             .iter()
             .zip(left)
@@ -279,11 +283,11 @@ fn fill(
     let mut page = Vec::new();
     let mut place = |kind: usize| {
         let size = kinds[kind].size;
-        let Some((room, turned)) = best_room(&rooms, size, fit) else { return false };
+        let Some((room, turned)) = best_room(&rooms, size + Size::new(gap, gap), fit) else { return false };
         let size = if turned { Size::new(size.height, size.width) } else { size };
         let room = rooms.remove(room);
         page.push(Cell { kind, area: Rect::from_origin_size(room.origin(), size), turned });
-        let with_gap = size + Size::new(GAP_MM, GAP_MM);
+        let with_gap = size + Size::new(gap, gap);
         rooms.extend(cut.remainders(room, with_gap).into_iter().filter(|rest| rest.size().min_side() >= narrowest));
         true
     };
@@ -301,9 +305,8 @@ fn fill(
     page
 }
 
-/// The index of the room that suits a piece best, and whether the piece is turned in it.
-fn best_room(rooms: &[Rect], piece: Size, fit: Fit) -> Option<(usize, bool)> {
-    let upright = piece + Size::new(GAP_MM, GAP_MM);
+/// The index of the room that suits a piece with its gap best, and whether the piece is turned in it.
+fn best_room(rooms: &[Rect], upright: Size, fit: Fit) -> Option<(usize, bool)> {
     let lying = Size::new(upright.height, upright.width);
     let mut best: Option<(f64, usize, bool)> = None;
     for (index, room) in rooms.iter().enumerate() {

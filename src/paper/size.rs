@@ -3,17 +3,13 @@
 use crate::wrong::Wrong;
 use kurbo::{Rect, Size};
 
+use crate::card_sizes::COMMON_PAPERS as COMMON;
+pub use crate::card_sizes::{CardSizes, MARGIN};
 use crate::length::Length;
 use crate::size::NamedSize;
 
-/// Rim that a printer leaves white. Common practice: most desktop printers reach to 4.2 mm or nearer.
-pub const MARGIN: Length = Length::mm(5.0);
-
 /// The least short and long side that still holds two check bars with their words and something beside them.
 const LEAST_MM: Size = Size::new(100.0, 140.0);
-
-/// The papers that people are offered when theirs is too small.
-const COMMON: [&str; 6] = ["A5", "A4", "A3", "Letter", "Legal", "Tabloid"];
 
 /// The most that is printed off a roll at once.
 pub const LONGEST_ROLL: Length = Length::mm(5000.0);
@@ -90,6 +86,11 @@ impl PaperSize {
     /// What a printer reaches, in the page's millimetres.
     pub fn printable(&self) -> Rect {
         self.size().to_rect().inset(-MARGIN.to_mm())
+    }
+
+    /// Which sizes cards come in on it; off a roll, those with one side.
+    pub fn card_sizes(&self, two_sided: bool) -> CardSizes {
+        CardSizes::of(&self.named, self.roll, two_sided)
     }
 
     pub(crate) fn is_inch(&self) -> bool {

@@ -32,10 +32,13 @@ impl Span {
 
 /// For each note, the stretch that it speaks for; `None` where it has no time.
 ///
+/// What a comparison wrote says what was decided, not what was set: it speaks for nothing, and ends nothing.
+///
 /// From when its readings were set, and some time to settle, until it says, or until the next note of other readings, other
 /// sails or a leg of a trial, and for two hours at most.
 pub(super) fn spans(notes: &[Note], options: &Options) -> Vec<Option<Span>> {
-    let mut in_time: Vec<usize> = (0..notes.len()).filter(|at| notes[*at].when.is_some()).collect();
+    let is_sailed = |note: &Note| note.when.is_some() && note.found.is_none();
+    let mut in_time: Vec<usize> = (0..notes.len()).filter(|at| is_sailed(&notes[*at])).collect();
     in_time.sort_by_key(|at| notes[*at].when);
     let mut spans = vec![None; notes.len()];
     // From the last on: where a note is followed by more of the same, what ends those ends it too.

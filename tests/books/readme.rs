@@ -243,21 +243,32 @@ fn help(arguments: &[&str]) -> String {
     String::from_utf8(output.stdout).expect("help in UTF-8")
 }
 
+/// The commands of a command, as its help lists them.
+fn commands_of(help: &str) -> Vec<&str> {
+    let list = help.split("Commands:\n").nth(1).and_then(|rest| rest.split("\n\n").next()).unwrap_or_default();
+    list.lines().filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help").collect()
+}
+
 #[test]
 fn every_command_and_every_flag_is_in_the_readme() {
     let overview = help(&[]);
-    let list =
-        overview.split("Commands:\n").nth(1).and_then(|rest| rest.split("\n\n").next()).expect("a list of commands");
-    let commands: Vec<&str> =
-        list.lines().filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help").collect();
-    assert!(commands.len() >= 5, "{commands:?}");
-    for command in commands {
-        assert!(README.contains(&format!("\ncockpit-cards {command}")), "{command}");
-        for flag in help(&[command]).split([' ', '\n']).filter(|word| word.starts_with("--") && *word != "--help") {
+    let first = commands_of(&overview);
+    assert!(first.len() >= 5, "{first:?}");
+    let mut waiting: Vec<Vec<String>> = first.iter().map(|name| vec![(*name).to_owned()]).collect();
+    let mut seen = 0;
+    while let Some(command) = waiting.pop() {
+        let words: Vec<&str> = command.iter().map(String::as_str).collect();
+        assert!(README.contains(&format!("\ncockpit-cards {}", words.join(" "))), "{words:?}");
+        let help = help(&words);
+        let further = commands_of(&help).into_iter().map(|name| [&command[..], &[name.to_owned()]].concat());
+        waiting.extend(further);
+        seen += 1;
+        for flag in help.split([' ', '\n']).filter(|word| word.starts_with("--") && *word != "--help") {
             assert!(
                 README.contains(&format!(" {flag} ")) || README.contains(&format!(" {flag}\n")),
-                "{command} {flag}"
+                "{words:?} {flag}"
             );
         }
     }
+    assert!(seen > first.len() + 5, "those of `sailed` and `printer` too");
 }

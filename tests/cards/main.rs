@@ -31,6 +31,8 @@ mod readiness;
 mod sail_change;
 mod sail_sets;
 mod sailed_sea;
+mod season_figure;
+mod seen;
 mod stamps;
 mod stowage_card;
 mod strip_kinds;

@@ -183,15 +183,16 @@ fn run(book: &Book, about: &str) -> Option<Run> {
 /// The proof page as XML: its own void elements closed.
 fn as_xml(page: &str) -> String {
     let body = page.strip_prefix("<!DOCTYPE html>\n").expect("a page of HTML");
-    let closed = body.split_inclusive('>').map(|piece| match piece.rfind("<meta ").or_else(|| piece.rfind("<br>")) {
-        Some(_) => format!("{}/>", &piece[..piece.len() - 1]),
-        None => piece.to_owned(),
+    const WITHOUT_END: [&str; 3] = ["<meta ", "<br>", "<input "];
+    let closed = body.split_inclusive('>').map(|piece| match WITHOUT_END.iter().any(|tag| piece.contains(tag)) {
+        true => format!("{}/>", &piece[..piece.len() - 1]),
+        false => piece.to_owned(),
     });
     closed.collect()
 }
 
 /// Elements of the page and of the pictures in it; there are no others.
-const ELEMENTS: [&str; 32] = [
+const ELEMENTS: [&str; 36] = [
     "html",
     "head",
     "meta",
@@ -224,6 +225,10 @@ const ELEMENTS: [&str; 32] = [
     "text",
     "circle",
     "line",
+    "input",
+    "label",
+    "filter",
+    "feColorMatrix",
 ];
 
 /// The words in every picture of a run, without spaces and in small letters.

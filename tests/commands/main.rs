@@ -7,6 +7,7 @@ mod reading;
 #[path = "../common/swap.rs"]
 mod swap;
 
+mod adopt;
 mod bought;
 mod disk;
 mod editions;
@@ -16,6 +17,7 @@ mod new_sail;
 mod reissue;
 mod sail_add;
 mod sailed;
+mod season_story;
 mod show;
 mod which_book;
 mod whole_run;

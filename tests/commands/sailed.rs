@@ -18,16 +18,16 @@ use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::season::{Note, Noted, Reading, Verdict};
 use proptest::prelude::*;
 
-const PROGRAM: &str = env!("CARGO_BIN_EXE_cockpit-cards");
+pub const PROGRAM: &str = env!("CARGO_BIN_EXE_cockpit-cards");
 /// Runs that are killed in a run of all tests; `SAILED_KILLS` asks for more.
 const KILLS: usize = 10;
 const WHEN: [&str; 2] = ["--when", "2027-06-12 14:02"];
 
 /// A folder with a book in it, and the program.
-struct Aboard(tempfile::TempDir);
+pub struct Aboard(pub tempfile::TempDir);
 
 impl Aboard {
-    fn new(book: &str, notes: Option<&str>) -> Self {
+    pub fn new(book: &str, notes: Option<&str>) -> Self {
         let aboard = Aboard(tempfile::tempdir().expect("a folder"));
         fs::write(aboard.path("boat.yaml"), book).expect("a book");
         if let Some(notes) = notes {
@@ -36,21 +36,21 @@ impl Aboard {
         aboard
     }
 
-    fn path(&self, name: &str) -> PathBuf {
+    pub fn path(&self, name: &str) -> PathBuf {
         self.0.path().join(name)
     }
 
-    fn read(&self, name: &str) -> String {
+    pub fn read(&self, name: &str) -> String {
         fs::read_to_string(self.path(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
     }
 
-    fn command(&self, arguments: &[&str]) -> Command {
+    pub fn command(&self, arguments: &[&str]) -> Command {
         let mut command = Command::new(PROGRAM);
         command.arg("sailed").args(arguments).current_dir(&self.0).stdin(Stdio::null());
         command
     }
 
-    fn run(&self, arguments: &[&str]) -> (Option<i32>, String) {
+    pub fn run(&self, arguments: &[&str]) -> (Option<i32>, String) {
         said(&self.command(arguments).output().expect("a run"))
     }
 
@@ -60,19 +60,19 @@ impl Aboard {
         said
     }
 
-    fn notes(&self) -> Vec<Note> {
+    pub fn notes(&self) -> Vec<Note> {
         let loaded = book::from_path(&self.path("boat.yaml"), has_glyph).expect("a book");
         assert!(loaded.is_sound(), "{:?}", loaded.problems);
         loaded.book.and_then(|book| book.sailed.clone()).map(|sailed| sailed.notes).unwrap_or_default()
     }
 }
 
-fn said(output: &Output) -> (Option<i32>, String) {
+pub fn said(output: &Output) -> (Option<i32>, String) {
     let text = String::from_utf8_lossy(&[&output.stdout[..], &output.stderr].concat()).into_owned();
     (output.status.code(), text)
 }
 
-fn named() -> String {
+pub fn named() -> String {
     format!("{SOUND}sailed: {{file: sailed.csv, time_zone: Europe/Copenhagen}}\n")
 }
 
@@ -253,8 +253,8 @@ fn of_many_at_once_each_waits_and_no_line_is_lost() {
 }
 
 /// What a person types on a terminal, and what comes of it.
-fn on_a_terminal(aboard: &Aboard, arguments: &str, typed: &str) -> String {
-    let command = format!("'{PROGRAM}' sailed add {arguments}");
+pub fn on_a_terminal(aboard: &Aboard, arguments: &str, typed: &str) -> String {
+    let command = format!("'{PROGRAM}' sailed {arguments}");
     let mut run = Command::new("script")
         .args(["-qec", &command, "/dev/null"])
         .current_dir(&aboard.0)
@@ -272,7 +272,7 @@ fn on_a_terminal(aboard: &Aboard, arguments: &str, typed: &str) -> String {
 fn on_a_terminal_each_control_is_asked_for_with_what_the_card_says_and_enter_takes_that() {
     let aboard = Aboard::new(&named(), None);
     // Enter for the backstay; a lead that is none, then one; the vang was not noted; no speed; fast; Bo; no more.
-    let said = on_a_terminal(&aboard, "j1-upwind 10 --when -", "\n99\n12..13\n-\n\nfast\nBo\n\n");
+    let said = on_a_terminal(&aboard, "add j1-upwind 10 --when -", "\n99\n12..13\n-\n\nfast\nBo\n\n");
     assert!(said.contains("Backstay [2]") && said.contains("Lead [12]") && said.contains("Vang [snug]"), "{said}");
     assert!(said.contains("`99` is off the scale"), "{said}");
     let lines = aboard.read("sailed.csv");
@@ -298,21 +298,21 @@ fn the_card_to_write_on_is_printed_on_both_sides() {
 
 // Runs that were killed.
 
-fn kills() -> usize {
+pub fn kills() -> usize {
     std::env::var("SAILED_KILLS").ok().and_then(|kills| kills.parse().ok()).unwrap_or(KILLS)
 }
 
-fn random(below: u64) -> u64 {
+pub fn random(below: u64) -> u64 {
     RandomState::new().build_hasher().finish() % below.max(1)
 }
 
 /// Sleeping is too coarse here.
-fn spin(time: Duration) {
+pub fn spin(time: Duration) {
     let begun = Instant::now();
     while begun.elapsed() < time {}
 }
 
-fn is_being_made(folder: &Path) -> bool {
+pub fn is_being_made(folder: &Path) -> bool {
     let names = fs::read_dir(folder).into_iter().flatten().flatten();
     names.into_iter().any(|entry| entry.file_name().to_string_lossy().starts_with(".cockpit-cards-"))
 }

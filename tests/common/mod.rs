@@ -13,6 +13,7 @@ pub mod raster;
 pub mod sailed_log;
 pub mod sample;
 pub mod seamanship;
+pub mod season_files;
 pub mod ticks;
 pub mod tools;
 pub mod truth;

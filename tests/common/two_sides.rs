@@ -60,7 +60,9 @@ pub fn cuts_off_each_other(bytes: &[u8], segments: &[Segment], flip: Flip) -> Ve
     let fronts = (1..=sizes.len()).step_by(2);
     let faults = fronts.flat_map(|front| {
         let back = seen_from_front(&cuts(segments, front + 1), |at| through_the_paper(flip, page, at));
-        let off = off_each_other(&cuts(segments, front), &back);
+        let lines = cuts(segments, front);
+        // A card that is the page is not cut, on neither side.
+        let off = if lines.is_empty() && back.is_empty() { Vec::new() } else { off_each_other(&lines, &back) };
         off.into_iter().map(move |fault| format!("pages {front} and {}: {fault}", front + 1))
     });
     faults.collect()
@@ -136,6 +138,12 @@ pub fn faults(run: &Run, pairs: &[(&str, &str)], flip: Flip) -> Vec<String> {
     let pages = content::of_pdf(bytes);
     let page = content::page_sizes(bytes).first().copied().map(Size::from).unwrap_or_default();
     faults.extend(cuts_off_each_other(bytes, &pages.segments, flip));
+    // Only a card that is the page is not cut; there is one to a page, since it takes more than half of it.
+    let is_page = |entry: &Entry| entry.size().area() > page.area() / 2.0;
+    let is_cut = (1..=content::page_sizes(bytes).len()).any(|number| !cuts(&pages.segments, number).is_empty());
+    if !is_cut && pairs.iter().filter_map(|(front, _)| by_id.get(front)).any(|front| !is_page(front)) {
+        faults.push("nothing in it is cut".to_owned());
+    }
     for (front, back) in pairs {
         let (Some(front), Some(back)) = (by_id.get(front), by_id.get(back)) else {
             faults.push(format!("{front} and {back} are not both in the manifest"));

@@ -91,7 +91,17 @@ pub fn load(text: &str) -> Loaded {
 
 /// Prints a book; `Err` holds the problems in the words a person gets.
 pub fn try_print(text: &str, paper: &str) -> Result<Run, String> {
-    let options = Options { job: PrintJob::on(PaperSize::parse(paper).expect("a paper")), ..Options::default() };
+    try_print_some(text, paper, &[])
+}
+
+/// Prints one card of a book, with its other side if it has one.
+pub fn print_only(text: &str, paper: &str, id: &str) -> Run {
+    try_print_some(text, paper, &[id.to_owned()]).unwrap_or_else(|problems| panic!("{id} prints: {problems}"))
+}
+
+fn try_print_some(text: &str, paper: &str, only: &[String]) -> Result<Run, String> {
+    let job = PrintJob::on(PaperSize::parse(paper).expect("a paper"));
+    let options = Options { job, only: only.to_vec(), ..Options::default() };
     let Passed { made, problems, sources } = door::print(load(text), &options);
     let Some(files) = made else { return Err(report::for_people(&problems, &sources, false)) };
     Ok(Run::of(files, problems))

@@ -5,7 +5,7 @@ use approx::assert_abs_diff_eq;
 use cockpit_cards::drawing::{Anchor, Drawing, Layer, Shape, Text, Weight};
 use cockpit_cards::output::pdf::{Options, pdf};
 use cockpit_cards::paper::printer::{BackShift, Feed, Measured, Reading};
-use cockpit_cards::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, lay_out_for};
+use cockpit_cards::paper::{Correction, Flip, Heading, Layout, PaperSize, Piece, Printer, lay_out_cards, lay_out_for};
 use common::content::{self, Segment};
 use common::two_sides::{TRUE_MM, through_the_paper};
 use kurbo::{Affine, Point, Rect, Shape as _, Size, Vec2};
@@ -29,7 +29,14 @@ fn laid<'a>(fronts: &'a [Drawing], backs: &'a [Drawing], paper: &str, printer: P
     let pieces: Vec<Piece> =
         fronts.iter().zip(backs).map(|(front, back)| Piece::new("card", front).with_back(back)).collect();
     let paper = PaperSize::parse(paper).expect(paper);
-    lay_out_for(&pieces, &paper, HEADING, printer).unwrap_or_else(|misfits| panic!("{misfits:?}"))
+    lay_out_cards(&pieces, &paper, HEADING, printer).unwrap_or_else(|misfits| panic!("{misfits:?}"))
+}
+
+/// The same as pieces that are measured.
+fn measured<'a>(fronts: &'a [Drawing], backs: &'a [Drawing], printer: Printer) -> Layout<'a> {
+    let pieces: Vec<Piece> =
+        fronts.iter().zip(backs).map(|(front, back)| Piece::new("card", front).with_back(back)).collect();
+    lay_out_for(&pieces, &PaperSize::default(), HEADING, printer).unwrap_or_else(|misfits| panic!("{misfits:?}"))
 }
 
 /// Corners of the cut outlines on a page, as upright rectangles, sorted.
@@ -129,7 +136,7 @@ fn both_sides_have_bars_crosses_that_meet_and_words_that_stay_off_the_cards() {
     let sizes = [(105.0, 74.0); 7];
     let (fronts, backs) = (cards(&sizes, "front"), cards(&sizes, "back"));
     for flip in [Flip::Long, Flip::Short] {
-        let layout = laid(&fronts, &backs, "A4", Printer { correction: None, flip });
+        let layout = measured(&fronts, &backs, Printer { correction: None, flip });
         let size = layout.pages[0].size;
         for (number, page) in layout.pages.iter().enumerate() {
             let words: Vec<&str> = page.furniture.texts().map(|text| text.content.as_str()).collect();
@@ -161,7 +168,7 @@ fn both_sides_have_bars_crosses_that_meet_and_words_that_stay_off_the_cards() {
             }
         }
         // A cross is two short lines through one point.
-        let crosses = |page: usize| -> Vec<Point> {
+        let crosses = |layout: &Layout, page: usize| -> Vec<Point> {
             let segments = content::of_drawing(&layout.pages[page].furniture);
             let middles: Vec<Point> = segments.iter().map(|segment| segment.line.midpoint()).collect();
             let paired = |index: &usize| {
@@ -170,11 +177,17 @@ fn both_sides_have_bars_crosses_that_meet_and_words_that_stay_off_the_cards() {
             };
             (0..middles.len()).filter(paired).map(|index| middles[index]).collect()
         };
-        let (front, back) = (crosses(0), crosses(1));
-        assert_eq!((front.len(), back.len()), (3, 3));
-        for cross in back {
-            let behind = through_the_paper(flip, size, cross);
-            assert!(front.iter().any(|front| (*front - behind).hypot() <= TRUE_MM), "{flip:?}: {behind} meets none");
+        let of_cards = laid(&fronts, &backs, "A4", Printer { correction: None, flip });
+        for layout in [&layout, &of_cards] {
+            let (front, back) = (crosses(layout, 0), crosses(layout, 1));
+            assert_eq!((front.len(), back.len()), (3, 3));
+            for cross in back {
+                let behind = through_the_paper(flip, size, cross);
+                assert!(
+                    front.iter().any(|front| (*front - behind).hypot() <= TRUE_MM),
+                    "{flip:?}: {behind} meets none"
+                );
+            }
         }
     }
 }

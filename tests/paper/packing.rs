@@ -53,7 +53,7 @@ fn apart(a: Rect, b: Rect) -> f64 {
 }
 
 #[test]
-fn sixty_cards_are_all_on_paper_and_none_touches_another() {
+fn sixty_cards_are_all_on_paper_and_none_lies_on_another() {
     for paper in ["A4", "Letter", "A3"] {
         let run = whole::print(&sixty_cards(), paper);
         assert_eq!(run.cards.len(), 60);
@@ -77,7 +77,9 @@ fn sixty_cards_are_all_on_paper_and_none_touches_another() {
                         page + 1
                     );
                     for other in &areas[..index] {
-                        assert!(apart(*area, *other) >= GAP - 1e-4, "{file}, page {}: {area} and {other}", page + 1);
+                        // Cards lie edge to edge, strips keep apart for the knife.
+                        let gap = if file == "strips.pdf" { GAP } else { 0.0 };
+                        assert!(apart(*area, *other) >= gap - 1e-4, "{file}, page {}: {area} and {other}", page + 1);
                     }
                 }
             }

@@ -98,7 +98,7 @@ fn faults(layout: &Layout, drawings: &[Drawing], paper: &PaperSize) -> Result<()
         claim(can_be_cut_out(&areas), format!("page {number} comes apart by straight cuts: {areas:?}"))?;
         for (index, &area) in areas.iter().enumerate() {
             claim(inside(area, layout.printable), format!("{area} inside the printable area"))?;
-            for furniture in layout.furniture_areas {
+            for &furniture in &layout.furniture_areas {
                 claim(distance(area, furniture) >= 1.0, format!("{area} clear of furniture {furniture}"))?;
             }
             for &other in &areas[..index] {
@@ -184,7 +184,7 @@ fn both_check_bars_are_a_hundred_millimetres_between_the_middles_of_their_ticks_
         let cards = drawings(&[(105.0, 74.0); 9]);
         let layout = laid(&cards, &paper);
         assert!(layout.pages.len() > 1 || *name == "A3" || *name == "Tabloid", "{name} is tried on several pages");
-        let [across, up] = layout.check_bars;
+        let [across, up] = layout.check_bars[..] else { panic!("two bars") };
         assert_abs_diff_eq!(across.to.x - across.from.x, 100.0, epsilon = 1e-9);
         assert_eq!(across.to.y, across.from.y);
         assert_abs_diff_eq!(up.from.y - up.to.y, 100.0, epsilon = 1e-9);
@@ -225,7 +225,7 @@ fn a_narrow_paper_has_shorter_bars_and_says_how_long_they_are() {
     for (name, across_mm, up_mm) in [("4 x 6 in", 80.0, 100.0), ("100 x 140 mm", 80.0, 100.0)] {
         let cards = drawings(&[(40.0, 50.0)]);
         let layout = laid(&cards, &paper(name));
-        let [across, up] = layout.check_bars;
+        let [across, up] = layout.check_bars[..] else { panic!("two bars") };
         assert_abs_diff_eq!(across.length().to_mm(), across_mm, epsilon = 1e-9);
         assert_abs_diff_eq!(up.length().to_mm(), up_mm, epsilon = 1e-9);
         let words: Vec<&str> = layout.pages[0].furniture.texts().map(|text| text.content.as_str()).collect();
@@ -550,7 +550,7 @@ fn more_than_five_metres_takes_pages_of_one_length() {
 fn on_a_narrow_roll_the_bar_is_shorter_and_says_so() {
     let pieces = drawings(&[(400.0, 22.0)]);
     let layout = laid(&pieces, &paper("roll-62mm"));
-    let [across, up] = layout.check_bars;
+    let [across, up] = layout.check_bars[..] else { panic!("two bars") };
     assert_eq!((across.length(), up.length()), (Length::mm(50.0), Length::mm(100.0)));
     let narrower = laid(&pieces, &paper("roll-60mm"));
     assert_eq!(narrower.check_bars[0].length(), Length::mm(40.0));

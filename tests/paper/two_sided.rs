@@ -114,11 +114,16 @@ fn the_manifest_says_which_side_each_is_and_where_and_the_places_fall_on_each_ot
 fn turned_over_a_back_stands_upright_wherever_it_can() {
     let text = whole::EXAMPLES[1].1;
     for flip in [Flip::Long, Flip::Short] {
+        let mut alike = 0;
         let entries = manifest(&print(text, &turned(flip)));
         let fronts = entries.values().filter(|entry| entry.side.as_deref() == Some("front"));
         for front in fronts {
             let back = &entries[front.other_side.as_deref().expect("a back")];
-            assert_eq!(front.size(), back.size(), "{} lies as its front does", back.id);
+            if front.size() != back.size() {
+                assert_eq!(front.size(), Size::new(back.height_mm, back.width_mm), "{} is a quarter turn off", back.id);
+                continue;
+            }
+            alike += 1;
             let (turn, behind) = (front.printed[0].turned_degrees, back.printed[0].turned_degrees);
             // Through the paper a turn to the left is one to the right, and a short flip adds half a turn.
             let upright = match flip {
@@ -127,6 +132,7 @@ fn turned_over_a_back_stands_upright_wherever_it_can() {
             };
             assert!(((behind - upright).rem_euclid(360.0)).abs() < 1e-6, "{}: {turn}, {behind}", front.id);
         }
+        assert!(alike >= 3, "{alike} backs lie as their fronts do");
     }
 }
 

@@ -560,6 +560,11 @@ fn a_note_speaks_until_other_readings_are_set_and_for_two_hours_at_most() {
     sailed.notes =
         vec![note("2027-06-01 10:00", 12.0, "lead", one(4.0)), note("2027-06-01 10:30", 12.0, "lead", one(4.0))];
     assert_eq!(sailed.lead().readings[0].blocks, 148);
+    // What was decided in the meantime says nothing of what was set.
+    let decided = note("2027-06-01 10:20", 12.0, "lead", one(5.0));
+    sailed.notes.truncate(1);
+    sailed.notes.push(Note { found: Some(Found::Change), ..decided });
+    assert_eq!(minutes(&sailed), [118.0]);
 }
 
 #[test]

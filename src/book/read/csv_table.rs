@@ -118,7 +118,7 @@ pub(super) struct Bounds {
 }
 
 impl Bounds {
-    const TABLE: Bounds = Bounds { rows: limits::MAX_ROWS, cells: limits::MAX_DECLARED + 1 };
+    pub const TABLE: Bounds = Bounds { rows: limits::MAX_ROWS, cells: limits::MAX_DECLARED + 1 };
 }
 
 impl File<'_> {
@@ -168,7 +168,7 @@ impl File<'_> {
     }
 
     /// Every line that has something in it, cell by cell; of too long a table no more than shows that it is.
-    fn records(&self, delimiter: u8, problems: &mut Vec<Problem>) -> Vec<Vec<Cell>> {
+    pub fn records(&self, delimiter: u8, problems: &mut Vec<Problem>) -> Vec<Vec<Cell>> {
         let start = if self.text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
         let mut records = Vec::new();
         self.each_record(start, delimiter, problems, &mut |cells, _| records.push(cells));

@@ -25,6 +25,7 @@ mod scale;
 mod settings;
 mod stowage;
 mod strip;
+pub(super) mod table_row;
 mod wardrobe;
 mod watches;
 

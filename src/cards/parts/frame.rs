@@ -7,13 +7,15 @@ use kurbo::{Rect, RoundedRect, Size};
 pub use super::flow::LINE_PITCH;
 use super::flow::{self, Line};
 use super::label::{Label, legend_cap_mm};
+use crate::card_sizes::CardSizes;
 use crate::drawing::legibility::{
     CARD_ARC_MINUTES, CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height,
 };
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
 use crate::size::{NamedSize, SLACK_MM, next_size_up};
 
-/// The largest card that one without a size becomes.
+/// What one card says is parted among several as if they were of this size, whatever the paper: what a card says, and so
+/// its stamp, does not hang on the printer.
 pub const LARGEST_USUAL: &str = "A5";
 /// Capitals of what must be read, in millimetres: limits, cautions, ranges, what has become of a sail, the kind of card. They
 /// subtend 17 minutes of arc in the hand.
@@ -35,6 +37,8 @@ const TITLE_MOST: f64 = 12.0;
 /// Where the body's letters have to be smaller than what reads well, the title is so much larger at most: it gives its room
 /// up first.
 const TIGHT_TITLE: f64 = 2.2;
+/// The same of a title that makes room for the hand that writes under it: still the largest words by far.
+const MODEST_TITLE_MOST: f64 = 7.5;
 /// The title is this much larger than the body's text at least: the wrong card is the worst error.
 pub const TITLE_OVER_BODY: f64 = 1.2;
 /// From the top of the last line of the title to what stands under it: its capitals, its tails and a little.
@@ -49,15 +53,13 @@ pub const HEAD_SHARE: f64 = 0.8;
 const CAP_STEP: f64 = 0.05;
 /// Above and below the body, in capital heights of the legend.
 const BODY_GAP: f64 = 0.6;
-/// Sizes tried for a card that asks for none, the handiest first.
-const USUAL_SIZES: [&str; 2] = ["A6", "A5"];
 
 /// Capital height, millimetres, of text on a card that reads well: 20 minutes of arc at 0.6 m.
 pub fn good_cap_mm() -> f64 {
     cap_height(CARD_DISTANCE, WANTED_ARC_MINUTES).to_mm()
 }
 
-/// Capital height, millimetres, of text on a card under which it is printed with a warning.
+/// Capital height, millimetres, of the smallest text on a card that is read without trouble.
 pub fn wanted_cap_mm() -> f64 {
     cap_height(CARD_DISTANCE, CARD_ARC_MINUTES).to_mm()
 }
@@ -83,6 +85,15 @@ pub struct Surround {
     pub must: Vec<String>,
     /// Small print at the foot: legends, and where things are from.
     pub foot: Vec<String>,
+}
+
+/// How much of the card the title takes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Title {
+    /// As large as the card allows.
+    Large,
+    /// No larger than it need be on a card to write on.
+    Modest,
 }
 
 /// A card's surround, measured for one size.
@@ -182,13 +193,13 @@ fn edge(size: Size) -> f64 {
 impl Frame {
     /// Measures the surround of a card whose body's text is `body_cap` high; `None` if nothing is left for the body.
     pub fn new(size: Size, surround: &Surround, label: &Label, body_cap: f64) -> Option<Frame> {
-        Frame::around(size, surround, &SmallPrint::new(size, surround, label), body_cap)
+        Frame::around(size, surround, &SmallPrint::new(size, surround, label), body_cap, Title::Large)
     }
 
     /// The same, with the small print broken into lines already.
-    pub fn around(size: Size, surround: &Surround, small: &SmallPrint, body_cap: f64) -> Option<Frame> {
+    pub fn around(size: Size, surround: &Surround, small: &SmallPrint, body_cap: f64, how: Title) -> Option<Frame> {
         let edge = edge(size);
-        let (title_cap, title) = title(surround, size, inner_width(size), body_cap)?;
+        let (title_cap, title) = title(surround, size, inner_width(size), body_cap, how)?;
         let gap = legend_cap_mm() * BODY_GAP;
         let title_height = (title.len().saturating_sub(1) as f64 * LINE_PITCH + TITLE_DEPTH) * title_cap;
         let top = edge + title_height + small.head_height() + gap;
@@ -216,19 +227,25 @@ impl Frame {
         }
         self.around.draw_head(&mut drawing, (left, right), y);
         self.around.draw_foot(&mut drawing, (left, right), self.size.height - self.edge);
-        let outline = RoundedRect::from_rect(self.size.to_rect(), CORNER_RADIUS);
-        drawing.cut(Shape::stroke(outline, CUT_WIDTH));
+        if !label.sizes.is_uncut(self.size) {
+            let outline = RoundedRect::from_rect(self.size.to_rect(), CORNER_RADIUS);
+            drawing.cut(Shape::stroke(outline, CUT_WIDTH));
+        }
         drawing
     }
 }
 
 /// Title and words at the right, on one line if they fit, as large as the card allows.
-fn title(surround: &Surround, size: Size, inner: f64, body_cap: f64) -> Option<(f64, Vec<String>)> {
+fn title(surround: &Surround, size: Size, inner: f64, body_cap: f64, how: Title) -> Option<(f64, Vec<String>)> {
+    let most = match how {
+        Title::Large => TITLE_MOST,
+        Title::Modest => MODEST_TITLE_MOST,
+    };
     let unit = |text: &str| font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM;
     let right = if surround.at_right.is_empty() { 0.0 } else { unit("  ") + unit(&surround.at_right) };
     let least = body_cap * TITLE_OVER_BODY;
-    let most = if body_cap < good_cap_mm() - CAP_STEP { body_cap * TIGHT_TITLE } else { TITLE_MOST };
-    let wanted = (size.height * TITLE_SHARE).min(most).max(least);
+    let most = if body_cap < good_cap_mm() - CAP_STEP { most.min(body_cap * TIGHT_TITLE) } else { most };
+    let wanted = (size.height * TITLE_SHARE).clamp(least, most.max(least));
     let whole = surround.title.join(" ");
     let together = (inner / (unit(&whole) + right)).min(wanted);
     if together >= least {
@@ -244,14 +261,14 @@ fn title(surround: &Surround, size: Size, inner: f64, body_cap: f64) -> Option<(
     (cap >= least).then_some((cap, lines))
 }
 
-/// A card at the size asked for, or at the handiest of the usual ones: first comfortably, then just readable.
+/// A card at the size asked for, or at the handiest of the usual ones of its paper: first comfortably, then just readable.
 ///
 /// `draw` gets a width and a height, tried both standing and lying by itself, and the least capital height of its
 /// text; it answers `None` if the content does not fit. A side that has to match its other side is tried as that one
 /// lies, then turned, unless another size is asked for.
 ///
 /// # Errors
-/// It fits none of them: names the next size up that holds it.
+/// It fits none of them: names the next size up that holds it and can be printed, or the paper to take for that.
 pub fn fitted(
     asked: Option<&NamedSize>,
     label: &Label,
@@ -259,32 +276,71 @@ pub fn fitted(
 ) -> Result<Drawing, Wrong> {
     let (good, least) = (good_cap_mm(), least_cap_mm());
     let tried: Vec<NamedSize> = match (asked, label.size()) {
-        (Some(asked), Some(other)) if !same_size(asked.size, other.size) => vec![asked.clone(), asked.turned()],
+        (Some(asked), Some(other)) if !label.other_side_insists() && !same_size(asked.size, other.size) => {
+            vec![asked.clone(), asked.turned()]
+        }
         (_, Some(other)) => vec![other.clone(), other.turned()],
         (Some(asked), None) => vec![asked.clone()],
-        (None, None) => USUAL_SIZES.iter().filter_map(|name| NamedSize::known(name)).collect(),
+        (None, None) => label.sizes.usual(),
     };
-    let at = |cap: f64| tried.iter().find_map(|size| draw(size, cap));
-    at(good).or_else(|| at(wanted_cap_mm())).or_else(|| at(least)).ok_or_else(|| {
-        let a_little = Size::new(1.0, 1.0);
-        let next = |size: &NamedSize| next_size_up(size.size + a_little, size);
-        let larger = std::iter::successors(tried.last().and_then(next), next);
-        let instead = match larger.into_iter().find(|size| draw(size, good).is_some()) {
-            Some(size) => format!("{WRITE_SIZE}{}`, which holds it", size.name),
-            None => "put less on it: no card size holds this much".to_owned(),
+    // What can be read without trouble on a handy card does not take a whole page.
+    let is_page = |size: &NamedSize| asked.is_none() && label.sizes.is_large(size.size);
+    let (pages, handy): (Vec<&NamedSize>, Vec<&NamedSize>) = tried.iter().partition(|size| is_page(size));
+    let on = |sizes: &[&NamedSize], cap: f64| sizes.iter().find_map(|size| draw(size, cap));
+    let well = |sizes: &[&NamedSize]| on(sizes, good).or_else(|| on(sizes, wanted_cap_mm()));
+    let is_free = asked.is_none() && label.size().is_none();
+    let before_the_page = label.sizes.before_the_page().filter(|_| is_free);
+    let before_the_page: Vec<&NamedSize> = before_the_page.iter().collect();
+    let at_all = || on(&handy, least).or_else(|| on(&pages, least));
+    well(&handy).or_else(|| well(&before_the_page)).or_else(|| well(&pages)).or_else(at_all).ok_or_else(|| {
+        let size = match (asked, tried.last()) {
+            (Some(size), _) => size.name.clone(),
+            (None, Some(size)) if label.sizes.is_uncut(size.size) => format!("a page of {}", label.sizes.paper()),
+            (None, Some(size)) => size.name.clone(),
+            (None, None) => label.sizes.paper().to_owned(),
         };
-        let size = tried.last().map_or("a card", |size| size.name.as_str());
         let metres = CARD_DISTANCE.to_mm() / 1000.0;
-        Wrong::new(format!("it does not fit {size} in letters that can be read from {metres} m"), instead)
+        let what = format!("it does not fit {size} in letters that can be read from {metres} m");
+        Wrong::new(what, larger(asked, &tried, label, &|size| draw(size, good).is_some()))
     })
+}
+
+/// What to do about a card that fits none of the sizes `tried`. Every size it names holds the card and can be printed on the
+/// paper, or on the one that is named with it.
+fn larger(
+    asked: Option<&NamedSize>,
+    tried: &[NamedSize],
+    label: &Label,
+    holds_it: &impl Fn(&NamedSize) -> bool,
+) -> String {
+    let a_little = Size::new(1.0, 1.0);
+    let next = |size: &NamedSize| next_size_up(size.size + a_little, size);
+    let named: Vec<NamedSize> = std::iter::successors(tried.last().and_then(next), next).collect();
+    let on = |paper: &CardSizes| {
+        let sizes = named.iter().filter(|size| paper.holds(size.size)).cloned().chain(paper.usual());
+        sizes.into_iter().find(holds_it)
+    };
+    if let Some(size) = on(&label.sizes) {
+        return format!("{WRITE_SIZE}{}`, which holds it", size.name);
+    }
+    for paper in label.sizes.on_larger_paper() {
+        let name = paper.paper();
+        if asked.is_none() && paper.usual().iter().any(holds_it) {
+            return format!("print on {name}, which holds it: `--paper {name}`");
+        }
+        if let Some(size) = on(&paper) {
+            return format!("{WRITE_SIZE}{}`, which holds it, and print on {name}: `--paper {name}`", size.name);
+        }
+    }
+    "put less on it: no common paper holds this much".to_owned()
 }
 
 /// How the advice on a card that needs a larger size begins.
 const WRITE_SIZE: &str = "write `size: ";
 
-/// The size that such an advice names, for a card that has no entry to write it in.
-pub fn size_to_write(instead: &str) -> Option<&str> {
-    instead.strip_prefix(WRITE_SIZE)?.split_once('`').map(|(size, _)| size)
+/// The size that such an advice names, for a card that has no entry to write it in, and what follows it.
+pub fn size_to_write(instead: &str) -> Option<(&str, &str)> {
+    instead.strip_prefix(WRITE_SIZE)?.split_once('`')
 }
 
 /// What `at` makes of the largest letters that fit, between two capital heights in millimetres and larger than `beaten`,

@@ -3,6 +3,7 @@
 use kurbo::Rect;
 
 use crate::book::Book;
+use crate::card_sizes::CardSizes;
 use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Anchor, Colour, Drawing, Text, Weight};
 use crate::size::NamedSize;
@@ -59,6 +60,8 @@ pub struct Label {
     pub example: bool,
     /// What it shares its piece of card with.
     pub other_side: Option<OtherSide>,
+    /// Which sizes the card may come in.
+    pub sizes: CardSizes,
 }
 
 /// What stands on the other side of a card, as far as this side has to know.
@@ -70,6 +73,8 @@ pub struct OtherSide {
     pub is_back: bool,
     /// What this side has to measure, if the other one is settled.
     pub size: Option<NamedSize>,
+    /// That size holds even if this side asks for another one.
+    pub insists: bool,
 }
 
 impl Label {
@@ -80,10 +85,10 @@ impl Label {
         Label::new(book, ANY_STAMP, edition)
     }
 
-    /// The label of a card of this book, with nothing on its other side.
+    /// The label of a card of this book, with nothing on its other side, to be printed on A4.
     pub fn new(book: &Book, stamp: &str, edition: Edition) -> Self {
         let boat = book.boat.name.value.clone();
-        Label { boat, stamp: stamp.to_owned(), edition, example: book.example, other_side: None }
+        Label { boat, stamp: stamp.to_owned(), edition, example: book.example, ..Label::default() }
     }
 
     /// Boat, stamp and edition on one line, and on a card with two sides what the other one is. Both sides bear the same
@@ -100,6 +105,11 @@ impl Label {
     /// What this side has to measure for the sake of the other one.
     pub fn size(&self) -> Option<&NamedSize> {
         self.other_side.as_ref().and_then(|other| other.size.as_ref())
+    }
+
+    /// Whether the other side settles the size of this one whatever this one asks for.
+    pub(super) fn other_side_insists(&self) -> bool {
+        self.other_side.as_ref().is_some_and(|other| other.insists)
     }
 
     /// Lays EXAMPLE across `area`, beneath whatever is drawn after it; along the longer side.

@@ -254,7 +254,7 @@ fn summary(reports: &[Report], options: &Options) -> String {
     if let Some(flip) = flip {
         text.push_str(&two_sides("every cards-two-sided.pdf", flip));
     }
-    text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
+    text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the pages of strips.\n");
     text
 }
 

@@ -74,7 +74,9 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
             text.push_str(&two_sides(document.file, flip));
         }
     }
-    text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the paper.\n");
+    let has_strips = files.documents.iter().any(|document| document.measured);
+    let measure = if has_strips { ", then measure the check bars on the pages of strips" } else { "" };
+    text.push_str(&format!("\nPrint at 100 % (actual size, no fitting){measure}.\n"));
     if is_example {
         text.push_str("This is the built-in example. Start your own book: cockpit-cards new\n");
     }

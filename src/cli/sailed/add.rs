@@ -83,11 +83,11 @@ pub struct Add {
 }
 
 /// The notes of a book: what the book calls the file, where it is, and what is in it.
-struct File {
-    name: String,
-    path: PathBuf,
+pub struct File {
+    pub name: String,
+    pub path: PathBuf,
     /// `None` if it is yet to be started.
-    text: Option<String>,
+    pub text: Option<String>,
 }
 
 impl Add {
@@ -113,7 +113,7 @@ impl Add {
         let named = self.naming(&now, &text, &file)?;
         let changed = file.with_line(&now, &values).map_err(Stopped::say)?;
         let book_text = named.as_deref().unwrap_or(&text);
-        let after = book::from_path_with_file(&path, book_text, (&file.name, &changed), has_glyph);
+        let after = book::from_path_with_files(&path, book_text, &[(&file.name, &changed)], has_glyph);
         let after = after.map_err(|error| machine_failed(&name, &error))?;
         let line = adds_one(&now, after, &name)?;
 
@@ -228,12 +228,7 @@ impl Add {
         match self.when.as_deref() {
             Some(NOT_NOTED) => values.retain(|(of, _)| *of != column),
             Some(_) => {}
-            None => {
-                let now = ZonedDateTime::new(Timestamp::now(), clock.clone());
-                let is_twice = clock.to_ambiguous_timestamp(now.datetime()).is_ambiguous();
-                let form = if is_twice { FROM_UTC } else { ON_THE_CLOCK };
-                values.push((column, now.strftime(form).to_string()));
-            }
+            None => values.push((column, moment_on(clock))),
         }
     }
 
@@ -252,6 +247,13 @@ impl Add {
         });
         changed.map(Some).map_err(|problem| refuse(&problem.what, &problem.instead))
     }
+}
+
+/// This minute, as a note has it.
+pub fn moment_on(clock: &TimeZone) -> String {
+    let now = ZonedDateTime::new(Timestamp::now(), clock.clone());
+    let is_twice = clock.to_ambiguous_timestamp(now.datetime()).is_ambiguous();
+    now.strftime(if is_twice { FROM_UTC } else { ON_THE_CLOCK }).to_string()
 }
 
 /// What the card says of a column of the notes, as it would be noted; `None` where it says nothing, or has two marks for one
@@ -316,7 +318,7 @@ fn asked_reading(control: &Control, question: &str, card: Option<String>) -> io:
 
 impl File {
     /// The file that the book names, or else the one that it is to name.
-    fn of(book: &Book, path: &Path) -> Result<Self, Outcome> {
+    pub fn of(book: &Book, path: &Path) -> Result<Self, Outcome> {
         let stem = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
         let new = if stem == USUAL_BOOK { USUAL_NOTES.to_owned() } else { format!("{stem}-{USUAL_NOTES}") };
         let name = book.sailed.as_ref().map_or(new, |sailed| sailed.file.value.clone());
@@ -334,7 +336,7 @@ impl File {
             .map_err(|wrong| Stopped::refused(&format!("{}: {}", self.path.display(), wrong.what), &wrong.instead))
     }
 
-    fn write(&self, text: &str) -> io::Result<()> {
+    pub fn write(&self, text: &str) -> io::Result<()> {
         match self.text {
             Some(_) => write_back(&self.path.canonicalize()?, text.to_owned()),
             None => start(&self.path, text),

@@ -1,6 +1,7 @@
 //! `sailed`: what was sailed, written down and made use of. One file a command; what they share is which book they are about.
 
 mod add;
+mod adopt;
 mod blank;
 mod compare;
 mod logs;
@@ -30,6 +31,8 @@ pub struct Sailed {
 enum Command {
     /// Add a line to the notes of what was sailed; nothing that stands there is touched
     Add(Box<add::Add>),
+    /// Take what was proposed for a row, or what you chose, into the book in place, and say so in the notes
+    Adopt(Box<adopt::Adopt>),
     /// Print the card to write notes on, front and back, with the columns of the notes' file
     Blank(blank::Blank),
     /// Say what was sailed says of the settings, and what it cannot say
@@ -42,6 +45,7 @@ impl Sailed {
     pub fn run(self) -> Outcome {
         let done = match self.command {
             Command::Add(add) => add.run(),
+            Command::Adopt(adopt) => adopt.run(),
             Command::Blank(blank) => blank.run(),
             Command::Compare(compare) => compare.run(),
             Command::Plan(plan) => plan.run(),

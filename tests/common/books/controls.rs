@@ -112,7 +112,8 @@ fn control(c: &mut Choices<'_>, id: String, text: &mut String) -> Control {
         text.push_str("    double_ended: true\n");
     }
     // By the id, so that no choice that follows is another.
-    let has_twin = kind == Kind::Even && id.bytes().map(usize::from).sum::<usize>().is_multiple_of(3);
+    let can_differ = !matches!(kind, Kind::Centre | Kind::Tapes | Kind::Words);
+    let has_twin = can_differ && id.bytes().map(usize::from).sum::<usize>().is_multiple_of(3);
     if has_twin {
         scale.text = scale.text.replacen('{', "{difference: {starboard: 0}, ", 1);
     }

@@ -200,13 +200,28 @@ fn reading(c: &mut Choices<'_>, readings: &[String], row: usize, rows: usize) ->
     Some(readings[index].clone())
 }
 
+/// A reading in a list; of a control that has a twin now and then one for each side.
+fn on_both_sides(control: &Control, row: usize, reading: &str) -> String {
+    let port = in_a_list(reading);
+    let place = control.readings.iter().position(|known| known == reading);
+    match place.filter(|_| control.has_twin && row.is_multiple_of(3)) {
+        Some(_) if row == 3 => format!("{{port: {port}, starboard: ~}}"),
+        Some(place) => {
+            let starboard = in_a_list(&control.readings[place.saturating_sub(1)]);
+            format!("{{port: {port}, starboard: {starboard}}}")
+        }
+        None => port,
+    }
+}
+
 fn inline(c: &mut Choices<'_>, known: &Known, columns: &[usize], winds: &[i64], text: &mut String) {
     let ids: Vec<&str> = columns.iter().map(|index| known.controls[*index].id.as_str()).collect();
     let _ = writeln!(text, "    controls: [{}]\n    at:", ids.join(", "));
     for (row, wind) in winds.iter().enumerate() {
         let cells = columns.iter().map(|index| {
-            reading(c, &known.controls[*index].readings, row, winds.len())
-                .map_or_else(|| "~".to_owned(), |reading| in_a_list(&reading))
+            let control = &known.controls[*index];
+            reading(c, &control.readings, row, winds.len())
+                .map_or_else(|| "~".to_owned(), |reading| on_both_sides(control, row, &reading))
         });
         let cells: Vec<String> = cells.collect();
         let _ = writeln!(text, "      {wind} kn: [{}]", cells.join(", "));

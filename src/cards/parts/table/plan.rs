@@ -8,7 +8,7 @@ use super::look::RowHeights;
 use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, head_cap};
 use super::stack::{self, Line, stacked};
 use super::widths::Widths;
-use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint};
+use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint, Title};
 
 /// Above and below the words of a row together, in capital heights.
 const ROW_PADDING: f64 = 0.9;
@@ -71,7 +71,16 @@ impl<'a> Plan<'a> {
         size: Size,
         cap: f64,
     ) -> Option<Plan<'a>> {
-        let frame = Frame::around(size, &card.surround, small, cap)?;
+        // On a card to write on the title makes way for the rows before the card becomes larger.
+        let modest = (card.least_row_mm > 0.0).then_some(Title::Modest);
+        let mut titles = std::iter::once(Title::Large).chain(modest);
+        titles.find_map(|title| {
+            let frame = Frame::around(size, &card.surround, small, cap, title)?;
+            Plan::in_frame(card, measured, frame, cap)
+        })
+    }
+
+    fn in_frame(card: &'a Ruled, measured: &'a Measured, frame: Frame, cap: f64) -> Option<Plan<'a>> {
         let (count, gutter) = (measured.parts.len() as f64, cap * GUTTER);
         let width = (frame.body.width() - gutter * (count - 1.0)) / count;
         let tables = measured.parts.iter().enumerate().map(|(index, part)| {
