@@ -5,8 +5,9 @@ use super::{Weight, font};
 /// What a number is not parted from.
 const UNITS: [&str; 14] = ["mm", "cm", "m", "in", "ft", "bar", "psi", "kn", "m/s", "kg", "t", "lb", "deg", "°"];
 
-/// What is not parted from the number or the word after it: the signs that say where a mark is known from.
-const SIGNS: [&str; 3] = ["●", "»", "±"];
+/// What is not parted from the number or the word after it: the signs that say where a mark is known from, and the last word
+/// before a limit.
+const LEADING: [&str; 8] = ["●", "◆", "★", "≠", "»", "±", "PAST", "BELOW"];
 
 /// The words of a text, a number and its unit as one, and a sign and what it stands before.
 fn words(text: &str) -> impl Iterator<Item = &str> {
@@ -15,7 +16,7 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
     let mut rest = text.trim_start();
     std::iter::from_fn(move || {
         let mut end = end_of_word(rest);
-        if SIGNS.contains(&&rest[..end])
+        if LEADING.contains(&&rest[..end])
             && let Some(after) = rest[end..].strip_prefix(BETWEEN)
         {
             end += BETWEEN.len() + end_of_word(after);

@@ -33,9 +33,15 @@ fn the_card_says_which_lead_each_mark_pulls_like_and_what_that_does() {
     let words = joined(&drawing(LEAD));
     assert!(words.contains("6 200 mm lead 6 TIGHTER EASED 2.0 kN"), "{words}");
     assert!(words.contains("0 900 mm lead (17) EASED TIGHTER slack"), "{words}");
-    for part in
-        ["brackets", "clew held fixed", "bight", "rigger", "2 m", "STARBOARD", "Load by working load: tweaker 0.39"]
-    {
+    for part in [
+        "brackets",
+        "clew held fixed",
+        "bight",
+        "rigger",
+        "both views at one scale",
+        "STARBOARD",
+        "Load by working load: tweaker 0.39",
+    ] {
         assert!(words.contains(part), "{part}: {words}");
     }
 }
@@ -45,7 +51,10 @@ fn the_card_says_which_lead_each_mark_pulls_like_and_what_that_does() {
 #[test]
 fn both_views_have_the_scale_of_the_bar() {
     let drawing = drawing(LEAD);
-    let (lines, per_metre) = (lines(&drawing), picture::scale_bar(&drawing, "2 m, both views at one scale") / 2.0);
+    const WORDS: &str = " m, both views at one scale";
+    let metres = drawing.texts().find_map(|text| text.content.strip_suffix(WORDS)?.parse::<f64>().ok());
+    let metres = metres.expect("a bar that says how long it is");
+    let (lines, per_metre) = (lines(&drawing), picture::scale_bar(&drawing, WORDS) / metres);
     // The foot of the sail, tack to clew: 4.5 m aft, 1.15 m out in plan and 1.05 m up from the side.
     for (aft, up) in [(4.5, 1.15), (4.5, 1.05)] {
         let found = lines

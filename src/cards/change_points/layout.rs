@@ -5,7 +5,7 @@ use super::{ChangePoints, Rung, StartMark, Step};
 use crate::cards::parts::frame::{MUST_CAP, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::table::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
-use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, signed};
+use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, reasons, signed};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::wrong::Wrong;
@@ -146,6 +146,7 @@ impl ChangePoints {
         foot.extend(self.not_used.iter().map(|words| format!("{words}.")));
         foot.push(format!("Of each new mark: {}.", legend.join(" · ")));
         foot.extend((!self.assumptions.is_empty()).then(|| self.assumptions.join(" ")));
+        foot.extend(reasons(&self.cautions));
         Surround {
             title: sails
                 .map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") })
