@@ -92,7 +92,7 @@ impl Content for DockTuneCard {
         };
         let mut foot: Vec<String> = reasons(&self.cautions).into_iter().collect();
         if self.controls.iter().any(|control| control.marks.contains(&None)) {
-            foot.push("~ not recorded".to_owned());
+            foot.push("? not recorded".to_owned());
         }
         let is_unused = |mark: &Option<String>| mark.as_deref() == Some(NOT_USED);
         if self.controls.iter().any(|control| control.marks.iter().any(is_unused)) {
@@ -131,7 +131,7 @@ impl ControlRow {
         let higher = self.higher_is.as_ref().map(|higher| format!("higher is {}", higher.to_uppercase()));
         let base = self.base.as_ref().map(|base| format!("from {base}"));
         name.paragraphs.extend(higher.into_iter().chain(base).map(|words| Paragraph::of(words, Weight::Regular)));
-        let marks = self.marks.iter().map(|mark| Cell::bold(mark.as_deref().unwrap_or("~")));
+        let marks = self.marks.iter().map(|mark| Cell::bold(mark.as_deref().unwrap_or(UNKNOWN)));
         Row::of(std::iter::once(name).chain(marks))
     }
 }

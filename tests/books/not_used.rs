@@ -63,13 +63,13 @@ fn column(card: &Card, position: usize) -> Vec<(String, Vec<String>)> {
             .collect::<Vec<_>>()
     };
     let cell = |row: &Value| match &row["cells"][position] {
-        Value::Null => ("~".to_owned(), Vec::new()),
+        Value::Null => ("?".to_owned(), Vec::new()),
         cell => {
             let rows = cell["rows"].as_array().into_iter().flatten();
             let rows =
                 rows.map(|row| format!("{} at {}", row["mark"].as_str().unwrap(), row["wind"].as_str().unwrap()));
             let not_used = texts(&cell["not_used"]).into_iter().map(|at| format!("– at {at}"));
-            let unknown = texts(&cell["unknown"]).into_iter().map(|part| format!("~ {part}"));
+            let unknown = texts(&cell["unknown"]).into_iter().map(|part| format!("? {part}"));
             (cell["text"].as_str().unwrap().to_owned(), rows.chain(not_used).chain(unknown).collect())
         }
     };
@@ -87,28 +87,28 @@ fn a_settings_card_prints_a_dash_where_it_is_not_used_and_makes_nothing_up_besid
         column(&card, 1),
         [
             cell("2 to 3", &["2 at 6"]),
-            cell("3 to 4", &["4 at 10", "~ 10 to 11"]),
-            cell("~", &[]),
+            cell("3 to 4", &["4 at 10", "? 10 to 11"]),
+            cell("?", &[]),
             cell("–", &["– at 14"]),
-            cell("~", &[]),
-            cell("6", &["6 at 22", "~ 20 to 22"]),
+            cell("?", &[]),
+            cell("6", &["6 at 22", "? 20 to 22"]),
         ]
     );
     assert_eq!(
         column(&card, 2),
         [
-            cell("eased", &["eased at 6", "~ 6 to 8"]),
+            cell("eased", &["eased at 6", "? 6 to 8"]),
             cell("–", &["– at 10"]),
-            cell("~", &[]),
-            cell("~", &[]),
-            cell("~", &[]),
-            cell("hard", &["hard at 22", "~ 20 to 22"]),
+            cell("?", &[]),
+            cell("?", &[]),
+            cell("?", &[]),
+            cell("hard", &["hard at 22", "? 20 to 22"]),
         ]
     );
     let drawn = cards::draw(&card, &Label::new(&load(BORAGE), &card.stamp, Edition::Draft), &mut Vec::new());
     let words: Vec<String> = drawn.expect("a drawing").texts().map(|text| text.content.clone()).collect();
     let words = words.join(" ");
-    assert!(words.contains("– not used") && words.contains("~ not recorded"), "{words}");
+    assert!(words.contains("– not used") && words.contains("? not recorded"), "{words}");
 }
 
 #[test]
@@ -155,7 +155,7 @@ fn a_sail_change_tells_a_dash_for_a_dash() {
     };
     assert_eq!(data["winds"], json!(["8 to 11", "11 to 14", "14 to 16"]));
     assert_eq!(row("Tackline"), ["3½ to –", "to ● 3", "to 3½"]);
-    assert_eq!(row("Vang"), ["to ● hard", "to –", "~"]);
+    assert_eq!(row("Vang"), ["to ● hard", "to –", "?"]);
 }
 
 #[test]

@@ -48,9 +48,9 @@ fn a_row_holds_up_to_midway_to_the_next() {
         card.ranges.iter().map(|range| (range.wind.as_str(), range.sailed.as_str())).collect();
     assert_eq!(ranges, [("up to 10 kn", "7 kn"), ("10 to 16½ kn", "13 kn"), ("from 16½ kn", "20 kn")]);
     let marks =
-        |row: usize| card.controls[row].marks.iter().map(|mark| mark.as_deref().unwrap_or("~")).collect::<Vec<_>>();
+        |row: usize| card.controls[row].marks.iter().map(|mark| mark.as_deref().unwrap_or("?")).collect::<Vec<_>>();
     assert_eq!(marks(0), ["−1 turn", "0", "+1½ turns"]);
-    assert_eq!(marks(1), ["~", "0", "+1 turn"]);
+    assert_eq!(marks(1), ["?", "0", "+1 turn"]);
     assert_eq!(card.controls[0].base.as_deref(), Some("gauge 38 on 2027-04-02"));
     let caution = &card.cautions[0];
     assert_eq!(caution.content, "Cap shrouds: never above +2 turns (rigger's figure)");

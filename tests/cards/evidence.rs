@@ -70,7 +70,7 @@ fn fast_notes_more_than_a_mark_apart_dispute_a_reading_and_both_stand_beneath_it
     let card = says(&book(notes));
     let row = &card.rows.iter().find(|row| row.low == "8").expect("the band of 10 kn").cells[0];
     let row = row.as_ref().expect("a reading");
-    assert_eq!(row.beneath(), ["? 2 or 3½ at 10"], "the first two that are apart, whatever comes after");
+    assert_eq!(row.beneath(), ["≠ 2 or 3½ at 10"], "the first two that are apart, whatever comes after");
     assert_eq!(row.text, "1 to 2½", "as without notes");
     let a_mark_apart = notes.replace("3½", "3").replace(",5,", ",2½,");
     assert_eq!(backstay(&a_mark_apart)[1], Ground::Sailed);
@@ -82,7 +82,7 @@ fn of_words_any_two_that_went_fast_are_disputed() {
     assert_eq!(grounds(&book(notes))[2], [Ground::Sailed, Ground::Disputed, Ground::Sailed]);
     let card = says(&book(notes));
     let cell = card.rows.iter().find(|row| row.low == "8").and_then(|row| row.cells[2].clone()).expect("a cell");
-    assert_eq!(cell.beneath(), ["? snug or eased at 10"]);
+    assert_eq!(cell.beneath(), ["≠ snug or eased at 10"]);
 }
 
 #[test]
@@ -164,11 +164,11 @@ fn the_signs_differ_and_the_legend_explains_those_in_use() {
     for said in [
         "◆ 2 at 10",
         "★ 12 at 10",
-        "? 14 or 11 at 14",
+        "≠ 14 or 11 at 14",
         "● sailed",
         "◆ fast on three days or more",
         "★ proven in trials",
-        "? fast at both, more than a mark apart",
+        "≠ fast at both, more than a mark apart",
     ] {
         assert!(words.contains(said), "{said}: {words}");
     }

@@ -299,7 +299,7 @@ impl Known {
                     _ => None,
                 };
                 seen.add(if found.is_some() { "beyond, with a none" } else { "unknown" });
-                Some(found.unwrap_or_else(|| (String::new(), "~".to_owned(), String::new())))
+                Some(found.unwrap_or_else(|| (String::new(), "?".to_owned(), String::new())))
             }
             [run] => {
                 seen.add("one side of a none");
@@ -313,7 +313,7 @@ impl Known {
                     }
                 }
                 let printed = holes.iter().map(|(low, high)| (print_wind(*low, unit), print_wind(*high, unit)));
-                let printed = printed.filter(|(low, high)| low != high).map(|(low, high)| format!("~ {low} to {high}"));
+                let printed = printed.filter(|(low, high)| low != high).map(|(low, high)| format!("? {low} to {high}"));
                 Some(rest(run.cell(band, unit, seen), printed.collect::<Vec<_>>().join(" ")))
             }
             _ => None,
@@ -356,7 +356,7 @@ fn sign_of(ground: Ground) -> &'static str {
         Ground::Sailed => "●",
         Ground::Repeated => "◆",
         Ground::Proven => "★",
-        Ground::Disputed => "?",
+        Ground::Disputed => "≠",
         Ground::CarriedOver => "»",
         Ground::Adjusted => "±",
         Ground::Between | Ground::Outside => "",
@@ -455,7 +455,7 @@ fn worked_out(book: &Book, settings: &Settings, seen: &mut Seen) -> Vec<(String,
             seen.add(kind.split([' ', '(']).next().unwrap_or_default());
             seen.add(unit.symbol());
             match column.points.is_empty() && column.nones.is_empty() {
-                true => Some((String::new(), "~".to_owned(), String::new())),
+                true => Some((String::new(), "?".to_owned(), String::new())),
                 false => column.cell_with_nones(band, unit, seen),
             }
         });

@@ -1,5 +1,5 @@
 //! What is set of a control, as it is printed: one mark, `2 P, 2½ S` where its two sides differ, a dash where it is not used,
-//! `~` where nothing is known. Every kind of card asks here. Lays nothing out.
+//! `?` where nothing is known. Every kind of card asks here. Lays nothing out.
 
 use serde_json::{Value, json};
 
@@ -10,7 +10,7 @@ use crate::tuning::{Axis, BandSetting, Figure, Ground, Scale, Setting, Side, Sid
 /// Printed where a control is not used.
 pub const NOT_USED: &str = "–";
 /// Printed where nothing is known.
-pub const UNKNOWN: &str = "~";
+pub const UNKNOWN: &str = "?";
 /// What a legend says of the dash.
 pub const NOT_USED_LEGEND: &str = "– not used";
 

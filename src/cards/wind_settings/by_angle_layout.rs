@@ -7,7 +7,7 @@ use super::layout::{adjustment_words, folded, places, setting_cell};
 use super::{Cell as Setting, ColumnHead};
 use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
-use crate::cards::parts::sided::{NOT_USED_LEGEND, SIDES_LEGEND};
+use crate::cards::parts::sided::{NOT_USED_LEGEND, SIDES_LEGEND, UNKNOWN};
 use crate::cards::parts::table::{
     Breaks, Cell, Column, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, Under, largest_of,
 };
@@ -129,7 +129,7 @@ impl Way {
             for (position, control) in card.controls.iter().enumerate() {
                 let figures = (0..across).map(|column| {
                     let setting = cells(block, column).and_then(|of| of.cells.get(position)?.as_ref());
-                    setting.map_or_else(|| Cell::plain("~"), |setting| self.setting(setting))
+                    setting.map_or_else(|| Cell::plain(UNKNOWN), |setting| self.setting(setting))
                 });
                 rows.push(Row::of(std::iter::once(self.name(control)).chain(figures)));
             }
@@ -221,7 +221,7 @@ fn legend_words(card: &AngledSettings) -> String {
         words.push(NOT_USED_LEGEND);
     }
     if of_angle().any(|of| of.cells.iter().any(Option::is_none)) || cells().any(Setting::tells_unknown) {
-        words.push("~ not recorded");
+        words.push("? not recorded");
     }
     if card.adjustments.iter().any(|adjustment| !adjustment.moves.is_empty()) {
         words.push("± adjusted from the table, not sailed; a limit stands");

@@ -128,7 +128,7 @@ impl Way {
         let wind = || Cell::from(Paragraph::whole(format!("{} to {}", row.low, row.high), Weight::Bold));
         let settings = row.cells.iter().map(|cell| match cell {
             Some(setting) => setting_cell(setting, |text| self.pieces(text), |words| self.beneath(words)),
-            None => Cell::plain("~"),
+            None => Cell::plain(UNKNOWN),
         });
         let targets = row.targets.iter().map(|text| Cell::from(Paragraph::whole(text, Weight::Regular)));
         std::iter::once(wind()).chain(settings).chain(targets).chain(std::iter::once(wind())).collect()
@@ -291,7 +291,7 @@ fn legend_words(card: &WindSettings) -> String {
         words.push(NOT_USED_LEGEND);
     }
     if card.rows.iter().any(|row| row.cells.iter().any(Option::is_none)) || cells().any(Setting::tells_unknown) {
-        words.push("~ not recorded");
+        words.push("? not recorded");
     }
     if card.adjustments.iter().any(|adjustment| !adjustment.moves.is_empty()) {
         words.push("± adjusted from the table, not sailed; a limit stands");

@@ -143,7 +143,7 @@ pub struct Cell {
 }
 
 impl Cell {
-    /// What stands small beneath the figure: `● 4 at 14`, `and 2 more`, `– at 16`, `~ 14 to 17`.
+    /// What stands small beneath the figure: `● 4 at 14`, `and 2 more`, `– at 16`, `? 14 to 17`.
     pub fn beneath(&self) -> Vec<String> {
         let row = |row: &KnownRow| known_words(&row.mark, &row.wind, row.ground);
         let not_used = not_used_words(&self.not_used);
