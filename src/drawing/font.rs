@@ -89,6 +89,9 @@ impl FaceId {
     }
 }
 
+/// Height of a fraction's digits, as a part of its capitals': two of them stand across one another with little overlap.
+pub const FRACTION_DIGITS: f64 = 0.6;
+
 /// A character as a glyph of one face.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Glyph {
@@ -100,6 +103,13 @@ pub struct Glyph {
     pub character: char,
     /// Advance width in ems.
     pub advance: f64,
+}
+
+impl Glyph {
+    /// Whether it is a fraction, whose digits are smaller than the numerals beside it.
+    pub fn is_fraction(self) -> bool {
+        matches!(self.face, FaceId::FractionsRegular | FaceId::FractionsBold)
+    }
 }
 
 /// What was once found out about each common character, in each weight. Layouts measure the same words again and again,
@@ -152,9 +162,12 @@ pub fn glyphs(text: &str, weight: Weight) -> impl Iterator<Item = Glyph> {
     text.chars().filter_map(move |character| glyph(character, weight))
 }
 
-/// Advance width of a line of text, in ems.
-pub fn width(text: &str, weight: Weight) -> f64 {
-    glyphs(text, weight).map(|glyph| glyph.advance).sum()
+/// Advance width of a line of text, in ems: of all but its fractions, and of its fractions, which may be set larger.
+pub fn widths(text: &str, weight: Weight) -> (f64, f64) {
+    glyphs(text, weight).fold((0.0, 0.0), |(letters, fractions), glyph| match glyph.is_fraction() {
+        true => (letters, fractions + glyph.advance),
+        false => (letters + glyph.advance, fractions),
+    })
 }
 
 /// How far the ink of a text reaches above and below its baseline, in ems.

@@ -1,6 +1,6 @@
 //! Breaks words into lines, once for every size of type. Knows widths of letters, not what they say.
 
-use super::{Weight, font};
+use super::{TypeSize, Weight, font};
 
 /// What a number is not parted from.
 const UNITS: [&str; 14] = ["mm", "cm", "m", "in", "ft", "bar", "psi", "kn", "m/s", "kg", "t", "lb", "deg", "°"];
@@ -35,22 +35,23 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-/// Words that are wrapped together, measured once and for every size: widths are in capital heights.
+/// Words that are wrapped together, measured once and for every size of type.
 pub struct Words<'a>(Vec<Word<'a>>);
 
 /// A word and the room it takes.
 pub struct Word<'a> {
     text: &'a str,
     weight: Weight,
-    width: f64,
-    /// Of the space before it, if it does not begin a line.
+    /// Of its letters and of its fractions, in ems.
+    width: (f64, f64),
+    /// Of the space before it, if it does not begin a line, in ems.
     space: f64,
     /// It begins no line, if the line can hold the word before it too.
     is_glued: bool,
 }
 
 /// A line this much too long is arithmetic, not a choice.
-const SLACK_CAPS: f64 = 1e-9;
+const SLACK_MM: f64 = 1e-9;
 
 impl<'a> Words<'a> {
     /// Runs of text, each in its weight; they are broken at white space and between runs, but no
@@ -73,30 +74,35 @@ impl<'a> Words<'a> {
         Words(runs.into_iter().map(|(text, weight)| Word::of(text, weight)).collect())
     }
 
-    /// Of the widest word.
-    pub fn widest(&self) -> f64 {
-        self.0.iter().map(|word| word.width).fold(0.0, f64::max)
+    /// Of the widest word, millimetres.
+    pub fn widest(&self, size: TypeSize) -> f64 {
+        self.0.iter().map(|word| word.at(size)).fold(0.0, f64::max)
     }
 
-    /// Of all the words on one line.
-    pub fn whole(&self) -> f64 {
-        Word::width_of(&self.0)
+    /// Of each word, in ems: its letters and its fractions.
+    pub fn each(&self) -> impl Iterator<Item = (f64, f64)> {
+        self.0.iter().map(|word| word.width)
     }
 
-    /// Lines of at most `room`; a longer word stands alone and sticks out.
-    pub fn lines(&self, room: f64) -> Vec<&[Word<'a>]> {
+    /// Of all the words on one line, in ems: their letters and their fractions.
+    pub fn whole(&self) -> (f64, f64) {
+        Word::widths_of(&self.0)
+    }
+
+    /// Lines of at most `room` millimetres; a longer word stands alone and sticks out.
+    pub fn lines(&self, size: TypeSize, room: f64) -> Vec<&[Word<'a>]> {
         let mut lines = Vec::new();
         let (mut start, mut may_begin, mut used) = (0, 0, 0.0);
         for (index, word) in self.0.iter().enumerate() {
             if !word.is_glued {
                 may_begin = index;
             }
-            used += if index == start { word.width } else { word.space + word.width };
-            while index > start && used > room + SLACK_CAPS {
+            used += if index == start { word.at(size) } else { size.of_widths((word.space, 0.0)) + word.at(size) };
+            while index > start && used > room + SLACK_MM {
                 let next = if may_begin > start { may_begin } else { index };
                 lines.push(&self.0[start..next]);
                 start = next;
-                used = Word::width_of(&self.0[start..=index]);
+                used = Word::width_of(&self.0[start..=index], size);
             }
         }
         if start < self.0.len() {
@@ -108,8 +114,8 @@ impl<'a> Words<'a> {
 
 impl<'a> Word<'a> {
     fn of(text: &'a str, weight: Weight) -> Self {
-        let caps = |text| font::width(text, weight) / font::CAP_HEIGHT_EM;
-        Word { text, weight, width: caps(text), space: caps(" "), is_glued: false }
+        let space = font::widths(" ", weight).0;
+        Word { text, weight, width: font::widths(text, weight), space, is_glued: false }
     }
 }
 
@@ -119,18 +125,31 @@ impl Word<'_> {
         self.text
     }
 
-    /// Of a line of words, in capital heights.
-    pub fn width_of(line: &[Word]) -> f64 {
-        let spaces: f64 = line.iter().skip(1).map(|word| word.space).sum();
-        line.iter().map(|word| word.width).sum::<f64>() + spaces
+    fn at(&self, size: TypeSize) -> f64 {
+        size.of_widths(self.width)
     }
 
-    /// A line of words as texts of one weight each, with the place they start in capital heights.
-    pub fn runs(line: &[Word]) -> Vec<(f64, String, Weight)> {
+    fn widths_of(line: &[Word]) -> (f64, f64) {
+        let spaces: f64 = line.iter().skip(1).map(|word| word.space).sum();
+        line.iter().fold((spaces, 0.0), |(letters, fractions), word| (letters + word.width.0, fractions + word.width.1))
+    }
+
+    /// Whether some of these words hold a fraction.
+    pub fn have_fractions(line: &[Word]) -> bool {
+        line.iter().any(|word| word.width.1 > 0.0)
+    }
+
+    /// Of a line of words, millimetres.
+    pub fn width_of(line: &[Word], size: TypeSize) -> f64 {
+        size.of_widths(Word::widths_of(line))
+    }
+
+    /// A line of words as texts of one weight each, with the place they start in millimetres.
+    pub fn runs(line: &[Word], size: TypeSize) -> Vec<(f64, String, Weight)> {
         let mut runs: Vec<(f64, String, Weight)> = Vec::new();
         let mut x = 0.0;
         for (index, word) in line.iter().enumerate() {
-            x += if index == 0 { 0.0 } else { word.space };
+            x += if index == 0 { 0.0 } else { size.of_widths((word.space, 0.0)) };
             match runs.last_mut() {
                 Some((_, text, weight)) if *weight == word.weight => {
                     text.push(' ');
@@ -138,7 +157,7 @@ impl Word<'_> {
                 }
                 _ => runs.push((x, word.text.to_owned(), word.weight)),
             }
-            x += word.width;
+            x += word.at(size);
         }
         runs
     }

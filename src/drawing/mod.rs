@@ -17,7 +17,7 @@ pub use colour::Colour;
 pub use font::Weight;
 pub use sector::Sector;
 pub use shape::{Item, Layer, Shape};
-pub use text::{Anchor, Text};
+pub use text::{Anchor, Placed, Text, TypeSize};
 
 use kurbo::Size;
 

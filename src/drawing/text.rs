@@ -2,6 +2,8 @@
 
 use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
+use super::font::Glyph;
+use super::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, cap_height};
 use super::{Colour, Weight, font};
 use crate::length::Length;
 
@@ -14,6 +16,53 @@ pub enum Anchor {
     Middle,
     /// The right end of the line.
     End,
+}
+
+/// How large a text is set, and from how far away it is read.
+///
+/// A fraction's digits are smaller than the numerals beside it, and count as text: where they would be too small to be
+/// read, the fraction alone is set larger, in the middle of the height of its numerals.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TypeSize {
+    /// Capital height, millimetres.
+    pub cap: f64,
+    /// The distance from which it must be readable.
+    pub distance: Length,
+}
+
+impl TypeSize {
+    /// Of a text on a card in the hand.
+    pub fn in_hand(cap: f64) -> Self {
+        TypeSize { cap, distance: CARD_DISTANCE }
+    }
+
+    /// How many times as large as the other characters fractions are set.
+    pub fn fractions(self) -> f64 {
+        let least = cap_height(self.distance, LEAST_ARC_MINUTES).to_mm() / font::FRACTION_DIGITS;
+        if self.cap > 0.0 { (least / self.cap).max(1.0) } else { 1.0 }
+    }
+
+    /// Advance width of a line of text, millimetres.
+    pub fn width(self, text: &str, weight: Weight) -> f64 {
+        self.of_widths(font::widths(text, weight))
+    }
+
+    /// The same of [`font::widths`].
+    pub fn of_widths(self, (letters, fractions): (f64, f64)) -> f64 {
+        let em = self.cap / font::CAP_HEIGHT_EM;
+        (letters + fractions * self.fractions()) * em
+    }
+}
+
+/// A glyph of a line of text, placed from the line's origin before it is turned.
+#[derive(Clone, Copy, Debug)]
+pub struct Placed {
+    /// What is shown.
+    pub glyph: Glyph,
+    /// Where it begins, to the right and down, millimetres.
+    pub at: Vec2,
+    /// Size of its em square, millimetres.
+    pub em: f64,
 }
 
 /// A line of text with its baseline origin in millimetres.
@@ -33,6 +82,8 @@ pub struct Text {
     pub turn: f64,
     /// The distance from which it must be readable; what the size rule is checked against.
     pub distance: Length,
+    /// Which point of it stands still where it becomes wider.
+    pub anchor: Anchor,
 }
 
 impl Text {
@@ -51,25 +102,27 @@ impl Text {
             weight,
             colour: Colour::BLACK,
             turn: 0.0,
-            distance: super::legibility::CARD_DISTANCE,
+            distance: CARD_DISTANCE,
+            anchor,
         }
-        .anchored(anchor)
+        .moved_along(-1.0)
     }
 
-    fn anchored(mut self, anchor: Anchor) -> Self {
-        let share = match anchor {
+    /// Moved by so many times what stands before its anchor.
+    fn moved_along(mut self, times: f64) -> Self {
+        let share = match self.anchor {
             Anchor::Start => 0.0,
             Anchor::Middle => 0.5,
             Anchor::End => 1.0,
         };
-        self.origin.x -= self.width() * share;
+        self.origin += Vec2::new(self.turn.cos(), self.turn.sin()) * self.width() * share * times;
         self
     }
 
     /// The same text for a reader at `distance`.
-    pub fn read_from(mut self, distance: Length) -> Self {
-        self.distance = distance;
-        self
+    pub fn read_from(self, distance: Length) -> Self {
+        let anchored = self.moved_along(1.0);
+        Text { distance, ..anchored }.moved_along(-1.0)
     }
 
     /// The same text in another ink.
@@ -87,7 +140,31 @@ impl Text {
 
     /// Advance width in millimetres.
     pub fn width(&self) -> f64 {
-        font::width(&self.content, self.weight) * self.em
+        self.size().width(&self.content, self.weight)
+    }
+
+    /// Its capitals and the distance it is read from.
+    pub fn size(&self) -> TypeSize {
+        TypeSize { cap: self.cap_height(), distance: self.distance }
+    }
+
+    /// Its glyphs from left to right, each at its place.
+    pub fn placed(&self) -> impl Iterator<Item = Placed> {
+        let (fractions, cap) = (self.size().fractions(), self.cap_height());
+        let mut pen = 0.0;
+        font::glyphs(&self.content, self.weight).map(move |glyph| {
+            let larger = if glyph.is_fraction() { fractions } else { 1.0 };
+            let placed = Placed { glyph, at: Vec2::new(pen, cap * (larger - 1.0) / 2.0), em: self.em * larger };
+            pen += glyph.advance * placed.em;
+            placed
+        })
+    }
+
+    /// Height of the smallest characters that must be told apart, millimetres: of its capitals, or of a fraction's digits.
+    pub fn least_height(&self) -> f64 {
+        let digits = self.placed().filter(|placed| placed.glyph.is_fraction());
+        let digits = digits.map(|placed| placed.em * font::CAP_HEIGHT_EM * font::FRACTION_DIGITS);
+        digits.fold(self.cap_height(), f64::min)
     }
 
     /// Height of its capital letters in millimetres, which is what legibility is judged by.
@@ -108,24 +185,18 @@ impl Text {
         if self.turn != 0.0 {
             return self.outlines().bounding_box();
         }
-        let mut pen = 0.0;
-        let boxes = font::glyphs(&self.content, self.weight).filter_map(|glyph| {
-            let ink = font::ink(glyph, self.weight).map(|ink| ink + Vec2::new(pen, 0.0));
-            pen += glyph.advance;
-            ink
+        let boxes = self.placed().filter_map(|Placed { glyph, at, em }| {
+            font::ink(glyph, self.weight).map(|ink| ink.scale_from_origin(em) + at)
         });
-        let ink = boxes.reduce(|all, one| all.union(one)).unwrap_or_default();
-        ink.scale_from_origin(self.em) + self.origin.to_vec2()
+        boxes.reduce(|all, one| all.union(one)).unwrap_or_default() + self.origin.to_vec2()
     }
 
     /// The glyphs as one outline, to be filled.
     pub fn outlines(&self) -> BezPath {
-        let place = Affine::translate(self.origin.to_vec2()) * Affine::rotate(self.turn) * Affine::scale(self.em);
-        let mut pen = 0.0;
+        let place = Affine::translate(self.origin.to_vec2()) * Affine::rotate(self.turn);
         let mut path = BezPath::new();
-        for glyph in font::glyphs(&self.content, self.weight) {
-            path.extend(place * Affine::translate((pen, 0.0)) * font::outline(glyph));
-            pen += glyph.advance;
+        for Placed { glyph, at, em } in self.placed() {
+            path.extend(place * Affine::translate(at) * Affine::scale(em) * font::outline(glyph));
         }
         path
     }

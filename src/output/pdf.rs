@@ -16,7 +16,7 @@ use printpdf::{
 };
 
 use crate::drawing::font::{self, FaceId, Glyph};
-use crate::drawing::{Colour, Drawing, Layer, Shape, Text};
+use crate::drawing::{Colour, Drawing, Layer, Placed, Shape, Text};
 use crate::length::{Length, MM_PER_INCH, POINTS_PER_INCH};
 use crate::paper::{Flip, Page};
 use crate::parallel;
@@ -356,21 +356,19 @@ impl Content {
 
     /// One line of text, as runs of glyphs of one face, each run placed by the exact sum of the advances before it.
     fn text(&mut self, text: &Text, place: Affine) -> Result<(), Error> {
-        let mut glyphs = Vec::new();
-        for character in text.content.chars() {
-            let glyph = font::glyph(character, text.weight).ok_or(Error::NoGlyph { page: self.page, character })?;
-            glyphs.push(glyph);
+        if let Some(character) = text.content.chars().find(|one| font::glyph(*one, text.weight).is_none()) {
+            return Err(Error::NoGlyph { page: self.page, character });
         }
-        if glyphs.is_empty() {
+        if text.content.is_empty() {
             return Ok(());
         }
         self.fill_colour(text.colour);
         let size = self.finite(Length::mm(text.em).to_points())?;
         self.ops.push(Op::StartTextSection);
         let to_page = place * Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn);
-        let mut pen_em = 0.0;
-        for run in glyphs.chunk_by(|one, next| one.face == next.face) {
-            let face = run[0].face;
+        let placed: Vec<Placed> = text.placed().collect();
+        for run in placed.chunk_by(|one, next| one.glyph.face == next.glyph.face) {
+            let Placed { glyph: Glyph { face, .. }, at, em } = run[0];
             if self.state.font != Some((face, size)) {
                 self.state.font = Some((face, size));
                 let font = PdfFontHandle::External(fonts::id(face));
@@ -378,7 +376,8 @@ impl Content {
             }
             // Text space is points with y up about the run's start (ISO 32000-1, 9.4.4).
             let to_page = to_page
-                * Affine::translate((pen_em * text.em, 0.0))
+                * Affine::translate(at)
+                * Affine::scale(em / text.em)
                 * Affine::scale_non_uniform(POINTS_PER_MM.recip(), -POINTS_PER_MM.recip());
             let mut matrix = [0.0; 6];
             for (entry, exact) in matrix.iter_mut().zip(to_page.as_coeffs()) {
@@ -386,7 +385,6 @@ impl Content {
             }
             self.ops.push(Op::SetTextMatrix { matrix: TextMatrix::Raw(matrix) });
             self.ops.push(Op::ShowText { items: shown(run) });
-            pen_em += run.iter().map(|glyph| glyph.advance).sum::<f64>();
         }
         self.ops.push(Op::EndTextSection);
         Ok(())
@@ -448,10 +446,10 @@ impl Content {
 }
 
 /// The characters of a run and, after each glyph whose width in the font is rounded down, what is left to its advance.
-fn shown(run: &[Glyph]) -> Vec<TextItem> {
+fn shown(run: &[Placed]) -> Vec<TextItem> {
     let mut items = Vec::new();
     let mut characters = String::new();
-    for glyph in run {
+    for Placed { glyph, .. } in run {
         characters.push(glyph.character);
         let advance = glyph.advance * WIDTH_UNITS_PER_EM;
         let left = ((advance + MATRIX_NOISE).floor() - advance) as f32;

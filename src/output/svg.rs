@@ -12,7 +12,7 @@ use quick_xml::events::{BytesEnd, BytesStart, BytesText, Event};
 use quick_xml::name::QName;
 
 use crate::drawing::font::{self, FaceId, Glyph};
-use crate::drawing::{Colour, Drawing, Item, Layer, Shape, Text, Weight};
+use crate::drawing::{Colour, Drawing, Item, Layer, Placed, Shape, Text, Weight};
 
 /// How a number is written.
 struct Precision {
@@ -251,13 +251,11 @@ impl Xml {
     /// The glyphs of a line of text as one filled path that still says, for a screen reader, what it reads.
     fn outlined(&mut self, text: &Text) {
         let turn = Affine::rotate(text.turn);
-        let mut pen_em = 0.0;
         let mut data = String::with_capacity(text.content.len() * USUAL_OUTLINE);
-        for glyph in font::glyphs(&text.content, text.weight) {
-            let pen = text.origin + (turn * Point::new(pen_em * text.em, 0.0)).to_vec2();
+        for Placed { glyph, at, em } in text.placed() {
+            let pen = text.origin + (turn * at.to_point()).to_vec2();
             push_command(&mut data, 'M', [pen]);
-            push_outline(&mut data, glyph, text.em, text.turn, &OUTLINE);
-            pen_em += glyph.advance;
+            push_outline(&mut data, glyph, em, text.turn, &OUTLINE);
         }
         self.empty(Element::new("path").words("aria-label", &text.content).fill(text.colour).plain("d", &data));
     }
@@ -269,14 +267,15 @@ impl Xml {
             if text.turn == 0.0 { String::new() } else { format!("rotate({})", decimal(text.turn.to_degrees())) };
         let element = Element::new("g").words("aria-label", &text.content).fill(text.colour);
         self.open(element.plain("transform", &format!("translate({x} {y}){turn}scale({em})")));
-        let mut pen_em = 0.0;
-        for glyph in font::glyphs(&text.content, text.weight) {
-            let mut element = Element::new("use").plain("href", &format!("#{}", name(glyph)));
-            if pen_em > 0.0 {
-                element = element.number("x", pen_em);
+        for Placed { glyph, at, em } in text.placed() {
+            let (mut element, at) = (Element::new("use").plain("href", &format!("#{}", name(glyph))), at / text.em);
+            if em != text.em {
+                let [x, y, larger] = [at.x, at.y, em / text.em].map(decimal);
+                element = element.plain("transform", &format!("translate({x} {y})scale({larger})"));
+            } else if at.x > 0.0 {
+                element = element.number("x", at.x);
             }
             self.empty(element);
-            pen_em += glyph.advance;
         }
         self.close("g");
     }
@@ -299,8 +298,37 @@ impl Xml {
             let [degrees, x, y] = [text.turn.to_degrees(), text.origin.x, text.origin.y].map(decimal);
             element = element.plain("transform", &format!("rotate({degrees} {x} {y})"));
         }
-        self.holding(element, &text.content);
+        let larger = text.size().fractions();
+        let is_fraction = |character| font::glyph(character, text.weight).is_some_and(Glyph::is_fraction);
+        if larger == 1.0 || !text.content.contains(is_fraction) {
+            return self.holding(element, &text.content);
+        }
+        // Larger, in the middle of the height of its numerals, and back to the baseline after it.
+        let drop = text.cap_height() * (larger - 1.0) / 2.0;
+        self.open(element);
+        let mut down = 0.0;
+        for run in runs(&text.content, is_fraction) {
+            let is_larger = run.starts_with(is_fraction);
+            let lower = if is_larger { drop } else { 0.0 };
+            let element = Element::new("tspan").number("dy", lower - down);
+            let size = if is_larger { text.em * larger } else { text.em };
+            self.holding(element.number("font-size", size), run);
+            down = lower;
+        }
+        self.close("text");
     }
+}
+
+/// A text in runs of characters that are something, and that are not.
+fn runs(text: &str, is: impl Fn(char) -> bool) -> impl Iterator<Item = &str> {
+    let mut rest = text;
+    std::iter::from_fn(move || {
+        let first = is(rest.chars().next()?);
+        let end = rest.find(|character| is(character) != first).unwrap_or(rest.len());
+        let (run, after) = rest.split_at(end);
+        rest = after;
+        Some(run)
+    })
 }
 
 /// Words with what XML 1.0 cannot hold (section 2.2, production Char) replaced.

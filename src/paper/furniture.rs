@@ -13,7 +13,7 @@ use super::printer::{Correction, Flip};
 use super::{PaperSize, crop};
 use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::line_breaks::{Word, Words};
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
+use crate::drawing::{Anchor, Drawing, Shape, Text, TypeSize, Weight, font};
 use crate::length::Length;
 
 /// What a page is headed with.
@@ -357,10 +357,10 @@ pub(super) fn words(content: &str, weight: Weight) -> Text {
 
 /// The text in lines of at most `width` millimetres, broken between words; `None` if a word is longer.
 pub(super) fn wrapped(text: &str, width: f64) -> Option<Vec<String>> {
-    let room = width / cap_mm();
+    let size = TypeSize { cap: cap_mm(), distance: LEGEND_DISTANCE };
     let words = Words::of([(text, Weight::Regular)]);
     let line = |words: &[Word]| words.iter().map(Word::text).collect::<Vec<_>>().join(" ");
-    (words.widest() <= room).then(|| words.lines(room).into_iter().map(line).collect())
+    (words.widest(size) <= width).then(|| words.lines(size, width).into_iter().map(line).collect())
 }
 
 /// As much of a title as `width` millimetres hold.

@@ -7,8 +7,8 @@ use crate::common;
 
 use cockpit_cards::book::Level;
 use cockpit_cards::cards::Stock;
-use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::legibility::CARD_DISTANCE;
+use cockpit_cards::drawing::{Drawing, font};
 use common::books;
 use common::clear::{around, clashes, ink, words};
 use common::whole::{self, Drawn};
@@ -133,6 +133,37 @@ fn assert_what_must_be_read_is_large(book: &str, drawn: &[Drawn]) -> usize {
         }
     }
     seen
+}
+
+/// Each fraction's digits on what was drawn, with the arc they subtend.
+fn fractions(drawn: &[Drawn]) -> Vec<(String, f64)> {
+    let drawings = drawn.iter().filter_map(|one| Some((one, one.drawing.as_ref()?)));
+    let texts = drawings.flat_map(|(one, drawing)| words(drawing).into_iter().map(move |text| (one, text)));
+    let found = texts.flat_map(|(one, text)| {
+        let placed: Vec<_> = text.placed().filter(|placed| "½¼¾⅓⅔⅛⅜⅝⅞".contains(placed.glyph.character)).collect();
+        // Digits of a fraction are six tenths of its capitals.
+        let digits = |em: f64| em * font::CAP_HEIGHT_EM * 0.6;
+        let arc = |em: f64| arc_minutes(digits(em), text.distance.to_mm());
+        placed
+            .into_iter()
+            .map(move |placed| (format!("{}: {}", one.card.id, text.content), arc(placed.em)))
+            .collect::<Vec<_>>()
+    });
+    found.collect()
+}
+
+#[test]
+fn the_digits_of_every_fraction_subtend_fifteen_minutes_in_the_examples_and_in_made_up_books() {
+    let mut seen = 0;
+    let of_examples = whole::EXAMPLES.iter().map(|(_, text)| (*text).to_owned());
+    let made_up = (0..100).map(|seed| books::sound(&books::row(seed))).filter(|book| book.tables.is_empty());
+    for text in of_examples.chain(made_up.map(|book| book.text)) {
+        for (what, arc) in fractions(&whole::draw(&text).0) {
+            assert!(arc >= LEAST_ARC - 1e-6, "{what}: {arc:.1}′");
+            seen += 1;
+        }
+    }
+    assert!(seen > 500, "{seen} fractions");
 }
 
 #[test]

@@ -9,7 +9,7 @@ use std::process::Command;
 use cockpit_cards::drawing::{Anchor, Colour, Drawing, Layer, Shape, Text, Weight, font};
 use cockpit_cards::output::{pdf, svg};
 use common::{content, sample, tools};
-use kurbo::{Affine, Point, Rect, Shape as _, Size};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Size};
 use lopdf::{Document, Object};
 
 /// How far a mark may stand from its true place, millimetres.
@@ -136,7 +136,7 @@ fn text_starts_runs_and_turns_where_the_drawing_says() {
     drawing.print(mixed.clone());
     drawing.print(turned.clone());
     let shown = content::of_pdf(&sample::pdf_of(&drawing)).texts;
-    let before = ["", "Mark 4", "Mark 4½", "Mark 4½ "].map(|words| font::width(words, Weight::Bold) * mixed.em);
+    let before = ["", "Mark 4", "Mark 4½", "Mark 4½ "].map(|words| mixed.size().width(words, Weight::Bold));
     assert_eq!(shown.len(), before.len() + 1, "four runs and the turned word: {shown:?}");
     for (run, before) in shown.iter().zip(before) {
         assert!((run.origin - Point::new(20.0 + before, 30.0)).hypot() < TRUE_MM, "{run:?} after {before} mm");
@@ -144,6 +144,36 @@ fn text_starts_runs_and_turns_where_the_drawing_says() {
     }
     assert!((shown[4].origin - turned.origin).hypot() < TRUE_MM);
     assert!((shown[4].turn + FRAC_PI_2).abs() < 1e-6, "{:?}", shown[4]);
+}
+
+#[test]
+fn a_fraction_of_small_text_is_set_larger_in_the_middle_of_its_numerals_in_the_pdf_too() {
+    let mut drawing = Drawing::new(Size::new(200.0, 100.0), "Text", "");
+    // Three runs: B612, fractions, B612. Digits of 15 minutes of arc at 0.6 m, 2.618 mm, are six tenths of 4.363 mm.
+    let small = Text::new("4½ at", (20.0, 30.0), Anchor::Start, 3.0, Weight::Bold);
+    drawing.print(small.clone());
+    let shown = content::of_pdf(&sample::pdf_of(&drawing)).texts;
+    let larger = 4.363 / 3.0;
+    for (run, times) in shown.iter().zip([1.0, larger, 1.0]) {
+        assert!((run.em / small.em - times).abs() < 1e-3, "{run:?}");
+        assert!((run.origin.y - (30.0 + 1.5 * (times - 1.0))).abs() < 1e-3, "{run:?}");
+    }
+    let before = ["", "4", "4½"].map(|words| small.size().width(words, Weight::Bold));
+    for (run, before) in shown.iter().zip(before) {
+        assert!((run.origin.x - 20.0 - before).abs() < TRUE_MM, "{run:?} after {before} mm");
+    }
+}
+
+/// The digits of a fraction, told by their outlines: of a half its numerator and its denominator are contours of their own.
+#[test]
+fn the_digits_of_a_half_are_six_tenths_of_a_numeral() {
+    for weight in [Weight::Regular, Weight::Bold] {
+        let outline = font::outline(font::glyph('½', weight).expect("a glyph"));
+        let contours = outline.elements().split_inclusive(|element| matches!(element, PathEl::ClosePath));
+        let heights = contours.map(|contour| contour.iter().copied().collect::<BezPath>().bounding_box().height());
+        let least = heights.fold(f64::INFINITY, f64::min) / font::CAP_HEIGHT_EM;
+        assert!(least >= font::FRACTION_DIGITS - 1e-3 && least < 0.7, "{weight:?}: {least}");
+    }
 }
 
 /// A hairline half beside a bold 4 is a setting misread: the fraction is as tall as a numeral and no thinner in stroke.

@@ -4,7 +4,7 @@ use kurbo::Point;
 
 use crate::drawing::font;
 use crate::drawing::line_breaks::{Word, Words};
-use crate::drawing::{Anchor, Text, Weight};
+use crate::drawing::{Anchor, Text, TypeSize, Weight};
 use crate::length::Length;
 
 /// From one baseline to the next, in capital heights: the deepest tail and the highest accent of the faces, which meet at
@@ -39,7 +39,7 @@ pub struct Block {
 
 impl Line {
     fn width(&self) -> f64 {
-        font::width(&self.text, self.weight) * self.cap / font::CAP_HEIGHT_EM
+        TypeSize { cap: self.cap, distance: self.distance }.width(&self.text, self.weight)
     }
 }
 
@@ -89,9 +89,10 @@ fn descent_caps() -> f64 {
 /// and a number keeps its unit.
 pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
     let words = Words::of([(text, weight)]);
+    let size = TypeSize { cap, distance };
     let line = |words: &[Word]| {
-        let text = Word::runs(words).into_iter().map(|(_, text, _)| text).collect();
+        let text = Word::runs(words, size).into_iter().map(|(_, text, _)| text).collect();
         Line { text, cap, weight, distance }
     };
-    words.lines(width / cap).into_iter().map(line).collect()
+    words.lines(size, width).into_iter().map(line).collect()
 }

@@ -11,7 +11,7 @@ use crate::card_sizes::CardSizes;
 use crate::drawing::legibility::{
     CARD_ARC_MINUTES, CARD_DISTANCE, LEAST_ARC_MINUTES, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height,
 };
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
+use crate::drawing::{Anchor, Drawing, Shape, Text, TypeSize, Weight};
 use crate::size::{NamedSize, SLACK_MM, next_size_up};
 
 /// What one card says is parted among several as if they were of this size, whatever the paper: what a card says, and so
@@ -241,7 +241,8 @@ fn title(surround: &Surround, size: Size, inner: f64, body_cap: f64, how: Title)
         Title::Large => TITLE_MOST,
         Title::Modest => MODEST_TITLE_MOST,
     };
-    let unit = |text: &str| font::width(text, Weight::Bold) / font::CAP_HEIGHT_EM;
+    let least_size = TypeSize::in_hand(least_cap_mm());
+    let unit = |text: &str| least_size.width(text, Weight::Bold) / least_size.cap;
     let right = if surround.at_right.is_empty() { 0.0 } else { unit("  ") + unit(&surround.at_right) };
     let least = body_cap * TITLE_OVER_BODY;
     let most = if body_cap < good_cap_mm() - CAP_STEP { most.min(body_cap * TIGHT_TITLE) } else { most };
@@ -387,7 +388,7 @@ pub fn same_size(one: Size, other: Size) -> bool {
 
 /// Width of a line of text, millimetres.
 pub fn line_width(line: &Line) -> f64 {
-    font::width(&line.text, line.weight) / font::CAP_HEIGHT_EM * line.cap
+    TypeSize { cap: line.cap, distance: line.distance }.width(&line.text, line.weight)
 }
 
 /// From the top of the first line to the next line after the last.

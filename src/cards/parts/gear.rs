@@ -11,7 +11,7 @@ use super::scaled::FINE;
 use super::table::{Cell, Column, Head, HeadGap, Inset, Look, Paragraph, Row, RowHeights, Under};
 use crate::book::{Problem, Table};
 use crate::drawing::legibility::CARD_DISTANCE;
-use crate::drawing::{Anchor, Drawing, Text, Weight, font};
+use crate::drawing::{Anchor, Drawing, Text, TypeSize, Weight};
 use crate::length::Length;
 use crate::size::NamedSize;
 
@@ -82,8 +82,8 @@ impl Steps {
     /// The steps numbered from 1, on lines of this width, with capitals of this height: both in millimetres.
     pub fn new<'a>(steps: impl IntoIterator<Item = &'a str>, cap: f64, width: f64) -> Self {
         let steps: Vec<&str> = steps.into_iter().collect();
-        let widest = font::width(&number(steps.len()), Weight::Bold) / font::CAP_HEIGHT_EM;
-        let indent = (widest + NUMBER_GAP) * cap;
+        let widest = TypeSize::in_hand(cap).width(&number(steps.len()), Weight::Bold);
+        let indent = widest + NUMBER_GAP * cap;
         let wrapped = |step: &&str| flow::wrapped(step, cap, Weight::Regular, CARD_DISTANCE, width - indent);
         Steps { steps: steps.iter().map(wrapped).collect(), cap, indent }
     }

@@ -15,7 +15,7 @@ use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, View, note};
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
 use crate::drawing::line_breaks::{Word, Words};
-use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
+use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, TypeSize, Weight};
 use crate::length::Length;
 
 /// Racing Rules of Sailing, rule 51, Movable Ballast (from memory).
@@ -127,9 +127,10 @@ fn draw_things(
         things.iter().map(|(number, thing)| vec![(number.as_str(), Weight::Bold), (thing.as_str(), Weight::Regular)]);
     // The words of a place may be broken anywhere.
     let head = head.split_whitespace().map(|word| vec![(word, Weight::Bold)]);
-    for line in Words::of_groups(head.chain(groups)).lines(body.width() / cap) {
-        for (x, words, weight) in Word::runs(line) {
-            drawing.print(Text::new(words, (body.x0 + x * cap, top + cap), Anchor::Start, cap, weight));
+    let size = TypeSize::in_hand(cap);
+    for line in Words::of_groups(head.chain(groups)).lines(size, body.width()) {
+        for (x, words, weight) in Word::runs(line, size) {
+            drawing.print(Text::new(words, (body.x0 + x, top + cap), Anchor::Start, cap, weight));
         }
         top += cap * LINE_PITCH;
     }

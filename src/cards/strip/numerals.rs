@@ -7,7 +7,7 @@ use super::lie::{BACK_RIM, EDGE_RIM, Frame};
 use super::{NoGo, Strip};
 use crate::cards::parts::view::Screen;
 use crate::drawing::legibility::{LEAST_ARC_MINUTES, NUMERAL_ARC_MINUTES, WANTED_ARC_MINUTES, cap_height};
-use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight, font};
+use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, TypeSize, Weight, font};
 use crate::length::Length;
 use crate::limits;
 use crate::tuning::Rank;
@@ -62,7 +62,7 @@ impl Numerals {
     }
 
     pub fn width(&self, label: &str) -> f64 {
-        font::width(label, Weight::Bold) * self.cap / font::CAP_HEIGHT_EM
+        TypeSize { cap: self.cap, distance: self.distance }.width(label, Weight::Bold)
     }
 
     /// From the top of a label to the foot of its tails or its underline.
@@ -246,9 +246,10 @@ fn heads(label: &str) -> f64 {
     (font::reach(label, Weight::Bold).0 / font::CAP_HEIGHT_EM - 1.0).max(0.0)
 }
 
-/// Width of a label for a capital height of 1.
+/// Width of a label for a capital height of 1, with its fraction as large as it is beside the smallest numerals.
 fn unit_width(label: &str) -> f64 {
-    font::width(label, Weight::Bold) / font::CAP_HEIGHT_EM
+    let (letters, fractions) = font::widths(label, Weight::Bold);
+    (letters + fractions / font::FRACTION_DIGITS) / font::CAP_HEIGHT_EM
 }
 
 /// The capital height at which neighbouring numerals still clear each other.

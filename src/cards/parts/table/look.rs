@@ -2,6 +2,7 @@
 //! content.
 
 use crate::cards::parts::frame::{HEAVY_RULE, LINE_PITCH, good_cap_mm};
+use crate::drawing::TypeSize;
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::length::Length;
 
@@ -70,6 +71,11 @@ pub enum RowHeights {
 }
 
 impl Look {
+    /// Its letters at this capital height.
+    pub fn size(self, cap: f64) -> TypeSize {
+        TypeSize { cap, distance: self.distance }
+    }
+
     /// Words to read across: rows as high as what they say.
     pub const WORDS: Look = Look {
         most_mm: WORDS_MOST,

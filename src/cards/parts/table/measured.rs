@@ -8,8 +8,9 @@ use super::look::Look;
 use super::stack::{Line, stacked};
 use crate::cards::parts::frame::{HEAD_SHARE, good_cap_mm};
 use crate::cards::parts::label::legend_cap_mm;
+use crate::drawing::legibility::LEGEND_DISTANCE;
 use crate::drawing::line_breaks::Words;
-use crate::drawing::{Weight, font};
+use crate::drawing::{TypeSize, Weight, font};
 
 /// The room that a box to tick takes before the words, in capital heights.
 pub const BOX_ROOM: f64 = 1.75;
@@ -43,9 +44,9 @@ pub(crate) struct Measured<'a> {
     pub rows: Vec<Vec<MeasuredCell<'a>>>,
     /// From left to right; one, or two halves.
     pub parts: Vec<Part<'a>>,
-    /// How far figures with small print beneath hang below their baseline, in capital heights: the same for all, so that the
-    /// small print of a row stands on one line.
-    pub tail: f64,
+    /// How far figures with small print beneath hang below their baseline: the same for all, so that the small print of a
+    /// row stands on one line.
+    pub tail: Tail,
 }
 
 /// Rows that stand under each other, under one set of heads.
@@ -105,8 +106,25 @@ pub(crate) struct MeasuredParagraph<'a> {
     pub letters: Letters,
 }
 
-/// The widths of the cells of a column, which grow with the table's letters in part.
+/// How far figures hang below their baseline.
 #[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Tail {
+    /// Their letters, in capital heights.
+    letters: f64,
+    /// Whether some have fractions, which are larger than the figures where those are small.
+    has_fractions: bool,
+}
+
+impl Tail {
+    /// In capital heights of letters of this size.
+    pub fn at(self, size: TypeSize) -> f64 {
+        let fractions = if self.has_fractions { (size.fractions() - 1.0) / 2.0 } else { 0.0 };
+        self.letters + fractions
+    }
+}
+
+/// The widths of the cells of a column, which grow with the table's letters in part.
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Breadth {
     /// At least, and on as few lines as there can be.
     pub least: Extent,
@@ -116,25 +134,36 @@ pub(crate) struct Breadth {
     pub lanes: Lanes,
 }
 
-/// How wide words are: the large ones in capital heights, small print in millimetres.
-#[derive(Clone, Copy, Debug, Default)]
+/// How wide words are: small print in millimetres; of the large ones, in ems, their letters and their fractions, without
+/// those that are wider in neither.
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Extent {
-    caps: f64,
+    large: Vec<(f64, f64)>,
     small_mm: f64,
 }
 
 impl Extent {
-    /// The width in millimetres, where the table's capitals are `cap` high.
-    pub fn at(self, cap: f64) -> f64 {
-        (self.caps * cap).max(self.small_mm)
+    /// The width in millimetres, where the table's letters have this size.
+    pub fn at(&self, size: TypeSize) -> f64 {
+        self.large.iter().map(|widths| size.of_widths(*widths)).fold(self.small_mm, f64::max)
     }
 
-    fn hold(&mut self, letters: Letters, caps: f64) {
+    fn hold(&mut self, letters: Letters, widths: (f64, f64)) {
+        let holds = |one: (f64, f64), other: (f64, f64)| one.0 >= other.0 && one.1 >= other.1;
         match letters {
-            Letters::Large => self.caps = self.caps.max(caps),
-            Letters::Small | Letters::Beneath => self.small_mm = self.small_mm.max(caps * legend_cap_mm()),
+            Letters::Large if self.large.iter().any(|known| holds(*known, widths)) => (),
+            Letters::Large => {
+                self.large.retain(|known| !holds(widths, *known));
+                self.large.push(widths);
+            }
+            Letters::Small | Letters::Beneath => self.small_mm = self.small_mm.max(small_print().of_widths(widths)),
         }
     }
+}
+
+/// The size of small print.
+fn small_print() -> TypeSize {
+    TypeSize { cap: legend_cap_mm(), distance: LEGEND_DISTANCE }
 }
 
 /// Heads may be smaller than the words under them, but not hard to read.
@@ -187,7 +216,10 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
             breadth.lanes.hold(cell.lanes);
             for MeasuredParagraph { words, letters } in &cell.paragraphs {
                 let whole = words.whole();
-                breadth.least.hold(*letters, if column.wraps { words.widest() } else { whole });
+                match column.wraps {
+                    true => words.each().for_each(|word| breadth.least.hold(*letters, word)),
+                    false => breadth.least.hold(*letters, whole),
+                }
                 breadth.wanted.hold(*letters, whole);
             }
         }
@@ -195,8 +227,8 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
     breadths
 }
 
-/// Of the figures with small print beneath, the longest tail, in capital heights.
-fn tail(rows: &[Row]) -> f64 {
+/// Of the figures with small print beneath, the longest tail.
+fn tail(rows: &[Row]) -> Tail {
     let cells = rows.iter().flat_map(|row| match row {
         Row::Cells(cells, _) => cells.as_slice(),
         Row::Heading(_) | Row::Across(_) => &[],
@@ -204,7 +236,10 @@ fn tail(rows: &[Row]) -> f64 {
     let has_beneath = |cell: &&Cell| cell.paragraphs.iter().any(|paragraph| paragraph.letters == Letters::Beneath);
     let figures = cells.filter(has_beneath).flat_map(|cell| &cell.paragraphs);
     let runs = figures.filter(|paragraph| paragraph.letters == Letters::Large).flat_map(|paragraph| &paragraph.runs);
-    runs.map(|(text, weight)| font::reach(text, *weight).1).fold(0.0, f64::max) / font::CAP_HEIGHT_EM
+    runs.fold(Tail::default(), |tail, (text, weight)| Tail {
+        letters: tail.letters.max(font::reach(text, *weight).1 / font::CAP_HEIGHT_EM),
+        has_fractions: tail.has_fractions || font::widths(text, *weight).1 > 0.0,
+    })
 }
 
 impl<'a> MeasuredParagraph<'a> {
@@ -224,29 +259,29 @@ impl<'a> MeasuredHead<'a> {
     }
 
     /// Its lines over a column of this width; a turned head is not broken.
-    pub fn lines(&self, head_cap: f64, width: f64) -> Vec<Line<'_>> {
-        lines(&self.paragraphs, head_cap, if self.turned { f64::INFINITY } else { width }, 0.0)
+    pub fn lines(&self, size: TypeSize, width: f64) -> Vec<Line<'_>> {
+        lines(&self.paragraphs, size, if self.turned { f64::INFINITY } else { width }, Tail::default())
     }
 
     /// What it takes of its column's width at least, and on as few lines as there can be.
-    pub fn widths(&self, head_cap: f64) -> (f64, f64) {
+    pub fn widths(&self, size: TypeSize) -> (f64, f64) {
         if self.turned {
-            let across = super::stack::height(&self.lines(head_cap, f64::INFINITY));
+            let across = super::stack::height(&self.lines(size, f64::INFINITY));
             return (across, across);
         }
         let (mut least, mut wanted) = (Extent::default(), Extent::default());
         for MeasuredParagraph { words, letters } in &self.paragraphs {
-            least.hold(*letters, words.widest());
+            words.each().for_each(|word| least.hold(*letters, word));
             wanted.hold(*letters, words.whole());
         }
-        (least.at(head_cap), wanted.at(head_cap))
+        (least.at(size), wanted.at(size))
     }
 }
 
 impl<'a> MeasuredCell<'a> {
     fn of(cell: &'a Cell) -> Self {
-        let sign =
-            cell.sign.as_ref().map_or(0.0, |sign| font::width(sign, Weight::Regular) / font::CAP_HEIGHT_EM + SIGN_GAP);
+        let caps = |sign: &String| font::widths(sign, Weight::Regular).0 / font::CAP_HEIGHT_EM;
+        let sign = cell.sign.as_ref().map_or(0.0, |sign| caps(sign) + SIGN_GAP);
         let lanes = Lanes {
             before: sign + if cell.tick { BOX_ROOM } else { 0.0 },
             write_mm: cell.write_mm,
@@ -256,15 +291,15 @@ impl<'a> MeasuredCell<'a> {
     }
 
     /// Its lines in `room` millimetres, without what stands before and after them.
-    pub fn lines(&self, cap: f64, room: f64, tail: f64) -> Vec<Line<'_>> {
-        lines(&self.paragraphs, cap, room, tail)
+    pub fn lines(&self, size: TypeSize, room: f64, tail: Tail) -> Vec<Line<'_>> {
+        lines(&self.paragraphs, size, room, tail)
     }
 }
 
-fn lines<'a>(paragraphs: &'a [MeasuredParagraph<'a>], cap: f64, room: f64, tail: f64) -> Vec<Line<'a>> {
+fn lines<'a>(paragraphs: &'a [MeasuredParagraph<'a>], size: TypeSize, room: f64, tail: Tail) -> Vec<Line<'a>> {
     let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters }| {
-        let cap = if *letters == Letters::Large { cap } else { legend_cap_mm() };
-        words.lines(room / cap).into_iter().map(move |words| (words, *letters, cap))
+        let size = if *letters == Letters::Large { size } else { small_print() };
+        words.lines(size, room).into_iter().map(move |words| (words, *letters, size))
     });
-    stacked(lines, tail)
+    stacked(lines, tail.at(size))
 }

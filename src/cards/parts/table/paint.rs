@@ -10,7 +10,6 @@ use super::plan::{GUTTER, Plan, PlannedTable};
 use super::stack::{self, Line};
 use crate::cards::parts::frame::{HEAVY_RULE, RULE};
 use crate::cards::parts::label::Label;
-use crate::drawing::legibility::LEGEND_DISTANCE;
 use crate::drawing::line_breaks::Word;
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 
@@ -228,9 +227,9 @@ impl PlannedTable<'_> {
 
     /// A line's words by weight, its baseline beginning at `at`.
     fn texts(&self, line: &Line, at: Point) -> impl Iterator<Item = Text> {
-        let (cap, distance) = (line.cap, if line.is_small { LEGEND_DISTANCE } else { self.grid.look.distance });
-        Word::runs(line.words).into_iter().map(move |(x, text, weight)| {
-            Text::new(text, (at.x + x * cap, at.y), Anchor::Start, cap, weight).read_from(distance)
+        let size = line.size;
+        Word::runs(line.words, size).into_iter().map(move |(x, text, weight)| {
+            Text::new(text, (at.x + x, at.y), Anchor::Start, size.cap, weight).read_from(size.distance)
         })
     }
 }

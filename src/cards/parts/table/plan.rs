@@ -5,10 +5,11 @@ use kurbo::{Rect, Size};
 use super::Ruled;
 use super::content::{Letters, Row, Under};
 use super::look::RowHeights;
-use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, head_cap};
+use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, Tail, head_cap};
 use super::stack::{self, Line, stacked};
 use super::widths::Widths;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint, Title};
+use crate::drawing::TypeSize;
 
 /// Above and below the words of a row together, in capital heights.
 const ROW_PADDING: f64 = 0.9;
@@ -96,25 +97,29 @@ impl<'a> PlannedTable<'a> {
     /// `None` if letters of `cap` millimetres do not fit `room`.
     pub fn of(measured: &'a Measured, part: &'a Part, room: Size, cap: f64) -> Option<PlannedTable<'a>> {
         let (grid, look) = (measured.grid, measured.grid.look);
-        let title = part.title.iter().flat_map(|title| title.lines(room.width / cap));
+        let title = part.title.iter().flat_map(|title| title.lines(look.size(cap), room.width));
         let columns = Widths::of(measured, part, room.width, cap)?;
         let lanes: Vec<Lanes> = part.breadths.iter().map(|breadth| breadth.lanes).collect();
         let head_cap = head_cap(cap);
         let reach = columns.gap * look.head_reach;
-        let heads = measured.heads.iter().zip(&columns.widths).map(|(head, width)| head.lines(head_cap, width + reach));
+        let heads = measured
+            .heads
+            .iter()
+            .zip(&columns.widths)
+            .map(|(head, width)| head.lines(look.size(head_cap), width + reach));
         let heads: Vec<Vec<Line>> = heads.collect();
         let head_height = head_height(&measured.heads, &heads);
         let rows = grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]);
         let rows = rows.map(|(row, cells)| match row {
             Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns.widths, &lanes), cap),
-            Row::Heading(_) | Row::Across(_) => PlannedRow::across(cells, room.width, cap),
+            Row::Heading(_) | Row::Across(_) => PlannedRow::across(cells, room.width, look.size(cap)),
         });
         let mut table = PlannedTable {
             rows: rows.collect(),
             grid,
             cap,
             width: room.width,
-            title: stacked(title.map(|words| (words, Letters::Large, cap)), 0.0),
+            title: stacked(title.map(|words| (words, Letters::Large, look.size(cap))), 0.0),
             columns,
             lanes,
             heads,
@@ -185,7 +190,7 @@ impl<'a> PlannedRow<'a> {
         let columns = widths.iter().zip(lanes).zip(measured.grid.columns);
         let cells = cells.iter().zip(columns).map(|(cell, ((width, lanes), column))| {
             let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
-            cell.lines(cap, room, measured.tail)
+            cell.lines(measured.grid.look.size(cap), room, measured.tail)
         });
         let cells: Vec<Vec<Line>> = cells.collect();
         let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { ROW_PADDING };
@@ -194,9 +199,9 @@ impl<'a> PlannedRow<'a> {
     }
 
     /// Words over the whole width.
-    fn across(cells: &'a [MeasuredCell<'a>], width: f64, cap: f64) -> PlannedRow<'a> {
-        let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(cap, width, 0.0)).collect();
-        let height = stack::pitches(&lines) + cap * HEADING_GAP;
+    fn across(cells: &'a [MeasuredCell<'a>], width: f64, size: TypeSize) -> PlannedRow<'a> {
+        let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(size, width, Tail::default())).collect();
+        let height = stack::pitches(&lines) + size.cap * HEADING_GAP;
         PlannedRow { cells: vec![lines], height }
     }
 }

@@ -3,6 +3,7 @@
 use super::content::Letters;
 use crate::cards::parts::frame::LINE_PITCH;
 use crate::cards::parts::label::legend_cap_mm;
+use crate::drawing::TypeSize;
 use crate::drawing::line_breaks::Word;
 
 /// From the baseline of a figure down to that of the small print that belongs to it, in capital heights of the latter.
@@ -10,12 +11,15 @@ const BENEATH_PITCH: f64 = 1.75;
 /// White between the tails of a figure and the small print that belongs to it, in capital heights of the latter.
 const BENEATH_GAP: f64 = 0.3;
 
+/// Between fractions over each other, in capital heights.
+const CLEAR: f64 = 0.15;
+
 /// One line of words.
 pub struct Line<'a> {
     /// The words on it, from left to right.
     pub words: &'a [Word<'a>],
-    /// Capital height, millimetres.
-    pub cap: f64,
+    /// How large they are.
+    pub size: TypeSize,
     /// Whether it is small print, which does not grow with the table.
     pub is_small: bool,
     /// From the baseline of the line above to its own, millimetres; of the first one, from the top.
@@ -25,20 +29,38 @@ pub struct Line<'a> {
 impl Line<'_> {
     /// Millimetres.
     pub fn width(&self) -> f64 {
-        Word::width_of(self.words) * self.cap
+        Word::width_of(self.words, self.size)
+    }
+
+    /// Capital height, millimetres.
+    pub fn cap(&self) -> f64 {
+        self.size.cap
+    }
+
+    fn overhang(&self) -> f64 {
+        overhang(self.words, self.size)
     }
 }
 
+/// How far the fractions of a line reach above its capitals and as far below their feet, millimetres.
+fn overhang(words: &[Word], size: TypeSize) -> f64 {
+    if Word::have_fractions(words) { size.cap * (size.fractions() - 1.0) / 2.0 } else { 0.0 }
+}
+
 /// Puts lines under each other. `tail` is how far the figures over small print hang below their baseline, in capital heights.
-pub fn stacked<'a>(lines: impl IntoIterator<Item = (&'a [Word<'a>], Letters, f64)>, tail: f64) -> Vec<Line<'a>> {
+pub fn stacked<'a>(lines: impl IntoIterator<Item = (&'a [Word<'a>], Letters, TypeSize)>, tail: f64) -> Vec<Line<'a>> {
     let mut stack: Vec<Line> = Vec::new();
-    for (words, letters, cap) in lines {
+    for (words, letters, size) in lines {
+        let cap = size.cap;
         let drop = match (stack.last(), letters) {
             (None, _) => cap,
-            (Some(above), Letters::Beneath) if !above.is_small => beneath(above.cap, tail),
-            (Some(above), _) => above.cap * (LINE_PITCH - 1.0) + cap,
+            (Some(above), Letters::Beneath) if !above.is_small => beneath(above.cap(), tail),
+            (Some(above), _) => {
+                let between = above.overhang() + overhang(words, size) + cap * CLEAR;
+                cap + between.max(above.cap() * (LINE_PITCH - 1.0))
+            }
         };
-        stack.push(Line { words, cap, is_small: letters != Letters::Large, drop });
+        stack.push(Line { words, size, is_small: letters != Letters::Large, drop });
     }
     stack
 }
@@ -56,7 +78,7 @@ pub fn height(lines: &[Line]) -> f64 {
 
 /// From the top of the first line to where a next one would begin, millimetres.
 pub fn pitches(lines: &[Line]) -> f64 {
-    height(lines) + lines.last().map_or(0.0, |line| line.cap * (LINE_PITCH - 1.0))
+    height(lines) + lines.last().map_or(0.0, |line| line.cap() * (LINE_PITCH - 1.0))
 }
 
 /// Of the widest line, millimetres.
