@@ -156,6 +156,7 @@ impl ChangePoints {
             subtitle: self.wind.clone(),
             must,
             foot,
+            ..Surround::default()
         }
     }
 }

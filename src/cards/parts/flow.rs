@@ -90,7 +90,7 @@ fn descent_caps() -> f64 {
 pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
     let words = Words::of([(text, weight)]);
     let line = |words: &[Word]| {
-        let text = Word::runs(words).into_iter().map(|(_, text, _)| text).collect();
+        let text = Word::runs(words).into_iter().map(|run| run.text).collect();
         Line { text, cap, weight, distance }
     };
     words.lines(width / cap).into_iter().map(line).collect()

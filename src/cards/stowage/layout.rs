@@ -14,7 +14,7 @@ use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, View, note};
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
-use crate::drawing::line_breaks::{Word, Words};
+use crate::drawing::line_breaks::{Run, Word, Words};
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use crate::length::Length;
 
@@ -128,7 +128,7 @@ fn draw_things(
     // The words of a place may be broken anywhere.
     let head = head.split_whitespace().map(|word| vec![(word, Weight::Bold)]);
     for line in Words::of_groups(head.chain(groups)).lines(body.width() / cap) {
-        for (x, words, weight) in Word::runs(line) {
+        for Run { x, text: words, weight, .. } in Word::runs(line) {
             drawing.print(Text::new(words, (body.x0 + x * cap, top + cap), Anchor::Start, cap, weight));
         }
         top += cap * LINE_PITCH;

@@ -7,7 +7,6 @@ use super::content::{Breaks, Cell, Column, Head, Letters, Paragraph, Row};
 use super::look::Look;
 use super::stack::{Line, stacked};
 use crate::cards::parts::frame::{HEAD_SHARE, good_cap_mm};
-use crate::cards::parts::label::legend_cap_mm;
 use crate::drawing::line_breaks::Words;
 use crate::drawing::{Weight, font};
 
@@ -116,23 +115,25 @@ pub(crate) struct Breadth {
     pub lanes: Lanes,
 }
 
-/// How wide words are: the large ones in capital heights, small print in millimetres.
+/// How wide words are: the large ones in capital heights, those that do not grow with them in millimetres.
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Extent {
     caps: f64,
-    small_mm: f64,
+    fixed_mm: f64,
 }
 
 impl Extent {
     /// The width in millimetres, where the table's capitals are `cap` high.
     pub fn at(self, cap: f64) -> f64 {
-        (self.caps * cap).max(self.small_mm)
+        (self.caps * cap).max(self.fixed_mm)
     }
 
-    fn hold(&mut self, letters: Letters, caps: f64) {
+    fn hold(&mut self, look: &Look, letters: Letters, caps: f64) {
         match letters {
             Letters::Large => self.caps = self.caps.max(caps),
-            Letters::Small | Letters::Beneath => self.small_mm = self.small_mm.max(caps * legend_cap_mm()),
+            Letters::Must | Letters::Small | Letters::Beneath => {
+                self.fixed_mm = self.fixed_mm.max(caps * look.cap_of(letters, 0.0));
+            }
         }
     }
 }
@@ -187,8 +188,8 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
             breadth.lanes.hold(cell.lanes);
             for MeasuredParagraph { words, letters } in &cell.paragraphs {
                 let whole = words.whole();
-                breadth.least.hold(*letters, if column.wraps { words.widest() } else { whole });
-                breadth.wanted.hold(*letters, whole);
+                breadth.least.hold(&grid.look, *letters, if column.wraps { words.widest() } else { whole });
+                breadth.wanted.hold(&grid.look, *letters, whole);
             }
         }
     }
@@ -214,6 +215,10 @@ impl<'a> MeasuredParagraph<'a> {
             Breaks::Words => Words::of(runs),
             Breaks::Runs => Words::of_whole(runs),
         };
+        let words = match paragraph.regular_share {
+            Some(share) => words.with_regular(share),
+            None => words,
+        };
         MeasuredParagraph { words, letters: paragraph.letters }
     }
 }
@@ -224,20 +229,20 @@ impl<'a> MeasuredHead<'a> {
     }
 
     /// Its lines over a column of this width; a turned head is not broken.
-    pub fn lines(&self, head_cap: f64, width: f64) -> Vec<Line<'_>> {
-        lines(&self.paragraphs, head_cap, if self.turned { f64::INFINITY } else { width }, 0.0)
+    pub fn lines(&self, look: &Look, head_cap: f64, width: f64) -> Vec<Line<'_>> {
+        lines(&self.paragraphs, look, head_cap, (if self.turned { f64::INFINITY } else { width }, 0.0))
     }
 
     /// What it takes of its column's width at least, and on as few lines as there can be.
-    pub fn widths(&self, head_cap: f64) -> (f64, f64) {
+    pub fn widths(&self, look: &Look, head_cap: f64) -> (f64, f64) {
         if self.turned {
-            let across = super::stack::height(&self.lines(head_cap, f64::INFINITY));
+            let across = super::stack::height(&self.lines(look, head_cap, f64::INFINITY));
             return (across, across);
         }
         let (mut least, mut wanted) = (Extent::default(), Extent::default());
         for MeasuredParagraph { words, letters } in &self.paragraphs {
-            least.hold(*letters, words.widest());
-            wanted.hold(*letters, words.whole());
+            least.hold(look, *letters, words.widest());
+            wanted.hold(look, *letters, words.whole());
         }
         (least.at(head_cap), wanted.at(head_cap))
     }
@@ -256,14 +261,19 @@ impl<'a> MeasuredCell<'a> {
     }
 
     /// Its lines in `room` millimetres, without what stands before and after them.
-    pub fn lines(&self, cap: f64, room: f64, tail: f64) -> Vec<Line<'_>> {
-        lines(&self.paragraphs, cap, room, tail)
+    pub fn lines(&self, look: &Look, cap: f64, (room, tail): (f64, f64)) -> Vec<Line<'_>> {
+        lines(&self.paragraphs, look, cap, (room, tail))
     }
 }
 
-fn lines<'a>(paragraphs: &'a [MeasuredParagraph<'a>], cap: f64, room: f64, tail: f64) -> Vec<Line<'a>> {
+fn lines<'a>(
+    paragraphs: &'a [MeasuredParagraph<'a>],
+    look: &Look,
+    cap: f64,
+    (room, tail): (f64, f64),
+) -> Vec<Line<'a>> {
     let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters }| {
-        let cap = if *letters == Letters::Large { cap } else { legend_cap_mm() };
+        let cap = look.cap_of(*letters, cap);
         words.lines(room / cap).into_iter().map(move |words| (words, *letters, cap))
     });
     stacked(lines, tail)

@@ -2,7 +2,6 @@
 
 use super::content::Letters;
 use crate::cards::parts::frame::LINE_PITCH;
-use crate::cards::parts::label::legend_cap_mm;
 use crate::drawing::line_breaks::Word;
 
 /// From the baseline of a figure down to that of the small print that belongs to it, in capital heights of the latter.
@@ -16,8 +15,8 @@ pub struct Line<'a> {
     pub words: &'a [Word<'a>],
     /// Capital height, millimetres.
     pub cap: f64,
-    /// Whether it is small print, which does not grow with the table.
-    pub is_small: bool,
+    /// Which of the table's sizes it has.
+    pub letters: Letters,
     /// From the baseline of the line above to its own, millimetres; of the first one, from the top.
     pub drop: f64,
 }
@@ -35,18 +34,17 @@ pub fn stacked<'a>(lines: impl IntoIterator<Item = (&'a [Word<'a>], Letters, f64
     for (words, letters, cap) in lines {
         let drop = match (stack.last(), letters) {
             (None, _) => cap,
-            (Some(above), Letters::Beneath) if !above.is_small => beneath(above.cap, tail),
+            (Some(above), Letters::Beneath) if above.letters == Letters::Large => beneath(above.cap, tail, cap),
             (Some(above), _) => above.cap * (LINE_PITCH - 1.0) + cap,
         };
-        stack.push(Line { words, cap, is_small: letters != Letters::Large, drop });
+        stack.push(Line { words, cap, letters, drop });
     }
     stack
 }
 
-/// From the baseline of a figure of `cap` with this tail to that of the small print that belongs to it, millimetres.
-fn beneath(cap: f64, tail: f64) -> f64 {
-    let legend = legend_cap_mm();
-    (legend * BENEATH_PITCH).max(cap * tail + legend * (1.0 + BENEATH_GAP))
+/// From the baseline of a figure of `cap` with this tail to that of the words of `small` that belong to it, millimetres.
+fn beneath(cap: f64, tail: f64, small: f64) -> f64 {
+    (small * BENEATH_PITCH).max(cap * tail + small * (1.0 + BENEATH_GAP))
 }
 
 /// From the top of the first line to the baseline of the last, millimetres.
