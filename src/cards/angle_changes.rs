@@ -159,6 +159,7 @@ impl AngleChanges {
             subtitle: format!("By true wind angle, in {}: read down bearing away, up heading up", self.wind),
             must,
             foot: foot.collect(),
+            ..Surround::default()
         }
     }
 }

@@ -168,6 +168,7 @@ impl SailChange {
             subtitle: wind,
             must,
             foot: std::iter::once(words).chain(reasons(&self.cautions)).collect(),
+            ..Surround::default()
         }
     }
 }

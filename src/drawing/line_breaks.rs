@@ -48,6 +48,20 @@ pub struct Word<'a> {
     space: f64,
     /// It begins no line, if the line can hold the word before it too.
     is_glued: bool,
+    /// Its height as a part of that of the line's capitals.
+    share: f64,
+}
+
+/// Words of one weight and height that stand beside each other.
+pub struct Run {
+    /// Where it starts, millimetres.
+    pub x: f64,
+    /// The words.
+    pub text: String,
+    /// Their weight.
+    pub weight: Weight,
+    /// Their height as a part of that of the line's capitals.
+    pub share: f64,
 }
 
 /// A line this much too long is arithmetic, not a choice.
@@ -72,6 +86,15 @@ impl<'a> Words<'a> {
     /// Runs of text that are broken between runs only.
     pub fn of_whole(runs: impl IntoIterator<Item = (&'a str, Weight)>) -> Self {
         Words(runs.into_iter().map(|(text, weight)| Word::of(text, weight)).collect())
+    }
+
+    /// The same, its regular words among bold ones this part as high: `to` between two marks. A fraction stays as high.
+    pub fn with_regular(self, share: f64) -> Self {
+        let word = |word: Word<'a>| match (word.weight, word.width) {
+            (Weight::Regular, (letters, 0.0)) => Word { width: (letters / word.share * share, 0.0), share, ..word },
+            _ => word,
+        };
+        Words(self.0.into_iter().map(word).collect())
     }
 
     /// Of the widest word, millimetres.
@@ -115,7 +138,7 @@ impl<'a> Words<'a> {
 impl<'a> Word<'a> {
     fn of(text: &'a str, weight: Weight) -> Self {
         let space = font::widths(" ", weight).0;
-        Word { text, weight, width: font::widths(text, weight), space, is_glued: false }
+        Word { text, weight, width: font::widths(text, weight), space, is_glued: false, share: 1.0 }
     }
 }
 
@@ -144,18 +167,18 @@ impl Word<'_> {
         size.of_widths(Word::widths_of(line))
     }
 
-    /// A line of words as texts of one weight each, with the place they start in millimetres.
-    pub fn runs(line: &[Word], size: TypeSize) -> Vec<(f64, String, Weight)> {
-        let mut runs: Vec<(f64, String, Weight)> = Vec::new();
+    /// A line of words as texts of one weight and height each.
+    pub fn runs(line: &[Word], size: TypeSize) -> Vec<Run> {
+        let mut runs: Vec<Run> = Vec::new();
         let mut x = 0.0;
         for (index, word) in line.iter().enumerate() {
             x += if index == 0 { 0.0 } else { size.of_widths((word.space, 0.0)) };
             match runs.last_mut() {
-                Some((_, text, weight)) if *weight == word.weight => {
-                    text.push(' ');
-                    text.push_str(word.text);
+                Some(run) if run.weight == word.weight && run.share == word.share => {
+                    run.text.push(' ');
+                    run.text.push_str(word.text);
                 }
-                _ => runs.push((x, word.text.to_owned(), word.weight)),
+                _ => runs.push(Run { x, text: word.text.to_owned(), weight: word.weight, share: word.share }),
             }
             x += word.at(size);
         }

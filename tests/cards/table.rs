@@ -178,3 +178,76 @@ fn no_line_ends_with_a_sign_whose_number_begins_the_next() {
     }
     assert!(lines > 500, "{lines}");
 }
+
+#[test]
+fn a_regular_word_between_bold_marks_can_be_smaller_and_stands_on_their_line() {
+    let range = |share: Option<f64>| {
+        let runs =
+            vec![("4".to_owned(), Weight::Bold), ("to".to_owned(), Weight::Regular), ("5".to_owned(), Weight::Bold)];
+        let cell = Cell::from(Paragraph { runs, regular_share: share, ..Paragraph::default() });
+        drawn(&card("A6", vec![Column::narrow("lead")], vec![Row::of([cell])]))
+    };
+    let (whole, small) = (range(None), range(Some(0.74)));
+    let [mark, to] = ["4", "to"].map(|words| find(&small, words));
+    assert!((to.cap_height() / mark.cap_height() - 0.74).abs() < 1e-9);
+    assert_eq!(to.origin.y, mark.origin.y);
+    let reach = |drawing: &Drawing| {
+        let [first, last] = ["4", "5"].map(|words| find(drawing, words));
+        (last.origin.x - first.origin.x) / first.cap_height()
+    };
+    assert!(reach(&small) < reach(&whole), "the room it leaves is not kept");
+}
+
+#[test]
+fn letters_of_what_must_be_read_keep_their_size_in_any_table() {
+    for size in ["A6", "A5"] {
+        let must = Paragraph { letters: Letters::Must, ..Paragraph::of("higher: TIGHTER", Weight::Regular) };
+        let cell = Cell { paragraphs: vec![Paragraph::of("Vang", Weight::Bold), must], ..Cell::default() };
+        let drawing = drawn(&card(size, vec![Column::narrow("name")], vec![Row::of([cell])]));
+        assert!((find(&drawing, "higher: TIGHTER").cap_height() - 3.0).abs() < 1e-9);
+        assert!(find(&drawing, "Vang").cap_height() > 3.0);
+    }
+}
+
+#[test]
+fn a_name_and_what_is_said_of_it_hang_in_a_lane_unless_the_name_is_long() {
+    let named = |name: &str| {
+        let says = "Backstay ½ EASED · Jib halyard ½ EASED · Outhaul ½ EASED · Checkstay ½ EASED";
+        let mut table = card("A6", vec![Column::narrow("lead")], vec![Row::of([Cell::bold("4")])]);
+        table.surround.title = vec!["J1".to_owned()];
+        table.surround.named =
+            vec![(name.to_owned(), says.to_owned()), ("FLAT".to_owned(), "Backstay ½ TIGHTER".to_owned())];
+        table.surround.must = vec!["Backstay NEVER PAST 7".to_owned()];
+        drawn(&table)
+    };
+    let drawing = named("CHOP");
+    let (name, other) = (find(&drawing, "CHOP"), find(&drawing, "Backstay ½ TIGHTER"));
+    let first = drawing.texts().find(|text| text.content.starts_with("Backstay ½ EASED")).expect("what is said");
+    assert_eq!(first.origin.y, name.origin.y);
+    assert_eq!(first.origin.x, other.origin.x, "one lane");
+    assert!(name.cap_height() >= 3.0 - 1e-9 && first.cap_height() >= 3.0 - 1e-9);
+    assert!(other.origin.y < find(&drawing, "Backstay NEVER PAST 7").origin.y, "over the box");
+    let long = named("CHOP FROM AN OLD SWELL, 8 TO 20 KN");
+    let under = long.texts().find(|text| text.content.starts_with("Backstay ½ EASED")).expect("what is said");
+    assert!(under.origin.y > find(&long, "CHOP FROM AN OLD SWELL, 8 TO 20 KN").origin.y);
+}
+
+#[test]
+fn lines_to_write_on_stand_beside_the_stamp_or_over_it_and_never_on_a_card_too_narrow() {
+    let lines = |size: &str, boat: &str| {
+        let mut table = card(size, vec![Column::narrow("lead")], vec![Row::of([Cell::bold("4")])]);
+        table.surround.title = vec!["J1".to_owned()];
+        table.surround.to_write = vec![("CHANGED ABOARD", 3.0), ("DATE", 1.0)];
+        let label = Label { boat: boat.to_owned(), ..Label::default() };
+        let drawing = table.draw(&label).expect("it fits");
+        assert_eq!(clashes(&drawing), Vec::<String>::new());
+        drawing
+    };
+    let stamp =
+        |drawing: &Drawing| drawing.texts().find(|text| text.content.contains("DRAFT")).expect("a stamp").origin.y;
+    let wide = lines("A5 landscape", "Chervil");
+    assert_eq!(find(&wide, "CHANGED ABOARD").origin.y, stamp(&wide));
+    let long = lines("A6", "Chervil of the long name that she was given at the yard");
+    assert!(find(&long, "DATE").origin.y < stamp(&long));
+    assert!(lines("40 x 60 mm", "Chervil").texts().all(|text| text.content != "DATE"));
+}

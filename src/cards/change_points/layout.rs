@@ -157,6 +157,7 @@ impl ChangePoints {
             subtitle: self.wind.clone(),
             must,
             foot,
+            ..Surround::default()
         }
     }
 }

@@ -34,6 +34,7 @@ fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<
         subtitle: String::new(),
         must: card.cautions.iter().cloned().chain([CAUTION.to_owned()]).collect(),
         foot: vec![card.facts.join(" ")],
+        ..Surround::default()
     };
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;

@@ -91,7 +91,7 @@ pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f6
     let words = Words::of([(text, weight)]);
     let size = TypeSize { cap, distance };
     let line = |words: &[Word]| {
-        let text = Word::runs(words, size).into_iter().map(|(_, text, _)| text).collect();
+        let text = Word::runs(words, size).into_iter().map(|run| run.text).collect();
         Line { text, cap, weight, distance }
     };
     words.lines(size, width).into_iter().map(line).collect()

@@ -23,6 +23,15 @@ pub const MUST_CAP: f64 = 3.0;
 /// The line of the box around what must be read, and the white between them, in millimetres.
 const BOX_LINE: f64 = 0.4;
 const BOX_ROOM: f64 = 1.4;
+/// A row to write on above the small print, its lines at least this long in all, and the gap before and after them, in
+/// millimetres. Common practice: a hand with a marker needs 6 mm.
+const WRITE_ROW: f64 = 6.5;
+const WRITE_LEAST: f64 = 25.0;
+const WRITE_GAP: f64 = 2.0;
+/// Names of rows under the body stand in a lane of their own up to this part of the card's width.
+const NAMES_SHARE: f64 = 0.3;
+/// Between such a name and what is said of it, in millimetres.
+const NAME_GAP: f64 = 3.0;
 /// Between the kind of a card and small print on the same line, in millimetres.
 const BESIDE_GAP: f64 = 3.0;
 /// Blank edge, a part of the shorter side: room for the pouch to seal.
@@ -81,16 +90,22 @@ pub struct Surround {
     pub kind: String,
     /// Small print beside the kind or under it: where the winds are from.
     pub subtitle: String,
+    /// Names and what is said of them, each pair in lines of its own under the body, as large as what must be read: the sea,
+    /// and what to move for it.
+    pub named: Vec<(String, String)>,
     /// What must be read, each in lines of its own, in a box above the small print at the foot: limits, cautions.
     pub must: Vec<String>,
+    /// Names of lines to write on, beside each other, each with its part of the width.
+    pub to_write: Vec<(&'static str, f64)>,
     /// Small print at the foot: legends, and where things are from.
     pub foot: Vec<String>,
 }
 
 /// How much of the card the title takes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Title {
     /// As large as the card allows.
+    #[default]
     Large,
     /// No larger than it need be on a card to write on.
     Modest,
@@ -117,8 +132,13 @@ pub struct SmallPrint {
     /// Small print at the right of the last line of the kind.
     beside: Option<Line>,
     subtitle: Vec<Line>,
+    /// Rows of a name and what is said of it: how far from the left, and whether the next line stands under it.
+    named: Vec<(f64, Line, bool)>,
     must: Vec<Line>,
     foot: Vec<Line>,
+    /// The label, which may share its line with lines to write on.
+    label: Vec<Line>,
+    to_write: Vec<(Line, f64)>,
     /// No word that must be read is longer than its line.
     fits: bool,
 }
@@ -138,10 +158,53 @@ impl SmallPrint {
             _ => false,
         };
         let beside = if is_beside { subtitle.pop() } else { None };
-        let foot = surround.foot.iter().chain([&label.words()]).flat_map(|text| small(text)).collect();
+        let foot = surround.foot.iter().flat_map(|text| small(text)).collect();
+        let named = named_rows(&surround.named, inner);
         let fit = |lines: &[Line], width: f64| lines.iter().all(|line| line_width(line) <= width);
-        let fits = fit(&kind, inner) && fit(&must, inside);
-        SmallPrint { kind, beside, subtitle, must, foot, fits }
+        let fits = fit(&kind, inner)
+            && fit(&must, inside)
+            && named.iter().all(|(left, line, _)| left + line_width(line) <= inner);
+        let to_write = to_write(&surround.to_write, inner);
+        SmallPrint { kind, beside, subtitle, named, must, foot, label: small(&label.words()), to_write, fits }
+    }
+
+    /// Of the rows of names, and the white under them.
+    fn named_height(&self) -> f64 {
+        let lines = self.named.iter().filter(|(_, _, ends)| *ends);
+        let height: f64 = lines.map(|(_, line, _)| line.cap * LINE_PITCH).sum();
+        if height > 0.0 { height + legend_cap_mm() * BODY_GAP } else { 0.0 }
+    }
+
+    /// Whether the label leaves room for the lines to write on at its right.
+    fn label_shares(&self, inner: f64) -> bool {
+        let names: f64 = self.to_write.iter().map(|(name, _)| line_width(name) + 2.0 * WRITE_GAP).sum();
+        let label = self.label.first().map_or(0.0, line_width);
+        self.label.len() == 1 && !self.to_write.is_empty() && label + names + WRITE_LEAST * 2.0 <= inner
+    }
+
+    /// Of the label and the lines to write on.
+    fn label_height(&self, inner: f64) -> f64 {
+        let label = lines_height(&self.label);
+        match (self.to_write.is_empty(), self.label_shares(inner)) {
+            (true, _) => label,
+            (false, true) => WRITE_ROW + legend_cap_mm() * (LINE_PITCH - 1.0),
+            (false, false) => WRITE_ROW + legend_cap_mm() * (LINE_PITCH - 1.0) + label,
+        }
+    }
+
+    /// Names and lines to write on, along a baseline.
+    fn draw_to_write(&self, drawing: &mut Drawing, (left, right): (f64, f64), baseline: f64) {
+        let names: f64 = self.to_write.iter().map(|(name, _)| line_width(name) + 2.0 * WRITE_GAP).sum();
+        let shares: f64 = self.to_write.iter().map(|(_, share)| share).sum();
+        let each = (right - left - names + WRITE_GAP) / shares;
+        let mut x = left;
+        for (name, share) in &self.to_write {
+            let text = Text::new(&name.text, (x, baseline), Anchor::Start, name.cap, name.weight);
+            drawing.print(text.read_from(name.distance));
+            x += line_width(name) + WRITE_GAP;
+            drawing.print(Shape::line((x, baseline), (x + each * share, baseline), RULE));
+            x += each * share + WRITE_GAP;
+        }
     }
 
     /// What stands between the title and the body, in millimetres.
@@ -154,10 +217,10 @@ impl SmallPrint {
         if self.must.is_empty() { 0.0 } else { lines_height(&self.must) + BOX_ROOM }
     }
 
-    /// From the top of the box, or of the small print without one, to the lower rim.
-    fn foot_height(&self) -> f64 {
+    /// From the top of what stands under the body to the lower rim, on a card with so much room inside its rim.
+    fn foot_height(&self, inner: f64) -> f64 {
         let gap = if self.must.is_empty() { 0.0 } else { legend_cap_mm() * BODY_GAP };
-        self.box_height() + gap + lines_height(&self.foot)
+        self.named_height() + self.box_height() + gap + lines_height(&self.foot) + self.label_height(inner)
     }
 
     fn draw_head(&self, drawing: &mut Drawing, (left, right): (f64, f64), top: f64) {
@@ -171,14 +234,60 @@ impl SmallPrint {
     }
 
     fn draw_foot(&self, drawing: &mut Drawing, (left, right): (f64, f64), lower_rim: f64) {
-        let top = lower_rim - self.foot_height();
+        let inner = right - left;
+        let mut top = lower_rim - self.foot_height(inner);
+        let mut y = top;
+        for (indent, line, ends) in &self.named {
+            draw_lines(drawing, std::slice::from_ref(line), left + indent, y);
+            y += if *ends { line.cap * LINE_PITCH } else { 0.0 };
+        }
+        top += self.named_height();
         if !self.must.is_empty() {
             let outline = Rect::new(left, top, right, top + self.box_height()).inset(-BOX_LINE / 2.0);
             drawing.print(Shape::stroke(outline, BOX_LINE));
             draw_lines(drawing, &self.must, left + BOX_ROOM, top + BOX_ROOM);
         }
-        draw_lines(drawing, &self.foot, left, lower_rim - lines_height(&self.foot));
+        let label = lower_rim - self.label_height(inner);
+        draw_lines(drawing, &self.foot, left, label - lines_height(&self.foot));
+        // With lines to write on the last words stand on their baseline.
+        let under = lower_rim - lines_height(&self.label);
+        let beside = self.label.first().map_or(0.0, |line| line_width(line) + 2.0 * WRITE_GAP);
+        match (self.to_write.is_empty(), self.label_shares(inner)) {
+            (true, _) => {}
+            (false, true) => self.draw_to_write(drawing, (left + beside, right), label + WRITE_ROW),
+            (false, false) => self.draw_to_write(drawing, (left, right), label + WRITE_ROW),
+        }
+        draw_lines(drawing, &self.label, left, under);
     }
+}
+
+/// Names in bold, what is said of them beside them and hanging under itself; under their names, if those are long.
+fn named_rows(named: &[(String, String)], inner: f64) -> Vec<(f64, Line, bool)> {
+    let large = |text: &str, weight, width| flow::wrapped(text, MUST_CAP, weight, CARD_DISTANCE, width);
+    let names = |width| named.iter().map(move |(name, _)| large(name, Weight::Bold, width));
+    let widest = names(f64::INFINITY).flatten().map(|line| line_width(&line)).fold(0.0, f64::max);
+    let is_beside = widest <= inner * NAMES_SHARE;
+    let indent = if is_beside { widest + NAME_GAP } else { 0.0 };
+    let row = |(name, (_, says)): (Vec<Line>, &(String, String))| {
+        let ends = !is_beside || says.is_empty();
+        let name = name.into_iter().map(move |line| (0.0, line, ends));
+        name.chain(large(says, Weight::Regular, inner - indent).into_iter().map(move |line| (indent, line, true)))
+            .collect::<Vec<_>>()
+    };
+    names(inner).zip(named).flat_map(row).collect()
+}
+
+/// Lines to write on with their names; none on a card that is too narrow for them.
+fn to_write(asked: &[(&'static str, f64)], inner: f64) -> Vec<(Line, f64)> {
+    let line = |text: &str| Line {
+        text: text.to_owned(),
+        cap: legend_cap_mm(),
+        weight: Weight::Bold,
+        distance: LEGEND_DISTANCE,
+    };
+    let lines: Vec<(Line, f64)> = asked.iter().map(|(name, share)| (line(name), *share)).collect();
+    let names: f64 = lines.iter().map(|(name, _)| line_width(name) + 2.0 * WRITE_GAP).sum();
+    if names + WRITE_LEAST <= inner { lines } else { Vec::new() }
 }
 
 /// Room inside the rim of a card of this width and height.
@@ -203,7 +312,7 @@ impl Frame {
         let gap = legend_cap_mm() * BODY_GAP;
         let title_height = (title.len().saturating_sub(1) as f64 * LINE_PITCH + TITLE_DEPTH) * title_cap;
         let top = edge + title_height + small.head_height() + gap;
-        let bottom = size.height - edge - small.foot_height() - gap;
+        let bottom = size.height - edge - small.foot_height(inner_width(size)) - gap;
         let body = Rect::new(edge, top, size.width - edge, bottom);
         let at_right = surround.at_right.clone();
         let around = small.clone();

@@ -14,7 +14,7 @@ use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, View, note};
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
-use crate::drawing::line_breaks::{Word, Words};
+use crate::drawing::line_breaks::{Run, Word, Words};
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, TypeSize, Weight};
 use crate::length::Length;
 
@@ -129,7 +129,7 @@ fn draw_things(
     let head = head.split_whitespace().map(|word| vec![(word, Weight::Bold)]);
     let size = TypeSize::in_hand(cap);
     for line in Words::of_groups(head.chain(groups)).lines(size, body.width()) {
-        for (x, words, weight) in Word::runs(line, size) {
+        for Run { x, text: words, weight, .. } in Word::runs(line, size) {
             drawing.print(Text::new(words, (body.x0 + x, top + cap), Anchor::Start, cap, weight));
         }
         top += cap * LINE_PITCH;

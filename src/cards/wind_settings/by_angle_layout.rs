@@ -197,6 +197,7 @@ fn surround(card: &AngledSettings) -> Surround {
         subtitle: format!("By {}, and true wind angle", card.wind),
         must,
         foot: foot.collect(),
+        ..Surround::default()
     }
 }
 

@@ -149,6 +149,7 @@ pub fn setting_cell(
         runs: beneath(&words).into_iter().map(|piece| (piece, Weight::Regular)).collect(),
         letters: Letters::Beneath,
         breaks: Breaks::Runs,
+        ..Paragraph::default()
     });
     Cell {
         paragraphs: std::iter::once(figure).chain(beneath).collect(),
@@ -268,6 +269,7 @@ fn surround(card: &WindSettings) -> Surround {
         subtitle: card.wind.clone(),
         must,
         foot: foot.collect(),
+        ..Surround::default()
     }
 }
 

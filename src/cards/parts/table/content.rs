@@ -77,6 +77,8 @@ pub struct Paragraph {
     pub letters: Letters,
     /// Where they may go on in a next line.
     pub breaks: Breaks,
+    /// Regular words among bold ones are this part as high: `to` between two marks.
+    pub regular_share: Option<f64>,
 }
 
 /// How large the words of a paragraph are, and how near to those above.
@@ -85,6 +87,8 @@ pub enum Letters {
     /// As large as the table lets them be.
     #[default]
     Large,
+    /// Of the size that what must be read has on every card, whatever the size of the table.
+    Must,
     /// Small print, read from closer.
     Small,
     /// Small print that belongs to the large figure over it: as near as its tails let it be.

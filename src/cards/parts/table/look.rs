@@ -1,9 +1,11 @@
 //! How a table looks apart from its words: the white in it, the rules around it, how rows share the height. Knows no
 //! content.
 
-use crate::cards::parts::frame::{HEAVY_RULE, LINE_PITCH, good_cap_mm};
+use super::content::Letters;
+use crate::cards::parts::frame::{HEAVY_RULE, LINE_PITCH, MUST_CAP, Title, good_cap_mm};
+use crate::cards::parts::label::legend_cap_mm;
 use crate::drawing::TypeSize;
-use crate::drawing::legibility::CARD_DISTANCE;
+use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
 use crate::length::Length;
 
 /// Large words are as large as fits, up to this capital height, millimetres.
@@ -13,13 +15,24 @@ const WORDS_GAP: f64 = 1.1;
 /// Rows of words spread over the card up to this much air, in capital heights a row.
 const AIR_MOST: f64 = 1.5;
 
+/// Above and below the words of a row together, in capital heights.
+const ROW_PADDING: f64 = 0.9;
+
 /// The white and the rules of a table; widths and heights in capital heights of its large letters unless they say other.
 #[derive(Clone, Copy, Debug)]
 pub struct Look {
     /// Large letters are no larger than this capital height, millimetres.
     pub most_mm: f64,
+    /// Nor smaller than this; 0: as small as can be read.
+    pub least_mm: f64,
+    /// How much of the card its title takes.
+    pub title: Title,
     /// From where large letters are read.
     pub distance: Length,
+    /// Capital height of small print in the table, millimetres, where that of a legend is too small.
+    pub small_mm: f64,
+    /// Above and below the words of a row together.
+    pub row_padding: f64,
     /// Between two columns at least.
     pub gap: f64,
     /// The room that columns leave over parts them up to this, and the rest stays white at the right; `None`: the columns
@@ -79,6 +92,10 @@ impl Look {
     /// Words to read across: rows as high as what they say.
     pub const WORDS: Look = Look {
         most_mm: WORDS_MOST,
+        least_mm: 0.0,
+        title: Title::Large,
+        small_mm: 0.0,
+        row_padding: ROW_PADDING,
         distance: CARD_DISTANCE,
         gap: WORDS_GAP,
         gap_most: None,
@@ -92,6 +109,18 @@ impl Look {
         head_rule: Some(HEAVY_RULE),
         foot_rule: None,
     };
+
+    /// The size of some letters beside large ones of `cap` millimetres.
+    pub(crate) fn size_of(&self, letters: Letters, cap: f64) -> TypeSize {
+        match letters {
+            Letters::Large => self.size(cap),
+            Letters::Must => self.size(MUST_CAP),
+            Letters::Small | Letters::Beneath => {
+                let distance = if self.small_mm < MUST_CAP { LEGEND_DISTANCE } else { self.distance };
+                TypeSize { cap: self.small_mm.max(legend_cap_mm()), distance }
+            }
+        }
+    }
 }
 
 impl HeadGap {

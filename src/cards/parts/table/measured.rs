@@ -7,8 +7,6 @@ use super::content::{Breaks, Cell, Column, Head, Letters, Paragraph, Row};
 use super::look::Look;
 use super::stack::{Line, stacked};
 use crate::cards::parts::frame::{HEAD_SHARE, good_cap_mm};
-use crate::cards::parts::label::legend_cap_mm;
-use crate::drawing::legibility::LEGEND_DISTANCE;
 use crate::drawing::line_breaks::Words;
 use crate::drawing::{TypeSize, Weight, font};
 
@@ -134,21 +132,21 @@ pub(crate) struct Breadth {
     pub lanes: Lanes,
 }
 
-/// How wide words are: small print in millimetres; of the large ones, in ems, their letters and their fractions, without
-/// those that are wider in neither.
+/// How wide words are: those that do not grow with the table in millimetres; of the others, in ems, their letters and their
+/// fractions, without those that are wider in neither.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Extent {
     large: Vec<(f64, f64)>,
-    small_mm: f64,
+    fixed_mm: f64,
 }
 
 impl Extent {
     /// The width in millimetres, where the table's letters have this size.
     pub fn at(&self, size: TypeSize) -> f64 {
-        self.large.iter().map(|widths| size.of_widths(*widths)).fold(self.small_mm, f64::max)
+        self.large.iter().map(|widths| size.of_widths(*widths)).fold(self.fixed_mm, f64::max)
     }
 
-    fn hold(&mut self, letters: Letters, widths: (f64, f64)) {
+    fn hold(&mut self, look: &Look, letters: Letters, widths: (f64, f64)) {
         let holds = |one: (f64, f64), other: (f64, f64)| one.0 >= other.0 && one.1 >= other.1;
         match letters {
             Letters::Large if self.large.iter().any(|known| holds(*known, widths)) => (),
@@ -156,14 +154,11 @@ impl Extent {
                 self.large.retain(|known| !holds(widths, *known));
                 self.large.push(widths);
             }
-            Letters::Small | Letters::Beneath => self.small_mm = self.small_mm.max(small_print().of_widths(widths)),
+            Letters::Must | Letters::Small | Letters::Beneath => {
+                self.fixed_mm = self.fixed_mm.max(look.size_of(letters, 0.0).of_widths(widths));
+            }
         }
     }
-}
-
-/// The size of small print.
-fn small_print() -> TypeSize {
-    TypeSize { cap: legend_cap_mm(), distance: LEGEND_DISTANCE }
 }
 
 /// Heads may be smaller than the words under them, but not hard to read.
@@ -217,10 +212,10 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
             for MeasuredParagraph { words, letters } in &cell.paragraphs {
                 let whole = words.whole();
                 match column.wraps {
-                    true => words.each().for_each(|word| breadth.least.hold(*letters, word)),
-                    false => breadth.least.hold(*letters, whole),
+                    true => words.each().for_each(|word| breadth.least.hold(&grid.look, *letters, word)),
+                    false => breadth.least.hold(&grid.look, *letters, whole),
                 }
-                breadth.wanted.hold(*letters, whole);
+                breadth.wanted.hold(&grid.look, *letters, whole);
             }
         }
     }
@@ -249,6 +244,10 @@ impl<'a> MeasuredParagraph<'a> {
             Breaks::Words => Words::of(runs),
             Breaks::Runs => Words::of_whole(runs),
         };
+        let words = match paragraph.regular_share {
+            Some(share) => words.with_regular(share),
+            None => words,
+        };
         MeasuredParagraph { words, letters: paragraph.letters }
     }
 }
@@ -259,22 +258,23 @@ impl<'a> MeasuredHead<'a> {
     }
 
     /// Its lines over a column of this width; a turned head is not broken.
-    pub fn lines(&self, size: TypeSize, width: f64) -> Vec<Line<'_>> {
-        lines(&self.paragraphs, size, if self.turned { f64::INFINITY } else { width }, Tail::default())
+    pub fn lines(&self, look: &Look, head_cap: f64, width: f64) -> Vec<Line<'_>> {
+        let room = if self.turned { f64::INFINITY } else { width };
+        lines(&self.paragraphs, look, head_cap, (room, Tail::default()))
     }
 
     /// What it takes of its column's width at least, and on as few lines as there can be.
-    pub fn widths(&self, size: TypeSize) -> (f64, f64) {
+    pub fn widths(&self, look: &Look, head_cap: f64) -> (f64, f64) {
         if self.turned {
-            let across = super::stack::height(&self.lines(size, f64::INFINITY));
+            let across = super::stack::height(&self.lines(look, head_cap, f64::INFINITY));
             return (across, across);
         }
         let (mut least, mut wanted) = (Extent::default(), Extent::default());
         for MeasuredParagraph { words, letters } in &self.paragraphs {
-            words.each().for_each(|word| least.hold(*letters, word));
-            wanted.hold(*letters, words.whole());
+            words.each().for_each(|word| least.hold(look, *letters, word));
+            wanted.hold(look, *letters, words.whole());
         }
-        (least.at(size), wanted.at(size))
+        (least.at(look.size(head_cap)), wanted.at(look.size(head_cap)))
     }
 }
 
@@ -291,15 +291,20 @@ impl<'a> MeasuredCell<'a> {
     }
 
     /// Its lines in `room` millimetres, without what stands before and after them.
-    pub fn lines(&self, size: TypeSize, room: f64, tail: Tail) -> Vec<Line<'_>> {
-        lines(&self.paragraphs, size, room, tail)
+    pub fn lines(&self, look: &Look, cap: f64, (room, tail): (f64, Tail)) -> Vec<Line<'_>> {
+        lines(&self.paragraphs, look, cap, (room, tail))
     }
 }
 
-fn lines<'a>(paragraphs: &'a [MeasuredParagraph<'a>], size: TypeSize, room: f64, tail: Tail) -> Vec<Line<'a>> {
+fn lines<'a>(
+    paragraphs: &'a [MeasuredParagraph<'a>],
+    look: &Look,
+    cap: f64,
+    (room, tail): (f64, Tail),
+) -> Vec<Line<'a>> {
     let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters }| {
-        let size = if *letters == Letters::Large { size } else { small_print() };
+        let size = look.size_of(*letters, cap);
         words.lines(size, room).into_iter().map(move |words| (words, *letters, size))
     });
-    stacked(lines, tail.at(size))
+    stacked(lines, tail.at(look.size(cap)))
 }

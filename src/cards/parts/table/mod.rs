@@ -143,6 +143,7 @@ impl MeasuredCard<'_> {
         frame::both_ways(size, label).into_iter().fold(None, |best: Option<Plan<'_>>, size| {
             let beaten = best.as_ref().map(|best| best.cap).or(beaten);
             let small = SmallPrint::new(size, &card.surround, label);
+            let least = least.max(card.look.least_mm);
             let at = |cap| Plan::of_card(card, &self.table, &small, size, cap);
             frame::largest_that_fits(least, most, beaten, at).or(best)
         })

@@ -4,7 +4,7 @@ use std::f64::consts::FRAC_PI_2;
 
 use kurbo::{Point, Rect};
 
-use super::content::{Cell, Column, Row, Under};
+use super::content::{Cell, Column, Letters, Row, Under};
 use super::measured::{BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
 use super::plan::{GUTTER, Plan, PlannedTable};
 use super::stack::{self, Line};
@@ -141,7 +141,7 @@ impl PlannedTable<'_> {
         let top = place.center().y - height / 2.0;
         let (before, after) = (lanes.before(self.cap), lanes.after(self.cap));
         let middle = column.centred.then_some(place.center().x + (before - after) / 2.0);
-        let large = lines.iter().filter(|line| !line.is_small).map(Line::width).fold(0.0, f64::max);
+        let large = lines.iter().filter(|line| line.letters == Letters::Large).map(Line::width).fold(0.0, f64::max);
         let left = middle.map_or(place.x0 + before, |middle| middle - large / 2.0);
         self.draw_anchored(drawing, lines, Point::new(left, top), middle);
         self.draw_before(drawing, cell, Point::new(left, top));
@@ -228,8 +228,9 @@ impl PlannedTable<'_> {
     /// A line's words by weight, its baseline beginning at `at`.
     fn texts(&self, line: &Line, at: Point) -> impl Iterator<Item = Text> {
         let size = line.size;
-        Word::runs(line.words, size).into_iter().map(move |(x, text, weight)| {
-            Text::new(text, (at.x + x, at.y), Anchor::Start, size.cap, weight).read_from(size.distance)
+        Word::runs(line.words, size).into_iter().map(move |run| {
+            let start = (at.x + run.x, at.y);
+            Text::new(run.text, start, Anchor::Start, size.cap * run.share, run.weight).read_from(size.distance)
         })
     }
 }

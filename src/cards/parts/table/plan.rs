@@ -9,10 +9,7 @@ use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, T
 use super::stack::{self, Line, stacked};
 use super::widths::Widths;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint, Title};
-use crate::drawing::TypeSize;
 
-/// Above and below the words of a row together, in capital heights.
-const ROW_PADDING: f64 = 0.9;
 /// Above the words of a heading, in capital heights.
 const HEADING_GAP: f64 = 0.85;
 /// Between two tables, in capital heights.
@@ -74,7 +71,7 @@ impl<'a> Plan<'a> {
     ) -> Option<Plan<'a>> {
         // On a card to write on the title makes way for the rows before the card becomes larger.
         let modest = (card.least_row_mm > 0.0).then_some(Title::Modest);
-        let mut titles = std::iter::once(Title::Large).chain(modest);
+        let mut titles = std::iter::once(card.look.title).chain(modest);
         titles.find_map(|title| {
             let frame = Frame::around(size, &card.surround, small, cap, title)?;
             Plan::in_frame(card, measured, frame, cap)
@@ -106,13 +103,13 @@ impl<'a> PlannedTable<'a> {
             .heads
             .iter()
             .zip(&columns.widths)
-            .map(|(head, width)| head.lines(look.size(head_cap), width + reach));
+            .map(|(head, width)| head.lines(&measured.grid.look, head_cap, width + reach));
         let heads: Vec<Vec<Line>> = heads.collect();
         let head_height = head_height(&measured.heads, &heads);
         let rows = grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]);
         let rows = rows.map(|(row, cells)| match row {
             Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns.widths, &lanes), cap),
-            Row::Heading(_) | Row::Across(_) => PlannedRow::across(cells, room.width, look.size(cap)),
+            Row::Heading(_) | Row::Across(_) => PlannedRow::across(measured, cells, room.width, cap),
         });
         let mut table = PlannedTable {
             rows: rows.collect(),
@@ -190,18 +187,19 @@ impl<'a> PlannedRow<'a> {
         let columns = widths.iter().zip(lanes).zip(measured.grid.columns);
         let cells = cells.iter().zip(columns).map(|(cell, ((width, lanes), column))| {
             let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
-            cell.lines(measured.grid.look.size(cap), room, measured.tail)
+            cell.lines(&measured.grid.look, cap, (room, measured.tail))
         });
         let cells: Vec<Vec<Line>> = cells.collect();
-        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { ROW_PADDING };
+        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { measured.grid.look.row_padding };
         let height = cells.iter().map(|lines| stack::height(lines)).fold(0.0, f64::max) + cap * padding;
         PlannedRow { cells, height: height.max(measured.grid.least_row_mm) }
     }
 
     /// Words over the whole width.
-    fn across(cells: &'a [MeasuredCell<'a>], width: f64, size: TypeSize) -> PlannedRow<'a> {
-        let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(size, width, Tail::default())).collect();
-        let height = stack::pitches(&lines) + size.cap * HEADING_GAP;
+    fn across(measured: &Measured, cells: &'a [MeasuredCell<'a>], width: f64, cap: f64) -> PlannedRow<'a> {
+        let look = &measured.grid.look;
+        let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(look, cap, (width, Tail::default()))).collect();
+        let height = stack::pitches(&lines) + cap * HEADING_GAP;
         PlannedRow { cells: vec![lines], height }
     }
 }

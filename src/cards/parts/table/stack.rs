@@ -2,7 +2,6 @@
 
 use super::content::Letters;
 use crate::cards::parts::frame::LINE_PITCH;
-use crate::cards::parts::label::legend_cap_mm;
 use crate::drawing::TypeSize;
 use crate::drawing::line_breaks::Word;
 
@@ -20,8 +19,8 @@ pub struct Line<'a> {
     pub words: &'a [Word<'a>],
     /// How large they are.
     pub size: TypeSize,
-    /// Whether it is small print, which does not grow with the table.
-    pub is_small: bool,
+    /// Which of the table's sizes it has.
+    pub letters: Letters,
     /// From the baseline of the line above to its own, millimetres; of the first one, from the top.
     pub drop: f64,
 }
@@ -54,21 +53,20 @@ pub fn stacked<'a>(lines: impl IntoIterator<Item = (&'a [Word<'a>], Letters, Typ
         let cap = size.cap;
         let drop = match (stack.last(), letters) {
             (None, _) => cap,
-            (Some(above), Letters::Beneath) if !above.is_small => beneath(above.cap(), tail),
+            (Some(above), Letters::Beneath) if above.letters == Letters::Large => beneath(above.cap(), tail, cap),
             (Some(above), _) => {
                 let between = above.overhang() + overhang(words, size) + cap * CLEAR;
                 cap + between.max(above.cap() * (LINE_PITCH - 1.0))
             }
         };
-        stack.push(Line { words, size, is_small: letters != Letters::Large, drop });
+        stack.push(Line { words, size, letters, drop });
     }
     stack
 }
 
-/// From the baseline of a figure of `cap` with this tail to that of the small print that belongs to it, millimetres.
-fn beneath(cap: f64, tail: f64) -> f64 {
-    let legend = legend_cap_mm();
-    (legend * BENEATH_PITCH).max(cap * tail + legend * (1.0 + BENEATH_GAP))
+/// From the baseline of a figure of `cap` with this tail to that of the words of `small` that belong to it, millimetres.
+fn beneath(cap: f64, tail: f64, small: f64) -> f64 {
+    (small * BENEATH_PITCH).max(cap * tail + small * (1.0 + BENEATH_GAP))
 }
 
 /// From the top of the first line to the baseline of the last, millimetres.

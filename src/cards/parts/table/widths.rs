@@ -1,7 +1,7 @@
 //! How the columns of a table share its width. Lays out no words.
 
+use super::look::Look;
 use super::measured::{Breadth, Measured, MeasuredHead, Part, head_cap};
-use crate::drawing::TypeSize;
 
 /// The columns of a table at one size of its letters, millimetres.
 pub(crate) struct Widths {
@@ -21,7 +21,7 @@ impl Widths {
         let (mut gap, outside) = (cap * look.gap, if look.outer_gaps { 1.0 } else { 0.0 });
         let room = room - gap * (between + outside);
         let needs = part.breadths.iter().zip(&measured.heads).zip(columns);
-        let needs = needs.map(|((cells, head), column)| need(cells, head, column.least_mm, look.size(cap)));
+        let needs = needs.map(|((cells, head), column)| need(cells, head, (look, column.least_mm), cap));
         let (least, wanted): (Vec<f64>, Vec<f64>) = needs.unzip();
         let all_least: f64 = least.iter().sum();
         if all_least > room {
@@ -49,9 +49,9 @@ impl Widths {
 }
 
 /// What a column needs at least and wants at most, millimetres.
-fn need(cells: &Breadth, head: &MeasuredHead, least_mm: f64, size: TypeSize) -> (f64, f64) {
-    let cap = size.cap;
-    let (head_least, head_wanted) = head.widths(TypeSize { cap: head_cap(cap), ..size });
+fn need(cells: &Breadth, head: &MeasuredHead, (look, least_mm): (Look, f64), cap: f64) -> (f64, f64) {
+    let size = look.size(cap);
+    let (head_least, head_wanted) = head.widths(&look, head_cap(cap));
     let lanes = cells.lanes.before(cap) + cells.lanes.after(cap);
     let with = |cells: f64, head: f64| (cells + lanes).max(head).max(least_mm);
     (with(cells.least.at(size), head_least), with(cells.wanted.at(size), head_wanted))
