@@ -3,10 +3,10 @@
 use std::ops::Range;
 
 use super::Halves;
-use super::content::{Breaks, Cell, Column, Head, Letters, Paragraph, Row};
+use super::content::{Breaks, Cell, Column, Head, Letters, Over, Paragraph, Row};
 use super::look::Look;
 use super::stack::{Line, stacked};
-use crate::cards::parts::frame::{HEAD_SHARE, good_cap_mm};
+use crate::cards::parts::frame::{HEAD_SHARE, MUST_CAP, good_cap_mm};
 use crate::cards::parts::label::legend_cap_mm;
 use crate::drawing::line_breaks::Words;
 use crate::drawing::{Weight, font};
@@ -39,6 +39,8 @@ pub(crate) struct Measured<'a> {
     pub grid: Grid<'a>,
     /// One for each column.
     pub heads: Vec<MeasuredHead<'a>>,
+    /// Words over several heads, each with the columns under it.
+    pub overs: Vec<(Range<usize>, MeasuredHead<'a>)>,
     /// The cells of each row of the grid, in the same order.
     pub rows: Vec<Vec<MeasuredCell<'a>>>,
     /// From left to right; one, or two halves.
@@ -56,6 +58,8 @@ pub(crate) struct Part<'a> {
     pub rows: Range<usize>,
     /// What each column's cells need.
     pub breadths: Vec<Breadth>,
+    /// What cells over several columns need of them together.
+    pub joint: Vec<(Range<usize>, Breadth)>,
 }
 
 pub(crate) struct MeasuredHead<'a> {
@@ -68,6 +72,8 @@ pub(crate) struct MeasuredHead<'a> {
 pub(crate) struct MeasuredCell<'a> {
     paragraphs: Vec<MeasuredParagraph<'a>>,
     lanes: Lanes,
+    /// Over how many columns it stands; 0 and 1 are one.
+    pub spans: usize,
 }
 
 /// The room before and after the words of a column.
@@ -120,20 +126,39 @@ pub(crate) struct Breadth {
 #[derive(Clone, Copy, Debug, Default)]
 pub(crate) struct Extent {
     caps: f64,
+    /// Of what must be read, in its own capital heights.
+    must: f64,
     small_mm: f64,
 }
 
 impl Extent {
     /// The width in millimetres, where the table's capitals are `cap` high.
     pub fn at(self, cap: f64) -> f64 {
-        (self.caps * cap).max(self.small_mm)
+        (self.caps * cap).max(self.must * Letters::Must.cap_mm(cap)).max(self.small_mm)
     }
 
     fn hold(&mut self, letters: Letters, caps: f64) {
         match letters {
             Letters::Large => self.caps = self.caps.max(caps),
+            Letters::Must => self.must = self.must.max(caps),
             Letters::Small | Letters::Beneath => self.small_mm = self.small_mm.max(caps * legend_cap_mm()),
         }
+    }
+}
+
+impl Letters {
+    /// Capital height, millimetres, where the table's large letters have `cap`.
+    pub fn cap_mm(self, cap: f64) -> f64 {
+        match self {
+            Letters::Large => cap,
+            Letters::Must => cap.min(MUST_CAP),
+            Letters::Small | Letters::Beneath => legend_cap_mm(),
+        }
+    }
+
+    /// Whether they are read from closer than the table's other words.
+    pub fn are_small(self) -> bool {
+        matches!(self, Letters::Small | Letters::Beneath)
     }
 }
 
@@ -150,8 +175,15 @@ impl<'a> Measured<'a> {
         let part = |title: Option<&'a String>, range: Range<usize>| Part {
             title: title.map(|title| Words::of([(title.as_str(), Weight::Bold)])),
             rows: range.clone(),
-            breadths: breadths(&grid, &rows, range),
+            breadths: breadths(&grid, &rows, range.clone()),
+            joint: joint(&grid, &rows, range),
         };
+        let overs = grid.columns.iter().enumerate().filter_map(|(index, column)| {
+            let over = column.over.as_ref()?;
+            let columns = index..(index + over.columns.max(1)).min(grid.columns.len());
+            Some((columns, MeasuredHead::over(over)))
+        });
+        let overs = overs.collect();
         let parts = match halves {
             None => vec![part(None, 0..rows.len())],
             Some(Halves { second_from, titles: [left, right] }) => {
@@ -159,7 +191,7 @@ impl<'a> Measured<'a> {
                 vec![part(Some(left), 0..second_from), part(Some(right), second_from..rows.len())]
             }
         };
-        Measured { tail: tail(grid.rows), grid, heads, rows, parts }
+        Measured { tail: tail(grid.rows), grid, heads, overs, rows, parts }
     }
 }
 
@@ -171,6 +203,7 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
             vec![MeasuredCell {
                 paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large }],
                 lanes: Lanes::default(),
+                spans: 0,
             }]
         }
     }
@@ -184,15 +217,45 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
             continue;
         }
         for ((breadth, cell), column) in breadths.iter_mut().zip(cells).zip(grid.columns) {
-            breadth.lanes.hold(cell.lanes);
-            for MeasuredParagraph { words, letters } in &cell.paragraphs {
-                let whole = words.whole();
-                breadth.least.hold(*letters, if column.wraps { words.widest() } else { whole });
-                breadth.wanted.hold(*letters, whole);
+            if cell.spans <= 1 {
+                breadth.hold(cell, column.wraps);
             }
         }
     }
     breadths
+}
+
+/// What the cells that stand over several columns need of them.
+fn joint(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec<(Range<usize>, Breadth)> {
+    let mut joint = Vec::new();
+    for (row, cells) in grid.rows[range.clone()].iter().zip(&rows[range]) {
+        if !matches!(row, Row::Cells(..)) {
+            continue;
+        }
+        for (index, cell) in cells.iter().enumerate().filter(|(_, cell)| cell.spans > 1) {
+            let mut breadth = Breadth::default();
+            breadth.hold(cell, grid.columns.get(index).is_some_and(|column| column.wraps));
+            joint.push((index..(index + cell.spans).min(grid.columns.len()), breadth));
+        }
+    }
+    joint
+}
+
+impl Breadth {
+    fn hold(&mut self, cell: &MeasuredCell, wraps: bool) {
+        self.lanes.hold(cell.lanes);
+        for MeasuredParagraph { words, letters } in &cell.paragraphs {
+            let whole = words.whole();
+            self.least.hold(*letters, if wraps { words.widest() } else { whole });
+            self.wanted.hold(*letters, whole);
+        }
+    }
+
+    /// At least and at most, millimetres, where the table's capitals are `cap` high.
+    pub fn widths(&self, cap: f64) -> (f64, f64) {
+        let lanes = self.lanes.before(cap) + self.lanes.after(cap);
+        (self.least.at(cap) + lanes, self.wanted.at(cap) + lanes)
+    }
 }
 
 /// Of the figures with small print beneath, the longest tail, in capital heights.
@@ -221,6 +284,10 @@ impl<'a> MeasuredParagraph<'a> {
 impl<'a> MeasuredHead<'a> {
     fn of(head: &'a Head) -> Self {
         MeasuredHead { paragraphs: head.paragraphs.iter().map(MeasuredParagraph::of).collect(), turned: head.turned }
+    }
+
+    fn over(over: &'a Over) -> Self {
+        MeasuredHead { paragraphs: over.paragraphs.iter().map(MeasuredParagraph::of).collect(), turned: false }
     }
 
     /// Its lines over a column of this width; a turned head is not broken.
@@ -252,7 +319,8 @@ impl<'a> MeasuredCell<'a> {
             write_mm: cell.write_mm,
             write_gap: if cell.write_mm > 0.0 { WRITE_GAP } else { 0.0 },
         };
-        MeasuredCell { paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(), lanes }
+        let paragraphs = cell.paragraphs.iter().map(MeasuredParagraph::of).collect();
+        MeasuredCell { paragraphs, lanes, spans: cell.spans }
     }
 
     /// Its lines in `room` millimetres, without what stands before and after them.
@@ -263,7 +331,7 @@ impl<'a> MeasuredCell<'a> {
 
 fn lines<'a>(paragraphs: &'a [MeasuredParagraph<'a>], cap: f64, room: f64, tail: f64) -> Vec<Line<'a>> {
     let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters }| {
-        let cap = if *letters == Letters::Large { cap } else { legend_cap_mm() };
+        let cap = letters.cap_mm(cap);
         words.lines(room / cap).into_iter().map(move |words| (words, *letters, cap))
     });
     stacked(lines, tail)

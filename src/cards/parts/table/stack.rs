@@ -16,7 +16,7 @@ pub struct Line<'a> {
     pub words: &'a [Word<'a>],
     /// Capital height, millimetres.
     pub cap: f64,
-    /// Whether it is small print, which does not grow with the table.
+    /// Whether it is small print, which does not grow with the table and is read from closer.
     pub is_small: bool,
     /// From the baseline of the line above to its own, millimetres; of the first one, from the top.
     pub drop: f64,
@@ -38,7 +38,7 @@ pub fn stacked<'a>(lines: impl IntoIterator<Item = (&'a [Word<'a>], Letters, f64
             (Some(above), Letters::Beneath) if !above.is_small => beneath(above.cap, tail),
             (Some(above), _) => above.cap * (LINE_PITCH - 1.0) + cap,
         };
-        stack.push(Line { words, cap, is_small: letters != Letters::Large, drop });
+        stack.push(Line { words, cap, is_small: letters.are_small(), drop });
     }
     stack
 }
