@@ -3,7 +3,9 @@
 use crate::common;
 
 use cockpit_cards::cards::Label;
-use cockpit_cards::cards::parts::table::{Cell, Column, Head, Letters, Look, Paragraph, Row, Ruled, transposed};
+use cockpit_cards::cards::parts::table::{
+    Cell, Column, Head, Letters, Look, Over, Paragraph, Row, Ruled, Under, transposed,
+};
 use cockpit_cards::drawing::{Drawing, Shape, Text, Weight};
 use cockpit_cards::size::NamedSize;
 use common::clear::clashes;
@@ -209,6 +211,73 @@ fn letters_of_what_must_be_read_keep_their_size_in_any_table() {
     }
 }
 
+/// The upright lines of a drawing at a place across, from where to where.
+fn upright(drawing: &Drawing) -> Vec<kurbo::Rect> {
+    let bounds = drawing.items.iter().map(|item| item.shape.bounds());
+    bounds.filter(|area| (0.1..1.0).contains(&area.width()) && area.height() > 1.0).collect()
+}
+
+#[test]
+fn words_over_several_columns_are_crossed_by_no_line_and_make_their_columns_wide_enough() {
+    let words = "neither is known of these two";
+    let rows = vec![
+        Row::of([Cell::bold("8"), Cell::bold("1"), Cell::bold("2")]),
+        Row::of(std::iter::once(Cell::bold("9")).chain(Cell::plain(words).over_columns(2))),
+        Row::of([Cell::bold("10"), Cell::bold("3"), Cell::bold("4")]),
+    ];
+    let drawing = drawn(&card("A5", vec![Column::narrow("WIND"), Column::narrow("A"), Column::narrow("B")], rows));
+    let across = find(&drawing, words);
+    let crossing = |line: &&kurbo::Rect| {
+        let (left, right) = (across.origin.x, across.origin.x + across.width());
+        left < line.x0 && line.x1 < right && line.y0 < across.origin.y && across.origin.y < line.y1
+    };
+    let lines = upright(&drawing);
+    assert_eq!(lines.iter().filter(crossing).count(), 0);
+    let beside = |words: &str| {
+        let figure = find(&drawing, words).origin;
+        lines.iter().any(|line| line.x0 > figure.x && line.y0 < figure.y && figure.y < line.y1)
+    };
+    assert!(beside("1") && beside("3"), "the rows above and below have it");
+}
+
+#[test]
+fn words_over_several_heads_stand_above_them_and_no_line_parts_them() {
+    let day = Column {
+        over: Some(Over { paragraphs: vec![Paragraph::of("BUILDING", Weight::Bold)], columns: 2 }),
+        ..centred("DAY")
+    };
+    let columns = vec![day, centred("NIGHT"), centred("Backstay")];
+    let drawing = drawn(&card("A6", columns, vec![Row::of(vec![Cell::bold("4"); 3])]));
+    let (over, day, night) = (find(&drawing, "BUILDING"), find(&drawing, "DAY"), find(&drawing, "NIGHT"));
+    assert!(over.origin.y < day.origin.y - day.cap_height() && day.origin.y == night.origin.y);
+    assert!(day.origin.x < over.origin.x + over.width() && over.origin.x < night.origin.x + night.width());
+    let tops: Vec<f64> = upright(&drawing).iter().map(|line| line.y0).collect();
+    assert_eq!(tops.iter().filter(|top| **top < over.origin.y).count(), 1, "only that before the third: {tops:?}");
+}
+
+#[test]
+fn a_heavy_line_parts_columns_that_belong_together_where_lines_part_all() {
+    let columns = vec![centred("A"), centred("B"), Column { ruled_off: true, ..centred("C") }];
+    let drawing = drawn(&card("A6", columns, vec![Row::of(vec![Cell::bold("4"); 3])]));
+    let widths: Vec<f64> = upright(&drawing).iter().map(kurbo::Rect::width).collect();
+    assert!(widths.len() == 2 && widths[1] > widths[0] * 2.0, "{widths:?}");
+}
+
+#[test]
+fn what_is_new_is_underlined_as_wide_as_its_words_and_clear_of_them() {
+    for column in [centred("lead"), Column::narrow("lead")] {
+        let new = Cell { underlined: true, ..signed("●", "4½") };
+        let rows = vec![Row::Cells(vec![new], Under::Line), Row::of([Cell::bold("12")])];
+        let drawing = drawn(&card("A6", vec![column], rows));
+        let words = find(&drawing, "4½");
+        let is_under =
+            |area: &kurbo::Rect| (0.1..1.2).contains(&area.height()) && (area.x0 - words.origin.x).abs() < 0.8;
+        let lines: Vec<_> = drawing.items.iter().map(|item| item.shape.bounds()).filter(is_under).collect();
+        let [line] = lines[..] else { panic!("{lines:?}") };
+        assert!((line.width() - words.width()).abs() < 1.5 && line.y0 > words.origin.y, "{line:?}");
+    }
+}
+
 #[test]
 fn a_name_and_what_is_said_of_it_hang_in_a_lane_unless_the_name_is_long() {
     let named = |name: &str| {
@@ -250,4 +319,20 @@ fn lines_to_write_on_stand_beside_the_stamp_or_over_it_and_never_on_a_card_too_n
     let long = lines("A6", "Chervil of the long name that she was given at the yard");
     assert!(find(&long, "DATE").origin.y < stamp(&long));
     assert!(lines("40 x 60 mm", "Chervil").texts().all(|text| text.content != "DATE"));
+}
+
+#[test]
+fn words_that_must_be_read_are_three_millimetres_high_however_large_the_rows_beside_them() {
+    let beside = |cap: f64| Look { most_mm: cap, ..Look::default() };
+    for cap in [2.8, 3.5, 6.0] {
+        let cell = Cell {
+            paragraphs: vec![Paragraph::of("J1", Weight::Bold), Paragraph::must("to 14½", Weight::Regular)],
+            ..Cell::default()
+        };
+        let table = card("A6", vec![Column::narrow("38° to 55°")], vec![Row::of([cell])]);
+        let drawing = drawn(&Ruled { look: beside(cap), ..table });
+        let (first, other) = (find(&drawing, "J1"), find(&drawing, "to 14½"));
+        assert!((other.cap_height() - first.cap_height().min(3.0)).abs() < 1e-6, "{}", other.cap_height());
+        assert_eq!(other.distance, first.distance, "both are read in the hand");
+    }
 }

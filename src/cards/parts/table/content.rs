@@ -16,8 +16,19 @@ pub struct Column {
     pub least_mm: f64,
     /// Its words stand in its middle; else they begin at its left.
     pub centred: bool,
-    /// A line parts it from the column before it.
+    /// A line parts it from the column before it; where all columns are parted, a heavy one.
     pub ruled_off: bool,
+    /// Words over its head and over those of the columns after it.
+    pub over: Option<Over>,
+}
+
+/// Words over the heads of several columns that belong together.
+#[derive(Clone, Debug, Default)]
+pub struct Over {
+    /// One under the other.
+    pub paragraphs: Vec<Paragraph>,
+    /// Over how many columns they stand, from their own on.
+    pub columns: usize,
 }
 
 /// The words over a column.
@@ -66,6 +77,10 @@ pub struct Cell {
     pub write_mm: f64,
     /// Drawn over with thin lines around its words: nothing is there.
     pub hatched: bool,
+    /// Over how many columns it stands, from its own on; 0 is one as well. The cells that it covers are there, and empty.
+    pub spans: usize,
+    /// A line under its large words, which says that they are new.
+    pub underlined: bool,
 }
 
 /// Words that are wrapped together.
@@ -87,7 +102,7 @@ pub enum Letters {
     /// As large as the table lets them be.
     #[default]
     Large,
-    /// Of the size that what must be read has on every card, whatever the size of the table.
+    /// As large as what must be read, whatever the size of the table's letters; no larger than those.
     Must,
     /// Small print, read from closer.
     Small,
@@ -174,6 +189,12 @@ impl Cell {
         Cell { write_mm: least_mm, ..Cell::plain(text) }
     }
 
+    /// Words in the same weight over several columns: the cells that it covers follow it.
+    pub fn over_columns(self, columns: usize) -> impl Iterator<Item = Self> {
+        let covered = std::iter::repeat_with(Cell::empty).take(columns.saturating_sub(1));
+        std::iter::once(Cell { spans: columns, ..self }).chain(covered)
+    }
+
     /// Room to write in, or nothing to say.
     pub fn empty() -> Self {
         Cell::default()
@@ -200,6 +221,11 @@ impl Paragraph {
     /// Small print.
     pub fn small(text: impl Into<String>) -> Self {
         Paragraph { letters: Letters::Small, ..Paragraph::of(text, Weight::Regular) }
+    }
+
+    /// Words as large as what must be read.
+    pub fn must(text: impl Into<String>, weight: Weight) -> Self {
+        Paragraph { letters: Letters::Must, ..Paragraph::of(text, weight) }
     }
 
     /// A name in bold and what is said of it.

@@ -114,7 +114,7 @@ impl Look {
     pub(crate) fn size_of(&self, letters: Letters, cap: f64) -> TypeSize {
         match letters {
             Letters::Large => self.size(cap),
-            Letters::Must => self.size(MUST_CAP),
+            Letters::Must => self.size(cap.min(MUST_CAP)),
             Letters::Small | Letters::Beneath => {
                 let distance = if self.small_mm < MUST_CAP { LEGEND_DISTANCE } else { self.distance };
                 TypeSize { cap: self.small_mm.max(legend_cap_mm()), distance }

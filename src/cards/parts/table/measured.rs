@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::Halves;
-use super::content::{Breaks, Cell, Column, Head, Letters, Paragraph, Row};
+use super::content::{Breaks, Cell, Column, Head, Letters, Over, Paragraph, Row};
 use super::look::Look;
 use super::stack::{Line, stacked};
 use crate::cards::parts::frame::{HEAD_SHARE, good_cap_mm};
@@ -38,6 +38,8 @@ pub(crate) struct Measured<'a> {
     pub grid: Grid<'a>,
     /// One for each column.
     pub heads: Vec<MeasuredHead<'a>>,
+    /// Words over several heads, each with the columns under it.
+    pub overs: Vec<(Range<usize>, MeasuredHead<'a>)>,
     /// The cells of each row of the grid, in the same order.
     pub rows: Vec<Vec<MeasuredCell<'a>>>,
     /// From left to right; one, or two halves.
@@ -55,6 +57,8 @@ pub(crate) struct Part<'a> {
     pub rows: Range<usize>,
     /// What each column's cells need.
     pub breadths: Vec<Breadth>,
+    /// What cells over several columns need of them together.
+    pub joint: Vec<(Range<usize>, Breadth)>,
 }
 
 pub(crate) struct MeasuredHead<'a> {
@@ -67,6 +71,8 @@ pub(crate) struct MeasuredHead<'a> {
 pub(crate) struct MeasuredCell<'a> {
     paragraphs: Vec<MeasuredParagraph<'a>>,
     lanes: Lanes,
+    /// Over how many columns it stands; 0 and 1 are one.
+    pub spans: usize,
 }
 
 /// The room before and after the words of a column.
@@ -137,27 +143,33 @@ pub(crate) struct Breadth {
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Extent {
     large: Vec<(f64, f64)>,
-    fixed_mm: f64,
+    must: Vec<(f64, f64)>,
+    small_mm: f64,
 }
 
 impl Extent {
-    /// The width in millimetres, where the table's letters have this size.
-    pub fn at(&self, size: TypeSize) -> f64 {
-        self.large.iter().map(|widths| size.of_widths(*widths)).fold(self.fixed_mm, f64::max)
+    /// The width in millimetres, where the table's letters are this high.
+    pub fn at(&self, look: &Look, cap: f64) -> f64 {
+        let widest = |of: &[(f64, f64)], size: TypeSize| of.iter().map(|one| size.of_widths(*one)).fold(0.0, f64::max);
+        let large = widest(&self.large, look.size(cap));
+        large.max(widest(&self.must, look.size_of(Letters::Must, cap))).max(self.small_mm)
     }
 
     fn hold(&mut self, look: &Look, letters: Letters, widths: (f64, f64)) {
-        let holds = |one: (f64, f64), other: (f64, f64)| one.0 >= other.0 && one.1 >= other.1;
         match letters {
-            Letters::Large if self.large.iter().any(|known| holds(*known, widths)) => (),
-            Letters::Large => {
-                self.large.retain(|known| !holds(widths, *known));
-                self.large.push(widths);
-            }
-            Letters::Must | Letters::Small | Letters::Beneath => {
-                self.fixed_mm = self.fixed_mm.max(look.size_of(letters, 0.0).of_widths(widths));
+            Letters::Large => widen(&mut self.large, widths),
+            Letters::Must => widen(&mut self.must, widths),
+            Letters::Small | Letters::Beneath => {
+                self.small_mm = self.small_mm.max(look.size_of(letters, 0.0).of_widths(widths));
             }
         }
+    }
+}
+
+impl Letters {
+    /// Whether they are read from closer than the table's other words.
+    pub fn are_small(self) -> bool {
+        matches!(self, Letters::Small | Letters::Beneath)
     }
 }
 
@@ -174,8 +186,15 @@ impl<'a> Measured<'a> {
         let part = |title: Option<&'a String>, range: Range<usize>| Part {
             title: title.map(|title| Words::of([(title.as_str(), Weight::Bold)])),
             rows: range.clone(),
-            breadths: breadths(&grid, &rows, range),
+            breadths: breadths(&grid, &rows, range.clone()),
+            joint: joint(&grid, &rows, range),
         };
+        let overs = grid.columns.iter().enumerate().filter_map(|(index, column)| {
+            let over = column.over.as_ref()?;
+            let columns = index..(index + over.columns.max(1)).min(grid.columns.len());
+            Some((columns, MeasuredHead::over(over)))
+        });
+        let overs = overs.collect();
         let parts = match halves {
             None => vec![part(None, 0..rows.len())],
             Some(Halves { second_from, titles: [left, right] }) => {
@@ -183,7 +202,7 @@ impl<'a> Measured<'a> {
                 vec![part(Some(left), 0..second_from), part(Some(right), second_from..rows.len())]
             }
         };
-        Measured { tail: tail(grid.rows), grid, heads, rows, parts }
+        Measured { tail: tail(grid.rows), grid, heads, overs, rows, parts }
     }
 }
 
@@ -195,6 +214,7 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
             vec![MeasuredCell {
                 paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large }],
                 lanes: Lanes::default(),
+                spans: 0,
             }]
         }
     }
@@ -208,18 +228,57 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
             continue;
         }
         for ((breadth, cell), column) in breadths.iter_mut().zip(cells).zip(grid.columns) {
-            breadth.lanes.hold(cell.lanes);
-            for MeasuredParagraph { words, letters } in &cell.paragraphs {
-                let whole = words.whole();
-                match column.wraps {
-                    true => words.each().for_each(|word| breadth.least.hold(&grid.look, *letters, word)),
-                    false => breadth.least.hold(&grid.look, *letters, whole),
-                }
-                breadth.wanted.hold(&grid.look, *letters, whole);
+            if cell.spans <= 1 {
+                breadth.hold(&grid.look, cell, column.wraps);
             }
         }
     }
     breadths
+}
+
+/// Notes some widths, unless others are as wide in both, in place of those that are wider in neither.
+fn widen(known: &mut Vec<(f64, f64)>, widths: (f64, f64)) {
+    let holds = |one: &(f64, f64), other: &(f64, f64)| one.0 >= other.0 && one.1 >= other.1;
+    if !known.iter().any(|one| holds(one, &widths)) {
+        known.retain(|one| !holds(&widths, one));
+        known.push(widths);
+    }
+}
+
+/// What the cells that stand over several columns need of them.
+fn joint(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec<(Range<usize>, Breadth)> {
+    let mut joint = Vec::new();
+    for (row, cells) in grid.rows[range.clone()].iter().zip(&rows[range]) {
+        if !matches!(row, Row::Cells(..)) {
+            continue;
+        }
+        for (index, cell) in cells.iter().enumerate().filter(|(_, cell)| cell.spans > 1) {
+            let mut breadth = Breadth::default();
+            breadth.hold(&grid.look, cell, grid.columns.get(index).is_some_and(|column| column.wraps));
+            joint.push((index..(index + cell.spans).min(grid.columns.len()), breadth));
+        }
+    }
+    joint
+}
+
+impl Breadth {
+    fn hold(&mut self, look: &Look, cell: &MeasuredCell, wraps: bool) {
+        self.lanes.hold(cell.lanes);
+        for MeasuredParagraph { words, letters } in &cell.paragraphs {
+            let whole = words.whole();
+            match wraps {
+                true => words.each().for_each(|word| self.least.hold(look, *letters, word)),
+                false => self.least.hold(look, *letters, whole),
+            }
+            self.wanted.hold(look, *letters, whole);
+        }
+    }
+
+    /// At least and at most, millimetres, where the table's capitals are `cap` high.
+    pub fn widths(&self, look: &Look, cap: f64) -> (f64, f64) {
+        let lanes = self.lanes.before(cap) + self.lanes.after(cap);
+        (self.least.at(look, cap) + lanes, self.wanted.at(look, cap) + lanes)
+    }
 }
 
 /// Of the figures with small print beneath, the longest tail.
@@ -257,6 +316,10 @@ impl<'a> MeasuredHead<'a> {
         MeasuredHead { paragraphs: head.paragraphs.iter().map(MeasuredParagraph::of).collect(), turned: head.turned }
     }
 
+    fn over(over: &'a Over) -> Self {
+        MeasuredHead { paragraphs: over.paragraphs.iter().map(MeasuredParagraph::of).collect(), turned: false }
+    }
+
     /// Its lines over a column of this width; a turned head is not broken.
     pub fn lines(&self, look: &Look, head_cap: f64, width: f64) -> Vec<Line<'_>> {
         let room = if self.turned { f64::INFINITY } else { width };
@@ -274,7 +337,7 @@ impl<'a> MeasuredHead<'a> {
             words.each().for_each(|word| least.hold(look, *letters, word));
             wanted.hold(look, *letters, words.whole());
         }
-        (least.at(look.size(head_cap)), wanted.at(look.size(head_cap)))
+        (least.at(look, head_cap), wanted.at(look, head_cap))
     }
 }
 
@@ -287,7 +350,8 @@ impl<'a> MeasuredCell<'a> {
             write_mm: cell.write_mm,
             write_gap: if cell.write_mm > 0.0 { WRITE_GAP } else { 0.0 },
         };
-        MeasuredCell { paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(), lanes }
+        let paragraphs = cell.paragraphs.iter().map(MeasuredParagraph::of).collect();
+        MeasuredCell { paragraphs, lanes, spans: cell.spans }
     }
 
     /// Its lines in `room` millimetres, without what stands before and after them.

@@ -13,7 +13,7 @@ mod widths;
 use crate::wrong::Wrong;
 use kurbo::Size;
 
-pub use content::{Breaks, Cell, Column, Head, Letters, Paragraph, Row, Under};
+pub use content::{Breaks, Cell, Column, Head, Letters, Over, Paragraph, Row, Under};
 pub use look::{HeadGap, Look, RowHeights};
 use measured::Grid;
 pub(crate) use measured::Measured;

@@ -1,14 +1,15 @@
 //! Draws a table that is laid out: heads, rules, cells. Decides no size.
 
 use std::f64::consts::FRAC_PI_2;
+use std::ops::Range;
 
 use kurbo::{Point, Rect};
 
 use super::content::{Cell, Column, Letters, Row, Under};
-use super::measured::{BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
+use super::measured::{self, BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
 use super::plan::{GUTTER, Plan, PlannedTable};
 use super::stack::{self, Line};
-use crate::cards::parts::frame::{HEAVY_RULE, RULE};
+use crate::cards::parts::frame::{HEAVY_RULE, LINE_PITCH, RULE};
 use crate::cards::parts::label::Label;
 use crate::drawing::line_breaks::Word;
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
@@ -16,9 +17,17 @@ use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 /// A box to tick, in capital heights, and its line, millimetres.
 const BOX: f64 = 1.25;
 const BOX_LINE: f64 = 0.35;
+/// The line under what is new, and the white over it: in capital heights, but never under the tails of a reading.
+const NEW_LINE: f64 = 0.11;
+const NEW_GAP: f64 = 0.22;
 /// Hatching, millimetres.
 const HATCH_PITCH: f64 = 2.5;
 const HATCH_WIDTH: f64 = 0.12;
+
+/// Whether the line before a column is covered by a cell that begins left of it.
+fn is_covered(cells: &[Cell], index: usize) -> bool {
+    cells.iter().enumerate().take(index).any(|(start, cell)| start + cell.spans.max(1) > index)
+}
 
 impl Plan<'_> {
     /// The whole card.
@@ -60,17 +69,59 @@ impl PlannedTable<'_> {
         }
         y += self.cap * self.grid.look.under_rows;
         rule(drawing, y, self.foot_rule());
-        for (column, start) in self.grid.columns.iter().zip(&self.columns.lefts).skip(1) {
-            if self.grid.boxed_in || column.ruled_off {
-                let x = left + start - self.columns.gap / 2.0;
-                drawing.print(Shape::line((x, top), (x, y), RULE));
+        self.draw_verticals(drawing, left, (top, y));
+        y
+    }
+
+    /// The lines between the columns, from `top` to `foot`, but for where words stand over several of them.
+    fn draw_verticals(&self, drawing: &mut Drawing, left: f64, (top, foot): (f64, f64)) {
+        for (index, (column, start)) in self.grid.columns.iter().zip(&self.columns.lefts).enumerate().skip(1) {
+            let width = match (self.grid.boxed_in, column.ruled_off) {
+                (true, true) => HEAVY_RULE,
+                (true, false) | (false, true) => RULE,
+                (false, false) => continue,
+            };
+            let x = left + start - self.columns.gap / 2.0;
+            for (from, to) in self.open(index, (top, foot)) {
+                drawing.print(Shape::line((x, from), (x, to), width));
             }
         }
-        y
+    }
+
+    /// From where to where the line before a column runs.
+    fn open(&self, index: usize, (top, foot): (f64, f64)) -> Vec<(f64, f64)> {
+        let is_over = |(range, _): &&(Range<usize>, Vec<Line>)| range.start < index && index < range.end;
+        let mut from = Some(top + self.overs.iter().find(is_over).map_or(0.0, |_| self.overs_height()));
+        let mut open = Vec::new();
+        let mut y = top + self.heads_height();
+        for (nth, planned) in self.rows.iter().enumerate() {
+            match self.grid.rows.get(self.first + nth) {
+                Some(Row::Cells(cells, _)) if !is_covered(cells, index) => from = from.or(Some(y)),
+                _ => open.extend(from.take().map(|from| (from, y))),
+            }
+            y += planned.height;
+        }
+        open.extend(from.map(|from| (from, foot)));
+        open
+    }
+
+    /// From the top of the heads to where the rules between the columns under those words begin, millimetres.
+    fn overs_height(&self) -> f64 {
+        let over = self.overs.iter().map(|(_, lines)| stack::pitches(lines)).fold(0.0, f64::max);
+        self.cap * self.grid.look.over_heads + over - self.head_cap() * (LINE_PITCH - 1.0) / 2.0
+    }
+
+    fn head_cap(&self) -> f64 {
+        measured::head_cap(self.cap)
     }
 
     /// Heads from `at` up, at its right.
     fn draw_heads(&self, drawing: &mut Drawing, at: Point) {
+        for (range, lines) in &self.overs {
+            let (start, width) = (at.x + self.columns.lefts[range.start], self.columns.across(range.clone()));
+            let middle = self.grid.columns[range.start].centred.then_some(start + width / 2.0);
+            self.draw_anchored(drawing, lines, Point::new(start, at.y - self.head_height), middle);
+        }
         for (index, (lines, column)) in self.heads.iter().zip(self.grid.columns).enumerate() {
             let (start, width) = (at.x + self.columns.lefts[index], self.columns.widths[index]);
             let height = stack::height(lines);
@@ -89,8 +140,12 @@ impl PlannedTable<'_> {
         match &self.grid.rows[self.first + index] {
             Row::Cells(given, _) => {
                 for ((lines, cell), column) in cells.iter().zip(given).zip(0..) {
+                    if is_covered(given, column) {
+                        continue;
+                    }
                     let left = area.x0 + self.columns.lefts[column];
-                    let place = Rect::new(left, area.y0, left + self.columns.widths[column], area.y1);
+                    let width = self.columns.across(column..column + cell.spans.max(1));
+                    let place = Rect::new(left, area.y0, left + width, area.y1);
                     if cell.hatched {
                         self.hatch(drawing, (place, area), lines);
                     }
@@ -145,6 +200,9 @@ impl PlannedTable<'_> {
         let left = middle.map_or(place.x0 + before, |middle| middle - large / 2.0);
         self.draw_anchored(drawing, lines, Point::new(left, top), middle);
         self.draw_before(drawing, cell, Point::new(left, top));
+        if cell.underlined {
+            self.underline(drawing, lines, Point::new(left, top), middle);
+        }
         if cell.write_mm > 0.0 {
             let from = lines.last().map_or(place.x0 + before, |line| {
                 let end = middle.map_or(left + line.width(), |middle| middle + line.width() / 2.0);
@@ -152,6 +210,15 @@ impl PlannedTable<'_> {
             });
             drawing.print(Shape::line((from, top + height), (place.x1, top + height), RULE));
         }
+    }
+
+    /// A line under the last of the large lines, which stand as [`Self::draw_anchored`] puts them.
+    fn underline(&self, drawing: &mut Drawing, lines: &[Line], at: Point, middle: Option<f64>) {
+        let Some(last) = lines.iter().rposition(|line| !line.letters.are_small()) else { return };
+        let (baseline, width) = (at.y + stack::height(&lines[..=last]), lines[last].width());
+        let (from, line) = (middle.map_or(at.x, |middle| middle - width / 2.0), self.cap * NEW_LINE);
+        let y = baseline + self.cap * NEW_GAP + line / 2.0;
+        drawing.print(Shape::line((from, y), (from + width, y), line));
     }
 
     /// The sign and the box of a cell, before the words that begin at `words`.

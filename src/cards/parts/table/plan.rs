@@ -1,5 +1,7 @@
 //! A table laid out at one size of its letters: which words stand on which line, how high each row is. Draws nothing.
 
+use std::ops::Range;
+
 use kurbo::{Rect, Size};
 
 use super::Ruled;
@@ -43,7 +45,9 @@ pub(crate) struct PlannedTable<'a> {
     pub lanes: Vec<Lanes>,
     /// The lines of each column's head.
     pub heads: Vec<Vec<Line<'a>>>,
-    /// Of the tallest head, and of the white under it, millimetres.
+    /// The lines over several heads, each with the columns under them.
+    pub overs: Vec<(Range<usize>, Vec<Line<'a>>)>,
+    /// Of the tallest head with what stands over it, millimetres.
     pub head_height: f64,
     /// The white between the heads and the first row, in millimetres.
     pub head_gap: f64,
@@ -105,10 +109,15 @@ impl<'a> PlannedTable<'a> {
             .zip(&columns.widths)
             .map(|(head, width)| head.lines(&measured.grid.look, head_cap, width + reach));
         let heads: Vec<Vec<Line>> = heads.collect();
-        let head_height = head_height(&measured.heads, &heads);
+        let overs = measured.overs.iter().map(|(range, over)| {
+            let width = columns.across(range.clone());
+            (range.clone(), over.lines(&measured.grid.look, head_cap, width))
+        });
+        let overs: Vec<(Range<usize>, Vec<Line>)> = overs.collect();
+        let head_height = head_height(&measured.heads, &heads, &overs);
         let rows = grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]);
         let rows = rows.map(|(row, cells)| match row {
-            Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns.widths, &lanes), cap),
+            Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns, &lanes), cap),
             Row::Heading(_) | Row::Across(_) => PlannedRow::across(measured, cells, room.width, cap),
         });
         let mut table = PlannedTable {
@@ -120,6 +129,7 @@ impl<'a> PlannedTable<'a> {
             columns,
             lanes,
             heads,
+            overs,
             head_height,
             head_gap: if head_height > 0.0 { look.under_heads.at(head_cap, cap) } else { 0.0 },
             first: part.rows.start,
@@ -167,13 +177,20 @@ impl<'a> PlannedTable<'a> {
     }
 }
 
-/// Of the tallest head, millimetres.
-fn head_height(heads: &[MeasuredHead], lines: &[Vec<Line>]) -> f64 {
-    let heights = heads.iter().zip(lines).map(|(head, lines)| match head.turned {
+/// Of the tallest head with what stands over it, millimetres.
+fn head_height(heads: &[MeasuredHead], lines: &[Vec<Line>], overs: &[(Range<usize>, Vec<Line>)]) -> f64 {
+    let height = |(head, lines): (&MeasuredHead, &Vec<Line>)| match head.turned {
         true => stack::width(lines),
         false => stack::height(lines),
-    });
-    heights.fold(0.0, f64::max)
+    };
+    let heights: Vec<f64> = heads.iter().zip(lines).map(height).collect();
+    let with_over = overs.iter().map(|(range, over)| stack::pitches(over) + tallest(&heights, range.clone()));
+    heights.iter().copied().chain(with_over).fold(0.0, f64::max)
+}
+
+/// Of the columns of a range, the tallest head, millimetres.
+fn tallest(heights: &[f64], range: Range<usize>) -> f64 {
+    heights.get(range).unwrap_or_default().iter().copied().fold(0.0, f64::max)
 }
 
 impl<'a> PlannedRow<'a> {
@@ -181,11 +198,12 @@ impl<'a> PlannedRow<'a> {
     fn of_cells(
         measured: &Measured,
         (cells, under): (&'a [MeasuredCell<'a>], Under),
-        (widths, lanes): (&[f64], &[Lanes]),
+        (widths, lanes): (&Widths, &[Lanes]),
         cap: f64,
     ) -> PlannedRow<'a> {
-        let columns = widths.iter().zip(lanes).zip(measured.grid.columns);
-        let cells = cells.iter().zip(columns).map(|(cell, ((width, lanes), column))| {
+        let columns = lanes.iter().zip(measured.grid.columns).enumerate();
+        let cells = cells.iter().zip(columns).map(|(cell, (index, (lanes, column)))| {
+            let width = widths.across(index..index + cell.spans.max(1));
             let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
             cell.lines(&measured.grid.look, cap, (room, measured.tail))
         });

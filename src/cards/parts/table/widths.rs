@@ -1,5 +1,7 @@
 //! How the columns of a table share its width. Lays out no words.
 
+use std::ops::Range;
+
 use super::look::Look;
 use super::measured::{Breadth, Measured, MeasuredHead, Part, head_cap};
 
@@ -14,6 +16,13 @@ pub(crate) struct Widths {
 }
 
 impl Widths {
+    /// From the left of the first column of a range to the right of its last, millimetres.
+    pub fn across(&self, range: Range<usize>) -> f64 {
+        let widths = self.widths.iter().skip(range.start).take(range.len());
+        let (count, sum) = widths.fold((0_usize, 0.0), |(count, sum), width| (count + 1, sum + width));
+        sum + self.gap * count.saturating_sub(1) as f64
+    }
+
     /// `None` if a word would stick out.
     pub fn of(measured: &Measured, part: &Part, room: f64, cap: f64) -> Option<Widths> {
         let (columns, look) = (measured.grid.columns, measured.grid.look);
@@ -22,7 +31,13 @@ impl Widths {
         let room = room - gap * (between + outside);
         let needs = part.breadths.iter().zip(&measured.heads).zip(columns);
         let needs = needs.map(|((cells, head), column)| need(cells, head, (look, column.least_mm), cap));
-        let (least, wanted): (Vec<f64>, Vec<f64>) = needs.unzip();
+        let (mut least, mut wanted): (Vec<f64>, Vec<f64>) = needs.unzip();
+        let overs = measured.overs.iter().map(|(range, words)| (range, words.widths(&look, head_cap(cap))));
+        let joint = part.joint.iter().map(|(range, of)| (range, of.widths(&look, cap)));
+        for (range, (at_least, at_most)) in joint.chain(overs) {
+            widen(&mut least, range.clone(), at_least, gap);
+            widen(&mut wanted, range.clone(), at_most, gap);
+        }
         let all_least: f64 = least.iter().sum();
         if all_least > room {
             return None;
@@ -50,11 +65,19 @@ impl Widths {
 
 /// What a column needs at least and wants at most, millimetres.
 fn need(cells: &Breadth, head: &MeasuredHead, (look, least_mm): (Look, f64), cap: f64) -> (f64, f64) {
-    let size = look.size(cap);
     let (head_least, head_wanted) = head.widths(&look, head_cap(cap));
-    let lanes = cells.lanes.before(cap) + cells.lanes.after(cap);
-    let with = |cells: f64, head: f64| (cells + lanes).max(head).max(least_mm);
-    (with(cells.least.at(size), head_least), with(cells.wanted.at(size), head_wanted))
+    let (least, wanted) = cells.widths(&look, cap);
+    let with = |cells: f64, head: f64| cells.max(head).max(least_mm);
+    (with(least, head_least), with(wanted, head_wanted))
+}
+
+/// Columns that are `needed` wide together, each wider by the same.
+fn widen(widths: &mut [f64], range: Range<usize>, needed: f64, gap: f64) {
+    let Some(columns) = widths.get_mut(range) else { return };
+    let between = columns.len().saturating_sub(1) as f64 * gap;
+    let missing = needed - between - columns.iter().sum::<f64>();
+    let each = missing.max(0.0) / columns.len().max(1) as f64;
+    columns.iter_mut().for_each(|width| *width += each);
 }
 
 /// The whole `room` among the columns: by their shares if any asks for one, else as much as they want.
