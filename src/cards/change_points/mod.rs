@@ -439,7 +439,12 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     let unit = if content.contains_key("at_wind") { String::new() } else { format!(" {unit}") };
     lines.extend(texts(content, "not_used").into_iter().map(|words| Said::among("", words)));
     lines.extend(optional(content, "span", "winds of this part"));
-    let controls: Vec<String> = taken(content, "columns").iter().map(|head| text(head.get("control"))).collect();
+    let heads = taken(content, "columns");
+    let controls: Vec<String> = heads.iter().map(|head| text(head.get("control"))).collect();
+    for (head, control) in heads.iter().zip(&controls) {
+        let higher = head.get("higher").map(|higher| Said::one(format!("a higher mark of {control}"), short(higher)));
+        lines.extend(higher);
+    }
     let start = content.shift_remove("start").map(|start| short(&start));
     for row in taken(content, "rows") {
         let rung = row.get("rung").filter(|rung| rung.is_object());
