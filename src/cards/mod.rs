@@ -20,7 +20,6 @@ use parts::comparing::Fields;
 use parts::frame;
 use parts::stamp;
 
-pub mod angle_changes;
 pub mod change_points;
 pub mod crew_below;
 pub mod dock_tune;

@@ -1,54 +1,85 @@
-//! The rungs of a ladder: change points as a crew can act on them, with a dead band between building and easing. Knows no
-//! book and no card.
+//! The rows of a ladder: at which printed places a crew acts, and every mark to have from there on. Knows no book and no card.
 //!
 //! A crew that sets a control at 12½ kn and sets it back at 12½ kn hunts: the wind is never still. So the wind to act
-//! at is higher while it builds than while it eases, by no less than the dead band; the two stand as evenly as print
-//! allows about the wind at which the reading changes. Changes of one control that lie nearer than the dead band are
-//! one move, halfway between the first and the last of them, and one that undoes another within it is no move at all.
-//! Readings finer than half a mark are for the card of settings: on a ladder nobody moves a control by a quarter.
+//! at is higher while it builds than while it eases, by no less than the dead band. Each row holds one mark of every control
+//! from its own place up to that of the next, so nobody has to add up moves.
+//!
+//! **How many rows.** A row is worth having where it keeps one control nearer by one readable step over the width of the dead
+//! band, or more; among as many rows as one card holds, those are taken that keep the marks nearest to the table. No mark
+//! is further from the table than one step of its scale, halfway through each printed step of the axis; between two words,
+//! tapes or turns nothing stands, so those are as the table has them. What cannot be kept in the rows of one card takes
+//! more rows, as few as can be. Readings finer than half a mark are for the card of settings: on a ladder nobody moves a
+//! control by a quarter.
 //!
 //! Only what is printed is shifted or joined; the exact changes stay as [`Column::changes`] finds them.
 
-use std::ops::Range;
-
 use super::scale::SAME;
-use super::{Axis, Change, Column, Ground, Scale, Wind, WindUnit};
+use super::{Axis, Column, Ground, Known, Scale, Setting, Told, Wind, WindUnit};
 
 /// How far apart building and easing stand where nobody says: two printed steps, 1 kn or ½ m/s. About what a masthead
 /// wind wanders by from one minute to the next in a steady breeze (common practice).
 pub const STEPS_APART: i64 = 2;
-/// How far short of the dead band two changes still count as that far apart: above what the way to knots and back leaves
-/// of a wind, far below what any sensor tells apart.
-const SLACK: Wind = Wind::knots(1e-6);
+/// Rows on one card: more are not found in at a glance.
+pub const MOST_ROWS: usize = 8;
 /// A trimmer moves a control by whole marks or halves.
 const MOVES_IN_A_MARK: f64 = 2.0;
+/// Less than this part of a step for one control is arithmetic, not a reason for a row.
+const SLACK: f64 = 1e-9;
 
 /// Where the rungs of a ladder may stand.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Spacing {
-    /// What the winds are printed in.
-    pub unit: WindUnit,
-    /// Printed steps from easing up to building.
+pub struct Spacing<A = Wind> {
+    /// A printed step of the axis.
+    pub step: A,
+    /// Printed steps from acting as it falls up to acting as it rises.
     pub steps_apart: i64,
-    /// The wind that the ladder begins at: nobody eases to less.
-    pub start: Wind,
-    /// The strongest wind that the sails are for; endless if nobody says.
-    pub top: Wind,
+    /// Where the ladder begins: nobody goes below it.
+    pub start: A,
+    /// The most that the sails are for; endless if nobody says.
+    pub top: A,
 }
 
-/// A move of one control on a ladder.
+/// One control on one side, as far as a ladder has to know it.
+pub struct Lane<'a, A> {
+    /// The scale that its readings are of.
+    pub scale: &'a Scale,
+    /// What the table says at a place.
+    pub told: Box<dyn Fn(A) -> Told<Setting> + 'a>,
+    /// What was recorded, in rising order.
+    pub recorded: Vec<Known<A>>,
+    /// Where the control is known not to be used.
+    pub not_used: Vec<A>,
+}
+
+/// The marks to have from one rung to the next.
 #[derive(Clone, Debug, PartialEq)]
+pub struct Row<A = Wind> {
+    /// Where to come up to it, and where to go back below it; the first row has no rung.
+    pub rung: Option<Rung>,
+    /// The lower end of the places it stands for, halfway between the two ways of the rung.
+    pub from: A,
+    /// The upper end of them.
+    pub to: A,
+    /// One for each lane.
+    pub marks: Vec<Told<Mark>>,
+}
+
+/// The two places to act at, in printed steps.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rung {
-    /// The wind to act at while it builds, in printed steps.
-    pub building: i64,
-    /// The wind to act at while it eases, in printed steps.
-    pub easing: i64,
-    /// The reading below the rung.
-    pub from: f64,
-    /// The reading above it.
-    pub to: f64,
-    /// Which of the exact changes it stands for, by their places in the list.
-    pub changes: Range<usize>,
+    /// As it rises.
+    pub rising: i64,
+    /// As it falls.
+    pub falling: i64,
+}
+
+/// A mark to have, and what it is known from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mark {
+    /// In the scale's own coordinate.
+    pub reading: f64,
+    /// Sailed, if just it was recorded in the places of its row; else no better than what it was read from.
+    pub ground: Ground,
 }
 
 impl Spacing {
@@ -56,40 +87,113 @@ impl Spacing {
     pub fn steps_for(apart: Option<Wind>, unit: WindUnit) -> i64 {
         apart.map_or(STEPS_APART, |apart| apart.steps_no_less(unit))
     }
+}
 
-    /// The dead band as it is printed.
-    pub fn apart(&self) -> Wind {
-        Wind::from_steps(self.steps_apart, self.unit)
+impl<A: Axis> Spacing<A> {
+    /// The place of a printed step.
+    pub fn place(&self, steps: i64) -> A {
+        A::from_number(self.step.number() * steps as f64)
     }
 
-    /// The printed winds to act at, easing and building, about the wind of a change.
-    fn place(&self, wind: Wind) -> (i64, i64) {
-        let easing = (wind - self.apart() * 0.5).steps(self.unit);
-        let start = self.start.steps(self.unit);
-        // Past the top nobody has these sails up; and where there is not room for both, it is the start that counts.
-        let highest = if self.top.is_finite() { self.top.steps(self.unit) - self.steps_apart } else { easing };
-        let easing = easing.min(highest).max(start);
-        (easing, easing + self.steps_apart)
+    /// The dead band as it is printed.
+    pub fn apart(&self) -> A {
+        self.place(self.steps_apart)
+    }
+
+    /// The printed step nearest to a place; halfway goes up.
+    pub fn steps(&self, place: A) -> i64 {
+        (place.number() / self.step.number() + 0.5 + SAME).floor() as i64
+    }
+
+    /// Between the two ways of a rung.
+    fn middle_of(&self, falling: i64) -> A {
+        A::from_number(self.step.number() * (falling as f64 + self.steps_apart as f64 / 2.0))
+    }
+
+    /// Where a rung may stand, by its falling way, the lowest and the highest; `last` is where the last thing changes.
+    fn falling(&self, last: A) -> (i64, i64) {
+        let start = self.steps(self.start);
+        let lowest = if self.middle_of(start).is_above(self.start) { start } else { start + 1 };
+        // Past the top nobody has these sails up; and where there is not room for both ways, it is the start that counts.
+        (lowest, (self.steps(self.end(last)) - self.steps_apart).max(lowest))
+    }
+
+    /// Where the ladder ends; of endless sails where the last thing that is known holds by itself.
+    fn end(&self, last: A) -> A {
+        if self.top.number().is_finite() {
+            self.top
+        } else {
+            A::from_number(last.number() + self.apart().number() + self.step.number())
+        }
     }
 }
 
-/// The rungs that stand for some changes of one control, which are in rising order of wind.
-pub fn rungs(scale: &Scale, changes: &[Change], spacing: &Spacing) -> Vec<Rung> {
-    let mut found: Vec<Rung> = Vec::new();
-    for one in nearer_than_apart(moves(scale, changes), spacing) {
-        let (easing, building) = spacing.place(one.first.midway(one.last));
-        match found.last_mut().filter(|below| below.building == building) {
-            Some(below) => (below.to, below.changes.end) = (one.to, one.changes.end),
-            None => found.push(Rung { building, easing, from: one.from, to: one.to, changes: one.changes }),
+/// The part of the axis between two places at which rungs may stand, and what each lane says in the middle of it.
+struct Cell<A> {
+    from: A,
+    to: A,
+    told: Vec<Told<Setting>>,
+}
+
+/// The rows of a ladder from its start up; one alone where nothing moves. `last` is the last place that anything is known of.
+pub fn rows<A: Axis>(lanes: &[&Lane<'_, A>], spacing: &Spacing<A>, last: A) -> Vec<Row<A>> {
+    let (lowest, highest) = spacing.falling(last);
+    let cells = cells(lanes, spacing, (lowest, highest), last);
+    let seams = seams(lanes, &cells);
+    let cut = Cutting { lanes, cells: &cells, seams: &seams, step: spacing.step.number() };
+    let parts = cut.best(spacing.steps_apart as f64);
+    let mut rows: Vec<Row<A>> = Vec::new();
+    for (from, to) in parts {
+        let row = Row {
+            rung: from.checked_sub(1).map(|nth| {
+                let falling = lowest + nth as i64;
+                Rung { rising: falling + spacing.steps_apart, falling }
+            }),
+            from: cells[from].from,
+            to: cells[to - 1].to,
+            marks: lanes.iter().enumerate().map(|(nth, lane)| cut.mark(nth, lane, from, to)).collect(),
+        };
+        match rows.last_mut().filter(|below| same_readings(below, &row)) {
+            Some(below) => below.to = row.to,
+            None => rows.push(row),
         }
     }
-    found.retain(|rung| rung.from != rung.to);
-    found
+    rows
+}
+
+fn same_readings<A>(one: &Row<A>, other: &Row<A>) -> bool {
+    one.marks
+        .iter()
+        .zip(&other.marks)
+        .all(|(one, other)| one.map(|mark| mark.reading) == other.map(|mark| mark.reading))
+}
+
+/// From the start over every place at which a rung may stand to the end.
+fn cells<A: Axis>(lanes: &[&Lane<'_, A>], spacing: &Spacing<A>, (low, high): (i64, i64), last: A) -> Vec<Cell<A>> {
+    let end = spacing.end(last);
+    // Sails for less than the dead band have one rung all the same.
+    let beyond = A::from_number(spacing.middle_of(high).number() + spacing.step.number());
+    let end = if end.is_above(spacing.middle_of(high)) { end } else { beyond };
+    let places: Vec<A> =
+        std::iter::once(spacing.start).chain((low..=high).map(|steps| spacing.middle_of(steps))).chain([end]).collect();
+    let cell = |ends: &[A]| {
+        let (from, to) = (ends[0], ends[1]);
+        Cell { from, to, told: lanes.iter().map(|lane| (lane.told)(from.midway(to))).collect() }
+    };
+    places.windows(2).map(cell).collect()
+}
+
+/// The cells with which a row may begin: those that say something else than the cell before; with the end of the last one.
+fn seams<A>(lanes: &[&Lane<'_, A>], cells: &[Cell<A>]) -> Vec<usize> {
+    let says = |cell: usize, lane: usize| cells[cell].told[lane].map(|setting| setting.reading);
+    let differs = |cell: &usize| (0..lanes.len()).any(|lane| says(*cell, lane) != says(*cell - 1, lane));
+    let inner = (1..cells.len()).filter(differs);
+    std::iter::once(0).chain(inner).chain([cells.len()]).collect()
 }
 
 /// What a mark is known from that stands over a stretch of winds: sailed, if just it was recorded there; else no better
 /// than the rows it was read between.
-pub fn ground(column: &Column, reading: f64, from: Wind, to: Wind) -> Ground {
+pub fn ground<A: Axis>(column: &Column<A>, reading: f64, from: A, to: A) -> Ground {
     let known = column.known();
     let here = known.iter().filter(|known| from <= known.at && known.at <= to && known.reading == reading);
     if let Some(surest) = here.map(|known| known.ground).min() {
@@ -101,59 +205,184 @@ pub fn ground(column: &Column, reading: f64, from: Wind, to: Wind) -> Ground {
     around.filter(|ground| !ground.was_sailed()).max().unwrap_or(Ground::Between)
 }
 
-/// Changes that follow each other, taken as one.
-#[derive(Clone, Debug)]
-struct Joined {
-    first: Wind,
-    last: Wind,
-    from: f64,
-    to: f64,
-    changes: Range<usize>,
+/// The search for where to part the cells into rows.
+struct Cutting<'a, A> {
+    lanes: &'a [&'a Lane<'a, A>],
+    cells: &'a [Cell<A>],
+    seams: &'a [usize],
+    step: f64,
 }
 
-impl Joined {
-    fn take_in(&mut self, next: &Joined) {
-        (self.last, self.to, self.changes.end) = (next.last, next.to, next.changes.end);
-    }
+/// The least that some rows cost, and where the last of them begins.
+#[derive(Clone, Copy)]
+struct Best {
+    cost: f64,
+    from: usize,
 }
 
-/// The changes joined to moves that end at a whole or a half mark. What is left over above the last of them is a move only
-/// if it is half a mark or more.
-fn moves(scale: &Scale, changes: &[Change]) -> Vec<Joined> {
-    let half_mark = scale.whole_mark() / MOVES_IN_A_MARK;
-    let is_even = |reading: f64| ((reading / half_mark).round() * half_mark - reading).abs() <= SAME * half_mark;
-    let mut found: Vec<Joined> = Vec::new();
-    let mut open: Option<Joined> = None;
-    for (index, change) in changes.iter().enumerate() {
-        let (from, to) = (change.from, change.to);
-        let one = Joined { first: change.at, last: change.at, from, to, changes: index..index + 1 };
-        let joined = match open.take() {
-            None => one,
-            Some(mut before) => {
-                before.take_in(&one);
-                before
+impl<A: Axis> Cutting<'_, A> {
+    /// The first and the last cell of each row, where one more row has to be worth `row_costs` steps of a control over a printed
+    /// step of the axis.
+    fn best(&self, row_costs: f64) -> Vec<(usize, usize)> {
+        let ends = self.seams.len() - 1;
+        let costs = self.costs();
+        // What moves has a rung, however little it moves.
+        let fewest = if ends > 1 && (0..self.lanes.len()).any(|lane| self.moves(lane)) { 2 } else { 1 };
+        // By the number of rows, then by the seam that they reach to.
+        let mut layers: Vec<Vec<Option<Best>>> = Vec::new();
+        let mut chosen: Option<(usize, f64)> = None;
+        for rows in 1..=ends {
+            let below = layers.last();
+            let layer: Vec<Option<Best>> = (0..=ends).map(|to| best_to(to, below, &costs)).collect();
+            if let Some(Best { cost, .. }) = layer[ends].filter(|_| rows >= fewest) {
+                let whole = cost + row_costs * rows as f64;
+                if chosen.is_none_or(|(_, least)| whole < least - SLACK) {
+                    chosen = Some((rows, whole));
+                }
             }
-        };
-        if is_even(to) { found.push(joined) } else { open = Some(joined) }
+            layers.push(layer);
+            if rows >= MOST_ROWS && chosen.is_some() {
+                break;
+            }
+        }
+        let mut parts = Vec::new();
+        let mut to = ends;
+        for layer in layers[..chosen.map_or(0, |(rows, _)| rows)].iter().rev() {
+            let Some(best) = layer[to] else { break };
+            parts.push((self.seams[best.from], self.seams[to]));
+            to = best.from;
+        }
+        parts.reverse();
+        parts
     }
-    let is_a_move = |left: &Joined| (left.to - left.from).abs() >= half_mark * (1.0 - SAME);
-    found.extend(open.filter(is_a_move));
-    found
+
+    /// Whether a lane moves by what a hand is sent for, or is not always known.
+    fn moves(&self, nth: usize) -> bool {
+        let lane = self.lanes[nth];
+        let told = || self.cells.iter().map(|cell| cell.told[nth].map(|setting| setting.reading));
+        let readings = || told().filter_map(Told::set);
+        let greatest = readings().fold(f64::NEG_INFINITY, f64::max);
+        let is_apart =
+            |reading: f64| greatest - reading > SLACK && greatest - reading >= lane.half_mark() * (1.0 - SAME);
+        readings().any(is_apart) || readings().count() < told().count() && readings().count() > 0
+    }
+
+    /// What one row costs from each seam to each later one, as far as one row can stand there.
+    fn costs(&self) -> Vec<Vec<f64>> {
+        let from = |from: usize| {
+            let cost = |to: &usize| self.cost(self.seams[from], self.seams[*to]);
+            (from + 1..self.seams.len()).map_while(|to| cost(&to)).collect()
+        };
+        (0..self.seams.len()).map(from).collect()
+    }
+
+    /// How far one row over some cells is from what the table says, in steps of a control over a printed step of the axis; `None`
+    /// where it would be too far from it.
+    fn cost(&self, from: usize, to: usize) -> Option<f64> {
+        let lanes = self.lanes.iter().enumerate();
+        lanes.map(|(nth, lane)| self.lane_cost(nth, lane, from, to)).sum()
+    }
+
+    fn lane_cost(&self, nth: usize, lane: &Lane<'_, A>, from: usize, to: usize) -> Option<f64> {
+        let told = || self.cells[from..to].iter().map(|cell| cell.told[nth].map(|setting| setting.reading));
+        let first = told().next()?;
+        if told().all(|other| other == first) {
+            return Some(0.0);
+        }
+        let mark = self.reading(nth, lane, from, to)?;
+        let (tolerance, mut cost) = (lane.tolerance(), 0.0);
+        for (cell, told) in self.cells[from..to].iter().zip(told()) {
+            let off = (told.set()? - mark).abs();
+            if off > tolerance * (1.0 + SAME) {
+                return None;
+            }
+            // Of a scale that steps none is off.
+            cost += if off > 0.0 { off / tolerance * cell.to.apart(cell.from).number() / self.step } else { 0.0 };
+        }
+        Some(cost)
+    }
+
+    /// The one reading for some cells: one that was recorded in them, else that in the middle of them, or if that is too far from one of them, the nearest to the
+    /// middle of all readings. `None` where one of them has none.
+    fn reading(&self, nth: usize, lane: &Lane<'_, A>, from: usize, to: usize) -> Option<f64> {
+        let readings = self.cells[from..to].iter().map(|cell| Some(cell.told[nth].set()?.reading));
+        let readings: Vec<f64> = readings.collect::<Option<_>>()?;
+        let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
+        let greatest = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let is_near = |mark: f64| (mark - least).max(greatest - mark) <= lane.tolerance() * (1.0 + SAME);
+        let centre = least.midpoint(greatest);
+        // What was sailed there is surer than what was read from it.
+        let sailed = lane.recorded.iter().filter(|known| self.holds(known.at, from, to)).map(|known| known.reading);
+        let near = |one: &f64, other: &f64| (one - centre).abs().total_cmp(&(other - centre).abs());
+        let sailed = sailed.filter(|mark| is_near(*mark)).min_by(near);
+        let in_the_middle = readings.get(readings.len() / 2).copied().map(|mark| lane.moved_to(mark, least, greatest));
+        let nearest = || readings.iter().copied().min_by(near).map(|mark| lane.moved_to(mark, least, greatest));
+        sailed.or_else(|| in_the_middle.filter(|mark| is_near(*mark))).or_else(nearest)
+    }
+
+    /// Whether a place lies in some cells.
+    fn holds(&self, at: A, from: usize, to: usize) -> bool {
+        !at.is_below(self.cells[from].from) && !at.is_above(self.cells[to - 1].to)
+    }
+
+    /// What one row says of a lane.
+    fn mark(&self, nth: usize, lane: &Lane<'_, A>, from: usize, to: usize) -> Told<Mark> {
+        let cells = &self.cells[from..to];
+        if let Some(reading) = self.reading(nth, lane, from, to) {
+            return Told::Set(Mark { reading, ground: lane.ground(nth, reading, cells) });
+        }
+        // As on a card of settings: of a band in which nothing else is known.
+        if lane.not_used.iter().any(|at| self.holds(*at, from, to)) { Told::NotUsed } else { Told::Unknown }
+    }
 }
 
-/// Moves nearer to each other than the dead band, or printed at one wind, made one: each of the moves that come out
-/// begins at least that far from where the one before it began, so that a control that runs fast is not all one move.
-fn nearer_than_apart(moves: Vec<Joined>, spacing: &Spacing) -> Vec<Joined> {
-    let mut found: Vec<Joined> = Vec::new();
-    for one in moves {
-        let is_near = |before: &&mut Joined| {
-            let same_print = before.first.steps(spacing.unit) == one.last.steps(spacing.unit);
-            same_print || one.last - before.first + SLACK < spacing.apart()
+/// The cheapest way to one seam with one more row than `below`, if there is one.
+fn best_to(to: usize, below: Option<&Vec<Option<Best>>>, costs: &[Vec<f64>]) -> Option<Best> {
+    let ways = (0..to).filter_map(|from| {
+        let before = match below {
+            Some(layer) => layer.get(from).copied().flatten()?.cost,
+            None if from == 0 => 0.0,
+            None => return None,
         };
-        match found.last_mut().filter(is_near) {
-            Some(before) => before.take_in(&one),
-            None => found.push(one),
-        }
+        Some(Best { cost: before + costs.get(from)?.get(to - from - 1)?, from })
+    });
+    ways.min_by(|one, other| one.cost.total_cmp(&other.cost))
+}
+
+impl<A: Axis> Lane<'_, A> {
+    /// How far a row's mark may be from the table: a step that can be read, half a mark where it is read finer.
+    fn tolerance(&self) -> f64 {
+        if self.scale.steps() { 0.0 } else { self.scale.step().max(self.half_mark()) }
     }
-    found
+
+    fn half_mark(&self) -> f64 {
+        self.scale.whole_mark() / MOVES_IN_A_MARK
+    }
+
+    /// A reading as a hand is sent to it: to half a mark, if that is still among the readings of the row.
+    fn moved_to(&self, reading: f64, least: f64, greatest: f64) -> f64 {
+        let half = self.half_mark();
+        if self.scale.steps() || self.scale.step() >= half * (1.0 - SAME) {
+            return reading;
+        }
+        let halves = [(reading / half).floor() * half, (reading / half).ceil() * half];
+        let held = halves.into_iter().filter(|even| (least..=greatest).contains(even));
+        held.min_by(|one, other| (one - reading).abs().total_cmp(&(other - reading).abs())).unwrap_or(reading)
+    }
+
+    /// What a mark is known from that stands over some cells.
+    fn ground(&self, nth: usize, reading: f64, cells: &[Cell<A>]) -> Ground {
+        let Some((first, last)) = cells.first().zip(cells.last()) else { return Ground::Between };
+        let is_here = |known: &&Known<A>| {
+            known.reading == reading && !known.at.is_below(first.from) && !known.at.is_above(last.to)
+        };
+        if let Some(surest) = self.recorded.iter().filter(is_here).map(|known| known.ground).min() {
+            return surest;
+        }
+        let of = |cell: &Cell<A>| cell.told[nth].set();
+        let same: Vec<Setting> = cells.iter().filter_map(of).filter(|setting| setting.reading == reading).collect();
+        let settings = if same.is_empty() { cells.iter().filter_map(of).collect() } else { same };
+        let grounds = settings.iter().map(|setting| setting.ground);
+        grounds.filter(|ground| !ground.was_sailed()).max().unwrap_or(Ground::Between)
+    }
 }

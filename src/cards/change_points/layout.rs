@@ -1,174 +1,240 @@
-//! The looks of a ladder of change points: strongest wind at the top; where one ladder is too long, two beside each other.
-//! Knows no book.
+//! The looks of a ladder: a row of marks for each rung, the strongest wind at the top, so that a building wind climbs; along
+//! the angle the closest at the top, so that heading up climbs. Knows no book.
 
-use super::{ChangePoints, Rung, StartMark, Step};
-use crate::cards::parts::frame::{MUST_CAP, Surround, good_cap_mm};
+use super::{ChangePoints, ControlHead, Mark, Row as Rung};
+use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
-use crate::cards::parts::table::{Cell, Column as Ruling, Halves, Paragraph, Row, Ruled, Under};
-use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, reasons, signed};
-use crate::drawing::Drawing;
-use crate::drawing::legibility::CARD_DISTANCE;
+use crate::cards::parts::sided::{NOT_USED, NOT_USED_LEGEND, SIDES_LEGEND, UNKNOWN};
+use crate::cards::parts::table::{
+    Cell, Column, Head, HeadGap, Letters, Look, MeasuredCard, Over, Paragraph, Row, RowHeights, Ruled, largest_of,
+};
+use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, ground_sign, grounded, reasons};
+use crate::drawing::{Drawing, Weight};
+use crate::size::NamedSize;
 use crate::wrong::Wrong;
 
-/// Words that need more room may make another seam than the most even the better one.
-const SEAMS_TRIED: usize = 3;
+/// The marks are as large as fits, up to this capital height, millimetres.
+const MARK_MOST: f64 = 6.8;
+/// Rows are spread by this at most, in capital heights a row.
+const AIR_MOST: f64 = 1.6;
+/// Between two columns, and half of it at either edge, in capital heights.
+const COLUMN_GAP: f64 = 0.6;
+/// Between the heads and the rule under them, in capital heights.
+const HEAD_GAP: f64 = 0.5;
 
-/// Two heights that differ by less than this, in millimetres, are one.
-const SETTLED: f64 = 1e-9;
+/// Marks to find.
+const LOOK: Look = Look {
+    most_mm: MARK_MOST,
+    gap: COLUMN_GAP,
+    outer_gaps: true,
+    under_heads: HeadGap::OfRows(HEAD_GAP),
+    rows: RowHeights::AsNeeded { air_most: AIR_MOST },
+    top_rule: Some(HEAVY_RULE),
+    head_rule: Some(HEAVY_RULE),
+    foot_rule: Some(HEAVY_RULE),
+    over_heads: HEAD_GAP,
+    ..Look::WORDS
+};
 
-/// In whole words; else in few; else in few and two ladders beside each other: the first in letters that read well, or
-/// that with the largest.
-pub fn ladder(card: &ChangePoints, label: &Label) -> Result<Drawing, Wrong> {
-    let halves = card.seams().into_iter().take(SEAMS_TRIED).filter_map(|seam| card.halves(seam));
-    let ways = [card.in_whole_words(), card.in_few_words()].into_iter().chain(halves);
-    let (mut best, mut refusal): (Option<Drawing>, Option<Wrong>) = (None, None);
-    for (nth, way) in ways.enumerate() {
-        match way.draw(label) {
-            Ok(drawing) if least_mm(&drawing) >= good_cap_mm() => return Ok(drawing),
-            Ok(drawing) if best.as_ref().is_none_or(|best| least_mm(&drawing) > least_mm(best)) => best = Some(drawing),
-            // Whoever has to choose a larger card is told what one ladder in few words needs.
-            Err(wrong) if nth <= 1 => refusal = Some(wrong),
-            Ok(_) | Err(_) => {}
-        }
-    }
-    best.ok_or_else(|| refusal.unwrap_or_else(|| Wrong::new("it has no rungs", "record a second wind")))
+/// How the names of the controls stand over their columns, the most readable first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Names {
+    /// Level, and as large as the table lets them be.
+    Large,
+    /// Level, no larger than what must be read.
+    Narrow,
+    /// Read from below, where there are many.
+    Turned,
 }
 
-/// The smallest of the letters that are read on the card, millimetres.
-fn least_mm(drawing: &Drawing) -> f64 {
-    // What must be read around a ladder is as large whichever way the ladder is set.
-    let is_around = |height: f64| (height - MUST_CAP).abs() < SETTLED;
-    let read = drawing.texts().filter(|text| text.distance == CARD_DISTANCE && !is_around(text.cap_height()));
-    read.map(|text| text.cap_height()).fold(f64::INFINITY, f64::min)
+impl Names {
+    const ALL: [Names; 3] = [Names::Large, Names::Narrow, Names::Turned];
+}
+
+/// With the names of the controls as it reads best.
+pub fn ladder(card: &ChangePoints, label: &Label) -> Result<Drawing, Wrong> {
+    let ways = Names::ALL.map(|names| card.table(names));
+    let measured: Vec<MeasuredCard> = ways.iter().map(Ruled::measured).collect();
+    frame::fitted(card.size.as_ref(), label, |size, least| {
+        let plan = match least >= good_cap_mm() {
+            true => measured.iter().find_map(|table| table.largest(label, size, least)),
+            false => largest_of(&measured, label, size, least),
+        };
+        plan.map(|plan| plan.draw(label))
+    })
+}
+
+/// Whether it can be read on a card of this size.
+pub(super) fn fits(card: &ChangePoints, label: &Label, size: &NamedSize) -> bool {
+    Names::ALL.iter().any(|names| card.table(*names).measured().fits(label, size, frame::wanted_cap_mm()))
 }
 
 impl ChangePoints {
-    /// One ladder of all the rungs, each move told from mark to mark and back.
-    fn in_whole_words(&self) -> Ruled {
-        let wind = || Ruling::narrow(format!("WIND {}", self.wind_unit));
-        let rows = self.rows(
-            &self.rungs,
-            |up| vec![Paragraph::named(&up.moved.control, up.words()).into()],
-            |down| Cell::plain(down.back_words()),
-        );
-        let [building, easing] = ["BUILDING: read up", "EASING: down"].map(Ruling::wrapped);
-        self.ruled(self.columns(wind, vec![building], easing), rows)
+    fn is_by_angle(&self) -> bool {
+        self.at_wind.is_some()
     }
 
-    /// The same with each move told by the marks above and below the rung, and which way it is to the one above.
-    fn in_few_words(&self) -> Ruled {
-        let wind = || Ruling::narrow(format!("WIND {}", self.wind_unit));
-        let building = vec![Ruling::wrapped(""), Ruling::wrapped("BUILDING: read up")];
-        let columns = self.columns(wind, building, Ruling::wrapped("EASING: down"));
-        self.ruled(columns, self.rows(&self.rungs, above, below))
-    }
-
-    /// Two ladders in few words beside each other, the lighter winds at the left, the rung numbered `seam` the first at the
-    /// right.
-    fn halves(&self, seam: usize) -> Option<Ruled> {
-        let (low, high) = self.rungs.split_at_checked(seam)?;
-        // The unit stands in the titles.
-        let building = vec![Ruling::narrow(""), Ruling::wrapped("BUILDING")];
-        let columns = self.columns(|| Ruling::narrow("WIND"), building, Ruling::wrapped("EASING"));
-        let mut ladder = self.ruled(columns, self.rows(low, above, below));
-        ladder.surround.subtitle = format!("Building, read up; easing, read down · {}", self.wind);
-        let titles = [self.span(low), format!("then {}", self.span(high))];
-        ladder.halves = Some(Halves { second_from: ladder.rows.len(), titles });
-        ladder.rows.extend(self.rows(high, above, below));
-        Some(ladder)
-    }
-
-    /// The wind to act at before each way, with that of the night after the first; easing has none where it is the same.
-    fn columns(&self, wind: impl Fn() -> Ruling, building: Vec<Ruling>, easing: Ruling) -> Vec<Ruling> {
-        let night = self.earlier.is_some().then(|| Ruling::narrow("NIGHT"));
-        let ease_at = self.apart.is_some().then(&wind);
-        std::iter::once(wind()).chain(night).chain(building).chain(ease_at).chain([easing]).collect()
-    }
-
-    fn ruled(&self, columns: Vec<Ruling>, rows: Vec<Row>) -> Ruled {
+    fn table(&self, names: Names) -> Ruled {
+        let [first, second] = match self.is_by_angle() {
+            true => [("BEARING AWAY".to_owned(), "down, from"), ("HEADING UP".to_owned(), "up, below")],
+            false => {
+                let of = |way: &str| format!("{way} {}", self.wind_unit);
+                [(of("BUILDING"), "up, from"), (of("EASING"), "down, below")]
+            }
+        };
+        let controls = self
+            .columns
+            .iter()
+            .enumerate()
+            .map(|(nth, head)| Column { ruled_off: nth == 0, ..centred(head.words(names)) });
+        let columns = self.way(first).into_iter().chain(controls).chain(ruled_off(self.way(second)));
+        let rows = self.rows.iter().map(|row| self.row(row));
         Ruled {
             size: self.size.clone(),
             surround: self.surround(),
             name: format!("{}: {}", self.boat, self.title()),
-            description: format!("What moves at which wind, {} winds", self.rungs.len()),
-            columns,
-            rows,
+            description: format!("Every mark to have, rung by rung, {} controls", self.columns.len()),
+            columns: columns.collect(),
+            // A building wind climbs, and so does a boat that heads up.
+            rows: if self.is_by_angle() { rows.collect() } else { rows.rev().collect() },
             boxed_in: true,
+            look: LOOK,
             ..Ruled::default()
         }
     }
 
-    /// Rungs at which the ladder can be parted; first that which leaves the most even number of moves on either side.
-    fn seams(&self) -> Vec<usize> {
-        let moves = |rungs: &[Rung]| rungs.iter().map(|rung| rung.building.len()).sum::<usize>();
-        let mut seams: Vec<usize> = (1..self.rungs.len()).collect();
-        seams.sort_by_key(|seam| moves(&self.rungs[..*seam]).abs_diff(moves(&self.rungs[*seam..])));
-        seams
+    /// The column of one way, or two by day and by night.
+    fn way(&self, (name, to_act): (String, &str)) -> Vec<Column> {
+        let words = vec![Paragraph::whole(name, Weight::Bold), Paragraph::must(to_act, Weight::Regular)];
+        match self.earlier {
+            None => vec![centred(Head { paragraphs: words, turned: false })],
+            Some(_) => {
+                let over = Over { paragraphs: words, columns: 2 };
+                vec![Column { over: Some(over), ..centred(head("DAY")) }, centred(head("NIGHT"))]
+            }
+        }
     }
 
-    /// `8 to 12½ kn`.
-    fn span(&self, rungs: &[Rung]) -> String {
-        let (first, last) = (rungs.first().map(|rung| &rung.wind), rungs.last().map(|rung| &rung.wind));
-        let winds = [first, last.filter(|last| Some(*last) != first)];
-        let winds: Vec<&str> = winds.into_iter().flatten().map(String::as_str).collect();
-        format!("{} {}", winds.join(" to "), self.wind_unit)
-    }
-
-    /// Strongest wind at the top, so that a building wind climbs.
-    fn rows(&self, rungs: &[Rung], up: impl Fn(&Step) -> Vec<Cell>, down: impl Fn(&Step) -> Cell) -> Vec<Row> {
-        let (night, apart) = (self.earlier.is_some(), self.apart.is_some());
-        let rung = |rung: &Rung| -> Vec<Row> {
-            let count = rung.building.len();
-            let row = |(index, (above, below)): (usize, (&Step, &Step))| {
-                let once = |text: &str| if index == 0 { Cell::bold(text) } else { Cell::empty() };
-                let mut cells = vec![once(&rung.wind)];
-                cells.extend(night.then(|| once(rung.night.as_deref().unwrap_or_default())));
-                cells.extend(up(above));
-                cells.extend(apart.then(|| once(&rung.ease_at)));
-                cells.push(down(below));
-                Row::Cells(cells, if index + 1 < count { Under::Nothing } else { Under::Line })
-            };
-            rung.building.iter().zip(&rung.easing).enumerate().map(row).collect()
+    fn row(&self, row: &Rung) -> Row {
+        let columns = if self.earlier.is_some() { 2 } else { 1 };
+        let [building, easing]: [Vec<Cell>; 2] = match &row.rung {
+            None => {
+                let lowest = if self.is_by_angle() { "CLOSEST" } else { "LIGHTEST" };
+                let must = |words: &str, weight| Cell::from(Paragraph::must(words, weight));
+                let over = |cell: Cell| cell.over_columns(columns).collect();
+                [over(must(lowest, Weight::Bold)), over(must("stay here", Weight::Regular))]
+            }
+            Some(rung) => {
+                let night = |of: fn(&super::Night) -> &String| rung.night.as_ref().map(|night| Cell::bold(of(night)));
+                let both = |day: &String, night: Option<Cell>| std::iter::once(Cell::bold(day)).chain(night).collect();
+                [both(&rung.building, night(|night| &night.building)), both(&rung.easing, night(|night| &night.easing))]
+            }
         };
-        rungs.iter().rev().flat_map(rung).collect()
+        Row::of(building.into_iter().chain(row.marks.iter().map(Mark::cell)).chain(easing))
     }
 
     fn surround(&self) -> Surround {
         let sails = self.sails.iter().enumerate();
-        let mark = |start: &StartMark| start.ground.map_or_else(|| start.mark.clone(), |of| signed(&start.mark, of));
-        let marks = self.foot.1.iter().map(|start| format!("{} {}", start.control, mark(start)));
-        let marks: Vec<String> = marks.collect();
-        let start = format!("Start at {} {}: {}.", self.foot.0, self.wind_unit, marks.join(" · "));
-        let mut must: Vec<String> = self.narrowed.iter().map(|words| format!("{words}.")).collect();
-        must.extend((!self.cautions.is_empty()).then(|| boxed_limits(&self.cautions, WITHIN_MAKERS_LIMITS)));
-        let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
-        let mut foot = vec![start];
-        foot.extend(self.not_used.iter().map(|words| format!("{words}.")));
-        foot.push(format!("Of each new mark: {}.", legend.join(" · ")));
-        foot.extend((!self.assumptions.is_empty()).then(|| self.assumptions.join(" ")));
-        foot.extend(reasons(&self.cautions));
+        let at_wind = self.at_wind.iter().map(|wind| format!("· {wind}"));
+        let (span, part) = (self.span.iter(), self.part.iter().map(|part| format!("part {part}")));
+        let kind = std::iter::once("CHANGE POINTS".to_owned()).chain(span.cloned()).chain(part);
         Surround {
             title: sails
                 .map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") })
                 .chain(self.title.iter().map(|title| format!("· {title}")))
+                .chain(at_wind)
                 .collect(),
-            at_right: self.point_of_sail.to_uppercase(),
-            kind: "CHANGE POINTS".to_owned(),
-            subtitle: self.wind.clone(),
-            must,
-            foot,
+            at_right: match self.is_by_angle() {
+                true => self.point_of_sail.clone(),
+                false => self.point_of_sail.to_uppercase(),
+            },
+            kind: kind.collect::<Vec<String>>().join(" · "),
+            subtitle: match self.is_by_angle() {
+                true => format!("{} · true wind angle", self.wind),
+                false => self.wind.clone(),
+            },
+            must: self.must(),
+            foot: self.foot(),
             ..Surround::default()
         }
     }
+
+    fn must(&self) -> Vec<String> {
+        let beneath = if self.is_by_angle() { "above" } else { "beneath" };
+        let mut must = vec![format!("Have all marks of a row. Underlined: not as in the row {beneath}.")];
+        must.extend(self.narrowed.iter().map(|words| format!("{words}.")));
+        must.extend((!self.cautions.is_empty()).then(|| boxed_limits(&self.cautions, WITHIN_MAKERS_LIMITS)));
+        must
+    }
+
+    fn foot(&self) -> Vec<String> {
+        let to_act = match self.is_by_angle() {
+            true => "BEARING AWAY, from an angle on: its row. HEADING UP, below it: the row above.",
+            false => "BUILDING, from a wind on: its row. EASING, below it: the row beneath.",
+        };
+        let mut foot = vec![to_act.to_owned()];
+        foot.extend(self.part.is_some().then(|| "The rows before and after stand on the other parts.".to_owned()));
+        foot.extend(self.not_used.iter().map(|words| format!("{words}.")));
+        foot.push(self.legend());
+        foot.extend((!self.assumptions.is_empty()).then(|| self.assumptions.join(" ")));
+        foot.extend(reasons(&self.cautions));
+        foot
+    }
+
+    fn legend(&self) -> String {
+        let says = |words: &str| self.rows.iter().flat_map(|row| &row.marks).any(|mark| mark.mark.contains(words));
+        let mut legend = vec!["word under a name: what a higher mark does".to_owned()];
+        legend.extend(self.grounds.iter().map(|ground| ground_legend(*ground).to_owned()));
+        legend.extend(says(" P, ").then(|| SIDES_LEGEND.to_owned()));
+        legend.extend(says(NOT_USED).then(|| NOT_USED_LEGEND.to_owned()));
+        legend.extend(says(UNKNOWN).then(|| format!("{UNKNOWN} not known")));
+        format!("{}.", legend.join(" · "))
+    }
 }
 
-/// A move by the mark above the rung and the way to it: the control, then `● 4 TIGHTER`.
-fn above(up: &Step) -> Vec<Cell> {
-    let mark = format!("{} {}", up.mark(), up.moved.direction);
-    vec![Cell::bold(&up.moved.control), Cell::plain(mark.trim_end())]
+impl ControlHead {
+    /// The name, its unit, and what a higher mark does.
+    fn words(&self, names: Names) -> Head {
+        let of = |text: &str, weight| match names {
+            Names::Narrow => Paragraph { letters: Letters::Must, ..Paragraph::whole(text, weight) },
+            Names::Large | Names::Turned => Paragraph::whole(text, weight),
+        };
+        let higher = self.higher.as_deref().unwrap_or_default();
+        let must = |text: &str| Paragraph { letters: Letters::Must, ..Paragraph::whole(text, Weight::Regular) };
+        let turned = names == Names::Turned;
+        // Level words stand one under the other; turned ones run on.
+        let broken = |text: &str| -> Vec<String> {
+            match turned || text.is_empty() {
+                true => Some(text.to_owned()).filter(|text| !text.is_empty()).into_iter().collect(),
+                false => text.split_whitespace().map(str::to_owned).collect(),
+            }
+        };
+        let name = broken(&self.control).into_iter().map(|word| of(&word, Weight::Bold));
+        let unit = self.unit.iter().map(|unit| of(unit, Weight::Regular));
+        let higher = broken(higher).into_iter().map(|word| must(&word));
+        Head { paragraphs: name.chain(unit).chain(higher).collect(), turned }
+    }
 }
 
-/// The mark below the rung.
-fn below(down: &Step) -> Cell {
-    Cell::plain(down.mark())
+impl Mark {
+    /// Bold and underlined where it is new; its sign before it.
+    fn cell(&self) -> Cell {
+        let text = self.ground.map_or_else(|| self.mark.clone(), |ground| grounded(&self.mark, ground));
+        let cell = if self.is_new { Cell::bold(text) } else { Cell::plain(text) };
+        Cell { sign: self.ground.and_then(ground_sign).map(str::to_owned), underlined: self.is_new, ..cell }
+    }
+}
+
+fn head(words: &str) -> Head {
+    Head::from(Paragraph::whole(words, Weight::Bold))
+}
+
+/// The room that is left over is shared out evenly, so that the table fills the card.
+fn centred(head: Head) -> Column {
+    Column { centred: true, ..Column::wide(head, 1.0) }
+}
+
+/// Columns that belong together, parted from those before them.
+fn ruled_off(columns: Vec<Column>) -> impl Iterator<Item = Column> {
+    columns.into_iter().enumerate().map(|(index, column)| Column { ruled_off: index == 0, ..column })
 }

@@ -1,39 +1,37 @@
-//! The kind `change-points`: a ladder of wind speeds with what moves at each, for one settings table.
+//! The kind `change-points`: a ladder of winds, or of angles in one wind, each rung with every mark to have from there on, for
+//! one settings table.
 
+mod by_angle;
+mod climbing;
 mod layout;
 mod working;
 
 use crate::wrong::Wrong;
-use std::collections::BTreeSet;
 
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::matrix::{columns, out_of_use, recorded_of};
-use super::parts::moves::Move;
 use super::parts::read_at::Feel;
-use super::parts::sided;
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
-use super::parts::words::{LimitWords, limit_words, narrowed_sails, point_of_sail, sail_names, signed, wind_words};
+use super::parts::words::{LimitWords, limit_words, narrowed_sails, point_of_sail, sail_names, wind_words};
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock, Usual, angle_changes};
+use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{Book, Control, PointOfSail, Problem, Section, Settings, Spanned, Table, WindUnit, quantity};
 use crate::drawing::Drawing;
 use crate::limits;
 use crate::size::NamedSize;
-use crate::tuning::ladder::{self, Spacing};
-use crate::tuning::{Band, Change, Column, Ground, Side, Sided, Span, Stretches, Wind};
+use crate::tuning::ladder::{self, Lane, Spacing};
+use crate::tuning::{Angle, Band, Change, Ground, Side, Sided, Span, Stretches, Wind};
+use climbing::{Climber, Ways};
 
 pub const KIND: Kind = Kind {
     name: "change-points",
-    about: "What moves next as the wind builds or eases",
+    about: "The marks to have as the wind builds or eases, rung by rung",
     made_of: &[Section::WindBands, Section::WindSource, Section::Dark, Section::ChangePoints],
     from_entry,
     by_default: |book| Usual::of_settings(book, true),
-    changes: |old, new| {
-        let goes_by_angle = old.contains_key("at_wind") && new.contains_key("at_wind");
-        by_lines(old, new, if goes_by_angle { angle_changes::lines } else { lines })
-    },
+    changes: |old, new| by_lines(old, new, lines),
 };
 
 /// Changes of one control past which no ladder can be read: a gauge read too finely.
@@ -42,24 +40,38 @@ const MOST_CHANGES: usize = 2_000;
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ChangePoints {
+    /// It is looks, not content.
     #[serde(skip)]
     pub size: Option<NamedSize>,
     pub boat: String,
     pub sails: Vec<String>,
+    /// `upwind`; of a table that is kept by angle its angles, `50° to 110°`.
     pub point_of_sail: String,
     /// What tells it from another card of these sails: `flat water`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title: Option<String>,
+    /// `2 of 3`, where one card does not hold all of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<String>,
+    /// The winds or angles of this part: `6 to 14 kn`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub span: Option<String>,
+    /// What the winds are.
     pub wind: String,
     pub wind_unit: String,
-    /// The wind the ladder stands on, and each control's mark there.
-    pub foot: (String, Vec<StartMark>),
+    /// The one wind of a ladder along the angle: `12 kn`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at_wind: Option<String>,
+    /// Where the ladder stands: the lightest wind or the closest angle that anything is known of.
+    pub start: String,
+    /// In the order of the settings.
+    pub columns: Vec<ControlHead>,
+    /// In rising order of wind, or from close to broad.
+    pub rows: Vec<Row>,
     /// Controls that are not used in some winds: `Tackline: not used at 14 kn; no mark is known from 10 to 18`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub not_used: Vec<String>,
-    /// In rising order of wind.
-    pub rungs: Vec<Rung>,
-    /// How far apart building and easing stand: `1 kn`; `None` if they do not.
+    /// How far apart the two ways of a rung stand: `1 kn`; `None` if they do not.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub apart: Option<String>,
     /// How much earlier to act at night: `2 kn`.
@@ -74,39 +86,64 @@ pub struct ChangePoints {
     pub cautions: Vec<LimitWords>,
     /// Every change as it is found on the curve, in rising order of wind: finer than print, so no part of the stamp.
     pub exact: Vec<ExactChange>,
+    /// The same along the angle.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub exact_angles: Vec<(String, Change<Angle>)>,
     #[serde(skip)]
     pub working: Vec<Passage>,
 }
 
-/// Where a control stands as the ladder begins.
+/// The control of a column.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct StartMark {
+pub struct ControlHead {
     pub control: String,
+    /// What a higher mark does: `TIGHTER`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub higher: Option<String>,
+    /// `bar`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit: Option<String>,
+}
+
+/// Every mark to have from one rung to the next.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Row {
+    /// When to come here and when to go back; the lowest row has no rung.
+    pub rung: Option<Rung>,
+    /// One for each column.
+    pub marks: Vec<Mark>,
+}
+
+/// The places to act at, as they are printed.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Rung {
+    /// From here on as the wind builds: `13½`.
+    pub building: String,
+    /// Below this as it eases: `12½`.
+    pub easing: String,
+    /// The same at night.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub night: Option<Night>,
+}
+
+/// The winds to act at by night.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Night {
+    /// Never under the start of the ladder.
+    pub building: String,
+    /// Nor is this.
+    pub easing: String,
+}
+
+/// A mark to have.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Mark {
+    /// Without its unit, which stands in the head: `4½`, `2 P, 2½ S`, `–`.
     pub mark: String,
     /// `None` where there is none to set.
     pub ground: Option<Ground>,
-}
-
-/// What moves at one printed wind.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Rung {
-    /// The wind to act at as it builds: `13½`.
-    pub wind: String,
-    /// The wind to act at as it eases: `12½`.
-    pub ease_at: String,
-    /// When to act at night in building wind.
-    pub night: Option<String>,
-    pub building: Vec<Step>,
-    /// Each of the same moves the other way, in the same order.
-    pub easing: Vec<Step>,
-}
-
-/// A move to a mark, and what that mark is known from.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct Step {
-    #[serde(flatten)]
-    pub moved: Move,
-    pub ground: Ground,
+    /// Not as in the row before it.
+    pub is_new: bool,
 }
 
 /// A wind at which the reading of a control changes.
@@ -125,8 +162,6 @@ pub struct ExactChange {
     pub to: f64,
     /// Of the mark it changes to.
     pub ground: Ground,
-    /// The printed rung that stands for it, counted from 0; `None` where it is too little of a move to be printed.
-    pub rung: Option<usize>,
 }
 
 impl Content for ChangePoints {
@@ -145,47 +180,18 @@ impl Content for ChangePoints {
     fn stamped(&self) -> serde_json::Value {
         let mut visible = self.clone();
         visible.exact.clear();
+        visible.exact_angles.clear();
         visible.data()
     }
 }
 
 impl ChangePoints {
-    /// `J1 + Main, upwind: change points`.
+    /// `J1 + Main, upwind: change points`, `J1 + Main, 50° to 110°: change points at 12 kn, 2 of 3`.
     pub fn title(&self) -> String {
         let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
-        format!("{}, {}{title}: change points", self.sails.join(" + "), self.point_of_sail)
-    }
-}
-
-impl Step {
-    /// The mark it ends at, with its sign: `● 4`.
-    pub fn mark(&self) -> String {
-        signed(&self.moved.to, self.ground)
-    }
-
-    /// `3½ to ● 4, TIGHTER`.
-    pub fn words(&self) -> String {
-        format!("{} {}", self.moved.from, self.back_words())
-    }
-
-    /// The same move with that of the starboard side beside it.
-    fn with_starboard(&self, name: &str, starboard: &Step) -> Step {
-        let both = |port: &String, starboard: &String| {
-            Sided::Each { port: port.clone(), starboard: starboard.clone() }.words()
-        };
-        let (port, other) = (&self.moved, &starboard.moved);
-        let moved = Move {
-            control: name.to_owned(),
-            from: both(&port.from, &other.from),
-            to: both(&port.to, &other.to),
-            direction: port.direction.clone(),
-        };
-        Step { moved, ground: self.ground.max(starboard.ground) }
-    }
-
-    /// `to ● 3½, EASED`: where the way there stands beside it.
-    pub fn back_words(&self) -> String {
-        Move { to: self.mark(), ..self.moved.clone() }.back_words()
+        let at = self.at_wind.as_ref().map(|wind| format!(" at {wind}")).unwrap_or_default();
+        let part = self.part.as_ref().map(|part| format!(", {part}")).unwrap_or_default();
+        format!("{}, {}{title}: change points{at}{part}", self.sails.join(" + "), self.point_of_sail)
     }
 }
 
@@ -201,26 +207,41 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     });
     entry.finish(problems);
     let Some(settings) = settings else { return Vec::new() };
-    if let Some(angled) = &settings.angled {
-        return angle_changes::cards(book, (settings, angled), (id, size), at_wind.as_ref(), problems);
-    }
-    if let Some(wind) = &at_wind {
-        problems.push(Problem::error(
-            wind.place.clone(),
-            format!(
-                "the settings `{}` go by wind alone, and their change points stand at every wind",
-                settings.id.value
-            ),
-            "take `at_wind` out",
-        ));
-        return Vec::new();
-    }
-    let Some(content) = content(book, settings, size, problems) else { return Vec::new() };
-    let id = id.unwrap_or_else(|| format!("change-{}", settings.id.value));
-    vec![Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content)]
+    let found = match (&settings.angled, &at_wind) {
+        (Some(angled), _) => by_angle::contents(book, (settings, angled), size, at_wind.as_ref(), problems),
+        (None, Some(wind)) => {
+            problems.push(Problem::error(
+                wind.place.clone(),
+                format!(
+                    "the settings `{}` go by wind alone, and their change points stand at every wind",
+                    settings.id.value
+                ),
+                "take `at_wind` out",
+            ));
+            Vec::new()
+        }
+        (None, None) => contents(book, settings, size, problems),
+    };
+    let stem = id.unwrap_or_else(|| format!("change-{}", settings.id.value));
+    let card = |(index, content): (usize, ChangePoints)| {
+        let id = if index == 0 { stem.clone() } else { format!("{stem}-{}", index + 1) };
+        Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content)
+    };
+    found.into_iter().enumerate().map(card).collect()
 }
 
-/// The ladder of one settings table; `None` where nothing ever moves, and says so.
+/// The ladder of one settings table, on as many cards as it takes to be read; none where nothing ever moves, which it says.
+pub fn contents(
+    book: &Book,
+    settings: &Settings,
+    size: Option<NamedSize>,
+    problems: &mut Vec<Problem>,
+) -> Vec<ChangePoints> {
+    let label = Label::longest(book);
+    content(book, settings, size, problems).map(|whole| climbing::parted(&whole, &label)).unwrap_or_default()
+}
+
+/// The ladder of one settings table, however long; `None` where nothing ever moves, and says so.
 pub fn content(
     book: &Book,
     settings: &Settings,
@@ -233,119 +254,92 @@ pub fn content(
     }
     let winds = book.range_of(settings).wind_now()?;
     let columns = columns(book, settings);
-    let ladders = ladders(book, (settings, &columns), winds, problems)?;
-    let known = ladders.iter().filter_map(|one| one.column.known().first()).map(|known| known.at);
-    let start = known.min().unwrap_or(winds.low).max(winds.low);
+    let exact = exact(book, (settings, &columns), winds, problems)?;
+    let known = || {
+        let sides = recorded_of(book, settings, &columns).flat_map(|(_, column)| column.each());
+        sides.flat_map(|(_, column)| column.known()).map(|known| known.at)
+    };
+    let start = known().min().unwrap_or(winds.low).max(winds.low);
+    let last = known().max().unwrap_or(start).max(start);
     let unit = book.units.wind;
     let steps_apart = Spacing::steps_for(book.rungs_apart, unit);
-    let spacing = Spacing { unit, steps_apart, start, top: winds.high };
-    let ladders: Vec<Ladder<'_>> = ladders.into_iter().map(|one| one.with_rungs(&spacing)).collect();
-    let mut heights: Vec<i64> = ladders.iter().flat_map(|one| &one.rungs).map(|rung| rung.building).collect();
-    heights.sort_unstable();
-    heights.dedup();
-    if heights.is_empty() {
-        problems.push(nothing_moves(settings, ladders.iter().any(|one| !one.changes.is_empty())));
+    let spacing = Spacing { step: Wind::from_steps(1, unit), steps_apart, start, top: winds.high };
+    let climbers: Vec<Climber<'_, Wind>> =
+        recorded_of(book, settings, &columns).map(|(control, column)| climber(control, column)).collect();
+    let rows = climbing::rows(&climbers, &spacing, last);
+    if rows.len() < 2 {
+        problems.push(nothing_moves(settings, !exact.is_empty()));
         return None;
     }
     let night = book.dark.map(|dark| dark.change_earlier);
-    let rungs: Vec<Rung> = heights
-        .iter()
-        .filter_map(|building| rung(&ladders, *building, &spacing, night.map(|by| by.steps(unit))))
-        .collect();
+    let ways = Ways {
+        print: Box::new(move |steps| Wind::from_steps(steps, unit).print(unit)),
+        lowest: start.steps(unit),
+        earlier: night.map(|by| by.steps(unit)),
+    };
     let of_control = || recorded_of(book, settings, &columns);
-    let marks: Vec<StartMark> = of_control().map(|(control, column)| at_start(control, column, start)).collect();
-    let steps = rungs.iter().flat_map(|rung| rung.building.iter().chain(&rung.easing)).map(|step| step.ground);
-    let grounds: BTreeSet<Ground> = steps.chain(marks.iter().filter_map(|mark| mark.ground)).collect();
-    let mut exact: Vec<ExactChange> = ladders.iter().flat_map(|one| one.exact(&heights)).collect();
-    exact.sort_by_key(|change| change.wind_kn);
-    Some(ChangePoints {
-        size,
-        boat: book.boat.name.value.clone(),
-        sails: sail_names(book, settings),
-        point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
-        title: settings.title.clone(),
-        wind: wind_words(book),
-        wind_unit: unit.symbol().to_owned(),
-        foot: (start.print(unit), marks),
-        not_used: of_control().filter_map(|(control, column)| not_used(control, column, winds, unit)).collect(),
-        rungs,
-        apart: (steps_apart > 0).then(|| spacing.apart().print_with_unit(unit)),
-        earlier: night.map(|by| by.print_with_unit(unit)),
-        grounds: grounds.into_iter().collect(),
-        assumptions: assumptions(book, settings, &spacing),
-        narrowed: narrowed_sails(book, settings),
-        cautions: of_control().flat_map(|(control, _)| limit_words(control)).collect(),
-        working: ladders.iter().map(|one| working::working(settings, one, &exact, &spacing)).collect(),
-        exact,
-    })
+    Some(
+        ChangePoints {
+            size,
+            boat: book.boat.name.value.clone(),
+            sails: sail_names(book, settings),
+            point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
+            title: settings.title.clone(),
+            part: None,
+            span: None,
+            wind: wind_words(book),
+            wind_unit: unit.symbol().to_owned(),
+            at_wind: None,
+            start: start.print(unit),
+            columns: climbers.iter().map(Climber::head).collect(),
+            rows: climbing::told(&climbers, &rows, &ways),
+            not_used: of_control().filter_map(|(control, column)| not_used(control, column, winds, unit)).collect(),
+            apart: (steps_apart > 0).then(|| spacing.apart().print_with_unit(unit)),
+            earlier: night.map(|by| by.print_with_unit(unit)),
+            grounds: Vec::new(),
+            assumptions: assumptions(book, settings, &spacing),
+            narrowed: narrowed_sails(book, settings),
+            cautions: of_control().flat_map(|(control, _)| limit_words(control)).collect(),
+            working: working::by_wind(book, (settings, &climbers), (&rows, &spacing), &exact),
+            exact,
+            exact_angles: Vec::new(),
+        }
+        .with_grounds(),
+    )
 }
 
-/// One control on the ladder, on one side if the two differ, and in one stretch of wind if it is not used in all of them.
-struct Ladder<'a> {
-    /// Its place among the book's controls.
-    index: usize,
-    control: &'a Control,
-    side: Option<Side>,
-    column: Column,
-    winds: Span,
-    /// As the curve has them.
-    changes: Vec<Change>,
-    /// As they are printed.
-    rungs: Vec<ladder::Rung>,
-}
-
-impl Ladder<'_> {
-    fn with_rungs(self, spacing: &Spacing) -> Self {
-        Ladder { rungs: ladder::rungs(self.column.scale(), &self.changes, spacing), ..self }
-    }
-
-    /// What a mark is known from that stands from one change to another; none is the end of the ladder.
-    fn ground(&self, reading: f64, from: Option<&Change>, to: Option<&Change>) -> Ground {
-        let from = from.map_or(self.winds.low, |change| change.at);
-        ladder::ground(&self.column, reading, from, to.map_or(self.winds.high, |change| change.at))
-    }
-
-    /// The move of one rung, up and down.
-    fn steps(&self, nth: usize) -> Option<(Step, Step)> {
-        let rung = self.rungs.get(nth)?;
-        let before = nth.checked_sub(1).and_then(|nth| self.changes.get(self.rungs.get(nth)?.changes.start));
-        let next = self.rungs.get(nth + 1).and_then(|next| self.changes[next.changes.clone()].last());
-        let (first, last) = (self.changes.get(rung.changes.start), self.changes[rung.changes.clone()].last());
-        // Where changes are joined a mark may stand anywhere from the first of those below it to the last above it.
-        let moved = |from: f64, to: f64| {
-            let control = sided::named(&self.control.name, self.side);
-            Move { control, ..Move::new(self.control, from, to) }
-        };
-        let up = Step { moved: moved(rung.from, rung.to), ground: self.ground(rung.to, first, next) };
-        let down = Step { moved: moved(rung.to, rung.from), ground: self.ground(rung.from, before, last) };
-        Some((up, down))
-    }
-
-    /// Every change, with the rung that stands for it among those at these heights.
-    fn exact<'a>(&'a self, heights: &'a [i64]) -> impl Iterator<Item = ExactChange> + 'a {
-        self.changes.iter().enumerate().map(|(nth, change)| {
-            let rung = self.rungs.iter().find(|rung| rung.changes.contains(&nth));
-            ExactChange {
-                control: self.control.name.clone(),
-                side: self.side,
-                index: self.index,
-                wind_kn: change.at,
-                from: change.from,
-                to: change.to,
-                ground: self.ground(change.to, Some(change), self.changes.get(nth + 1)),
-                rung: rung.and_then(|rung| heights.binary_search(&rung.building).ok()),
-            }
-        })
+impl ChangePoints {
+    /// The legend explains the grounds of its own rows.
+    fn with_grounds(mut self) -> Self {
+        let marks = self.rows.iter().flat_map(|row| &row.marks);
+        let grounds: std::collections::BTreeSet<Ground> = marks.filter_map(|mark| mark.ground).collect();
+        self.grounds = grounds.into_iter().collect();
+        self
     }
 }
 
-/// The controls of a table with their changes inside the sails' winds; `None` if one has too many to be read.
-fn ladders<'a>(
-    book: &'a Book,
-    (settings, columns): (&'a Settings, &[Option<Sided<Stretches>>]),
+/// A control over the wind.
+fn climber<'a>(control: &'a Control, column: &'a Sided<Stretches>) -> Climber<'a, Wind> {
+    let lane = |column: &'a Stretches| Lane {
+        scale: &control.scale,
+        told: Box::new(move |wind| column.at(wind)),
+        recorded: column.known().copied().collect(),
+        not_used: column.not_used().collect(),
+    };
+    let lanes = match column {
+        Sided::Alike(both) => Sided::Alike(lane(both)),
+        Sided::Each { port, starboard } => Sided::Each { port: lane(port), starboard: lane(starboard) },
+    };
+    Climber { control, lanes }
+}
+
+/// Every change inside the sails' winds, in rising order; `None` if a control has too many to be read.
+fn exact(
+    book: &Book,
+    (settings, columns): (&Settings, &[Option<Sided<Stretches>>]),
     winds: Span,
     problems: &mut Vec<Problem>,
-) -> Option<Vec<Ladder<'a>>> {
+) -> Option<Vec<ExactChange>> {
     let mut found = Vec::new();
     let stretches = settings.controls.iter().zip(columns).flat_map(|(index, column)| {
         let by_side = column.iter().flat_map(Sided::each);
@@ -363,9 +357,20 @@ fn ladders<'a>(
             ));
             return None;
         }
-        let column = column.clone();
-        found.push(Ladder { index: *index, control, side, column, winds, changes, rungs: Vec::new() });
+        for (nth, change) in changes.iter().enumerate() {
+            let to = changes.get(nth + 1).map_or(winds.high, |next| next.at);
+            found.push(ExactChange {
+                control: control.name.clone(),
+                side,
+                index: *index,
+                wind_kn: change.at,
+                from: change.from,
+                to: change.to,
+                ground: ladder::ground(column, change.to, change.at, to),
+            });
+        }
     }
+    found.sort_by_key(|change| change.wind_kn);
     Some(found)
 }
 
@@ -381,53 +386,6 @@ fn nothing_moves(settings: &Settings, a_little: bool) -> Problem {
         },
         "leave the card out, or record a second wind",
     )
-}
-
-/// What moves at one height, of every control in its order; `earlier` is what night takes off, in printed steps.
-fn rung(ladders: &[Ladder<'_>], building: i64, spacing: &Spacing, earlier: Option<i64>) -> Option<Rung> {
-    let here = ladders.iter().filter_map(|one| {
-        let nth = one.rungs.iter().position(|rung| rung.building == building)?;
-        Some((one, one.rungs.get(nth)?.easing, one.steps(nth)?))
-    });
-    let here: Vec<(&Ladder<'_>, i64, (Step, Step))> = here.collect();
-    let easing = here.iter().map(|(_, easing, _)| *easing).min()?;
-    let (up, down) = both_sides(here).into_iter().unzip();
-    let print = |steps: i64| Wind::from_steps(steps, spacing.unit).print(spacing.unit);
-    Some(Rung {
-        wind: print(building),
-        ease_at: print(easing),
-        // Under the start of the ladder there is nothing to go back to.
-        night: earlier.map(|by| print((building - by).max(spacing.start.steps(spacing.unit)))),
-        building: up,
-        easing: down,
-    })
-}
-
-/// The moves of one height, those of the two sides of a control as one where both go the same way at the same winds.
-fn both_sides(here: Vec<(&Ladder<'_>, i64, (Step, Step))>) -> Vec<(Step, Step)> {
-    let mut told: Vec<(&Ladder<'_>, i64, (Step, Step))> = Vec::new();
-    for (ladder, easing, steps) in here {
-        let is_other_side = |before: &(&Ladder<'_>, i64, (Step, Step))| {
-            let (other, other_easing, (up, _)) = before;
-            (other.index, *other_easing, &up.moved.direction) == (ladder.index, easing, &steps.0.moved.direction)
-                && (other.side, ladder.side) == (Some(Side::Port), Some(Side::Starboard))
-        };
-        match told.last_mut().filter(|before| is_other_side(before)) {
-            Some((port, _, (up, down))) => {
-                let name = &port.control.name;
-                (*up, *down) = (up.with_starboard(name, &steps.0), down.with_starboard(name, &steps.1));
-            }
-            None => told.push((ladder, easing, steps)),
-        }
-    }
-    told.into_iter().map(|(_, _, steps)| steps).collect()
-}
-
-/// Where a control stands as the ladder begins.
-fn at_start(control: &Control, column: &Sided<Stretches>, start: Wind) -> StartMark {
-    let setting = sided::at(column, start);
-    let mark = sided::mark(&control.scale, &setting);
-    StartMark { control: control.name.clone(), mark, ground: sided::ground(&setting) }
 }
 
 /// In which of some winds a control is not used, and in which nothing is known of it for that; `None` where it is used in all.
@@ -452,26 +410,21 @@ fn not_used(control: &Control, column: &Sided<Stretches>, winds: Span, unit: Win
 
 /// What the winds of the ladder count and what they do not.
 fn assumptions(book: &Book, settings: &Settings, spacing: &Spacing) -> Vec<String> {
-    let unit = spacing.unit;
-    let apart = (spacing.steps_apart > 0).then(|| spacing.apart().print_with_unit(unit));
+    let unit = book.units.wind;
     let mut words = Vec::new();
-    words.extend(apart.as_ref().map(|apart| format!("Building and easing stand {apart} apart, so that nobody hunts.")));
     words.extend(book.dark.map(|dark| {
         let by = dark.change_earlier.print_with_unit(unit);
-        let ease = apart.map_or_else(|| "ease at it too".to_owned(), |apart| format!("ease {apart} below it"));
-        format!("Night: in building wind act at NIGHT, {by} earlier; {ease}.")
+        format!("NIGHT: {by} earlier both ways, never under {}.", spacing.start.print(unit))
     }));
     if settings.point_of_sail != PointOfSail::Upwind {
         return words;
     }
     match (Feel::of(book), book.dark) {
         (Some(_), Some(_)) => words.push(
-            "Those below are not counted: go by the wind that the crew-below card says to read at. It does not count the \
-             night: the two add up."
-                .to_owned(),
+            "Those below are not counted: go by the wind of the crew-below card, and NIGHT on top of it.".to_owned(),
         ),
         (Some(_), None) => {
-            words.push("Those below are not counted: go by the wind that the crew-below card says to read at.".to_owned());
+            words.push("Those below are not counted: go by the wind of the crew-below card.".to_owned());
         }
         (None, Some(_)) => words.push("Those below are not counted, not at NIGHT either.".to_owned()),
         (None, None) => {}
@@ -479,40 +432,73 @@ fn assumptions(book: &Book, settings: &Settings, spacing: &Spacing) -> Vec<Strin
     words
 }
 
-/// `Backstay 4 to 4½, TIGHTER: at 12½ kn`.
+/// `Backstay from 12½ kn: 4½`: each mark where it is new. A card of an earlier release, which tells moves, is told in the same
+/// words.
 fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     let unit = text(content.get("wind_unit"));
-    if let Some(serde_json::Value::Array(foot)) = content.shift_remove("foot") {
-        let wind = foot.first().map(short).unwrap_or_default();
-        for pair in foot.get(1).and_then(serde_json::Value::as_array).into_iter().flatten() {
-            // A card of before the signs has pairs.
+    let unit = if content.contains_key("at_wind") { String::new() } else { format!(" {unit}") };
+    lines.extend(texts(content, "not_used").into_iter().map(|words| Said::among("", words)));
+    lines.extend(optional(content, "span", "winds of this part"));
+    let heads = taken(content, "columns");
+    let controls: Vec<String> = heads.iter().map(|head| text(head.get("control"))).collect();
+    for (head, control) in heads.iter().zip(&controls) {
+        let higher = head.get("higher").map(|higher| Said::one(format!("a higher mark of {control}"), short(higher)));
+        lines.extend(higher);
+    }
+    let start = content.shift_remove("start").map(|start| short(&start));
+    for row in taken(content, "rows") {
+        let rung = row.get("rung").filter(|rung| rung.is_object());
+        let words = rung.map(|rung| rung_words(rung, &unit));
+        let marks = row.get("marks").and_then(serde_json::Value::as_array).into_iter().flatten();
+        for (control, mark) in controls.iter().zip(marks) {
+            let is_new = mark.get("is_new").and_then(serde_json::Value::as_bool).unwrap_or_default();
+            let at = match &words {
+                Some(words) => words.clone(),
+                None => format!("at {}{unit}", start.as_deref().unwrap_or_default()),
+            };
+            if is_new || words.is_none() {
+                lines.push(Said::one(format!("{control} {at}"), text(mark.get("mark"))));
+            }
+        }
+    }
+    earlier_release(content, &unit, lines);
+    // How far apart they stand is taken for granted.
+    for field in ["grounds", "exact", "exact_angles", "apart"] {
+        content.shift_remove(field);
+    }
+    lines.extend(optional(content, "earlier", "act earlier at night"));
+}
+
+/// `from 13 kn building, below 12 kn easing, at night 11 and 10`.
+fn rung_words(rung: &serde_json::Value, unit: &str) -> String {
+    let way = |field: &str| text(rung.get(field));
+    let night = rung
+        .get("night")
+        .map(|night| format!(", at night {} and {}", text(night.get("building")), text(night.get("easing"))));
+    format!("from {}{unit}, back below {}{unit}{}", way("building"), way("easing"), night.unwrap_or_default())
+}
+
+/// What a card says that was released before each row held every mark.
+fn earlier_release(content: &mut Fields, unit: &str, lines: &mut Vec<Said>) {
+    for field in ["foot", "start"] {
+        let Some(serde_json::Value::Array(start)) = content.shift_remove(field) else { continue };
+        let at = start.first().map(short).unwrap_or_default();
+        for pair in start.get(1).and_then(serde_json::Value::as_array).into_iter().flatten() {
             let [control, mark] = [("control", 0), ("mark", 1)].map(|(field, nth)| match pair.get(field) {
                 Some(said) => text(Some(said)),
                 None => item(pair, nth),
             });
-            lines.push(Said::one(format!("{control} at {wind} {unit}"), mark));
+            lines.push(Said::one(format!("{control} at {at}{unit}"), mark));
         }
     }
-    lines.extend(texts(content, "not_used").into_iter().map(|words| Said::among("", words)));
     for rung in taken(content, "rungs") {
-        let wind = text(rung.get("wind"));
-        // A card of before the dead band has one wind for both.
-        let ease_at = rung.get("ease_at").map_or_else(|| wind.clone(), |wind| text(Some(wind)));
-        let night = text(rung.get("night"));
-        let night = if night.is_empty() { night } else { format!(", at night {night}") };
-        for (way, wind, night) in [("building", &wind, night.as_str()), ("easing", &ease_at, "")] {
-            for step in rung.get(way).and_then(serde_json::Value::as_array).into_iter().flatten() {
-                let [control, from, to, direction] =
-                    ["control", "from", "to", "direction"].map(|field| text(step.get(field)));
-                let direction = if direction.is_empty() { direction } else { format!(", {direction}") };
-                let about = format!("{way}, {control} {from} to {to}{direction}");
-                lines.push(Said::one(about, format!("at {wind} {unit}{night}")));
-            }
+        let at = ["wind", "angle"].iter().find_map(|field| rung.get(*field)).map(short).unwrap_or_default();
+        for step in ["building", "away"].iter().filter_map(|way| rung.get(*way)?.as_array()).flatten() {
+            let [control, to] = [("control", 0), ("to", 1)].map(|(field, nth)| match step.get(field) {
+                Some(said) => text(Some(said)),
+                None => item(step, nth),
+            });
+            lines.push(Said::one(format!("{control} from {at}{unit}"), to));
         }
     }
-    // How far apart they stand is taken for granted.
-    for field in ["grounds", "exact", "apart"] {
-        content.shift_remove(field);
-    }
-    lines.extend(optional(content, "earlier", "act earlier at night"));
 }

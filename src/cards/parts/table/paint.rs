@@ -6,10 +6,10 @@ use std::ops::Range;
 use kurbo::{Point, Rect};
 
 use super::content::{Cell, Column, Letters, Row, Under};
-use super::measured::{self, BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
+use super::measured::{BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
 use super::plan::{GUTTER, Plan, PlannedTable};
 use super::stack::{self, Line};
-use crate::cards::parts::frame::{HEAVY_RULE, LINE_PITCH, RULE};
+use crate::cards::parts::frame::{HEAVY_RULE, RULE};
 use crate::cards::parts::label::Label;
 use crate::drawing::line_breaks::Word;
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
@@ -108,11 +108,7 @@ impl PlannedTable<'_> {
     /// From the top of the heads to where the rules between the columns under those words begin, millimetres.
     fn overs_height(&self) -> f64 {
         let over = self.overs.iter().map(|(_, lines)| stack::pitches(lines)).fold(0.0, f64::max);
-        self.cap * self.grid.look.over_heads + over - self.head_cap() * (LINE_PITCH - 1.0) / 2.0
-    }
-
-    fn head_cap(&self) -> f64 {
-        measured::head_cap(self.cap)
+        self.cap * self.grid.look.over_heads + over
     }
 
     /// Heads from `at` up, at its right.
