@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 
 use crate::book::{Book, Level, Problem, SailKind, Section, Spanned, suggest};
-use crate::cards::{self, Card, Label, Stock};
+use crate::cards::{self, Card, Diary, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
 use crate::length::Length;
 use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
 use crate::output::svg;
-use crate::output::{pdf, png, proof};
+use crate::output::{calendar, pdf, png, proof};
 use crate::paper::{Heading, Layout, Misfit, Piece, Tile};
 use crate::parallel;
 
@@ -52,6 +52,8 @@ pub struct Files {
     pub cards: Vec<Summary>,
     /// Name, pages, and how well the paper is used, of each PDF.
     pub documents: Vec<Document>,
+    /// The calendars, each with how many watches it has.
+    pub calendars: Vec<(String, usize)>,
     /// What has no card, and why, if the book leaves it to the program what to print: `wardrobe: the book has no ...`.
     pub left_out: Vec<String>,
 }
@@ -237,8 +239,43 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
         Ok(page) => files.push(("proof.html".to_owned(), page.into_bytes())),
         Err(error) => problems.push(failure("proof.html", &error)),
     }
+    let calendars = calendars(book, &drawn);
+    files.extend(calendars.iter().map(|(file, _, text)| (file.clone(), text.clone().into_bytes())));
+    let calendars = calendars.into_iter().map(|(file, count, _)| (file, count)).collect();
     let cards = drawn.iter().flat_map(|drawn| summaries(drawn, &places, options)).collect();
-    sound(problems).then_some(Files { files, cards, documents, left_out: Vec::new() })
+    sound(problems).then_some(Files { files, cards, documents, calendars, left_out: Vec::new() })
+}
+
+/// The name of a calendar's file.
+fn calendar_name(diary: &Diary) -> String {
+    format!("{}.ics", diary.name)
+}
+
+/// A calendar for each plan among the cards: the name of its file, how many entries it has, and the file.
+fn calendars(book: &Book, drawn: &[Drawn]) -> Vec<(String, usize, String)> {
+    let mut plans: Vec<(String, Vec<calendar::Entry<'_>>)> = Vec::new();
+    for card in drawn.iter().flat_map(|drawn| drawn.card.sides()) {
+        let Some(diary) = card.content.diary() else { continue };
+        let entries = diary.appointments.iter().map(|appointment| calendar::Entry {
+            uid: format!("{}-{}@{}", card.stamp, calendar::utc(appointment.from), env!("CARGO_PKG_NAME")),
+            from: appointment.from,
+            to: appointment.to,
+            title: &appointment.title,
+            words: &appointment.words,
+        });
+        let name = calendar_name(diary);
+        match plans.iter_mut().find(|(other, _)| *other == name) {
+            Some((_, plan)) => plan.extend(entries),
+            None => plans.push((name, entries.collect())),
+        }
+    }
+    let file = |(name, entries): (String, Vec<calendar::Entry<'_>>)| {
+        // The same in every run: not the day it is made on, but that of the start.
+        let made = entries.first().map(|entry| entry.from).unwrap_or_default();
+        let text = calendar::calendar(&format!("{}, watches", book.boat.name.value), made, &entries);
+        (name, entries.len(), text)
+    };
+    plans.into_iter().map(file).collect()
 }
 
 /// Both sides of a card as the manifest has them.
@@ -259,6 +296,7 @@ fn entries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> impl
         stamp: &card.stamp,
         edition,
         svg: Some(svg_name(&card.id)),
+        calendar: card.content.diary().map(calendar_name),
         printed: places.get(card.id.as_str()).cloned().unwrap_or_default(),
         marks: card
             .content

@@ -8,7 +8,7 @@ use super::parts::comparing::Fields;
 use super::parts::frame::Surround;
 use super::parts::label::Label;
 use super::parts::sided;
-use super::parts::table::{Cell, Column, Look, Row, Ruled};
+use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
 use super::parts::words::{called, narrowed_sails};
 use super::{Card, Content, Kind, Stock, Usual};
@@ -132,8 +132,7 @@ impl Content for Handover {
             rows,
             least_row_mm: LEAST_ROW_MM,
             boxed_in: true,
-            look: Look::default(),
-            halves: None,
+            ..Ruled::default()
         }
         .draw(label)
     }

@@ -9,6 +9,8 @@ use std::any::Any;
 use std::collections::BTreeSet;
 use std::fmt::Debug;
 
+use jiff::Timestamp;
+
 use crate::book::{Book, CardList, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{CARD_ARC_MINUTES, LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
@@ -110,6 +112,11 @@ pub trait Content: Any + Debug + Send + Sync {
         Vec::new()
     }
 
+    /// Times to be somewhere that belong into a calendar: the watches of a plan.
+    fn diary(&self) -> Option<&Diary> {
+        None
+    }
+
     /// What is done to the picture once its texts have been checked: a mirrored strip is turned over here.
     #[doc(hidden)]
     fn finish(&self, drawing: Drawing) -> Drawing {
@@ -173,6 +180,28 @@ pub struct Mark {
     pub label: String,
     /// Distance from the datum, the lowest mark, in millimetres.
     pub at_mm: f64,
+}
+
+/// Times to be somewhere; cards of the same plan go into the same calendar.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Diary {
+    /// What the calendar's file is called, without its ending: the id of the plan's first card.
+    pub name: String,
+    /// In order.
+    pub appointments: Vec<Appointment>,
+}
+
+/// A time to be somewhere, as a calendar keeps it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Appointment {
+    /// When it begins.
+    pub from: Timestamp,
+    /// When it ends.
+    pub to: Timestamp,
+    /// What it is called.
+    pub title: String,
+    /// What else is known of it, a line each.
+    pub words: Vec<String>,
 }
 
 impl Card {

@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::handover::LEAST_ROW_MM;
 use super::parts::frame::Surround;
 use super::parts::label::Label;
-use super::parts::table::{Cell, Column, Look, Row, Ruled};
+use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::words::called;
 use super::{Card, Content, Stock};
 use crate::book::{Book, NoteColumn, NoteField, Settings};
@@ -118,8 +118,7 @@ impl Content for NotesBlank {
             rows: self.lines.iter().map(row).collect(),
             least_row_mm: LEAST_ROW_MM,
             boxed_in: true,
-            look: Look::default(),
-            halves: None,
+            ..Ruled::default()
         }
         .draw(label)
     }

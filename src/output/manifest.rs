@@ -33,6 +33,9 @@ pub struct Entry<'a> {
     /// The file that holds it alone, if there is one: `svg/backstay.svg`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub svg: Option<String>,
+    /// The file that has its times for a calendar: `watch-plan.ics`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub calendar: Option<String>,
     /// Where to find it on paper; a strip in several pieces has several.
     pub printed: Vec<Printed<'a>>,
     /// For a scale, every mark from the lowest.

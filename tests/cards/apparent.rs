@@ -3,9 +3,9 @@
 use crate::reading;
 
 use cockpit_cards::book::Problem;
-use cockpit_cards::cards;
+use cockpit_cards::cards::watch_plan::{PlanRow, Weather};
+use cockpit_cards::cards::{self, Card, WatchPlan};
 use reading::load;
-use serde_json::{Value, json};
 
 /// A whole jib, a crew that is not counted, and rows in apparent wind.
 fn book(kind: &str) -> String {
@@ -26,15 +26,19 @@ fn with(text: &str, piece: &str, other: &str) -> String {
     text.replacen(piece, other, 1)
 }
 
-fn planned(text: &str) -> (Option<Value>, Vec<Problem>) {
+fn planned(text: &str) -> (Option<Weather>, Vec<Problem>) {
     let loaded = load(text);
     let mut problems = loaded.problems;
     let cards = cards::cards(loaded.book.as_ref().unwrap(), &mut problems);
-    let plan = cards.iter().find(|card| card.kind == "watch-plan").map(|card| card.content.data());
-    (plan.map(|data| data["rows"][0]["watch"]["weather"].clone()), problems)
+    let plan = cards.iter().find_map(Card::says::<WatchPlan>);
+    let first = plan.and_then(|plan| match &plan.rows[0] {
+        PlanRow::Watch(watch) => watch.weather.clone(),
+        PlanRow::Midnight { .. } | PlanRow::Finish { .. } => None,
+    });
+    (first, problems)
 }
 
-fn weather(text: &str) -> Value {
+fn weather(text: &str) -> Weather {
     let (weather, problems) = planned(text);
     weather.unwrap_or_else(|| panic!("{problems:?}"))
 }
@@ -44,13 +48,14 @@ fn a_true_forecast_is_read_into_apparent_rows_with_their_target_speed_and_angle(
     // By hand: at 6.5 kn and 42° to the true wind, 8 kn are √((8·sin 42°)² + (8·cos 42° + 6.5)²) = 13.55 kn over the deck,
     // and 12 kn are 17.38.
     let apparent = weather(&book("apparent"));
-    assert_eq!(apparent["sails"][0]["read_at"], "13½ to 17½");
-    assert_eq!(apparent["wind"], "8 to 12 kn true, force 3 to 4");
-    let true_wind = weather(&book("true"));
-    assert_eq!(
-        (&true_wind["sails"][0]["read_at"], &true_wind["wind"]),
-        (&json!("8 to 12"), &json!("8 to 12 kn, force 3 to 4"))
-    );
+    assert_eq!(read_at(&apparent), "13½ to 17½");
+    assert_eq!(apparent.wind, "8 to 12");
+    assert_eq!(read_at(&weather(&book("true"))), "8 to 12");
+}
+
+/// The wind to read the first sails' card at.
+fn read_at(weather: &Weather) -> &str {
+    weather.sails[0].read_at.as_deref().expect("settings for it")
 }
 
 #[test]
@@ -58,8 +63,8 @@ fn a_sails_apparent_range_is_held_against_the_forecast_in_true_wind() {
     // By hand: 16 kn over the deck are √(16² − (6.5·sin 42°)²) − 6.5·cos 42° = 10.57 kn of true wind.
     let text = with(&book("apparent"), "wind: 5..20, angle: 30..60", "wind: 5..20, angle: 30..60, max_now: 16");
     let weather = weather(&text);
-    assert_eq!(weather["sails"][0]["read_at"], "13½ to 16");
-    assert_eq!(weather["beyond"], json!(["No settings for 10½ to 12 kn"]));
+    assert_eq!(read_at(&weather), "13½ to 16");
+    assert_eq!(weather.beyond, ["No settings for 10½ to 12 kn"]);
 }
 
 #[test]
@@ -95,9 +100,9 @@ fn a_true_forecast_is_read_into_rows_by_angle_with_the_target_speed_at_its_angle
     // By hand: at 6.5 kn and the forecast's 40° to the true wind, 8 kn are
     // √((8·sin 40°)² + (8·cos 40° + 6.5)²) = 13.64 kn over the deck, and 12 kn are 17.49.
     let told = weather(&by_angle("{6: {40: {speed: 6.5}}}"));
-    assert_eq!(told["sails"][0]["read_at"], "13½ to 17½", "{told}");
+    assert_eq!(read_at(&told), "13½ to 17½", "{told:?}");
     let between = weather(&by_angle("{14: {40: {speed: 6.5}, 50: {speed: 9}}}"));
-    assert_eq!(between["sails"][0]["read_at"], "13½ to 17½", "{between}");
+    assert_eq!(read_at(&between), "13½ to 17½", "{between:?}");
 }
 
 #[test]

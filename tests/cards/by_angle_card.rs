@@ -241,7 +241,7 @@ fn a_watch_plan_reads_a_table_by_angle_at_the_angle_of_the_forecast() {
         format!(
             "{REACH}watches: {{start: 2027-06-12 18:00, finish: 2027-06-13 02:00, time_zone: UTC, least_on_deck: 1, \
              lengths: [4 h], teams: {{Red: [Ada], Blue: [Bo]}}}}\n\
-             forecast: [{{time: 2027-06-12 18:00, wind: 12..14, angle: {angle}}}]\ncards: [{{kind: watch-plan}}]\n"
+             forecast: [{{time: 2027-06-12 18:00, wind: 12..14, angle: {angle}}}]\ncards: [{{kind: watch-plan, marks: true}}]\n"
         )
     };
     let words = |angle: &str| cards(&race(angle))[0].content.data().to_string();

@@ -101,23 +101,26 @@ fn a_forecast_is_cut_where_a_sails_range_ends_and_the_hole_is_named_first() {
     let weather = weather(TORN);
     assert_eq!(weather["beyond"], json!(["No settings and no sail for 16 to 22 kn"]));
     assert_eq!(sails_planned(&weather), ["J1 + Main, upwind", "J3 + Main, upwind"]);
-    // Without a crew the wind to read at is the wind.
+    // Without a crew the bands are those of the wind.
     let bare = with(TORN, "  - {kind: crew-below, below: [4], bunks: [leeward]}\n", "");
     let bare: String =
         bare.lines().filter(|line| !line.starts_with("righting")).map(|line| format!("{line}\n")).collect();
     let read: Vec<Value> =
-        self::weather(&bare)["sails"].as_array().unwrap().iter().map(|plan| plan["read_at"].clone()).collect();
-    assert_eq!(read, [json!("15 to 16"), json!("22 to 27")]);
+        self::weather(&bare)["sails"].as_array().unwrap().iter().map(|plan| plan["bands"].clone()).collect();
+    assert_eq!(read, [json!(["13 to 16"]), json!(["22 to 25", "25 to 29"])]);
 }
 
 #[test]
 fn gusts_past_a_sails_range_are_said_first() {
     let text = with(TORN, "wind: 15..27, angle: 40", "wind: 10..14, angle: 40, gust: 18");
     let weather = weather(&text);
-    assert_eq!(weather["beyond"], json!(["Gusts 18: J1 only to 16 kn"]));
-    assert_eq!(weather["wind"], "10 to 14 kn, force 3 to 4", "and not twice");
+    assert_eq!(weather["beyond"], json!(["Gusts 18: J1 only to 16 kn, then no sail"]));
+    assert_eq!((&weather["wind"], &weather["gusts"]), (&json!("10 to 14"), &json!("18")));
     let borne = self::weather(&with(&text, "gust: 18", "gust: 16"));
-    assert_eq!((borne.get("beyond"), &borne["wind"]), (None, &json!("10 to 14 kn, force 3 to 4, gusts 16")));
+    assert_eq!((borne.get("beyond"), &borne["gusts"]), (None, &json!("16")));
+    // Where there is a sail for them, it is named.
+    let next = self::weather(&with(&text, "wind: 22..34", "wind: 14..34"));
+    assert_eq!(next["beyond"], json!(["Gusts 18: J1 only to 16 kn, then J3 + Main"]));
     // As the sail was made, it would have borne them.
     assert_eq!(self::weather(&with(&text, ", status: head torn, max_now: 16", "")).get("beyond"), None);
 }
@@ -127,7 +130,8 @@ fn the_gust_of_one_row_is_not_printed_under_the_wind_of_another() {
     let rows = "[{time: 2027-06-12 18:00, wind: 6..8, angle: 40, gust: 10}, {time: 2027-06-12 20:00, wind: 12..15, \
                 angle: 40}]";
     let text = with(TORN, "[{time: 2027-06-12 18:00, wind: 15..27, angle: 40}]", rows);
-    assert_eq!(weather(&text)["wind"], "6 to 15 kn, force 2 to 4");
+    let weather = weather(&text);
+    assert_eq!((&weather["wind"], weather.get("gusts")), (&json!("6 to 15"), None));
 }
 
 #[test]

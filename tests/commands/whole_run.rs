@@ -66,10 +66,10 @@ fn build_writes_the_files_that_it_promises() {
     let files = files(&folder.path().join("out"));
     let manifest: serde_json::Value = serde_json::from_slice(&files["manifest.json"]).expect("JSON");
     let cards = manifest["cards"].as_array().expect("cards");
-    let mut wanted: Vec<String> = ["cards.pdf", "cards-two-sided.pdf", "strips.pdf", "proof.html", "manifest.json"]
-        .map(str::to_owned)
-        .into_iter()
-        .collect();
+    let said = String::from_utf8_lossy(&output.stdout).replace('\\', "/");
+    assert!(said.contains("out/watch-plan.ics: 9 watches, for the calendar of a telephone"), "{said}");
+    let all = ["cards.pdf", "cards-two-sided.pdf", "strips.pdf", "watch-plan.ics", "proof.html", "manifest.json"];
+    let mut wanted: Vec<String> = all.map(str::to_owned).into_iter().collect();
     for card in cards {
         let id = card["id"].as_str().expect("an id");
         wanted.extend([format!("svg/{id}.svg"), format!("png/{id}.png")]);

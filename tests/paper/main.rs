@@ -8,6 +8,7 @@ mod reading;
 mod swap;
 
 mod agreement;
+mod calendar;
 mod card_pages;
 mod checked_as_printed;
 mod curved_pieces;

@@ -174,6 +174,7 @@ fn the_manifest_lists_each_card_with_its_place_and_marks() {
         stamp: "k3v9",
         edition: None,
         svg: Some("svg/backstay.svg".to_owned()),
+        calendar: None,
         printed: vec![Printed::at("strips.pdf", 1, Size::new(160.0, 22.0), turned)],
         marks,
     };

@@ -17,6 +17,24 @@ use crate::size::{NamedSize, SLACK_MM, next_size_up};
 /// What one card says is parted among several as if they were of this size, whatever the paper: what a card says, and so
 /// its stamp, does not hang on the printer.
 pub const LARGEST_USUAL: &str = "A5";
+
+/// The papers in most printers: what is parted among cards lies two to a page of either.
+const COMMON_PAPERS: [&str; 2] = ["A4", "Letter"];
+
+/// A card that is half a page of A4 and of Letter alike. What is parted to be read on this lies two to a page and says the same,
+/// and so has the same stamp, whichever of them it is printed on.
+pub fn half_of_any_page() -> Option<NamedSize> {
+    let papers = COMMON_PAPERS.iter().filter_map(|name| NamedSize::known(name));
+    let half = |paper: NamedSize| {
+        let sizes = CardSizes::of(&paper, false, false);
+        let usual = sizes.usual().into_iter().filter(|size| !sizes.is_large(size.size)).last();
+        usual.map(|size| Size::new(size.size.width.min(size.size.height), size.size.width.max(size.size.height)))
+    };
+    let halves = papers.filter_map(half);
+    let size = halves.reduce(|one, other| Size::new(one.width.min(other.width), one.height.min(other.height)));
+    size.map(NamedSize::of)
+}
+
 /// Capitals of what must be read, in millimetres: limits, cautions, ranges, what has become of a sail, the kind of card. They
 /// subtend 17 minutes of arc in the hand.
 pub const MUST_CAP: f64 = 3.0;
@@ -34,6 +52,8 @@ const NAMES_SHARE: f64 = 0.3;
 const NAME_GAP: f64 = 3.0;
 /// Between the kind of a card and small print on the same line, in millimetres.
 const BESIDE_GAP: f64 = 3.0;
+/// Names take this part of the width at most, so that what is said of them has the rest.
+const NAMES_MOST: f64 = 0.4;
 /// Blank edge, a part of the shorter side: room for the pouch to seal.
 const EDGE_SHARE: f64 = 0.05;
 const EDGE_LEAST: f64 = 2.5;
@@ -129,6 +149,7 @@ pub struct Frame {
 #[derive(Clone, Debug)]
 pub struct SmallPrint {
     kind: Vec<Line>,
+    under_kind: NamedLines,
     /// Small print at the right of the last line of the kind.
     beside: Option<Line>,
     subtitle: Vec<Line>,
@@ -141,6 +162,48 @@ pub struct SmallPrint {
     to_write: Vec<(Line, f64)>,
     /// No word that must be read is longer than its line.
     fits: bool,
+}
+
+/// Names at the left and what is said of them beside them, in lines that share their baseline.
+#[derive(Clone, Debug, Default)]
+struct NamedLines {
+    lines: Vec<(Option<Line>, Line)>,
+    /// Where the words begin, from the left edge, in millimetres.
+    indent: f64,
+}
+
+impl NamedLines {
+    /// Broken into lines of this width, in millimetres; a name that leaves its words too little room stands before them.
+    fn of(named: &[(String, String)], width: f64) -> NamedLines {
+        let broken = |text: &str, weight, width| flow::wrapped(text, MUST_CAP, weight, CARD_DISTANCE, width);
+        let whole = |name: &String| broken(name, Weight::Bold, f64::INFINITY).into_iter().next();
+        let widest = named.iter().filter_map(|(name, _)| whole(name)).map(|line| line_width(&line)).fold(0.0, f64::max);
+        let indent = widest + BESIDE_GAP;
+        let mut lines = Vec::new();
+        if indent > width * NAMES_MOST {
+            let sentences =
+                named.iter().flat_map(|(name, words)| broken(&format!("{name}: {words}"), Weight::Regular, width));
+            lines.extend(sentences.map(|line| (None, line)));
+            return NamedLines { lines, indent: 0.0 };
+        }
+        for (name, words) in named {
+            let mut name = whole(name);
+            lines.extend(broken(words, Weight::Regular, width - indent).into_iter().map(|line| (name.take(), line)));
+        }
+        NamedLines { lines, indent }
+    }
+
+    fn height(&self) -> f64 {
+        self.lines.len() as f64 * MUST_CAP * LINE_PITCH
+    }
+
+    fn draw(&self, drawing: &mut Drawing, left: f64, mut y: f64) -> f64 {
+        for (name, words) in &self.lines {
+            draw_lines(drawing, name.as_slice(), left, y);
+            y = draw_lines(drawing, std::slice::from_ref(words), left + self.indent, y);
+        }
+        y
+    }
 }
 
 impl SmallPrint {
@@ -165,7 +228,8 @@ impl SmallPrint {
             && fit(&must, inside)
             && named.iter().all(|(left, line, _)| left + line_width(line) <= inner);
         let to_write = to_write(&surround.to_write, inner);
-        SmallPrint { kind, beside, subtitle, named, must, foot, label: small(&label.words()), to_write, fits }
+        let (label, under_kind) = (small(&label.words()), NamedLines::default());
+        SmallPrint { kind, under_kind, beside, subtitle, named, must, foot, label, to_write, fits }
     }
 
     /// Of the rows of names, and the white under them.
@@ -207,9 +271,18 @@ impl SmallPrint {
         }
     }
 
+    /// The same with names under the kind and as large, and what is said of each: who is in which team.
+    pub fn with_named(self, named: &[(String, String)], size: Size) -> SmallPrint {
+        let inner = inner_width(size);
+        let under_kind = NamedLines::of(named, inner);
+        let fits =
+            self.fits && under_kind.lines.iter().all(|(_, words)| under_kind.indent + line_width(words) <= inner);
+        SmallPrint { under_kind, fits, ..self }
+    }
+
     /// What stands between the title and the body, in millimetres.
     fn head_height(&self) -> f64 {
-        lines_height(&self.kind) + lines_height(&self.subtitle)
+        lines_height(&self.kind) + self.under_kind.height() + lines_height(&self.subtitle)
     }
 
     /// Of the box with what must be read, its lines and the white around them; 0 if there is none.
@@ -230,6 +303,7 @@ impl SmallPrint {
             let text = Text::new(&line.text, (right, baseline), Anchor::End, line.cap, line.weight);
             drawing.print(text.read_from(line.distance));
         }
+        let y = self.under_kind.draw(drawing, left, y);
         draw_lines(drawing, &self.subtitle, left, y);
     }
 

@@ -1,33 +1,40 @@
-//! The kind `watch-plan`: who is on deck from when to when, and with a forecast what wind, sails and settings to expect.
+//! The kind `watch-plan`: who is on deck from when to when, and with a forecast what wind and sails to expect, and which bands
+//! of their settings cards to use.
 
+mod calendar;
 mod layout;
 mod weather;
 
 use crate::wrong::Wrong;
 use std::collections::BTreeSet;
 
+use jiff::civil::Date;
 use jiff::{SignedDuration, ZonedDateTime};
 use serde::Serialize;
+use serde_json::Value;
 
 use super::parts::comparing::{Fields, short, text};
 use super::parts::expected::hours;
+use super::parts::frame;
+use super::parts::into_rows::goes_by_apparent;
 use super::parts::sided;
-use super::parts::telling::{Said, by_lines, optional, taken, texts};
+use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
 use super::parts::words::ground_legend;
 use super::parts::working::Passage;
-use super::{Card, Content, Kind, Label, Stock, Usual};
+use super::{Card, Content, Diary, Kind, Label, Stock, Usual};
 use crate::book::{Book, Problem, Section, Table, Watches, words};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::floaters::Outside;
 use crate::tuning::righting::Bunks;
-use crate::tuning::watches::{ClockChange, Plan, Rota, Watch};
+use crate::tuning::watches::{ClockChange, Plan, Rota, Team, Watch};
 use crate::tuning::{Ground, Wind};
 
 pub const KIND: Kind = Kind {
     name: "watch-plan",
-    about: "Who is on deck when, and the wind, sails and settings to expect",
+    about: "Who is on deck when, and the wind and sails to expect",
     made_of: &[
+        Section::WindBands,
         Section::WindSource,
         Section::PointsOfSail,
         Section::Dark,
@@ -44,10 +51,6 @@ pub const KIND: Kind = Kind {
     changes: |old, new| by_lines(old, new, lines),
 };
 
-/// Watches on one card, with and without a forecast beside them.
-const WATCHES_WITH_FORECAST: usize = 3;
-const WATCHES: usize = 8;
-
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WatchPlan {
@@ -56,10 +59,17 @@ pub struct WatchPlan {
     pub boat: String,
     /// `2 of 3` where one card does not hold them all.
     pub part: Option<String>,
+    /// `12 to 13 June`.
+    pub days: String,
     /// Start, finish and time zone.
     pub race: String,
+    /// The teams by name, and who is in them; one whose name is that of its only member is left out.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub teams: Vec<(String, Vec<String>)>,
+    /// What winds are in: `kn`; `kn, true` where the cards are in apparent wind.
+    pub wind_unit: String,
     pub rows: Vec<PlanRow>,
-    /// `Ada 13½ h`.
+    /// `Red 13½ h`; of one who is in no team, `Ada 13½ h`.
     pub hours: Vec<String>,
     /// Those who stand no watch: `Nora (navigator), on the rail`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -77,30 +87,32 @@ pub struct WatchPlan {
     pub assumptions: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
+    /// Its watches as a telephone keeps them.
+    #[serde(skip)]
+    pub diary: Diary,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum PlanRow {
-    /// A new day begins here: `Sun 13 June`.
+    /// A new day begins here, or in the watch above: `Sun 13 June`.
     Midnight {
         day: String,
     },
     Watch(WatchRow),
+    /// The end of the last watch.
+    Finish {
+        at: String,
+    },
 }
 
-/// A watch, or the part of one on this side of midnight.
+/// A watch, up to the next one's time.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WatchRow {
     pub from: String,
-    /// When the watch next changes.
-    pub until: String,
-    /// That change is the finish.
-    pub is_finish: bool,
-    /// It began before the midnight above it.
-    pub continues: bool,
     /// The team, or those who come up.
     pub head: String,
+    /// Who is on deck besides those that the head names, or whose team it does.
     pub on_deck: Vec<String>,
     pub below: usize,
     pub weather: Option<Weather>,
@@ -109,23 +121,58 @@ pub struct WatchRow {
 /// What is expected during a watch.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Weather {
-    /// What no sail is for, and gusts past a sail's range; read before all else.
+    /// `12 to 14`.
+    pub wind: String,
+    /// `18`, where gusts are more than the wind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub gusts: Option<String>,
+    /// `force 4`.
+    #[serde(skip)]
+    pub force: Option<String>,
+    /// What no sail is for, and gusts past a sail's range with the sail for them; read before all else.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub beyond: Vec<String>,
-    /// `12 to 14 kn, force 4, gusts 18`.
-    pub wind: String,
     /// In the order they are met.
     pub sails: Vec<SailPlan>,
 }
 
-/// A set of sails and how it is to be set.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+/// A set of sails and where on their settings card to look.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct SailPlan {
     /// `J1 + Main, upwind`.
     pub sails: String,
-    /// The wind to read the card at: `10½ to 12`; `None` without settings.
-    pub read_at: Option<String>,
+    /// Where other sails come before them, from when or from which wind on: `02:00`, `16 kn`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<String>,
+    /// The bands of the settings card that the wind is in: `8 to 11`; none without settings.
+    pub bands: Vec<String>,
+    /// How many below are counted in them; `None`: they are for nobody below.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub counted: Option<u32>,
+    /// With those below it is past what these sails may be used in: `past this sail: J2 + Main`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub past: Option<String>,
+    /// The wind that the marks are for: `11 kn`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub marks_at: Option<String>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub marks: Vec<PlannedMark>,
+    /// The wind to read the card at, more closely than its bands tell it: `10½ to 12`; `None` without settings.
+    #[serde(skip)]
+    pub read_at: Option<String>,
+}
+
+impl SailPlan {
+    /// `bands 14 to 17, 17 to 20`.
+    fn bands_words(&self) -> Option<String> {
+        let word = if self.bands.len() == 1 { "band" } else { "bands" };
+        (!self.bands.is_empty()).then(|| format!("{word} {}", self.bands.join(", ")))
+    }
+
+    /// `4 below counted already`.
+    fn counted_words(&self) -> Option<String> {
+        self.counted.filter(|_| !self.bands.is_empty()).map(|below| counted_words(&below.to_string()))
+    }
 }
 
 /// What a control is to be set to.
@@ -145,6 +192,14 @@ struct Asked {
     id: Option<String>,
     size: Option<NamedSize>,
     bunks: Option<Bunks>,
+    marks: bool,
+}
+
+impl Asked {
+    /// The id of the first card.
+    fn stem(&self) -> String {
+        self.id.clone().unwrap_or_else(|| KIND.name.to_owned())
+    }
 }
 
 impl Content for WatchPlan {
@@ -159,9 +214,13 @@ impl Content for WatchPlan {
     fn working(&self) -> Vec<Passage> {
         self.working.clone()
     }
+
+    fn diary(&self) -> Option<&Diary> {
+        Some(&self.diary)
+    }
 }
 
-/// `{kind: watch-plan, bunks: windward, size: A5}`.
+/// `{kind: watch-plan, bunks: windward, marks: true, size: A5}`.
 fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec<Card> {
     let place = entry.place.clone();
     let id = super::entry_id(&mut entry, problems);
@@ -169,9 +228,11 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let choices = Bunks::ALL.map(|bunks| (bunks.word(), bunks));
     let bunks = entry.take("bunks");
     let bunks = bunks.and_then(|node| words::choice(node, "the side of the bunks", &choices, problems));
+    let marks =
+        entry.take("marks").and_then(|node| words::flag(node, "`marks` of a watch plan", problems)).unwrap_or_default();
     entry.finish(problems);
     match &book.race.watches {
-        Some(watches) => cards(book, watches, &Asked { id, size, bunks }, problems),
+        Some(watches) => cards(book, watches, &Asked { id, size, bunks, marks }, problems),
         None => {
             problems.push(Problem::error(
                 place,
@@ -200,7 +261,7 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
             "tell every watch, or keep the race in UTC; the plan's times follow the clock",
         ));
     }
-    let outlook = weather::Outlook::new(book, asked.bunks.unwrap_or(Bunks::Windward));
+    let outlook = weather::Outlook::new(book, asked.bunks.unwrap_or(Bunks::Windward), asked.marks);
     let mut weathers = Vec::new();
     for watch in &plan.watches {
         match outlook.over(&watch.from, &watch.to, plan.number_below(watch) as u32) {
@@ -212,39 +273,95 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
             }
         }
     }
-    let forecast = weathers.iter().any(Option::is_some);
-    let most = if forecast { WATCHES_WITH_FORECAST } else { WATCHES };
-    let count = plan.watches.len().div_ceil(most).max(1);
-    // Parts of about the same length: a last card of one watch is a waste of film.
-    let each = plan.watches.len().div_ceil(count).max(1);
-    let indices: Vec<usize> = (0..plan.watches.len()).collect();
-    let parts = indices.chunks(each).enumerate().map(|(part, indices)| {
-        let rows = indices.iter().flat_map(|index| rows(section, &plan, *index, weathers[*index].clone()));
-        let working = indices.iter().map(|index| watch_working(&plan, *index, weathers[*index].as_ref(), section));
-        let content = WatchPlan {
-            size: asked.size.clone(),
+    let making = Making { book, section, plan: &plan, weathers: &weathers, outlook: &outlook, changes, asked };
+    let parts = making.parts();
+    let count = parts.len();
+    let card = |(nth, content): (usize, WatchPlan)| {
+        let stem = asked.stem();
+        let id = if nth == 0 { stem } else { format!("{stem}-{}", nth + 1) };
+        let title = content.part.as_ref().filter(|_| count > 1);
+        let title = title.map_or_else(|| "Watches".to_owned(), |part| format!("Watches, {part}"));
+        Card::new(id, KIND.name, title, Stock::Card, section.place.clone(), content)
+    };
+    parts.into_iter().enumerate().map(card).collect()
+}
+
+/// What a plan's cards are made of.
+struct Making<'a> {
+    book: &'a Book,
+    section: &'a Watches,
+    plan: &'a Plan,
+    /// One a watch; `None` without a forecast for it.
+    weathers: &'a [Option<Weather>],
+    outlook: &'a weather::Outlook<'a>,
+    /// Of the clock.
+    changes: Vec<String>,
+    asked: &'a Asked,
+}
+
+impl Making<'_> {
+    /// The whole plan on as few cards as can be read, all about as full; what must be read is as large as that has to be where it
+    /// can be.
+    fn parts(&self) -> Vec<WatchPlan> {
+        let watches = self.plan.watches.len();
+        let label = Label::longest(self.book);
+        let half = frame::half_of_any_page();
+        let size = self.asked.size.as_ref().or(half.as_ref());
+        let fits =
+            |card: &WatchPlan, cap: f64| size.is_none_or(|size| layout::table(card).measured().fits(&label, size, cap));
+        let ways = || {
+            let mut each: Vec<usize> = (1..=watches).map(|count| watches.div_ceil(count)).collect();
+            each.dedup();
+            each.into_iter().map(|each| self.cards_of(each))
+        };
+        let readable = |cap: f64| ways().find(|parts| parts.iter().all(|card| fits(card, cap)));
+        let found = readable(frame::MUST_CAP).or_else(|| readable(frame::least_cap_mm()));
+        // What no number of cards holds is refused with the words of the first.
+        found.unwrap_or_else(|| self.cards_of(watches.max(1)))
+    }
+
+    /// So many watches on each card.
+    fn cards_of(&self, each: usize) -> Vec<WatchPlan> {
+        let indices: Vec<usize> = (0..self.plan.watches.len()).collect();
+        let count = indices.len().div_ceil(each);
+        let part = |nth: usize| (count > 1).then(|| format!("{} of {count}", nth + 1));
+        indices.chunks(each).enumerate().map(|(nth, indices)| self.content(indices, part(nth))).collect()
+    }
+
+    fn content(&self, indices: &[usize], part: Option<String>) -> WatchPlan {
+        let Making { book, section, plan, weathers, outlook, .. } = *self;
+        let weather = |index: &usize| weathers[*index].as_ref();
+        let forecast = weathers.iter().any(Option::is_some);
+        let mut rows: Vec<PlanRow> =
+            indices.iter().flat_map(|index| rows(section, plan, *index, weathers[*index].clone())).collect();
+        if indices.last().is_some_and(|last| last + 1 == plan.watches.len()) {
+            rows.push(PlanRow::Finish { at: clock(section.race.finish()) });
+        }
+        let working = indices.iter().map(|index| watch_working(plan, *index, weather(index), section));
+        let kind = if goes_by_apparent(book) { ", true" } else { "" };
+        WatchPlan {
+            size: self.asked.size.clone(),
             boat: book.boat.name.value.clone(),
-            part: (count > 1).then(|| format!("{} of {count}", part + 1)),
+            part,
+            days: days(plan, indices),
             race: race_words(section),
-            rows: rows.collect(),
-            hours: (0..plan.people.len()).map(|person| hours_words(&plan, person)).collect(),
+            teams: teams(section),
+            wind_unit: format!("{}{kind}", book.units.wind.symbol()),
+            rows,
+            hours: time_on_deck(section, plan),
             outside: plan.outside.iter().map(outside_words).collect(),
             least_on_deck: section.least_on_deck,
-            clock_changes: changes.clone(),
+            clock_changes: self.changes.clone(),
             narrowed: if forecast { outlook.narrowed() } else { Vec::new() },
-            grounds: grounds(indices.iter().filter_map(|index| weathers[*index].as_ref())),
+            grounds: grounds(indices.iter().filter_map(weather)),
             assumptions: if forecast { outlook.assumptions() } else { Vec::new() },
-            working: working.chain([hours_working(&plan)]).collect(),
-        };
-        let stem = asked.id.clone().unwrap_or_else(|| KIND.name.to_owned());
-        let id = if part == 0 { stem } else { format!("{stem}-{}", part + 1) };
-        let title = match &content.part {
-            Some(part) => format!("Watches, {part}"),
-            None => "Watches".to_owned(),
-        };
-        Card::new(id, KIND.name, title, Stock::Card, section.place.clone(), content)
-    });
-    parts.collect()
+            working: working.chain([hours_working(plan)]).collect(),
+            diary: Diary {
+                name: self.asked.stem(),
+                appointments: indices.iter().map(|index| calendar::appointment(self, *index)).collect(),
+            },
+        }
+    }
 }
 
 /// What the marks of these watches are known from, the surest first.
@@ -253,38 +370,52 @@ fn grounds<'a>(weathers: impl Iterator<Item = &'a Weather>) -> Vec<Ground> {
     marks.filter_map(|mark| mark.ground).collect::<BTreeSet<_>>().into_iter().collect()
 }
 
-/// A watch as it is printed: cut in two by a midnight inside it, with a line for the new day.
+/// A watch as it is printed, with a line for a new day before it or, if that begins in it, after it.
 fn rows(section: &Watches, plan: &Plan, index: usize, weather: Option<Weather>) -> Vec<PlanRow> {
     let watch = &plan.watches[index];
-    let names = |people: &[usize]| people.iter().filter_map(|person| plan.people.get(*person).cloned()).collect();
-    let on_deck: Vec<String> = names(&watch.on_deck);
-    let head = head(section, plan, index);
-    let midnights: Vec<ZonedDateTime> =
-        plan.midnights().into_iter().filter(|midnight| (&watch.from..&watch.to).contains(&midnight)).collect();
-    let mut rows = Vec::new();
-    let row = |from: &ZonedDateTime, continues: bool, weather: Option<Weather>| {
-        PlanRow::Watch(WatchRow {
-            from: clock(from),
-            until: clock(&watch.to),
-            is_finish: index + 1 == plan.watches.len(),
-            continues,
-            head: head.clone(),
-            on_deck: on_deck.clone(),
-            below: plan.number_below(watch),
-            weather,
-        })
+    let in_it = plan.midnights().into_iter().filter(|midnight| (&watch.from..&watch.to).contains(&midnight));
+    let (at_once, later): (Vec<_>, Vec<_>) = in_it.partition(|midnight| *midnight == watch.from);
+    let line = |midnight: ZonedDateTime| PlanRow::Midnight { day: midnight.strftime("%a %-d %B").to_string() };
+    let row = PlanRow::Watch(WatchRow {
+        from: clock(&watch.from),
+        head: head(section, plan, index),
+        on_deck: besides(section, plan, index),
+        below: plan.number_below(watch),
+        weather,
+    });
+    at_once.into_iter().map(line).chain([row]).chain(later.into_iter().map(line)).collect()
+}
+
+/// The team of a watch, if teams take turns.
+fn team_of<'a>(section: &'a Watches, watch: &Watch) -> Option<&'a Team> {
+    match &section.rota {
+        Rota::Teams { teams, .. } => teams.get(watch.team?),
+        Rota::Rolling { .. } => None,
+    }
+}
+
+/// Whether a watch is a part of the same turn as the one before it: someone came or went inside it.
+fn goes_on(plan: &Plan, index: usize) -> bool {
+    index.checked_sub(1).is_some_and(|before| plan.watches[before].turn == plan.watches[index].turn)
+}
+
+/// Who is on deck besides the team, and besides those whom the head of the watch names; of a crew without teams, everyone.
+fn besides(section: &Watches, plan: &Plan, index: usize) -> Vec<String> {
+    let watch = &plan.watches[index];
+    let team = team_of(section, watch);
+    let is_told = |person: &usize| {
+        let in_team = |team: &Team| plan.people.get(*person).is_some_and(|name| team.members.contains(name));
+        team.is_some_and(|team| in_team(team) || (goes_on(plan, index) && watch.come_up.contains(person)))
     };
-    let begins_at_midnight = midnights.first() == Some(&watch.from);
-    let mut weather = weather;
-    if !begins_at_midnight {
-        rows.push(row(&watch.from, false, weather.take()));
-    }
-    for midnight in midnights {
-        rows.push(PlanRow::Midnight { day: midnight.strftime("%a %-d %B").to_string() });
-        let continues = midnight != watch.from;
-        rows.push(row(&midnight, continues, if continues { None } else { weather.take() }));
-    }
-    rows
+    let told = watch.on_deck.iter().filter(|person| !is_told(person));
+    told.filter_map(|person| plan.people.get(*person).cloned()).collect()
+}
+
+/// The teams with their names; one whose only member has the same name tells itself.
+fn teams(section: &Watches) -> Vec<(String, Vec<String>)> {
+    let Rota::Teams { teams, .. } = &section.rota else { return Vec::new() };
+    let is_one = |team: &&Team| !matches!(team.members.as_slice(), [one] if *one == team.name);
+    teams.iter().filter(is_one).map(|team| (team.name.clone(), team.members.clone())).collect()
 }
 
 /// The team, or those who come up; inside a watch, who of the floaters comes and goes.
@@ -295,13 +426,10 @@ fn head(section: &Watches, plan: &Plan, index: usize) -> String {
             people.iter().filter_map(|person| plan.people.get(*person).map(String::as_str)).collect();
         (!names.is_empty()).then(|| format!("{} {where_to}", names.join(", ")))
     };
-    let goes_on = index.checked_sub(1).is_some_and(|before| plan.watches[before].turn == watch.turn);
+    let goes_on = goes_on(plan, index);
     let come_up = names(&watch.come_up, "up").filter(|_| index > 0);
     let go_below = names(&watch.go_below, "below").filter(|_| goes_on);
-    let team = match (&section.rota, watch.team) {
-        (Rota::Teams { teams, .. }, Some(team)) => teams.get(team).map(|team| team.name.clone()),
-        _ => None,
-    };
+    let team = team_of(section, watch).map(|team| team.name.clone());
     // Where a team takes over, its name says who comes up.
     let moves = if team.is_some() && !goes_on { [None, None] } else { [come_up, go_below] };
     team.into_iter().chain(moves.into_iter().flatten()).collect::<Vec<String>>().join(", ")
@@ -317,13 +445,30 @@ fn clock(time: &ZonedDateTime) -> String {
     time.strftime("%H:%M").to_string()
 }
 
+/// The days that some watches are on: `12 June`, `12 to 13 June`, `30 June to 1 July`.
+fn days(plan: &Plan, indices: &[usize]) -> String {
+    let watch = |index: Option<&usize>| index.and_then(|index| plan.watches.get(*index));
+    let Some((first, last)) = watch(indices.first()).zip(watch(indices.last())) else { return String::new() };
+    let (from, to) = (first.from.date(), last.to.date());
+    let (whole, day) =
+        (|date: Date| date.strftime("%-d %B").to_string(), |date: Date| date.strftime("%-d").to_string());
+    match (from == to, from.first_of_month() == to.first_of_month()) {
+        (true, _) => whole(to),
+        (false, true) => format!("{} to {}", day(from), whole(to)),
+        (false, false) => format!("{} to {}", whole(from), whole(to)),
+    }
+}
+
+const HOURS_PER_DAY: i64 = 24;
+/// A race of so many days names no day of the week twice.
+const DAYS_OF_A_WEEK: i64 = 7;
+
+/// `start Sat 18:40 · finish Sun 22:00 · clock Europe/London`.
 fn race_words(section: &Watches) -> String {
     let (start, finish) = (section.race.start(), section.race.finish());
-    let same_clock = start.offset() == finish.offset();
-    let name = |time: &ZonedDateTime| time.strftime("%Z").to_string();
-    let clock = if same_clock { name(start) } else { format!("{}, then {}", name(start), name(finish)) };
-    let at = |time: &ZonedDateTime| time.strftime("%a %-d %B %H:%M").to_string();
-    format!("Start {} · finish {} · {} ({clock})", at(start), at(finish), section.time_zone)
+    let is_short = start.duration_until(finish).as_hours() < (DAYS_OF_A_WEEK - 1) * HOURS_PER_DAY;
+    let at = |time: &ZonedDateTime| time.strftime(if is_short { "%a %H:%M" } else { "%-d %B %H:%M" }).to_string();
+    format!("start {} · finish {} · clock {}", at(start), at(finish), section.time_zone)
 }
 
 /// `the clock is put forward by 1 h on 27 March at 01:00, to 02:00`.
@@ -338,9 +483,17 @@ fn clock_words(change: &ClockChange) -> String {
     )
 }
 
-fn hours_words(plan: &Plan, person: usize) -> String {
-    let name = plan.people.get(person).map(String::as_str).unwrap_or_default();
-    format!("{name} {}", hours(plan.time_on_deck(person)))
+/// How long each is on deck in all: a team together, and everyone else by name.
+fn time_on_deck(section: &Watches, plan: &Plan) -> Vec<String> {
+    let person = |name: &String| plan.people.iter().position(|person| person == name);
+    let of = |name: &str, person: usize| format!("{name} {}", hours(plan.time_on_deck(person)));
+    let Rota::Teams { teams, .. } = &section.rota else {
+        return plan.people.iter().enumerate().map(|(nth, name)| of(name, nth)).collect();
+    };
+    let of_teams = teams.iter().filter_map(|team| Some(of(&team.name, person(team.members.first()?)?)));
+    let in_a_team = |name: &String| teams.iter().any(|team| team.members.contains(name));
+    let alone = plan.people.iter().enumerate().filter(|(_, name)| !in_a_team(name));
+    of_teams.chain(alone.map(|(nth, name)| of(name, nth))).collect()
 }
 
 fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: &Watches) -> Passage {
@@ -362,7 +515,10 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
     };
     passage.step("below", how, plan.number_below(watch).to_string());
     if let Some(weather) = weather {
-        passage.step("wind", "least and most of the forecast in force; force by WMO-No. 306", weather.wind.clone());
+        let force = weather.force.as_ref().map(|force| format!(", {force}")).unwrap_or_default();
+        let gusts = weather.gusts.as_ref().map(|gusts| format!(", gusts {gusts}")).unwrap_or_default();
+        let wind = format!("{}{force}{gusts}", weather.wind);
+        passage.step("wind", "least and most of the forecast in force; force by WMO-No. 306", wind);
         for words in &weather.beyond {
             passage.step("caution", "the forecast against what every sail is for now", words.clone());
         }
@@ -370,11 +526,13 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
             let how = "first settings of the book whose sails are for this wind and angle";
             passage.step("sails", how, sails.sails.clone());
             if let Some(read_at) = &sails.read_at {
-                passage.step(
-                    "read the card at",
-                    "as on the crew-below card, for both ends of the wind",
-                    read_at.clone(),
-                );
+                let how = match sails.counted {
+                    Some(_) => "as on the crew-below card, for both ends of the wind",
+                    None => "the wind as it is: nobody is counted below",
+                };
+                passage.step("read the card at", how, read_at.clone());
+                let how = "those of the settings card that these winds are in, as winds are printed";
+                passage.step("bands", how, sails.bands.join(", "));
             }
             for mark in &sails.marks {
                 let (wind, value) = &mark.exact;
@@ -408,33 +566,43 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         if let Some(midnight) = row.get("midnight") {
             day = format!("{} ", text(midnight.get("day")));
         }
-        let Some(watch) = row.get("watch") else { continue };
-        let [from, until, head] = ["from", "until", "head"].map(|field| text(watch.get(field)));
-        let about = |what: &str| format!("{day}{from}, {what}");
-        lines.push(Said::one(
-            about("watch"),
-            if head.is_empty() { format!("to {until}") } else { format!("{head}, to {until}") },
-        ));
-        let on_deck: Vec<String> =
-            watch.get("on_deck").and_then(serde_json::Value::as_array).into_iter().flatten().map(short).collect();
-        lines.push(Said::one(about("on deck"), on_deck.join(", ")));
-        let Some(weather) = watch.get("weather").filter(|weather| !weather.is_null()) else { continue };
-        for words in weather.get("beyond").and_then(serde_json::Value::as_array).into_iter().flatten() {
-            lines.push(Said::among(about("caution"), text(Some(words))));
+        if let Some(finish) = row.get("finish") {
+            lines.push(Said::one("finish", format!("{day}{}", text(finish.get("at")))));
         }
+        let Some(watch) = row.get("watch") else { continue };
+        let [from, head] = ["from", "head"].map(|field| text(watch.get(field)));
+        let about = |what: &str| format!("{day}{from}, {what}");
+        let list = |of: &Value, field: &str| -> Vec<String> {
+            of.get(field).and_then(Value::as_array).into_iter().flatten().map(short).collect()
+        };
+        let besides = list(watch, "on_deck");
+        let who: Vec<String> = std::iter::once(head).filter(|head| !head.is_empty()).chain(besides).collect();
+        lines.push(Said::one(about("on deck"), who.join(", ")));
+        let Some(weather) = watch.get("weather").filter(|weather| !weather.is_null()) else { continue };
+        lines.extend(list(weather, "beyond").into_iter().map(|words| Said::among(about("caution"), words)));
         lines.push(Said::one(about("wind"), text(weather.get("wind"))));
-        for plan in weather.get("sails").and_then(serde_json::Value::as_array).into_iter().flatten() {
-            let [sails, read_at] = ["sails", "read_at"].map(|field| text(plan.get(field)));
-            // A plan of before the signs has the words alone.
-            let words =
-                |mark: &serde_json::Value| mark.get("text").map_or_else(|| short(mark), |said| text(Some(said)));
-            let marks = plan.get("marks").and_then(serde_json::Value::as_array).into_iter().flatten();
-            let marks: Vec<String> = marks.map(words).collect();
-            let read_at = if read_at.is_empty() { read_at } else { format!("read the card at {read_at}") };
-            let says: Vec<String> = std::iter::once(read_at).chain(marks).filter(|words| !words.is_empty()).collect();
+        let gusts = text(weather.get("gusts"));
+        lines.extend((!gusts.is_empty()).then(|| Said::one(about("gusts"), gusts)));
+        for plan in weather.get("sails").and_then(Value::as_array).into_iter().flatten() {
+            let [sails, start, counted, past] = ["sails", "from", "counted", "past"].map(|field| text(plan.get(field)));
+            let mut says: Vec<String> = Vec::new();
+            says.extend((!start.is_empty()).then(|| format!("from {start}")));
+            let bands = list(plan, "bands");
+            // With a word between them they are one part, told whole if one of them changes.
+            says.extend((!bands.is_empty()).then(|| format!("bands {}", bands.join(" and "))));
+            says.extend((!counted.is_empty()).then(|| counted_words(&counted)));
+            says.extend((!past.is_empty()).then_some(past));
+            let marks = plan.get("marks").and_then(Value::as_array).into_iter().flatten();
+            says.extend(marks.map(|mark| text(mark.get("text"))));
             lines.push(Said::one(about(&sails), says.join(", ")));
         }
     }
+    for team in taken(content, "teams") {
+        let names = team.get(1).and_then(Value::as_array).into_iter().flatten().map(short);
+        lines.push(Said::one(format!("in {}", item(&team, 0)), names.collect::<Vec<_>>().join(", ")));
+    }
+    lines.extend(optional(content, "days", "days"));
+    lines.extend(optional(content, "wind_unit", "winds in"));
     lines.extend(texts(content, "hours").iter().map(|words| match words.split_once(' ') {
         Some((name, hours)) => Said::one(format!("{name} on deck"), hours),
         None => Said::among("", words.clone()),
@@ -443,4 +611,9 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     lines.extend(optional(content, "least_on_deck", "least on deck"));
     content.shift_remove("grounds");
     lines.extend(texts(content, "clock_changes").into_iter().map(|words| Said::among("", words)));
+}
+
+/// `4 below counted already`.
+fn counted_words(below: &str) -> String {
+    format!("{below} below counted already")
 }

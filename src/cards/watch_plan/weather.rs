@@ -1,19 +1,19 @@
-//! From the forecast to what a watch has to expect: wind, sails, settings, and the wind to read the card at.
+//! From the forecast to what a watch has to expect: wind, sails, and the bands of their cards to use.
 
 use jiff::ZonedDateTime;
 
-use super::{PlannedMark, SailPlan, Weather};
-use crate::book::{Book, Forecast, PointOfSail, Settings};
+use super::{PlannedMark, SailPlan, Weather, clock};
+use crate::book::{Book, Control, Forecast, PointOfSail, Settings};
 use crate::cards::parts::expected::at_sensor;
 use crate::cards::parts::into_rows::{IntoRows, goes_by_apparent};
-use crate::cards::parts::matrix::columns_at;
+use crate::cards::parts::matrix::{bands, columns_at};
 use crate::cards::parts::read_at::{Feel, NIGHT_IS_NOT_IN_IT, past_this_sail};
 use crate::cards::parts::sets::sets;
 use crate::cards::parts::sided;
-use crate::cards::parts::words::{called, narrowed_words, sail_names};
+use crate::cards::parts::words::{called, narrowed_words, sail_names, wind_span};
 use crate::tuning::range::SailRange;
 use crate::tuning::righting::{Bunks, RightingError};
-use crate::tuning::{Angle, Axis, Span, Wind, beaufort, mark};
+use crate::tuning::{Angle, Axis, Band, Sided, Span, Stretches, Wind, beaufort, mark};
 use crate::wrong::Wrong;
 
 const MM_PER_METRE: f64 = 1000.0;
@@ -24,6 +24,8 @@ pub struct Outlook<'a> {
     book: &'a Book,
     feel: Option<Feel<'a>>,
     bunks: Bunks,
+    /// The marks are told, too, and not only the bands to look them up in.
+    with_marks: bool,
     /// By how much the boat's sensor reads more than the forecast says.
     at_sensor: f64,
 }
@@ -34,6 +36,8 @@ struct Pick<'a> {
     sails: String,
     low: Wind,
     high: Wind,
+    /// Where other sails come before it, from when or from which wind on these are set: `02:00`, `16 kn`.
+    from: Option<String>,
 }
 
 /// Settings that may be used on the course of a forecast, and the true winds that their sails are for now.
@@ -47,36 +51,29 @@ struct Choice<'a> {
 }
 
 impl<'a> Outlook<'a> {
-    pub fn new(book: &'a Book, bunks: Bunks) -> Self {
-        Outlook { book, feel: Feel::of(book), bunks, at_sensor: at_sensor(book) }
+    pub fn new(book: &'a Book, bunks: Bunks, with_marks: bool) -> Self {
+        Outlook { book, feel: Feel::of(book), bunks, with_marks, at_sensor: at_sensor(book) }
     }
 
     pub fn assumptions(&self) -> Vec<String> {
-        let forecast = match self.book.wind_source.as_ref().and_then(|source| source.height) {
+        let mut words = vec![match self.book.wind_source.as_ref().and_then(|source| source.height) {
             Some(height) => format!(
-                "Forecast for 10 m, told as the sensor at {} m reads it, {} % more (logarithmic profile, open sea)",
+                "Forecast for 10 m, told as the sensor at {} m reads it, {} % more (logarithmic profile, open sea).",
                 mark::print_decimal(height.to_mm() / MM_PER_METRE),
                 mark::print_decimal(((self.at_sensor - 1.0) * PERCENT).round()),
             ),
-            None => "Forecast as given".to_owned(),
-        };
-        let mut words = vec![format!("{forecast}; marks for the middle of the winds to read at.")];
+            None => "Forecast as given.".to_owned(),
+        }];
         if goes_by_apparent(self.book) {
             words.push(
-                "The forecast is true wind, the cards are in apparent: read at what the target speed and angle make of \
-                 it, beyond the targets the nearest."
+                "The forecast is true wind, the cards are in apparent: the bands are those of what the target speed and \
+                 angle make of it, beyond the targets the nearest."
                     .to_owned(),
             );
         }
-        match self.feel {
-            Some(_) => {
-                let night = if self.book.dark.is_some() { NIGHT_IS_NOT_IN_IT } else { "" };
-                words.push(format!(
-                    "The wind to read at counts those below, in {} bunks: add nothing to it.{night}",
-                    self.bunks.word()
-                ));
-            }
-            None => words.push("The wind to read at is the forecast's: those below are not counted.".to_owned()),
+        if self.feel.is_some() {
+            let night = if self.book.dark.is_some() { NIGHT_IS_NOT_IN_IT } else { "" };
+            words.push(format!("Those below are counted in {} bunks.{night}", self.bunks.word()));
         }
         words
     }
@@ -108,25 +105,29 @@ impl<'a> Outlook<'a> {
         for row in rows {
             let chosen = self.picks(row)?;
             beyond.extend(self.gusts_beyond(row, &chosen));
-            for pick in chosen {
+            for (nth, pick) in chosen.into_iter().enumerate() {
                 match picks.last_mut() {
                     Some(last) if last.sails == pick.sails => {
                         last.low = last.low.min(pick.low);
                         last.high = last.high.max(pick.high);
                     }
+                    Some(_) if nth == 0 => picks.push(Pick { from: Some(clock(&row.from)), ..pick }),
                     _ => picks.push(pick),
                 }
             }
         }
         let (holes, picks): (Vec<Pick<'_>>, Vec<Pick<'_>>) = picks.into_iter().partition(|pick| pick.sails.is_empty());
-        let holes = holes.iter().map(|hole| self.hole_words(hole));
-        let mut warnings: Vec<String> = holes.collect();
-        // Gusts that are a warning need not be read twice.
-        let gust = gust.filter(|_| beyond.is_empty());
+        let mut warnings: Vec<String> = holes.iter().map(|hole| self.hole_words(hole)).collect();
         warnings.extend(beyond);
         warnings.dedup();
         let sails: Result<Vec<SailPlan>, Wrong> = picks.iter().map(|pick| self.plan(pick, below)).collect();
-        Ok(Some(Weather { beyond: warnings, wind: self.wind_words(low, high, gust), sails: sails? }))
+        Ok(Some(Weather {
+            wind: self.span(low * self.at_sensor, high * self.at_sensor),
+            gusts: gust.map(|gust| self.wind(gust * self.at_sensor)),
+            force: force_words(low, high),
+            beyond: warnings,
+            sails: sails?,
+        }))
     }
 
     /// What is said of a stretch of wind that no sail is known to be for.
@@ -135,27 +136,16 @@ impl<'a> Outlook<'a> {
         format!("No settings{sails} for {} {}", self.span(hole.low, hole.high), self.book.units.wind.symbol())
     }
 
-    /// What is said where the gusts of a forecast are past what the sails for its strongest wind are for.
+    /// What is said where the gusts of a forecast are past what the sails for its strongest wind are for, and which sails are
+    /// for them.
     fn gusts_beyond(&self, row: &Forecast, picks: &[Pick<'_>]) -> Option<String> {
-        let (gust, last) = (row.gust? * self.at_sensor, picks.last()?);
-        let most = last.settings?.winds.high;
+        let (gust, last) = (row.gust? * self.at_sensor, picks.last()?.settings?);
+        let most = last.winds.high;
+        let sail = sail_names(self.book, last.settings).into_iter().next().filter(|_| gust.is_above(most))?;
+        let next = self.choices(row.angle).0.into_iter().find(|choice| choice.winds.holds(gust));
+        let next = next.map_or_else(|| "no sail".to_owned(), |next| sail_names(self.book, next.settings).join(" + "));
         let unit = self.book.units.wind;
-        gust.is_above(most).then(|| {
-            let sails = sail_names(self.book, last.settings?.settings).into_iter().next()?;
-            Some(format!("Gusts {}: {sails} only to {}", gust.print(unit), most.print_with_unit(unit)))
-        })?
-    }
-
-    fn wind_words(&self, low: Wind, high: Wind, gust: Option<Wind>) -> String {
-        let gust = gust.map(|gust| format!(", gusts {}", self.wind(gust * self.at_sensor))).unwrap_or_default();
-        let force = match (beaufort::of(low), beaufort::of(high)) {
-            (Some(least), Some(most)) if least == most => format!(", force {}", least.number),
-            (Some(least), Some(most)) => format!(", force {} to {}", least.number, most.number),
-            _ => String::new(),
-        };
-        let kind = if goes_by_apparent(self.book) { " true" } else { "" };
-        let winds = self.span(low * self.at_sensor, high * self.at_sensor);
-        format!("{winds} {}{kind}{force}{gust}", self.book.units.wind.symbol())
+        Some(format!("Gusts {}: {sail} only to {}, then {next}", gust.print(unit), most.print_with_unit(unit)))
     }
 
     fn wind(&self, wind: Wind) -> String {
@@ -190,7 +180,8 @@ impl<'a> Outlook<'a> {
             let pick = self.pick(part[0], part[1], row.angle, first(part[0], part[1]));
             match picks.last_mut() {
                 Some(last) if last.sails == pick.sails => last.high = pick.high,
-                _ => picks.push(pick),
+                Some(_) => picks.push(Pick { from: Some(part[0].print_with_unit(self.book.units.wind)), ..pick }),
+                None => picks.push(pick),
             }
         }
         let has_hole = picks.iter().any(|pick| pick.settings.is_none());
@@ -205,7 +196,7 @@ impl<'a> Outlook<'a> {
             Some(choice) => called(self.book, choice.settings),
             None => self.sails_without_settings(low, high, angle),
         };
-        Pick { settings, sails, low, high }
+        Pick { settings, sails, low, high, from: None }
     }
 
     /// The settings for a course, in the order of the book, and why the first of them that no forecast can be read into
@@ -250,33 +241,72 @@ impl<'a> Outlook<'a> {
     }
 
     fn plan(&self, pick: &Pick<'_>, below: u32) -> Result<SailPlan, Wrong> {
+        let (sails, from) = (pick.sails.clone(), pick.from.clone());
         let Some(Choice { settings, rows, angle, .. }) = pick.settings else {
-            return Ok(SailPlan { sails: pick.sails.clone(), read_at: None, marks: Vec::new() });
+            return Ok(SailPlan { sails, from, ..SailPlan::default() });
         };
-        let felt = |wind: Wind| -> Result<(Wind, Option<&str>), Wrong> {
-            let wind = rows.read(wind);
-            let Some(feel) = self.feel else { return Ok((wind, None)) };
-            let felt = feel.read_at(settings, (wind, angle), below, self.bunks).map_err(told)?;
-            Ok((felt.wind_or(wind), felt.not_reckoned()))
-        };
-        let ((low, low_unknown), (high, high_unknown)) = (felt(pick.low)?, felt(pick.high)?);
-        let unknown = low_unknown.or(high_unknown).filter(|_| below > 0);
-        let unknown = unknown.map(|why| format!(" (those below {why})")).unwrap_or_default();
-        let past = past_this_sail(self.book, settings, high).filter(|_| high.is_above(rows.read(pick.high)));
-        let past = past.map(|past| format!(" ({})", past.words())).unwrap_or_default();
+        let as_it_is = [pick.low, pick.high].map(|wind| rows.read(wind));
+        let felt = self.felt(settings, as_it_is, angle, below)?;
+        let [low, high] = felt.unwrap_or(as_it_is);
+        let past = past_this_sail(self.book, settings, high).filter(|_| high.is_above(as_it_is[1]));
         let middle = low.midway(high);
-        let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));
-        let marks = controls.zip(columns_at(self.book, settings, angle)).filter_map(|(control, column)| {
-            let setting = sided::at(&column?, middle);
-            let text = format!("{} {}", control.name, sided::signed_mark(&control.scale, &setting));
-            Some(PlannedMark { text, ground: sided::ground(&setting), exact: (middle, setting) })
-        });
+        let marks = if self.with_marks { self.marks(settings, middle, angle) } else { Vec::new() };
         Ok(SailPlan {
-            sails: pick.sails.clone(),
-            read_at: Some(self.span(low, high) + &unknown + &past),
-            marks: marks.collect(),
+            sails,
+            from,
+            bands: self.bands(settings, low, high),
+            counted: felt.map(|_| below).filter(|below| *below > 0),
+            past: past.map(|past| past.words()),
+            marks_at: (!marks.is_empty()).then(|| middle.print_with_unit(self.book.units.wind)),
+            marks,
+            read_at: Some(self.span(low, high)),
         })
     }
+
+    /// The winds to read the card at where those below are counted; `None` where that is not known.
+    fn felt(
+        &self,
+        settings: &Settings,
+        winds: [Wind; 2],
+        angle: Option<Angle>,
+        below: u32,
+    ) -> Result<Option<[Wind; 2]>, Wrong> {
+        let Some(feel) = self.feel else { return Ok(None) };
+        let felt = |wind: Wind| feel.read_at(settings, (wind, angle), below, self.bunks).map_err(told);
+        let (low, high) = (felt(winds[0])?, felt(winds[1])?);
+        let is_reckoned = low.not_reckoned().or(high.not_reckoned()).is_none();
+        Ok(is_reckoned.then(|| [low.wind_or(winds[0]), high.wind_or(winds[1])]))
+    }
+
+    /// The bands of the settings' own card that these winds are in; one that they only touch at its lower edge is not named.
+    fn bands(&self, settings: &Settings, low: Wind, high: Wind) -> Vec<String> {
+        let unit = self.book.units.wind;
+        let [least, most] = [low, high].map(|wind| wind.steps(unit));
+        let is_met = |band: &Band| {
+            let [from, to] = [band.low, band.high].map(|wind| wind.steps(unit));
+            let begins = from < most || from == least;
+            let ends = least < to || (band.with_high && least == to);
+            begins && ends
+        };
+        bands(self.book, settings).into_iter().filter(is_met).map(|band| wind_span(band, unit)).collect()
+    }
+
+    /// What the settings have for one wind.
+    fn marks(&self, settings: &Settings, wind: Wind, angle: Option<Angle>) -> Vec<PlannedMark> {
+        let controls = settings.controls.iter().filter_map(|index| self.book.controls.get(*index));
+        let mark = |(control, column): (&Control, Option<Sided<Stretches>>)| {
+            let setting = sided::at(&column?, wind);
+            let text = format!("{} {}", control.name, sided::signed_mark(&control.scale, &setting));
+            Some(PlannedMark { text, ground: sided::ground(&setting), exact: (wind, setting) })
+        };
+        controls.zip(columns_at(self.book, settings, angle)).filter_map(mark).collect()
+    }
+}
+
+/// `force 4`, `force 3 to 4`.
+fn force_words(low: Wind, high: Wind) -> Option<String> {
+    let (least, most) = (beaufort::of(low)?.number, beaufort::of(high)?.number);
+    Some(if least == most { format!("force {least}") } else { format!("force {least} to {most}") })
 }
 
 fn told(error: RightingError) -> Wrong {

@@ -58,6 +58,10 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
         let (file, paper) = (document.file, &document.paper);
         text.push_str(&format!("  {folder}/{file}: {pages} of {paper}, {}\n", document.used.words()));
     }
+    for (file, watches) in &files.calendars {
+        let ending = if *watches == 1 { "" } else { "es" };
+        text.push_str(&format!("  {folder}/{file}: {watches} watch{ending}, for the calendar of a telephone\n"));
+    }
     text.push_str(&format!("  {folder}/proof.html: to look at before printing\n"));
     for file in files.unused_documents().filter(|file| out.join(file).exists()) {
         text.push_str(&format!("  {folder}/{file} is of an earlier run and was not printed now: do not use it\n"));

@@ -98,7 +98,10 @@ pub fn cards(c: &mut Choices<'_>, known: &Known, text: &mut String) {
         entries.push(Entry::new("crew-below", fields, None).of_size(c));
     }
     if known.has_watches && c.chance(50) {
-        let fields = if c.chance(40) { vec![bunks(c)] } else { Vec::new() };
+        let mut fields = if c.chance(40) { vec![bunks(c)] } else { Vec::new() };
+        if c.chance(40) {
+            fields.push(format!("marks: {}", c.one(&["true", "false"])));
+        }
         entries.push(Entry::new("watch-plan", fields, None).of_size(c));
     }
     if known.has_dock_tune && c.chance(70) {

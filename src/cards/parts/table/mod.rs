@@ -32,6 +32,8 @@ pub struct Ruled {
     pub size: Option<NamedSize>,
     /// The words around the table.
     pub surround: Surround,
+    /// Names in bold over the table, and what is said of each: who is in which team.
+    pub named: Vec<(String, String)>,
     /// The title of the file.
     pub name: String,
     /// One sentence on the file.
@@ -121,10 +123,14 @@ pub(crate) struct MeasuredCard<'a> {
 }
 
 impl MeasuredCard<'_> {
+    fn small_print(&self, size: Size, label: &Label) -> SmallPrint {
+        SmallPrint::new(size, &self.card.surround, label).with_named(&self.card.named, size)
+    }
+
     /// Whether it fits a size in letters of `cap` millimetres, standing or lying.
     pub fn fits(&self, label: &Label, size: &NamedSize, cap: f64) -> bool {
         let fits = |size: Size| {
-            let small = SmallPrint::new(size, &self.card.surround, label);
+            let small = self.small_print(size, label);
             Plan::of_card(self.card, &self.table, &small, size, cap).is_some()
         };
         frame::both_ways(size, label).into_iter().any(fits)
@@ -142,7 +148,7 @@ impl MeasuredCard<'_> {
         let most = if card.least_row_mm > 0.0 { good_cap_mm() } else { card.look.most_mm };
         frame::both_ways(size, label).into_iter().fold(None, |best: Option<Plan<'_>>, size| {
             let beaten = best.as_ref().map(|best| best.cap).or(beaten);
-            let small = SmallPrint::new(size, &card.surround, label);
+            let small = self.small_print(size, label);
             let least = least.max(card.look.least_mm);
             let at = |cap| Plan::of_card(card, &self.table, &small, size, cap);
             frame::largest_that_fits(least, most, beaten, at).or(best)
