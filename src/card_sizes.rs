@@ -46,6 +46,8 @@ pub struct CardSizes {
     two_sided: bool,
     /// Where cards may lie, millimetres.
     room: Size,
+    /// Where on a page what has to be true to length may lie, beside the check bars; without end if nothing is known of the page.
+    measured: [Size; 2],
 }
 
 impl Default for CardSizes {
@@ -60,12 +62,22 @@ impl CardSizes {
     pub fn of(paper: &NamedSize, roll: bool, two_sided: bool) -> Self {
         let paper = if roll { paper.clone() } else { paper.portrait() };
         let room = room(paper.size.to_rect().inset(-MARGIN.to_mm()), paper.size, two_sided).size();
-        CardSizes { paper, roll, two_sided, room }
+        CardSizes { paper, roll, two_sided, room, measured: [Size::new(f64::INFINITY, f64::INFINITY); 2] }
     }
 
     /// The same where a printer leaves another room than most.
     pub fn with_room(self, room: Size) -> Self {
         CardSizes { room, ..self }
+    }
+
+    /// The same with the two places that a page has for what has to be true to length.
+    pub fn with_measured(self, measured: [Size; 2]) -> Self {
+        CardSizes { measured, ..self }
+    }
+
+    /// Whether something of this size that has to be true to length can be printed in one piece.
+    pub fn holds_measured(&self, size: Size) -> bool {
+        self.measured.iter().any(|room| lies_in(size, *room))
     }
 
     /// Sizes for a card that asks for none, the handiest first; every one can be printed on the paper.
@@ -109,9 +121,7 @@ impl CardSizes {
 
     /// Whether a card of this size can be printed on the paper, one way round or the other.
     pub fn holds(&self, size: Size) -> bool {
-        let fits =
-            |width: f64, height: f64| width <= self.room.width + SLACK_MM && height <= self.room.height + SLACK_MM;
-        fits(size.width, size.height) || fits(size.height, size.width)
+        lies_in(size, self.room)
     }
 
     /// The common papers that have more room, this one's family first, each smallest first.
@@ -131,6 +141,12 @@ impl CardSizes {
         let edges = 2.0 * EDGE.to_mm();
         Size::new(self.paper.size.width - edges, self.paper.size.height - edges - FOOT.to_mm())
     }
+}
+
+/// Whether something lies in a room, one way round or the other.
+fn lies_in(size: Size, room: Size) -> bool {
+    let fits = |width: f64, height: f64| width <= room.width + SLACK_MM && height <= room.height + SLACK_MM;
+    fits(size.width, size.height) || fits(size.height, size.width)
 }
 
 /// Where cards may lie on a page of which a printer reaches `reach`: over the foot and, if they have two sides, under

@@ -77,6 +77,8 @@ pub struct Summary {
     pub height_mm: f64,
     /// How many pieces it is printed in: more than one where it is longer than the paper.
     pub pieces: usize,
+    /// Its label is a sticker of its own, because a page holds the strip only without words at its ends.
+    pub has_label: bool,
     /// From its first mark to its last, and how far that may be off once the printer's error is made up for.
     pub marks_mm: Option<(f64, f64)>,
 }
@@ -120,8 +122,19 @@ impl Drawn {
     /// What lies on the pages.
     pub fn pieces(&self) -> impl Iterator<Item = Piece<'_>> {
         let whole = self.tiles.is_empty().then_some(&self.drawing);
-        let drawings = whole.into_iter().chain(self.tiles.iter().map(|tile| &tile.drawing));
+        let drawings = whole.into_iter().chain(self.tiles.iter().map(|tile| &tile.drawing)).chain(self.label());
         drawings.map(|drawing| Piece { back: self.back.as_ref(), ..Piece::new(&self.card.id, drawing) })
+    }
+
+    /// The label of a strip that is a sticker of its own.
+    fn label(&self) -> Option<&Drawing> {
+        self.drawing.apart.as_deref()
+    }
+
+    /// Every picture with the name of its file.
+    fn pictures(&self) -> impl Iterator<Item = (String, &Drawing)> {
+        let sides = self.sides().map(|(card, drawing)| (card.id.clone(), drawing));
+        sides.chain(self.label().map(|label| (label_name(&self.card.id), label)))
     }
 
     /// Each side with its picture, the front first.
@@ -190,7 +203,7 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
 
     let mut files = Vec::new();
     let mut documents = Vec::new();
-    let sides: Vec<(&Card, &Drawing)> = drawn.iter().flat_map(Drawn::sides).collect();
+    let sides: Vec<(String, &Drawing)> = drawn.iter().flat_map(Drawn::pictures).collect();
     let write_pdfs = || {
         parallel::each(&layouts, sides.len(), |Stacked { stack, title, layout, .. }| {
             let duplex = stack.two_sided.then_some(options.job.flip);
@@ -221,11 +234,11 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
             measured: stack.stock == Stock::Strip,
         });
     }
-    for ((card, _), (svg, png)) in sides.iter().zip(pictures) {
-        files.push((svg_name(&card.id), svg.into_bytes()));
+    for ((name, _), (svg, png)) in sides.iter().zip(pictures) {
+        files.push((svg_name(name), svg.into_bytes()));
         match png {
-            Some(Ok(bytes)) => files.push((format!("png/{}.png", card.id), bytes)),
-            Some(Err(error)) => problems.push(failure(&card.id, &error)),
+            Some(Ok(bytes)) => files.push((format!("png/{name}.png"), bytes)),
+            Some(Err(error)) => problems.push(failure(name, &error)),
             None => {}
         }
     }
@@ -298,6 +311,12 @@ fn entries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> impl
         svg: Some(svg_name(&card.id)),
         calendar: card.content.diary().map(calendar_name),
         printed: places.get(card.id.as_str()).cloned().unwrap_or_default(),
+        label: drawn.label().filter(|_| index == 0).map(|label| manifest::Label {
+            width_mm: label.size.width,
+            height_mm: label.size.height,
+            svg: svg_name(&label_name(&card.id)),
+            printed: places.get(label_name(&card.id).as_str()).and_then(|places| places.first().cloned()),
+        }),
         marks: card
             .content
             .marks()
@@ -325,6 +344,7 @@ fn summaries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> im
         width_mm: drawing.size.width,
         height_mm: drawing.size.height,
         pieces: drawn.tiles.len().max(1),
+        has_label: drawn.label().is_some(),
         marks_mm: marks_mm(card, drawing),
     };
     drawn.sides().enumerate().map(summary).collect::<Vec<_>>().into_iter()
@@ -558,7 +578,13 @@ fn draw_labelled(
     job: &PrintJob,
     problems: &mut Vec<Problem>,
 ) -> Vec<Drawn> {
-    let sizes = [job.card_sizes(false), two_sided_job(job).card_sizes(true)];
+    let measured = STACKS.iter().find(|stack| stack.stock == Stock::Strip).map(|stack| {
+        let title = stack.title_of(book);
+        job.measured_room(Heading { title: &title, note: stack.note })
+    });
+    let one_sided = job.card_sizes(false);
+    let one_sided = measured.map_or(one_sided.clone(), |room| one_sided.with_measured(room));
+    let sizes = [one_sided, two_sided_job(job).card_sizes(true)];
     let drawings = parallel::each(&cards, cards.len(), |card| {
         let sizes = &sizes[usize::from(card.back.is_some())];
         let label = Label { sizes: sizes.clone(), ..Label::new(book, &card.stamp, edition(card)) };
@@ -573,12 +599,17 @@ fn draw_labelled(
     drawn.collect()
 }
 
+/// The name of a strip's label among its files: no card's id has a full stop.
+fn label_name(id: &str) -> String {
+    format!("{id}.label")
+}
+
 fn svg_name(id: &str) -> String {
     format!("svg/{id}.svg")
 }
 
-/// Where each side of each card lies, by id; its pieces in order.
-type Places<'a> = BTreeMap<&'a str, Vec<Printed<'a>>>;
+/// Where each picture of each card lies, by its name; its pieces in order.
+type Places<'a> = BTreeMap<String, Vec<Printed<'a>>>;
 
 fn places<'a>(layouts: &'a [Stacked<'a>]) -> Places<'a> {
     let mut places: Places = BTreeMap::new();
@@ -589,10 +620,10 @@ fn places<'a>(layouts: &'a [Stacked<'a>]) -> Places<'a> {
                 let place = Printed::at(stack.file, number + 1, placed.drawing.size, placed.to_page);
                 for drawn in drawn {
                     let tile = drawn.tiles.iter().find(|tile| is_here(&tile.drawing));
-                    let side = drawn.sides().find(|(_, drawing)| is_here(drawing)).map(|(side, _)| side);
-                    if let Some(side) = side.or(tile.map(|_| &drawn.card)) {
+                    let name = drawn.pictures().find(|(_, drawing)| is_here(drawing)).map(|(name, _)| name);
+                    if let Some(name) = name.or(tile.map(|_| drawn.card.id.clone())) {
                         let printed = Printed { piece: tile.map(part), ..place.clone() };
-                        places.entry(&side.id).or_default().push(printed);
+                        places.entry(name).or_default().push(printed);
                     }
                 }
             }
@@ -621,14 +652,20 @@ fn part(tile: &Tile) -> Part {
 }
 
 fn proof_page<'a>(book: &Book, drawn: &'a [Drawn], problems: &[Problem]) -> Result<String, tera::Error> {
-    let side = |(card, drawing): (&'a Card, &'a Drawing)| proof::Side {
+    let side = |role, (card, drawing): (&'a Card, &'a Drawing)| proof::Side {
         id: &card.id,
         kind: card.kind,
         title: &card.title,
+        role,
         stamp: &card.stamp,
         drawing,
     };
-    let cards = drawn.iter().map(|drawn| proof::Card { sides: drawn.sides().map(side).collect() });
+    let cards = drawn.iter().map(|drawn| {
+        let roles = if drawn.back.is_some() { ["front", "back"] } else { [""; 2] };
+        let sides = roles.into_iter().zip(drawn.sides()).map(|(role, shown)| side(role, shown));
+        let label = drawn.label().map(|label| side("label", (&drawn.card, label)));
+        proof::Card { sides: sides.chain(label).collect() }
+    });
     let warnings = problems.iter().map(|problem| proof::Problem {
         level: "warning",
         place: "",

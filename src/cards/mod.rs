@@ -413,6 +413,7 @@ pub fn draw(card: &Card, label: &Label, problems: &mut Vec<Problem>) -> Option<D
 fn finished(card: &Card, drawing: Drawing, label: &Label, problems: &mut Vec<Problem>) -> Drawing {
     let smallest = drawing
         .texts()
+        .chain(drawing.apart.iter().flat_map(|apart| apart.texts()))
         .filter(|text| !text.content.trim().is_empty())
         .map(|text| (arc_minutes(Length::mm(text.cap_height()), text.distance), text))
         .min_by(|a, b| a.0.total_cmp(&b.0));

@@ -81,7 +81,11 @@ impl Strip {
     fn print(self) -> Result<Outcome, Outcome> {
         // A strip has no back.
         let job = self.print.job(Flip::default())?;
-        let (label, card) = self.card().map_err(|problems| refuse_all(&problems))?;
+        let (mut label, card) = self.card().map_err(|problems| refuse_all(&problems))?;
+        // A picture has no page that its words could make it too long for.
+        if self.output.extension().is_some_and(|extension| extension == "pdf") {
+            label.sizes = label.sizes.with_measured(job.measured_room(heading(&card.title)));
+        }
         let mut problems = Vec::new();
         let Some(drawing) = cards::draw(&card, &label, &mut problems) else { return Err(refuse_all(&problems)) };
         if problems.iter().any(|problem| problem.level == Level::Error) {
@@ -156,18 +160,23 @@ impl Strip {
 }
 
 fn as_pdf(title: &str, drawing: &Drawing, job: &PrintJob) -> Result<Vec<u8>, Outcome> {
-    let heading = Heading { title, note: "Print at 100 % on polyester film: paper swells with damp." };
+    let heading = heading(title);
     let tiles = job.cut(drawing, heading);
-    let pieces: Vec<Piece> = match tiles.as_slice() {
+    let mut pieces: Vec<Piece> = match tiles.as_slice() {
         [] => vec![Piece::new("strip", drawing)],
         tiles => tiles.iter().map(|tile| Piece::new("strip", &tile.drawing)).collect(),
     };
+    pieces.extend(drawing.apart.iter().map(|label| Piece::new("strip", label)));
     let layout = job.lay_out(&pieces, heading).map_err(|misfits| {
         let words = misfits.first().map(|misfit| (misfit.what(), misfit.instead())).unwrap_or_default();
         refuse(&words.0, &words.1)
     })?;
     let options = pdf::Options { title, subject: "A deck scale, true to length", duplex: None };
     pdf::pdf(&layout.pages, &options).map_err(|error| machine_failed("the PDF could not be made", &error))
+}
+
+fn heading(title: &str) -> Heading<'_> {
+    Heading { title, note: "Print at 100 % on polyester film: paper swells with damp." }
 }
 
 /// The places of these problems are in a text nobody wrote; the words are about the flags.

@@ -38,6 +38,8 @@ pub struct Drawing {
     pub called: String,
     /// What it lies on if it is curved; it is then cut along radial lines.
     pub sector: Option<Sector>,
+    /// What belongs to it and is cut out as a piece of its own: the label of a long strip.
+    pub apart: Option<Box<Drawing>>,
 }
 
 /// A place where a drawing may be cut across, to be put together again.
@@ -62,6 +64,7 @@ impl Drawing {
             joints: Vec::new(),
             called: String::new(),
             sector: None,
+            apart: None,
         }
     }
 

@@ -38,9 +38,26 @@ pub struct Entry<'a> {
     pub calendar: Option<String>,
     /// Where to find it on paper; a strip in several pieces has several.
     pub printed: Vec<Printed<'a>>,
+    /// The label of a strip, if it is a sticker of its own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub label: Option<Label<'a>>,
     /// For a scale, every mark from the lowest.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub marks: Vec<Mark>,
+}
+
+/// A strip's label that is printed beside it, under the same id and stamp.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Label<'a> {
+    /// Its true width, cut out.
+    pub width_mm: f64,
+    /// Its true height, cut out.
+    pub height_mm: f64,
+    /// The file that holds it alone: `svg/strip-lead.label.svg`.
+    pub svg: String,
+    /// Where to find it on paper.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub printed: Option<Printed<'a>>,
 }
 
 /// A side of a card.

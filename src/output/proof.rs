@@ -27,10 +27,10 @@ pub struct Proof<'a> {
     pub problems: &'a [Problem<'a>],
 }
 
-/// A card: its front, and its back if it has one.
+/// A card: its front, and what goes with it.
 #[derive(Debug)]
 pub struct Card<'a> {
-    /// Its front, and its back if it has one.
+    /// Its front, its back if it has one, and the label that is stuck beside it.
     pub sides: Vec<Side<'a>>,
 }
 
@@ -43,6 +43,8 @@ pub struct Side<'a> {
     pub kind: &'a str,
     /// What is written largest on it.
     pub title: &'a str,
+    /// What it is of a card with several pictures: `front`, `back`, `label`; else empty.
+    pub role: &'a str,
     /// The short hash of the whole card's content.
     pub stamp: &'a str,
     /// What is shown.
@@ -94,6 +96,7 @@ struct Shown<'a> {
     id: &'a str,
     kind: &'a str,
     title: &'a str,
+    role: &'a str,
     stamp: &'a str,
     width_mm: String,
     height_mm: String,
@@ -106,6 +109,7 @@ impl<'a> Shown<'a> {
             id: card.id,
             kind: card.kind,
             title: card.title,
+            role: card.role,
             stamp: card.stamp,
             width_mm: card.drawing.size.width.to_string(),
             height_mm: card.drawing.size.height.to_string(),

@@ -1,6 +1,9 @@
 //! What a print is made on and by what, the same for everything that is printed. Knows paper and printers, not what is on it.
 
+use kurbo::Size;
+
 use super::foot::Foot;
+use super::furniture::Furniture;
 use super::tile::{self, Tile};
 use super::{Correction, Flip, Heading, Layout, Misfit, PaperSize, Piece, Printer, lay_out_cards, lay_out_for};
 use crate::card_sizes::CardSizes;
@@ -51,6 +54,13 @@ impl PrintJob {
     #[doc(hidden)]
     pub fn lay_out_cards<'a>(&self, pieces: &[Piece<'a>], heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
         lay_out_cards(pieces, &self.paper, heading, self.printer())
+    }
+
+    /// The two places on a page with this heading for what has to be true to length: one as wide as the page, one as high.
+    #[doc(hidden)]
+    pub fn measured_room(&self, heading: Heading) -> [Size; 2] {
+        let free = Furniture::new(&self.paper, heading, self.correction.as_ref(), None).free();
+        [free.wide.size(), free.tall.size()]
     }
 
     /// Which sizes cards come in on this paper by this printer.

@@ -12,7 +12,7 @@ use cockpit_cards::cards::strip::Strip;
 use cockpit_cards::cards::{self, Card, Edition, Label};
 use cockpit_cards::drawing::{Colour, Drawing, Shape, Text, Weight};
 use cockpit_cards::output::png;
-use kurbo::{Line, PathEl, Point, Rect};
+use kurbo::{Line, PathEl, Point, Rect, Shape as _};
 use proptest::prelude::*;
 use reading::{complaints, load};
 
@@ -345,6 +345,59 @@ fn a_limit_is_always_numbered_and_numbers_past_it_are_hollow_on_every_strip() {
             }
         } else {
             assert_eq!(found, listed(&wanted), "{scale} {limit}");
+        }
+    }
+}
+
+/// Lines of two points, those that slant, which no mark does, apart from the others.
+fn slanting_and_others(drawing: &Drawing) -> (Vec<Line>, Vec<Line>) {
+    let lines = drawing.items.iter().filter_map(|item| match &item.shape {
+        Shape::Stroke { path, .. } => match path.elements() {
+            [PathEl::MoveTo(from), PathEl::LineTo(to)] => Some(Line::new(*from, *to)),
+            _ => None,
+        },
+        _ => None,
+    });
+    lines.partition(|line| (line.p0.x - line.p1.x).abs() > 0.01 && (line.p0.y - line.p1.y).abs() > 0.01)
+}
+
+#[test]
+fn never_past_stands_large_on_the_hatch_and_leaves_ticks_and_numbers_white() {
+    // Upright with a long stretch to keep out of, upright with a short one, across the view, and from below.
+    let cases = [
+        ("{marks: 0..6, spacing: 40 mm}", "{never_above: 4}", "grows: up", "NEVER PAST 4"),
+        ("{marks: 0..8, spacing: 20 mm, halves: true}", "{never_above: 7}", "grows: up", "NEVER PAST 7"),
+        ("{marks: 0..8, spacing: 20 mm}", "{never_above: 8}", "grows: aft, reader_stands: aft", "NEVER PAST 8"),
+        ("{marks: 0..8, spacing: 20 mm}", "{never_below: 2}", "grows: starboard, reader_stands: aft", "NEVER BELOW 2"),
+        ("{marks: 0..8, spacing: 20 mm}", "{never_above: 7}", "grows: up, width: 14 mm", "NEVER PAST 7"),
+    ];
+    for (scale, limit, way, words) in cases {
+        let width = if way.contains("width") { "" } else { "width: 30 mm, " };
+        let text = limited(scale, limit, "").replace("grows: up", way).replace("width: 30 mm, ", width);
+        let (_, drawing) = strips(&book(&text)).remove(0);
+        let said: Vec<&Text> =
+            drawing.texts().filter(|text| words.contains(&text.content) && text.content.len() > 2).collect();
+        let joined = said.iter().map(|text| text.content.as_str()).collect::<Vec<_>>().join(" ");
+        assert_eq!(joined, words, "{way}");
+        // Must be read: capitals of 3 mm at the least.
+        assert!(said.iter().all(|text| text.cap_height() >= 3.0), "{words}");
+        let (hatched, others) = slanting_and_others(&drawing);
+        assert!(hatched.len() > 5, "{words}: {} lines", hatched.len());
+        let area = hatched.iter().map(|line| line.bounding_box()).reduce(|all, next| all.union(next)).expect("lines");
+        for text in &said {
+            let ink = text.outlines().bounding_box();
+            // Around the words the hatch leaves a little white.
+            let area = area.inflate(1.0, 1.0);
+            assert_eq!(area.union(ink), area, "{words}: {:?} does not stand on the hatch", text.content);
+        }
+        // A tick and what is beside it: no line of the hatch begins, ends or passes there.
+        let from_the_edge = drawing.size.to_rect().inset(-1.0);
+        let is_tick = |line: &&Line| !(from_the_edge.contains(line.p0) && from_the_edge.contains(line.p1));
+        let ticks = others.iter().filter(is_tick).filter(|line| line.length() > 4.4 && line.length() < 9.1);
+        for tick in ticks.map(|line| line.bounding_box().inflate(0.3, 0.3)) {
+            let over =
+                hatched.iter().find(|line| [line.p0, line.midpoint(), line.p1].iter().any(|at| tick.contains(*at)));
+            assert!(over.is_none(), "{words}: {over:?} of the hatch lies on the tick {tick:?}");
         }
     }
 }

@@ -8,7 +8,7 @@ use cockpit_cards::book::{Book, Control, Direction, Sides, Stands, StripPlan, Ti
 use cockpit_cards::cards::strip::Strip;
 use cockpit_cards::cards::{self, Card};
 use cockpit_cards::drawing::Drawing;
-use cockpit_cards::paper::Flip;
+use cockpit_cards::paper::{Flip, Heading, PrintJob};
 use cockpit_cards::tuning::{Fineness, Scale, ScaleKind};
 use kurbo::{Point, Rect, Shape as _, Size};
 use resvg::usvg::roxmltree;
@@ -364,8 +364,9 @@ fn on_each_other(run: &Run) -> Vec<String> {
     let sizes: BTreeMap<&str, Size> =
         run.pdfs().map(|(name, bytes)| (name, content::page_sizes(bytes)[0].into())).collect();
     for entry in &run.cards {
-        for printed in &entry.printed {
-            let area = printed.area(entry.size_of(printed));
+        let label = entry.label.iter().map(|label| (&label.printed, Size::new(label.width_mm, label.height_mm)));
+        for (printed, size) in entry.printed.iter().map(|printed| (printed, entry.size_of(printed))).chain(label) {
+            let area = printed.area(size);
             let page = sizes.get(printed.file.as_str()).copied().unwrap_or_default();
             let reach = page.to_rect().inset(-MARGIN_MM).inflate(TRUE_MM, TRUE_MM);
             if !reach.contains_rect(area) {
@@ -486,7 +487,16 @@ pub fn hard_to_read(book: &Book) -> Vec<String> {
     for card in cards::cards(book, &mut problems) {
         let label = cards::Label::new(book, &card.stamp, cards::Edition::Draft);
         let Some((front, back)) = cards::draw_sides(&card, &label, &mut problems) else { continue };
-        for (side, drawing) in card.sides().zip(std::iter::once(front).chain(back)) {
+        // The same as on paper, where the words of a long strip become a sticker of their own.
+        let job = PrintJob::default();
+        let sizes = job.card_sizes(false).with_measured(job.measured_room(Heading::default()));
+        let as_printed = (card.kind == "strip")
+            .then(|| cards::draw_sides(&card, &cards::Label { sizes, ..label }, &mut problems)?.0.into())
+            .flatten()
+            .filter(|strip: &Drawing| strip.apart.is_some());
+        let sticker = as_printed.as_ref().and_then(|strip| strip.apart.as_deref().cloned());
+        let beside = as_printed.into_iter().chain(sticker).map(|drawing| (&card, drawing));
+        for (side, drawing) in card.sides().zip(std::iter::once(front).chain(back)).chain(beside) {
             let found = texts_over_the_edge(&drawing).chain(clear::clashes(&drawing));
             faults.extend(found.map(|fault| format!("{}: {fault}", side.id)));
             let odd = drawing.texts().map(|text| &text.content).filter(|words| is_no_number(words));

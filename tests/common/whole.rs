@@ -41,7 +41,18 @@ pub struct Entry {
     pub svg: String,
     pub printed: Vec<Printed>,
     #[serde(default)]
+    pub label: Option<LabelEntry>,
+    #[serde(default)]
     pub marks: Vec<Mark>,
+}
+
+/// A strip's label that is a sticker of its own.
+#[derive(Clone, Debug, Deserialize)]
+pub struct LabelEntry {
+    pub width_mm: f64,
+    pub height_mm: f64,
+    pub svg: String,
+    pub printed: Printed,
 }
 
 #[derive(Clone, Debug, Deserialize)]

@@ -20,6 +20,7 @@ mod pdf_sound;
 mod pdf_svg_agree;
 mod printer;
 mod proof_and_manifest;
+mod strip_labels;
 mod svg_read_back;
 mod svg_sound;
 mod tiling;

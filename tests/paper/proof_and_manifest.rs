@@ -4,7 +4,7 @@ use crate::common;
 use std::collections::BTreeSet;
 
 use cockpit_cards::drawing::{Anchor, Colour, Drawing, Text, Weight};
-use cockpit_cards::output::manifest::{self, Entry, Mark, Printed, Side as ManifestSide};
+use cockpit_cards::output::manifest::{self, Entry, Label, Mark, Printed, Side as ManifestSide};
 use cockpit_cards::output::proof::{Card, Problem, Proof, Side, proof};
 use cockpit_cards::output::svg;
 use common::raster::Raster;
@@ -19,7 +19,7 @@ fn card<'a>(id: &'a str, title: &'a str, drawing: &'a Drawing) -> Card<'a> {
 }
 
 fn side<'a>(id: &'a str, title: &'a str, drawing: &'a Drawing) -> Side<'a> {
-    Side { id, kind: "strip", title, stamp: "k3v9", drawing }
+    Side { id, kind: "strip", title, role: "", stamp: "k3v9", drawing }
 }
 
 #[test]
@@ -27,7 +27,7 @@ fn a_name_made_of_markup_is_shown_and_not_run() {
     let mut drawing = Drawing::new(Size::new(40.0, 20.0), HOSTILE, HOSTILE);
     drawing.print(Text::new(HOSTILE, (5.0, 10.0), Anchor::Start, 3.0, Weight::Regular));
     let problem = Problem { level: "error", place: HOSTILE, what: HOSTILE, instead: HOSTILE };
-    let side = Side { id: HOSTILE, kind: HOSTILE, title: HOSTILE, stamp: HOSTILE, drawing: &drawing };
+    let side = Side { id: HOSTILE, kind: HOSTILE, title: HOSTILE, role: HOSTILE, stamp: HOSTILE, drawing: &drawing };
     let card = Card { sides: vec![side] };
     let page = proof(&Proof { title: HOSTILE, cards: &[card], problems: &[problem] }).expect("a page");
     assert!(!page.contains("<script"), "markup got through");
@@ -78,8 +78,11 @@ fn the_page_needs_nothing_from_outside_and_says_a_screen_is_not_true() {
 #[test]
 fn both_sides_of_a_card_are_shown_as_one() {
     let (drawing, other) = (sample::drawing(), Drawing::new(Size::new(40.0, 20.0), "Notes", ""));
-    let two_sided = Card { sides: vec![side("j1-upwind", "J1", &drawing), side("j1-notes", "Notes", &other)] };
-    let cards = [two_sided, card("outhaul", "Outhaul", &drawing)];
+    let as_part = |role, side| Side { role, ..side };
+    let front = as_part("front", side("j1-upwind", "J1", &drawing));
+    let two_sided = Card { sides: vec![front, as_part("back", side("j1-notes", "Notes", &other))] };
+    let label = as_part("label", side("outhaul", "Outhaul", &other));
+    let cards = [two_sided, Card { sides: vec![side("outhaul", "Outhaul", &drawing), label] }];
     let page = proof(&Proof { title: "Pepperwort", cards: &cards, problems: &[] }).expect("a page");
     assert!(page.contains("Proof of 2 cards"), "a card with a back is one card");
     let sides: Vec<&str> = page.split("class=\"sides\"").collect();
@@ -88,6 +91,7 @@ fn both_sides_of_a_card_are_shown_as_one() {
         assert!(sides[1].contains(words), "{words}");
     }
     assert!(sides[2].contains("<strong>Outhaul</strong><br>"), "a card with one side has neither front nor back");
+    assert!(sides[2].contains("<strong>Outhaul</strong>, label"), "and the label of a strip is told as such");
 }
 
 #[test]
@@ -176,6 +180,12 @@ fn the_manifest_lists_each_card_with_its_place_and_marks() {
         svg: Some("svg/backstay.svg".to_owned()),
         calendar: None,
         printed: vec![Printed::at("strips.pdf", 1, Size::new(160.0, 22.0), turned)],
+        label: Some(Label {
+            width_mm: 70.0,
+            height_mm: 60.0,
+            svg: "svg/backstay.label.svg".to_owned(),
+            printed: Some(Printed::at("strips.pdf", 1, Size::new(70.0, 60.0), Affine::translate((80.0, 12.0)))),
+        }),
         marks,
     };
     let card = Entry {
@@ -185,6 +195,7 @@ fn the_manifest_lists_each_card_with_its_place_and_marks() {
         other_side: Some("j1-notes"),
         edition: Some(3),
         svg: None,
+        label: None,
         marks: Vec::new(),
         printed: vec![Printed::at("cards.pdf", 2, Size::new(105.0, 148.0), Affine::translate((5.0, 6.5)))],
         ..strip.clone()

@@ -1,17 +1,17 @@
-//! The words beyond the marks of a strip: at its low end how to lay it, at its high end what it is.
+//! The words beyond the marks of a strip: at its low end how to stick it, at its high end what it is.
 
 use kurbo::{Affine, Vec2};
 
-use super::Strip;
+use super::hatch::reading_distance;
 use super::lie::{BACK_RIM, EDGE_RIM, Frame};
+use super::{NoGo, Strip, tab};
 use crate::cards::parts::flow::{self, Block, Line};
 use crate::cards::parts::frame::MUST_CAP;
 use crate::cards::parts::label::{Edition, Label, legend_cap_mm};
 use crate::cards::parts::view::Screen;
 use crate::cards::parts::words::after_the;
-use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
+use crate::drawing::legibility::{LEGEND_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::{Drawing, Text, Weight};
-use crate::length::Length;
 
 /// Widths at which words are tried; the one that makes the shortest strip is taken.
 const WORD_WIDTHS: [f64; 12] = [18.0, 20.0, 22.0, 24.0, 26.0, 28.0, 31.0, 34.0, 38.0, 42.0, 48.0, 54.0];
@@ -22,26 +22,28 @@ const NAME_CAP: f64 = 4.4;
 /// Two heights that differ by less than this hold the same words.
 const SETTLED: f64 = 1e-6;
 
-/// What the strip is, for whoever finds it loose in the bilge.
-pub(super) fn identity(strip: &Strip, label: &Label, inner: f64) -> Block {
-    fitted(strip, inner, |width| identity_words(strip, label, width))
+/// What the strip is, for whoever finds it loose in the bilge. `unsaid` are the limits that do not stand on its hatch.
+pub(super) fn identity(strip: &Strip, label: &Label, unsaid: &[&NoGo], inner: f64) -> Block {
+    let is_turned = !strip.view.along.is_horizontal();
+    let words = |width: f64| identity_words(strip, label, unsaid, is_turned, width);
+    fitted(strip, inner, |height| Some(flow::tightest(words, height, &WORD_WIDTHS))).unwrap_or_default()
 }
 
-/// How to lay the strip and how to read it.
-pub(super) fn install(strip: &Strip, inner: f64) -> Block {
-    fitted(strip, inner, |width| install_words(strip, width))
+/// How to stick the strip, if that is told.
+pub(super) fn directions(strip: &Strip, inner: f64) -> Option<Block> {
+    fitted(strip, inner, |height| tab::beside(strip, height, &WORD_WIDTHS, strip.arc.is_none()))
 }
 
-/// Words in the narrowest block that a strip of this inner width holds, less what its curve takes from each column.
-fn fitted(strip: &Strip, inner: f64, words: impl Fn(f64) -> Vec<Vec<Line>>) -> Block {
+/// Words in a block that a strip of this inner width holds, less what its curve takes from each column.
+fn fitted(strip: &Strip, inner: f64, of_height: impl Fn(f64) -> Option<Block>) -> Option<Block> {
     let mut height = inner;
     loop {
-        let block = flow::tightest(&words, height, &WORD_WIDTHS);
-        let Some(bend) = strip.arc else { return block };
+        let block = of_height(height)?;
+        let Some(bend) = strip.arc else { return Some(block) };
         let widest = columns(&block).iter().map(|column| column.width).fold(0.0, f64::max);
         let left = inner - bend.rise(widest, strip.width_mm);
         if left >= height - SETTLED || left <= 0.0 {
-            return block;
+            return Some(block);
         }
         height = left;
     }
@@ -97,8 +99,15 @@ pub(super) fn draw_block(drawing: &mut Drawing, strip: &Strip, frame: &Frame, bl
     }
 }
 
-fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
-    let distance = CARD_DISTANCE.min(Length::mm(strip.reading_distance_mm));
+/// The same as words of this width; `is_turned` if they read upward.
+pub(super) fn identity_words(
+    strip: &Strip,
+    label: &Label,
+    unsaid: &[&NoGo],
+    is_turned: bool,
+    width: f64,
+) -> Vec<Vec<Line>> {
+    let distance = reading_distance(strip);
     let wanted = cap_height(distance, WANTED_ARC_MINUTES).to_mm();
     let big = |text: &str, cap: f64| flow::wrapped(text, cap, Weight::Bold, distance, NAME_WIDTH);
     let mut paragraphs = vec![big(&strip.control, NAME_CAP.max(wanted))];
@@ -108,18 +117,17 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
     if let Some(unit) = &strip.unit {
         paragraphs.push(big(unit, wanted));
     }
-    if let Some(higher) = &strip.higher_is {
-        // In a block's own frame, which stands on its end on an upright strip.
-        let growth = match strip.view.along {
-            Screen::Right | Screen::Up => "→",
-            Screen::Left | Screen::Down => "←",
-        };
-        paragraphs.push(big(&format!("{growth} {}", higher.to_uppercase()), wanted));
-    }
+    paragraphs.extend(growth_words(strip, is_turned).iter().map(|words| big(words, wanted)));
+    let must = |text: &str| flow::wrapped(text, wanted.max(MUST_CAP), Weight::Bold, distance, width);
+    paragraphs.extend(unsaid.iter().map(|zone| must(&zone.words.printed)));
+    paragraphs.extend(strip.ram.iter().map(|limit| must(&format!("Ram {}", limit.printed))));
+    let reads = strip.pointer.iter().map(|pointer| format!("Read at the {}", after_the(pointer)));
+    let when = strip.read_when.iter().map(|when| format!("Read when {when}"));
+    let reading = reads.chain(when).collect::<Vec<_>>().join(". ");
     let mut small = Vec::new();
     match &label.edition {
         Edition::Draft => {
-            paragraphs.push(big("DRAFT", NAME_CAP.max(wanted)));
+            paragraphs.push(big("DRAFT", wanted));
             small.push(label.stamp.clone());
         }
         released => small.push(format!("{} · {}", label.stamp, released.words())),
@@ -127,9 +135,7 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
     if !label.boat.is_empty() {
         small.push(label.boat.clone());
     }
-    let must = |text: &str| flow::wrapped(text, wanted.max(MUST_CAP), Weight::Bold, distance, width);
-    paragraphs.extend(strip.no_go.iter().map(|zone| must(&zone.words.printed)));
-    paragraphs.extend(strip.ram.iter().map(|limit| must(&format!("Ram {}", limit.printed))));
+    small.extend(Some(reading).filter(|reading| !reading.is_empty()));
     let whys = strip.no_go.iter().map(|zone| &zone.words).chain(&strip.ram).filter_map(|limit| limit.why.as_deref());
     small.extend(whys.map(|why| format!("{}.", capitalised(why))));
     small.extend(strip.ram.iter().map(|_| "Ask a rigger before changing it.".to_owned()));
@@ -144,36 +150,47 @@ fn identity_words(strip: &Strip, label: &Label, width: f64) -> Vec<Vec<Line>> {
         small.push(format!("Marks are on the tail, {}:1", crate::tuning::mark::print_decimal(purchase)));
     }
     small.extend(strip.lanes.iter().map(|lane| lane.explains.clone()));
-    if let Some(around) = &strip.around {
-        let diameter = crate::tuning::mark::print_decimal(around.diameter_mm);
-        small.push(format!("Once around {diameter} mm: cut at both dashed lines, where the ends meet"));
-    }
-    if strip.mirror {
-        small.push("Mirrored: stick it behind clear acrylic".to_owned());
-    }
-    if let Some(when) = &strip.read_when {
-        small.push(format!("Read when {when}"));
-    }
     small.extend(strip.place.as_deref().map(capitalised));
     let wrapped = |text: &String| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width);
     paragraphs.extend(small.iter().map(wrapped));
     paragraphs
 }
 
+/// An arrow within words, that points this way once they are in their place.
+pub(super) fn arrow(way: Screen, is_turned: bool) -> &'static str {
+    match (way, is_turned) {
+        (Screen::Right, false) | (Screen::Up, true) => "→",
+        (Screen::Left, false) | (Screen::Down, true) => "←",
+        (Screen::Up, false) | (Screen::Left, true) => "↑",
+        (Screen::Down, false) | (Screen::Right, true) => "↓",
+    }
+}
+
+/// What a higher number does, and which way that is: `→ TIGHTER`.
+pub(super) fn growth_words(strip: &Strip, is_turned: bool) -> Option<String> {
+    let growth = arrow(strip.view.along, is_turned);
+    strip.higher_is.as_ref().map(|higher| format!("{growth} {}", higher.to_uppercase()))
+}
+
+/// What the strip is, in small type along its back edge, from the most words to the least: for one whose label is a sticker of its own.
+pub(super) fn back_lines(strip: &Strip, label: &Label) -> Vec<String> {
+    let side = strip.side.map(|side| format!(" {}", side.word())).unwrap_or_default();
+    let name = format!("{}{side}", strip.control);
+    let is_turned = !strip.view.along.is_horizontal();
+    let growth = growth_words(strip, is_turned);
+    let bow = strip.view.bow.map(|bow| format!("{} BOW", arrow(bow, is_turned)));
+    let edition = label.edition.words();
+    let boat = Some(label.boat.clone()).filter(|boat| !boat.is_empty());
+    let line = |parts: [Option<&String>; 6]| parts.into_iter().flatten().cloned().collect::<Vec<_>>().join(" · ");
+    vec![
+        line([Some(&name), growth.as_ref(), bow.as_ref(), Some(&label.stamp), boat.as_ref(), Some(&edition)]),
+        line([Some(&name), growth.as_ref(), None, Some(&label.stamp), None, Some(&edition)]),
+        line([Some(&name), None, None, Some(&label.stamp), None, None]),
+    ]
+}
+
 /// As the beginning of a sentence.
 fn capitalised(text: &str) -> String {
     let mut characters = text.chars();
     characters.next().map(|first| first.to_uppercase().chain(characters).collect()).unwrap_or_default()
-}
-
-fn install_words(strip: &Strip, width: f64) -> Vec<Vec<Line>> {
-    let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, width);
-    let datum = strip
-        .datum
-        .as_ref()
-        .map(|datum| small(&format!("Lay this line {} from the {}", datum.distance, after_the(&datum.from))));
-    let pointer = strip.pointer.as_ref().map(|pointer| small(&format!("Read at the {}", after_the(pointer))));
-    let second = strip.second_datum.as_ref();
-    let second = second.map(|datum| small(&format!("and {} from the {}", datum.distance, after_the(&datum.from))));
-    datum.into_iter().chain(second).chain(pointer).collect()
 }

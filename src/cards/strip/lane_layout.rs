@@ -13,6 +13,8 @@ use crate::wrong::Wrong;
 /// Between a lane and what lies before it, millimetres: rows under each other, words beside each other.
 const ROW_GAP: f64 = 1.5;
 const WORD_GAP: f64 = 3.0;
+/// Between numbers and the small name under them.
+const NAME_GAP: f64 = 0.9;
 /// Between the last lane and the black corner that points at the datum line.
 const EDGE_GAP: f64 = 0.8;
 /// Between a lane's title and its first label, where they stand beside each other: `J1 6` is not 16.
@@ -35,18 +37,29 @@ pub(super) struct Lanes {
 }
 
 impl Lanes {
+    /// Those of a strip that has words beyond its marks, if they stay on it.
     pub fn new(strip: &Strip) -> Result<Lanes, Wrong> {
-        let horizontal = strip.view.along.is_horizontal();
-        let name = strip.around.as_ref().map(|_| Line {
-            text: strip.title(),
-            cap: legend_cap_mm(),
-            weight: Weight::Regular,
-            distance: LEGEND_DISTANCE,
-        });
-        if let Some(name) = name.as_ref().filter(|name| line_width(name) > strip.span_mm()) {
-            let wrong = format!("its name is {:.0} mm long, longer than once around", line_width(name));
+        if strip.around.is_none() {
+            return Ok(Lanes::named(strip, None));
+        }
+        let name = back_line(strip.title());
+        if line_width(&name) > strip.span_mm() {
+            let wrong = format!("its name is {:.0} mm long, longer than once around", line_width(&name));
             return Err(Wrong::new(wrong, "give the control a shorter `name`"));
         }
+        Ok(Lanes::named(strip, Some(name)))
+    }
+
+    /// Those of a strip that has no words beyond its marks: along its back edge stands the first of `names` that is short
+    /// enough. `None` if none is.
+    pub fn with_name(strip: &Strip, names: Vec<String>) -> Option<Lanes> {
+        let name =
+            names.into_iter().map(back_line).find(|name| line_width(name) <= strip.span_mm() / strip.stretch())?;
+        Some(Lanes::named(strip, Some(name)))
+    }
+
+    fn named(strip: &Strip, name: Option<Line>) -> Lanes {
+        let horizontal = strip.view.along.is_horizontal();
         let depth = |lane: &Lane| {
             let widest = lane.labels.iter().map(|label| label.text.as_str()).chain([lane.title.as_str()]);
             let across = if horizontal { good_cap_mm() } else { widest.map(width).fold(0.0, f64::max) };
@@ -64,19 +77,20 @@ impl Lanes {
             let ends = lane.labels.iter().map(|label| label.at_mm + half(&label.text, horizontal) * strip.stretch());
             ends.fold(0.0, f64::max) - strip.span_mm()
         };
-        Ok(Lanes {
+        Lanes {
             depths: strip.lanes.iter().map(depth).collect(),
             kept: strip.lanes.iter().map(|lane| thinned(lane, horizontal, strip.stretch())).collect(),
             name,
             title_room: strip.lanes.iter().map(title_room).fold(0.0, f64::max) * strip.stretch(),
             end_room: strip.lanes.iter().map(end_room).fold(0.0, f64::max),
-        })
+        }
     }
 
     /// All lanes together across the strip.
     pub fn depth(&self) -> f64 {
         let clear_of_flag = if self.depths.is_empty() { 0.0 } else { EDGE_GAP };
-        clear_of_flag + self.depths.iter().sum::<f64>() + self.name.as_ref().map_or(0.0, |name| name.cap + ROW_GAP)
+        let name_gap = if self.depths.is_empty() { NAME_GAP } else { ROW_GAP };
+        clear_of_flag + self.depths.iter().sum::<f64>() + self.name.as_ref().map_or(0.0, |name| name.cap + name_gap)
     }
 
     pub fn draw(&self, drawing: &mut Drawing, strip: &Strip, frame: &Frame) {
@@ -114,6 +128,11 @@ impl Lanes {
         };
         drawing.print(frame.tilted(text.read_from(name.distance), frame.span / 2.0, frame.width - BACK_RIM));
     }
+}
+
+/// The small words along the back edge.
+fn back_line(text: String) -> Line {
+    Line { text, cap: legend_cap_mm(), weight: Weight::Regular, distance: LEGEND_DISTANCE }
 }
 
 fn gap(horizontal: bool) -> f64 {

@@ -3,18 +3,19 @@
 //! Positions are *u* along the strip and *v* across it; see [`Frame`].
 
 use crate::wrong::Wrong;
-use kurbo::{BezPath, Rect, Vec2};
+use kurbo::{BezPath, Vec2};
 
 use super::bend::Bent;
+use super::hatch::{Never, Taken};
 use super::lane_layout::Lanes;
 use super::lie::{BACK_RIM, CUT_WIDTH, EDGE_RIM, Frame};
 use super::numerals::{NUMERAL_GAP, Numeral, Numerals, UNDERLINE_ROOM, draw_numerals, numerals};
+use super::sticker::sticker;
 use super::{Strip, ends};
 use crate::cards::parts::flow::Block;
 use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::view::Screen;
 use crate::drawing::legibility::LEGEND_DISTANCE;
-use crate::drawing::shape::hatch;
 use crate::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
 use crate::tuning::Rank;
 
@@ -24,80 +25,183 @@ const STICKING_MARGIN: f64 = 5.0;
 const BLOCK_GAP: f64 = 3.0;
 /// Between the last number and the name, which is as bold: nearer, the eye takes them together.
 const NAME_GAP: f64 = 6.0;
-const MEETING_DASH: (f64, f64) = (2.0, 1.5);
+const CUT_LATER_DASH: (f64, f64) = (2.0, 1.5);
+/// Film that stays between what belongs to the marks and the cut of the tab.
+const KEPT: f64 = 2.0;
+/// Between that cut and the words of the tab.
+const TAB_GAP: f64 = 2.0;
+/// White between those words and the end.
+const TAB_RIM: f64 = 2.5;
 const DATUM_WIDTH: f64 = 0.35;
 /// The small black corner that points at the datum line.
 const FLAG: f64 = 1.8;
 const FLAG_LEAST: f64 = 1.0;
-const LIMIT_WIDTH: f64 = 0.9;
-const HATCH_PITCH: f64 = 1.7;
-const HATCH_WIDTH: f64 = 0.25;
 /// A tick is at most this part of the distance to its neighbour.
 const TICK_SHARE: f64 = 0.3;
 const BOW_LENGTH: f64 = 9.0;
 const BOW_HEAD: f64 = 3.2;
 
-/// Draws a strip.
+/// Draws a strip. Where the paper holds it whole only without the words at its ends, they become a sticker of their own.
 pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
-    let lanes = Lanes::new(strip)?;
-    let numerals = numerals(strip, lanes.depth())?;
-    let inner = strip.width_mm - EDGE_RIM - BACK_RIM;
-    let identity = ends::identity(strip, label, inner);
-    let install = ends::install(strip, inner);
-    let stretch = strip.stretch();
-    let end_label = |numeral: Option<&Numeral>| {
-        let half = |numeral: &Numeral| match strip.view.along.is_horizontal() {
-            true => numerals.width(&numeral.label) / 2.0,
-            false => numerals.cap / 2.0 + UNDERLINE_ROOM,
-        };
-        numeral.map_or(0.0, |numeral| half(numeral) * stretch)
-    };
-    let block_room = |block: &Block| if block.width > 0.0 { BLOCK_GAP + block.width * stretch } else { 0.0 };
-    let low_room = end_label(numerals.shown.first()).max(lanes.title_room).max(BLOCK_GAP);
-    let low = STICKING_MARGIN + block_room(&install) + low_room;
-    // A tape is named in its middle, so nothing of it sticks out beyond its end.
-    let high_label = if strip.tapes.is_empty() { end_label(numerals.shown.last()) } else { 0.0 };
-    let bow_room = strip.view.bow.map_or(0.0, |_| BLOCK_GAP + BOW_LENGTH * stretch);
-    let high_room = (high_label.max(lanes.end_room) + NAME_GAP - BLOCK_GAP).max(BLOCK_GAP);
-    let high = STICKING_MARGIN + block_room(&identity) + bow_room + high_room;
-    let bent = match strip.arc {
-        Some(bend) => Some(Bent::new(bend, low + strip.span_mm() + high, strip.width_mm)?),
-        None => None,
-    };
-    let frame = Frame {
-        bent,
-        along: strip.view.along,
-        ticks: strip.view.ticks,
-        width: strip.width_mm,
-        low,
-        span: strip.span_mm(),
-        high,
-    };
+    let whole = Laid::new(strip, Some(label)).and_then(|laid| laid.draw(label));
+    let fits = |drawing: &Drawing| label.sizes.holds_measured(drawing.size);
+    if strip.around.is_some() || whole.as_ref().is_ok_and(fits) {
+        return whole;
+    }
+    match bare(strip, label).filter(fits) {
+        Some(bare) => Ok(bare),
+        None => whole,
+    }
+}
 
-    let title = format!("{}: {}", label.boat, strip.title());
-    let description = format!("Deck scale, {} mm from the first mark to the last", strip.span_mm());
-    let mut drawing = Drawing::new(frame.size(), title, description);
-    label.lay_example(&mut drawing, frame.calm_area());
-    draw_tapes(&mut drawing, strip, &frame, &numerals);
-    draw_no_go(&mut drawing, strip, &frame, &numerals);
-    draw_ticks(&mut drawing, strip, &frame, &numerals);
-    draw_datum(&mut drawing, strip, &frame, &numerals, &lanes);
-    draw_numerals(&mut drawing, strip, &frame, &numerals);
-    lanes.draw(&mut drawing, strip, &frame);
-    if strip.around.is_some() {
-        draw_meeting(&mut drawing, &frame);
+/// The strip with its label beside it, if what it is has room along its back edge.
+fn bare(strip: &Strip, label: &Label) -> Option<Drawing> {
+    let lanes = Lanes::with_name(strip, ends::back_lines(strip, label))?;
+    let laid = Laid::with_lanes(strip, lanes, None).ok()?;
+    let sticker = sticker(strip, label, &laid.never.unsaid);
+    let drawing = laid.draw(label).ok()?;
+    Some(Drawing { apart: Some(Box::new(sticker)), ..drawing })
+}
+
+/// Everything on a strip, measured.
+struct Laid<'a> {
+    strip: &'a Strip,
+    lanes: Lanes,
+    numerals: Numerals,
+    never: Never<'a>,
+    taken: Taken,
+    words: Option<Beyond>,
+    /// From the lowest mark to the strip's end, and from the highest.
+    low: f64,
+    high: f64,
+}
+
+/// The words beyond the marks.
+struct Beyond {
+    directions: Option<Block>,
+    identity: Block,
+}
+
+impl<'a> Laid<'a> {
+    /// With the words of this label beyond the marks.
+    fn new(strip: &'a Strip, label: Option<&Label>) -> Result<Laid<'a>, Wrong> {
+        Laid::with_lanes(strip, Lanes::new(strip)?, label)
     }
-    ends::draw_block(&mut drawing, strip, &frame, &install, -low + STICKING_MARGIN);
-    let identity_from = frame.span + high - STICKING_MARGIN - identity.width * stretch - bow_room;
-    ends::draw_block(&mut drawing, strip, &frame, &identity, identity_from);
-    if let Some(bow) = strip.view.bow {
-        draw_bow(&mut drawing, &frame, bow, frame.span + high - STICKING_MARGIN - BOW_LENGTH * stretch / 2.0);
+
+    fn with_lanes(strip: &'a Strip, lanes: Lanes, label: Option<&Label>) -> Result<Laid<'a>, Wrong> {
+        let numerals = numerals(strip, lanes.depth())?;
+        let stretch = strip.stretch();
+        let end_label = |numeral: Option<&Numeral>| {
+            let half = |numeral: &Numeral| match strip.view.along.is_horizontal() {
+                true => numerals.width(&numeral.label) / 2.0,
+                false => numerals.cap / 2.0 + UNDERLINE_ROOM,
+            };
+            numeral.map_or(0.0, |numeral| half(numeral) * stretch)
+        };
+        // A tape is named in its middle, so nothing of it sticks out beyond its end.
+        let high_label = if strip.tapes.is_empty() { end_label(numerals.shown.last()) } else { 0.0 };
+        let taken = Taken {
+            low: end_label(numerals.shown.first()).max(lanes.title_room).max(BLOCK_GAP),
+            high: high_label.max(lanes.end_room),
+            lanes_from: strip.width_mm - BACK_RIM - lanes.depth(),
+        };
+        let never = Never::new(strip, &numerals, &taken);
+        let inner = strip.width_mm - EDGE_RIM - BACK_RIM;
+        let words = label.map(|label| Beyond {
+            directions: ends::directions(strip, inner),
+            identity: ends::identity(strip, label, &never.unsaid, inner),
+        });
+        let mut laid = Laid { strip, lanes, numerals, never, taken, words, low: 0.0, high: 0.0 };
+        laid.low = laid.kept_low()
+            + laid.directions().map_or(STICKING_MARGIN, |block| KEPT + TAB_GAP + block.width * stretch + TAB_RIM);
+        laid.high = laid.kept_high()
+            + laid.identity().map_or(0.0, |block| laid.block_room(block))
+            + laid.bow_room()
+            + STICKING_MARGIN;
+        Ok(laid)
     }
-    drawing.cut(frame.outline());
-    drawing.joints = super::joints::joints(strip, &frame, &numerals.marks());
-    drawing.called.clone_from(&label.stamp);
-    drawing.sector = frame.sector();
-    Ok(drawing)
+
+    fn directions(&self) -> Option<&Block> {
+        self.words.as_ref().and_then(|words| words.directions.as_ref())
+    }
+
+    fn identity(&self) -> Option<&Block> {
+        self.words.as_ref().map(|words| &words.identity)
+    }
+
+    fn block_room(&self, block: &Block) -> f64 {
+        if block.width > 0.0 { BLOCK_GAP + block.width * self.strip.stretch() } else { 0.0 }
+    }
+
+    /// What is taken below the lowest mark by what belongs to the marks.
+    fn kept_low(&self) -> f64 {
+        self.taken.low.max(self.never.low)
+    }
+
+    /// The same above the highest mark, with the white before a name.
+    fn kept_high(&self) -> f64 {
+        let to_name = if self.words.is_some() { NAME_GAP - BLOCK_GAP } else { 0.0 };
+        if self.never.high > 0.0 { self.never.high } else { (self.taken.high + to_name).max(BLOCK_GAP) }
+    }
+
+    /// The arrow is among the words, on the strip or on its label.
+    fn bow_room(&self) -> f64 {
+        let has_arrow = self.strip.view.bow.is_some() && self.words.is_some();
+        if has_arrow { BLOCK_GAP + BOW_LENGTH * self.strip.stretch() } else { 0.0 }
+    }
+
+    fn frame(&self) -> Result<Frame, Wrong> {
+        let (strip, low, high) = (self.strip, self.low, self.high);
+        let bent = match strip.arc {
+            Some(bend) => Some(Bent::new(bend, low + strip.span_mm() + high, strip.width_mm)?),
+            None => None,
+        };
+        let (along, ticks) = (strip.view.along, strip.view.ticks);
+        Ok(Frame { bent, along, ticks, width: strip.width_mm, low, span: strip.span_mm(), high })
+    }
+
+    fn draw(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let Laid { strip, lanes, numerals, never, taken, .. } = self;
+        let frame = &self.frame()?;
+        let title = format!("{}: {}", label.boat, strip.title());
+        let description = format!("Deck scale, {} mm from the first mark to the last", strip.span_mm());
+        let mut drawing = Drawing::new(frame.size(), title, description);
+        label.lay_example(&mut drawing, frame.calm_area());
+        draw_tapes(&mut drawing, strip, frame, numerals);
+        never.draw(&mut drawing, strip, frame, numerals, taken);
+        draw_ticks(&mut drawing, strip, frame, numerals);
+        draw_datum(&mut drawing, strip, frame, numerals, lanes);
+        draw_numerals(&mut drawing, strip, frame, numerals);
+        lanes.draw(&mut drawing, strip, frame);
+        if strip.around.is_some() {
+            draw_meeting(&mut drawing, frame);
+        }
+        self.draw_words(&mut drawing, frame);
+        drawing.cut(frame.outline());
+        drawing.joints = super::joints::joints(strip, frame, &numerals.marks());
+        drawing.called.clone_from(&label.stamp);
+        drawing.sector = frame.sector();
+        Ok(drawing)
+    }
+
+    fn draw_words(&self, drawing: &mut Drawing, frame: &Frame) {
+        let (strip, stretch) = (self.strip, self.strip.stretch());
+        let end = frame.span + self.high - STICKING_MARGIN;
+        if let Some(block) = self.directions() {
+            ends::draw_block(drawing, strip, frame, block, -self.low + TAB_RIM);
+            // What goes around a tube is cut where its ends meet.
+            if strip.around.is_none() {
+                let at = -self.kept_low() - KEPT;
+                drawing.cut(dashed(frame.line(at, (0.0, frame.width), CUT_WIDTH)));
+            }
+        }
+        if let Some(block) = self.identity() {
+            ends::draw_block(drawing, strip, frame, block, end - self.bow_room() - block.width * stretch);
+        }
+        if let Some(bow) = strip.view.bow.filter(|_| self.words.is_some()) {
+            draw_bow(drawing, frame, bow, end - BOW_LENGTH * stretch / 2.0);
+        }
+    }
 }
 
 fn draw_ticks(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
@@ -126,18 +230,6 @@ fn draw_tapes(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
         // A colour the book did not get past its own list of names is left white: the name still stands beside it.
         drawing.print(Shape::fill(band(), Colour::named(&tape.colour).unwrap_or(Colour::WHITE)));
         drawing.print(Shape::stroke(band(), 0.25));
-    }
-}
-
-fn draw_no_go(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Numerals) {
-    for zone in &strip.no_go {
-        let (u, v) = ((zone.from_mm, zone.to_mm), (EDGE_RIM, EDGE_RIM + numerals.tick));
-        for (from, to) in hatch(Rect::new(u.0, v.0, u.1, v.1), HATCH_PITCH) {
-            drawing.print(Shape::line(frame.point(from.x, from.y), frame.point(to.x, to.y), HATCH_WIDTH));
-        }
-        drawing.print(Shape::stroke(frame.band(u, v), HATCH_WIDTH));
-        let limit = if zone.above { zone.from_mm } else { zone.to_mm };
-        drawing.print(frame.line(limit, (EDGE_RIM, EDGE_RIM + numerals.tick), LIMIT_WIDTH));
     }
 }
 
@@ -183,12 +275,16 @@ fn draw_datum(drawing: &mut Drawing, strip: &Strip, frame: &Frame, numerals: &Nu
 /// Where a strip that goes around a tube is cut, so that its ends meet.
 fn draw_meeting(drawing: &mut Drawing, frame: &Frame) {
     for u in [0.0, frame.span] {
-        let mut line = frame.line(u, (0.0, frame.width), CUT_WIDTH);
-        if let Shape::Stroke { dash, .. } = &mut line {
-            *dash = Some(MEETING_DASH);
-        }
-        drawing.cut(line);
+        drawing.cut(dashed(frame.line(u, (0.0, frame.width), CUT_WIDTH)));
     }
+}
+
+/// A line to cut along once the strip sticks.
+pub(super) fn dashed(mut line: Shape) -> Shape {
+    if let Shape::Stroke { dash, .. } = &mut line {
+        *dash = Some(CUT_LATER_DASH);
+    }
+    line
 }
 
 /// An arrow to the bow and the word, upright for the reader.

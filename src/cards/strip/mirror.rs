@@ -26,5 +26,6 @@ pub fn mirrored(drawing: &Drawing) -> Drawing {
     };
     let sector = drawing.sector.map(|sector| sector.mirrored(drawing.size.width));
     let joints = drawing.joints.iter().map(turned_joint).collect();
-    Drawing { items, joints, sector, ..drawing.clone() }
+    let apart = drawing.apart.as_ref().map(|apart| Box::new(mirrored(apart)));
+    Drawing { items, joints, sector, apart, ..drawing.clone() }
 }

@@ -3,6 +3,7 @@
 mod bend;
 mod changes;
 mod ends;
+mod hatch;
 mod joints;
 mod lane_layout;
 mod lanes;
@@ -10,6 +11,8 @@ mod layout;
 mod lie;
 mod mirror;
 mod numerals;
+mod sticker;
+mod tab;
 mod working;
 
 use crate::wrong::Wrong;

@@ -1,7 +1,7 @@
 //! The numbers beside the ticks of a strip: which marks have theirs, how large they are, and how they are drawn. Knows no
 //! ticks, no lanes and no words.
 
-use kurbo::{Affine, Point};
+use kurbo::{Affine, Point, Rect};
 
 use super::lie::{BACK_RIM, EDGE_RIM, Frame};
 use super::{NoGo, Strip};
@@ -68,6 +68,32 @@ impl Numerals {
     /// From the top of a label to the foot of its tails or its underline.
     pub fn depth(&self, label: &str) -> f64 {
         self.cap * (1.0 + heads(label)) + UNDERLINE_ROOM.max(self.cap * TAILS)
+    }
+
+    /// Where along the strip the middle of a number stands.
+    fn place(&self, strip: &Strip, numeral: &Numeral) -> f64 {
+        if let Some(tape) = numeral.mark.and_then(|index| strip.tapes.get(index)) {
+            return (tape.from_mm + tape.to_mm) / 2.0;
+        }
+        // A number on the line where the ends meet would be cut in two.
+        let beside_cut = strip.around.is_some() && numeral.mark == Some(0);
+        let half = if strip.view.along.is_horizontal() { self.width(&numeral.label) / 2.0 } else { self.cap / 2.0 };
+        if beside_cut { numeral.at_mm + half + NUMERAL_GAP } else { numeral.at_mm }
+    }
+
+    /// What a number takes, with the line under it: along the strip and across it.
+    pub fn area(&self, strip: &Strip, numeral: &Numeral) -> Rect {
+        let label = &numeral.label;
+        let (half, depth) = if strip.view.along.is_horizontal() {
+            (self.width(label) / 2.0, self.depth(label))
+        } else {
+            let line = if reads_upside_down(label) { UNDERLINE_ROOM } else { 0.0 };
+            let has_letters = label.chars().any(char::is_alphabetic);
+            let beyond = if has_letters { self.cap * TAILS.max(heads(label)) } else { 0.0 };
+            (self.cap / 2.0 + line.max(beyond), self.width(label))
+        };
+        let (u, v, half) = (self.place(strip, numeral), EDGE_RIM + self.tick + NUMERAL_GAP, half * strip.stretch());
+        Rect::new(u - half, v, u + half, v + depth)
     }
 }
 
@@ -281,11 +307,7 @@ pub(super) fn draw_numerals(drawing: &mut Drawing, strip: &Strip, frame: &Frame,
     let v = EDGE_RIM + numerals.tick + NUMERAL_GAP;
     for numeral in &numerals.shown {
         let tape = numeral.mark.and_then(|index| strip.tapes.get(index));
-        let u = tape.map_or(numeral.at_mm, |tape| (tape.from_mm + tape.to_mm) / 2.0);
-        // A number on the line where the ends meet would be cut in two.
-        let beside_cut = strip.around.is_some() && numeral.mark == Some(0);
-        let half = if frame.along.is_horizontal() { numerals.width(&numeral.label) / 2.0 } else { numerals.cap / 2.0 };
-        let u = if beside_cut { u + half + NUMERAL_GAP } else { u };
+        let u = numerals.place(strip, numeral);
         let at = frame.point(u, v);
         let (anchor, baseline) = match frame.ticks {
             Screen::Up if tape.is_some() => (Anchor::Middle, at + (0.0, numerals.cap * (1.0 + heads(&numeral.label)))),

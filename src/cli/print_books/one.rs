@@ -43,13 +43,16 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
         let marks = card.marks_mm.map(|(span, left)| format!("; marks over {} mm, ± {left} mm", rounded(span)));
         let marks = marks.unwrap_or_default();
         let pieces = if card.pieces > 1 { format!("; in {} pieces", card.pieces) } else { String::new() };
+        let label = if card.has_label { "; its label is a sticker of its own" } else { "" };
         let edition = match &card.edition {
             Edition::Released { number, .. } => number.to_string(),
             Edition::Draft | Edition::Loose => "DRAFT".to_owned(),
         };
         let (id, stamp, title) = (&card.id, &card.stamp, &card.title);
         let front = card.back_of.as_ref().map(|front| format!("; on the back of {front}")).unwrap_or_default();
-        text.push_str(&format!("  {id:<28} {stamp:<6} {edition:>5} {size:>18}   {title}{front}{pieces}{marks}\n"));
+        text.push_str(&format!(
+            "  {id:<28} {stamp:<6} {edition:>5} {size:>18}   {title}{front}{pieces}{label}{marks}\n"
+        ));
     }
     text.push_str(&left_out_words(&files.left_out));
     text.push_str(&draft_words(files));
