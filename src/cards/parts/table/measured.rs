@@ -67,6 +67,9 @@ pub(crate) struct MeasuredHead<'a> {
 pub(crate) struct MeasuredCell<'a> {
     paragraphs: Vec<MeasuredParagraph<'a>>,
     lanes: Lanes,
+    /// How far accents of its first paragraph stand over the capitals, and tails of its last hang under the line, in capital
+    /// heights.
+    pub reach: (f64, f64),
 }
 
 /// The room before and after the words of a column.
@@ -102,6 +105,8 @@ pub(crate) struct MeasuredParagraph<'a> {
     pub words: Words<'a>,
     /// Which of the table's sizes they have.
     pub letters: Letters,
+    /// Whether they all stand on one line.
+    pub is_whole: bool,
 }
 
 /// The widths of the cells of a column, which grow with the table's letters in part.
@@ -170,8 +175,9 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
         Row::Heading(text) | Row::Across(text) => {
             let words = Words::of([(text.as_str(), Weight::Bold)]);
             vec![MeasuredCell {
-                paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large }],
+                paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large, is_whole: false }],
                 lanes: Lanes::default(),
+                reach: (0.0, 0.0),
             }]
         }
     }
@@ -186,9 +192,10 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
         }
         for ((breadth, cell), column) in breadths.iter_mut().zip(cells).zip(grid.columns) {
             breadth.lanes.hold(cell.lanes);
-            for MeasuredParagraph { words, letters } in &cell.paragraphs {
+            for MeasuredParagraph { words, letters, is_whole } in &cell.paragraphs {
                 let whole = words.whole();
-                breadth.least.hold(&grid.look, *letters, if column.wraps { words.widest() } else { whole });
+                let least = if column.wraps && !is_whole { words.widest() } else { whole };
+                breadth.least.hold(&grid.look, *letters, least);
                 breadth.wanted.hold(&grid.look, *letters, whole);
             }
         }
@@ -213,13 +220,13 @@ impl<'a> MeasuredParagraph<'a> {
         let runs = paragraph.runs.iter().map(|(text, weight)| (text.as_str(), *weight));
         let words = match paragraph.breaks {
             Breaks::Words => Words::of(runs),
-            Breaks::Runs => Words::of_whole(runs),
+            Breaks::Runs | Breaks::Never => Words::of_whole(runs),
         };
         let words = match paragraph.regular_share {
             Some(share) => words.with_regular(share),
             None => words,
         };
-        MeasuredParagraph { words, letters: paragraph.letters }
+        MeasuredParagraph { words, letters: paragraph.letters, is_whole: paragraph.breaks == Breaks::Never }
     }
 }
 
@@ -240,8 +247,8 @@ impl<'a> MeasuredHead<'a> {
             return (across, across);
         }
         let (mut least, mut wanted) = (Extent::default(), Extent::default());
-        for MeasuredParagraph { words, letters } in &self.paragraphs {
-            least.hold(look, *letters, words.widest());
+        for MeasuredParagraph { words, letters, is_whole } in &self.paragraphs {
+            least.hold(look, *letters, if *is_whole { words.whole() } else { words.widest() });
             wanted.hold(look, *letters, words.whole());
         }
         (least.at(head_cap), wanted.at(head_cap))
@@ -257,7 +264,18 @@ impl<'a> MeasuredCell<'a> {
             write_mm: cell.write_mm,
             write_gap: if cell.write_mm > 0.0 { WRITE_GAP } else { 0.0 },
         };
-        MeasuredCell { paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(), lanes }
+        let reach = |paragraph: Option<&Paragraph>| {
+            let runs = paragraph.into_iter().flat_map(|paragraph| &paragraph.runs);
+            runs.map(|(text, weight)| font::reach(text, *weight))
+                .fold((0.0, 0.0), |most: (f64, f64), one| (most.0.max(one.0), most.1.max(one.1)))
+        };
+        let over = reach(cell.paragraphs.first()).0 / font::CAP_HEIGHT_EM - 1.0;
+        let under = reach(cell.paragraphs.last()).1 / font::CAP_HEIGHT_EM;
+        MeasuredCell {
+            paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(),
+            lanes,
+            reach: (over.max(0.0), under.max(0.0)),
+        }
     }
 
     /// Its lines in `room` millimetres, without what stands before and after them.
@@ -272,8 +290,9 @@ fn lines<'a>(
     cap: f64,
     (room, tail): (f64, f64),
 ) -> Vec<Line<'a>> {
-    let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters }| {
+    let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters, is_whole }| {
         let cap = look.cap_of(*letters, cap);
+        let room = if *is_whole { f64::INFINITY } else { room };
         words.lines(room / cap).into_iter().map(move |words| (words, *letters, cap))
     });
     stacked(lines, tail)

@@ -34,7 +34,7 @@ impl Widths {
             }
             None => {
                 let shares: Vec<f64> = columns.iter().map(|column| column.share).collect();
-                shared(least, wanted, &shares, room)
+                if look.even { evened(least, &shares, room) } else { shared(least, wanted, &shares, room) }
             }
         };
         let mut next = gap * outside / 2.0;
@@ -54,6 +54,25 @@ fn need(cells: &Breadth, head: &MeasuredHead, (look, least_mm): (Look, f64), cap
     let lanes = cells.lanes.before(cap) + cells.lanes.after(cap);
     let with = |cells: f64, head: f64| (cells + lanes).max(head).max(least_mm);
     (with(cells.least.at(cap), head_least), with(cells.wanted.at(cap), head_wanted))
+}
+
+/// The whole `room` among the columns that ask for a share, each as wide as its share says but for those that need more.
+fn evened(least: Vec<f64>, shares: &[f64], room: f64) -> Vec<f64> {
+    let asks = |index: usize| shares.get(index).copied().unwrap_or_default();
+    let mut held: Vec<bool> = (0..least.len()).map(|index| asks(index) <= 0.0).collect();
+    loop {
+        let taken: f64 = least.iter().zip(&held).filter(|(_, held)| **held).map(|(least, _)| least).sum();
+        let all: f64 = (0..least.len()).filter(|index| !held[*index]).map(asks).sum();
+        let each = if all > 0.0 { (room - taken) / all } else { 0.0 };
+        let more = (0..least.len()).find(|index| !held[*index] && least[*index] > each * asks(*index));
+        match more {
+            Some(index) => held[index] = true,
+            None => {
+                let width = |(index, least): (usize, f64)| if held[index] { least } else { each * asks(index) };
+                return least.into_iter().enumerate().map(width).collect();
+            }
+        }
+    }
 }
 
 /// The whole `room` among the columns: by their shares if any asks for one, else as much as they want.
