@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 pub use super::model_angled::{Angled, AngledRow, AngledTarget, WindsOf};
 pub use super::model_dock::DockTune;
-pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, Watches};
+pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, UsuallyBelow, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 pub use super::model_sailed::{NoteColumn, NoteField, Sailed};
 use super::problem::Place;

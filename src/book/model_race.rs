@@ -6,7 +6,7 @@ use jiff::ZonedDateTime;
 use super::problem::Place;
 use crate::tuning::air::Air;
 use crate::tuning::floaters::{Floater, Outside};
-use crate::tuning::righting::{Crew, Hull};
+use crate::tuning::righting::{Bunks, Crew, Hull};
 use crate::tuning::watches::{Plan, Race, Rota, WatchError, plan};
 use crate::tuning::{Angle, Wind};
 
@@ -30,8 +30,19 @@ pub struct RaceSections {
 pub struct CrewSection {
     /// The numbers and places that righting moments are reckoned with.
     pub crew: Crew,
+    /// How many are below at most times while racing, and where: settings cards have a line for them.
+    pub usually_below: Option<UsuallyBelow>,
     /// Where `crew` stands in the book.
     pub place: Place,
+}
+
+/// The usual number below, which no watch of one race changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct UsuallyBelow {
+    /// How many.
+    pub hands: u32,
+    /// In which bunks.
+    pub side: Bunks,
 }
 
 /// What rights the boat, and when heel is what limits her.

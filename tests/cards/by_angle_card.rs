@@ -141,8 +141,30 @@ fn the_angles_are_as_large_as_the_winds_and_stand_in_the_head() {
     };
     let head = drawing.texts().map(|text| text.em).fold(0.0, f64::max);
     assert_eq!(cap("50° to 115°"), head);
-    assert_eq!(cap("8 to 12"), cap("50° to 70°"));
-    assert_eq!(cap("8 to 12"), cap("3½ to 4½"));
+    // Ends of the winds, of the angles and of what to set.
+    assert_eq!(cap("12"), cap("70°"));
+    assert_eq!(cap("12"), cap("3½"));
+}
+
+#[test]
+fn where_all_controls_of_a_column_were_sailed_is_told_once_in_a_row_of_its_block() {
+    let card = settings_card(REACH);
+    let drawing = card.content.layout(&label(REACH, &card)).expect("a drawing");
+    let words: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
+    let count = |wanted: &str| words.iter().filter(|text| **text == wanted).count();
+    // Three blocks of three angles; sailed are three cells of the first and two of the last.
+    assert_eq!(count("● SAILED AT"), 3);
+    assert_eq!([count("10 kn 60°"), count("10 kn 80°"), count("10 kn 100°"), count("16 kn 60°")], [1; 4], "{words:?}");
+    assert!(!words.iter().any(|text| text.starts_with("● 4 at")), "not under each figure as well: {words:?}");
+    assert!(count("between") >= 3, "{words:?}");
+    // A control that was not written down there says so under its own figure.
+    let lacking = REACH.replace("60: [4, red, 1, 10], 80", "60: [4, red, ~, 10], 80");
+    let card = settings_card(&lacking);
+    let drawing = card.content.layout(&label(&lacking, &card)).expect("a drawing");
+    let under = |drawing: &cockpit_cards::drawing::Drawing| {
+        drawing.texts().filter(|text| ["between", "beyond"].contains(&text.content.as_str())).count()
+    };
+    assert_eq!(under(&drawing), count("between") + count("beyond") + 1);
 }
 
 /// Five winds, six angles and eight controls, all of our own invention.

@@ -84,7 +84,12 @@ fn must_be_read(drawn: &Drawn) -> Vec<String> {
     if drawn.card.kind == "wind-settings" {
         must.extend(data["range"].as_str().map(|range| format!("sails for {range}")));
         let adjustments = data["adjustments"].as_array().into_iter().flatten();
-        must.extend(strings(adjustments.map(|of| &of["name"])).into_iter().map(|name| format!("{name}:")));
+        // The winds that it is for stand as they are.
+        let shouted = |name: String| match name.split_once(", ") {
+            Some((name, winds)) => format!("{}, {winds}", name.to_uppercase()),
+            None => name.to_uppercase(),
+        };
+        must.extend(strings(adjustments.map(|of| &of["name"])).into_iter().map(shouted));
     }
     // The wind of a crew-below card's table is read with its sails, in the table.
     if drawn.card.kind != "crew-below" {

@@ -1,13 +1,14 @@
 //! How many sail, how heavy they are, and where they sit and sleep.
 
-use crate::book::model::{CrewSection, Units};
+use crate::book::model::{CrewSection, Units, UsuallyBelow};
 use crate::book::problem::Problem;
 use crate::book::quantity;
 use crate::book::table::Table;
 use crate::book::tree::Node;
+use crate::book::words;
 use crate::length::Length;
 use crate::limits;
-use crate::tuning::righting::{Crew, Station};
+use crate::tuning::righting::{Bunks, Crew, Station};
 
 pub fn crew(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<CrewSection> {
     let mut fields = Table::open(node, "the crew", problems)?;
@@ -24,6 +25,7 @@ pub fn crew(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<C
     let bunks = fields
         .need("bunks", "bunks: {out: 1.1 m, above: 0.1 m}", problems)
         .and_then(|node| station(node, units, "the place of the bunks", problems));
+    let usual = fields.take("usually_below").map(|node| usually_below(node, aboard, problems));
     fields.finish(problems);
     let (aboard, mass_each_kg, rail, windward_bunks) = (aboard?, mass?, rail?, bunks?);
     let across = |to_windward: Length| Station { to_windward, ..windward_bunks };
@@ -35,7 +37,24 @@ pub fn crew(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<C
         centre_bunks: across(Length::ZERO),
         leeward_bunks: across(Length::ZERO - windward_bunks.to_windward),
     };
-    Some(CrewSection { crew, place: node.place.clone() })
+    Some(CrewSection { crew, usually_below: usual.flatten(), place: node.place.clone() })
+}
+
+/// `{hands: 4, side: leeward}`.
+fn usually_below(node: &Node, aboard: Option<u32>, problems: &mut Vec<Problem>) -> Option<UsuallyBelow> {
+    const EXAMPLE: &str = "{hands: 4, side: leeward}";
+    let mut fields = Table::open(node, "the usual number below", problems)?;
+    fields.place = super::start_of(node);
+    let hands = fields.need("hands", &format!("usually_below: {EXAMPLE}"), problems).and_then(|node| {
+        let most = aboard.unwrap_or(limits::MAX_CREW);
+        super::watches::count(node, "the usual number below", 1..=most.max(1), problems)
+    });
+    let choices = Bunks::ALL.map(|bunks| (bunks.word(), bunks));
+    let side = fields
+        .need("side", &format!("usually_below: {EXAMPLE}"), problems)
+        .and_then(|node| words::choice(node, "the side of the bunks", &choices, problems));
+    fields.finish(problems);
+    Some(UsuallyBelow { hands: u32::try_from(hands?).ok()?, side: side? })
 }
 
 /// `{out: 1.6 m, above: 0.9 m}`.

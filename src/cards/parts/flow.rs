@@ -88,7 +88,16 @@ fn descent_caps() -> f64 {
 /// Breaks a text between words into lines of at most `width` millimetres; a longer word stands alone and sticks out,
 /// and a number keeps its unit.
 pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
-    let words = Words::of([(text, weight)]);
+    broken(&Words::of([(text, weight)]), (cap, weight, distance), width)
+}
+
+/// The same of a list whose items stand on one line each, if a line can hold them: `Backstay ½ EASED · Vang 5 bar EASED`.
+pub fn wrapped_items(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
+    let items = text.split_inclusive(" · ").map(|item| [(item, weight)]);
+    broken(&Words::of_groups(items), (cap, weight, distance), width)
+}
+
+fn broken(words: &Words, (cap, weight, distance): (f64, Weight, Length), width: f64) -> Vec<Line> {
     let size = TypeSize { cap, distance };
     let line = |words: &[Word]| {
         let text = Word::runs(words, size).into_iter().map(|run| run.text).collect();

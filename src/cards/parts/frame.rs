@@ -338,6 +338,7 @@ impl SmallPrint {
 /// Names in bold, what is said of them beside them and hanging under itself; under their names, if those are long.
 fn named_rows(named: &[(String, String)], inner: f64) -> Vec<(f64, Line, bool)> {
     let large = |text: &str, weight, width| flow::wrapped(text, MUST_CAP, weight, CARD_DISTANCE, width);
+    let items = |text: &str, width| flow::wrapped_items(text, MUST_CAP, Weight::Regular, CARD_DISTANCE, width);
     let names = |width| named.iter().map(move |(name, _)| large(name, Weight::Bold, width));
     let widest = names(f64::INFINITY).flatten().map(|line| line_width(&line)).fold(0.0, f64::max);
     let is_beside = widest <= inner * NAMES_SHARE;
@@ -345,8 +346,7 @@ fn named_rows(named: &[(String, String)], inner: f64) -> Vec<(f64, Line, bool)> 
     let row = |(name, (_, says)): (Vec<Line>, &(String, String))| {
         let ends = !is_beside || says.is_empty();
         let name = name.into_iter().map(move |line| (0.0, line, ends));
-        name.chain(large(says, Weight::Regular, inner - indent).into_iter().map(move |line| (indent, line, true)))
-            .collect::<Vec<_>>()
+        name.chain(items(says, inner - indent).into_iter().map(move |line| (indent, line, true))).collect::<Vec<_>>()
     };
     names(inner).zip(named).flat_map(row).collect()
 }

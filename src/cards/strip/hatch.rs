@@ -10,7 +10,7 @@ use crate::cards::parts::flow::LINE_PITCH;
 use crate::cards::parts::frame::MUST_CAP;
 use crate::drawing::legibility::{CARD_DISTANCE, WANTED_ARC_MINUTES, cap_height};
 use crate::drawing::shape::hatch;
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
+use crate::drawing::{Anchor, Drawing, Shape, Text, TypeSize, Weight, font};
 use crate::length::Length;
 
 const LIMIT_WIDTH: f64 = 0.9;
@@ -185,21 +185,25 @@ impl Words {
     fn fitted(strip: &Strip, zone: &NoGo, along: f64, across: f64) -> Option<Words> {
         let distance = reading_distance(strip);
         let least = cap_height(distance, WANTED_ARC_MINUTES).to_mm().max(MUST_CAP);
+        let smallest = TypeSize { cap: least, distance };
         let said = zone.words.printed.as_str();
         let splits = [said.splitn(2, ' ').map(str::to_owned).collect::<Vec<_>>(), vec![said.to_owned()]];
         let horizontal = strip.view.along.is_horizontal();
         let ways: &[bool] = if horizontal { &[false] } else { &[false, true] };
         let of = |turned: bool| {
-            let tried = splits.iter().map(|lines| Words::largest(lines, horizontal || turned, along, across));
+            let tried =
+                splits.iter().map(|lines| Words::largest(lines, horizontal || turned, (along, across), smallest));
             let fits = tried.map(|words| Words { turned, distance, ..words }).filter(|words| words.cap >= least);
             fits.max_by(|a, b| a.cap.total_cmp(&b.cap).then(b.along.total_cmp(&a.along)))
         };
         ways.iter().find_map(|turned| of(*turned))
     }
 
-    fn largest(lines: &[String], reads_along: bool, along: f64, across: f64) -> Words {
+    /// Of lines that are wide enough for their fractions in type of the smallest size.
+    fn largest(lines: &[String], reads_along: bool, (along, across): (f64, f64), smallest: TypeSize) -> Words {
         let (length, depth) = if reads_along { (along, across) } else { (across, along) };
-        let widest = lines.iter().map(|line| font::width(line, Weight::Bold) / font::CAP_HEIGHT_EM).fold(0.0, f64::max);
+        let caps = |line: &String| smallest.width(line, Weight::Bold) / smallest.cap;
+        let widest = lines.iter().map(caps).fold(0.0, f64::max);
         let pitches = 1.0 + (lines.len().saturating_sub(1)) as f64 * LINE_PITCH;
         // What hangs below the last line, left free above the first too.
         let tails = lines.last().map_or(0.0, |line| font::reach(line, Weight::Bold).1.max(0.0) / font::CAP_HEIGHT_EM);

@@ -1,10 +1,10 @@
 //! The card of settings that are kept by wind and angle: what to set in each cell of a band of wind and a band of angle.
 
-use std::cmp::Reverse;
 use std::ops::Range;
 
 use serde::Serialize;
 
+use super::parting::{self, Page};
 use super::working::{curve_words, fineness_words};
 use super::{
     AdjustedControl, AdjustmentRow, Cell, ColumnHead, KIND, KnownRow, adjustment_name, by_angle_layout, head,
@@ -15,9 +15,7 @@ use crate::book::{
 };
 use crate::cards::parts::comparing::Fields;
 use crate::cards::parts::evidence::{disputed, disputed_words};
-use crate::cards::parts::frame;
 use crate::cards::parts::hydraulics;
-use crate::cards::parts::label::ANY_PART;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::moves::{offset_by_hand, offset_words};
 use crate::cards::parts::sided;
@@ -33,8 +31,8 @@ use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
 use crate::tuning::angled::KnownAt;
 use crate::tuning::{
-    Angle, AngledStretches, Axis, Band, BoatSpeed, Figure, Ground, InCell, Setting, Side, Sided, Stretches, Told, Wind,
-    mark,
+    Angle, AngledStretches, Axis, Band, BoatSpeed, Figure, Ground, InCell, Setting, Side, Sided, Span, Stretches, Told,
+    Wind, mark,
 };
 use crate::wrong::Wrong;
 
@@ -168,14 +166,13 @@ pub fn cards(
         return Vec::new();
     }
     let making = Making::new(book, (settings, angled), controls, (winds, angles));
-    let pages: Vec<(Range<usize>, Range<usize>)> = making.pages(making.on_one_card(size)).collect();
+    let pages = making.pages(size);
     let count = pages.len();
     let stem = id.unwrap_or_else(|| settings.id.value.clone());
-    let page = |(index, cells): (usize, (Range<usize>, Range<usize>))| {
-        let part = (count > 1).then(|| format!("{} of {count}", index + 1));
-        let content = AngledSettings { working: making.all_working(&cells), ..making.content(size, part, cells) };
-        let id = if index == 0 { stem.clone() } else { format!("{stem}-{}", index + 1) };
-        Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content)
+    let page = |(index, cells): (usize, Page)| {
+        let working = making.all_working(&cells);
+        let content = AngledSettings { working, ..making.content(size, cells, (index, count)) };
+        Card::new(parting::id(&stem, index), KIND.name, content.title(), Stock::Card, settings.place.clone(), content)
     };
     pages.into_iter().enumerate().map(page).collect()
 }
@@ -198,40 +195,22 @@ impl<'a> Making<'a> {
         Making { book, settings, angled, controls, columns, winds, angles, found }
     }
 
-    /// How many bands of wind and of angle stand on one card, so that there are as few cards as can be read, all about as full;
-    /// of two ways the one that keeps the angles together.
-    fn on_one_card(&self, size: Option<&NamedSize>) -> (usize, usize) {
-        let (winds, angles) = (self.winds.len(), self.angles.len());
-        let usual = NamedSize::known(frame::LARGEST_USUAL);
-        let Some(largest) = size.or(usual.as_ref()) else { return (winds, angles) };
-        let room = largest.size;
-        let rows = (room.width.max(room.height) / LEAST_ROW_MM) as usize / (1 + self.controls.len());
-        let columns = (room.width.max(room.height) / LEAST_COLUMN_MM) as usize;
-        let may_fit = |(each_wind, each_angle): &(usize, usize)| {
-            (*each_wind <= rows && *each_angle <= columns) || (*each_wind <= columns && *each_angle <= rows)
-        };
-        let cards = |(each_wind, each_angle): (usize, usize)| winds.div_ceil(each_wind) * angles.div_ceil(each_angle);
-        let even = |count: usize| (1..=count).map(move |parts| count.div_ceil(parts));
-        let mut ways: Vec<(usize, usize)> =
-            even(winds).flat_map(|wind| even(angles).map(move |angle| (wind, angle))).filter(may_fit).collect();
-        ways.sort_by_key(|way| (cards(*way), Reverse(way.1)));
-        ways.dedup();
+    /// The bands of each card, so that there are as few cards as can be read.
+    fn pages(&self, size: Option<&NamedSize>) -> Vec<Page> {
+        let counts = (self.winds.len(), self.angles.len());
         let label = Label::longest(self.book);
-        let fits = |way: &(usize, usize)| {
-            let part = (cards(*way) > 1).then(|| ANY_PART.to_owned());
-            self.pages(*way)
-                .all(|cells| by_angle_layout::fits(&self.content(size, part.clone(), cells), &label, largest))
+        let Some(room) = parting::room(size) else { return parting::pages(counts, counts) };
+        let rows = (room.size.width.max(room.size.height) / LEAST_ROW_MM) as usize / (1 + self.controls.len());
+        let columns = (room.size.width.max(room.size.height) / LEAST_COLUMN_MM) as usize;
+        let fits = |each: (usize, usize)| {
+            let pages = parting::pages(counts, each);
+            let count = pages.len();
+            let fits = |(index, page): (usize, Page)| {
+                by_angle_layout::fits(&self.content(size, page, (index, count)), &label, &room)
+            };
+            each.0 <= rows.max(1) && each.1 <= columns.max(1) && pages.into_iter().enumerate().all(fits)
         };
-        ways.into_iter().find(fits).unwrap_or((1, 1))
-    }
-
-    /// The bands of each card, so many of wind and of angle on one.
-    fn pages(&self, (winds, angles): (usize, usize)) -> impl Iterator<Item = (Range<usize>, Range<usize>)> {
-        let chunks =
-            |count: usize, each: usize| (0..count).step_by(each).map(move |from| from..(from + each).min(count));
-        let of_angle = chunks(self.angles.len(), angles);
-        chunks(self.winds.len(), winds)
-            .flat_map(move |winds| of_angle.clone().map(move |angles| (winds.clone(), angles)))
+        parting::pages(counts, parting::each(counts, fits))
     }
 
     /// The target rows that some target names.
@@ -243,8 +222,8 @@ impl<'a> Making<'a> {
     fn content(
         &self,
         size: Option<&NamedSize>,
-        part: Option<String>,
-        (winds, angles): (Range<usize>, Range<usize>),
+        (winds, angles): Page,
+        (index, count): (usize, usize),
     ) -> AngledSettings {
         let Making { book, settings, .. } = *self;
         let unit = book.units.wind;
@@ -265,13 +244,18 @@ impl<'a> Making<'a> {
         });
         let bands = self.angles.get(angles.clone()).unwrap_or_default();
         let span = bands.first().zip(bands.last()).map(|(first, last)| angle_span(first.low, last.high));
+        let here = self.winds.get(winds.clone()).unwrap_or_default();
+        let winds_here = here.first().zip(here.last()).filter(|_| here.len() < self.winds.len());
+        let winds_here = winds_here.map(|(first, last)| {
+            format!("{} {}", wind_span(Span { low: first.low, high: last.high }, unit), unit.symbol())
+        });
         let point = self.angled.names_point_of_sail.then(|| point_of_sail(settings.point_of_sail).to_uppercase());
         AngledSettings {
             size: size.cloned(),
             boat: book.boat.name.value.clone(),
             sails: sail_names(book, settings),
             course: point.into_iter().chain(span).collect::<Vec<String>>().join(" "),
-            part,
+            part: (count > 1).then(|| parting::words(winds_here, index, count)),
             title: settings.title.clone(),
             wind: wind_words(book),
             wind_unit: unit.symbol().to_owned(),

@@ -1,231 +1,153 @@
-//! The looks of a card of settings by wind and angle: blocks of one with the other across, both as large as the figures.
+//! What of a card of settings by wind and angle stands where on its sheet: a block for each band of wind.
 
-use std::cell::LazyCell;
+use std::collections::BTreeMap;
 
-use super::by_angle::AngledSettings;
-use super::layout::{adjustment_words, folded, places, setting_cell};
-use super::{Cell as Setting, ColumnHead};
-use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
+use super::by_angle::{AngleCells, AngledSettings, Block as OfWind};
+use super::layout::{target_name, target_words};
+use super::sheet::{self, Around, Block, Sheet, Told};
+use super::{Cell as Setting, ColumnHead, KnownRow};
 use crate::cards::parts::label::Label;
-use crate::cards::parts::sided::{NOT_USED_LEGEND, SIDES_LEGEND, UNKNOWN};
-use crate::cards::parts::table::{
-    Breaks, Cell, Column, Letters, Look, MeasuredCard, Paragraph, Row, RowHeights, Ruled, Under, largest_of,
-};
-use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, ground_sign, reasons};
+use crate::cards::parts::words::{ground_sign, more_words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::Ground;
 use crate::wrong::Wrong;
 
-/// The figures are as large as fits, up to this capital height, millimetres.
-const CELL_CAP_MOST: f64 = 6.0;
-/// Between two columns, and half of it at either edge, in capital heights.
-const COLUMN_GAP: f64 = 0.72;
-/// Rows spread over the card up to this much air, in capital heights a row.
-const AIR_MOST: f64 = 1.0;
-
-const LOOK: Look = Look {
-    most_mm: CELL_CAP_MOST,
-    gap: COLUMN_GAP,
-    outer_gaps: false,
-    rows: RowHeights::AsNeeded { air_most: AIR_MOST },
-    top_rule: Some(HEAVY_RULE),
-    head_rule: None,
-    foot_rule: Some(HEAVY_RULE),
-    ..Look::WORDS
-};
-
-/// How the table is laid out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Way {
-    /// Blocks are bands of angle, with the winds across; else the other way round.
-    angles_in_blocks: bool,
-    /// A range stands on two lines, and so does a long name.
-    folded: bool,
-}
-
-const WAYS: [Way; 4] = [
-    Way { angles_in_blocks: false, folded: false },
-    Way { angles_in_blocks: true, folded: false },
-    Way { angles_in_blocks: false, folded: true },
-    Way { angles_in_blocks: true, folded: true },
-];
-
-/// Draws the card at the size asked for, or at the handiest that holds it, in the way that gives the largest figures; of two
-/// alike the first.
+/// Draws the card at the size asked for, or at the handiest that holds it.
 pub fn angled_settings(card: &AngledSettings, label: &Label) -> Result<Drawing, Wrong> {
-    let tables = WAYS.map(|way| way.table(card));
-    // Where there is room nobody asks for the folded ones.
-    let measured = tables.each_ref().map(|table| LazyCell::new(|| table.measured()));
-    frame::fitted(card.size.as_ref(), label, |size, least| {
-        let (level, folded) = measured.split_at(WAYS.len() / 2);
-        let largest = |ways| largest_of(forced(ways), label, size, least);
-        let plan = match least >= good_cap_mm() {
-            // With room to spare the most readable way is best: nothing folded.
-            true => largest(level).or_else(|| largest(folded)),
-            false => largest(&measured),
-        };
-        plan.map(|plan| plan.draw(label))
-    })
+    sheet(card).draw(label)
 }
 
-/// Tables with their words measured, those that have not been when they are come to.
-fn forced<'a, 'b, F: FnOnce() -> MeasuredCard<'b>>(
-    ways: &'a [LazyCell<MeasuredCard<'b>, F>],
-) -> impl Iterator<Item = &'a MeasuredCard<'b>> {
-    ways.iter().map(LazyCell::force)
-}
-
-/// Whether a card fits a size in letters that can be read, in whatever way.
+/// Whether a card fits a size in letters that are read without trouble.
 pub fn fits(card: &AngledSettings, label: &Label, size: &NamedSize) -> bool {
-    // What is folded takes least room; a name that is folded into more lines may take more.
-    WAYS.iter().rev().any(|way| way.table(card).measured().fits(label, size, frame::least_cap_mm()))
+    sheet(card).fits(label, size)
 }
 
-impl Way {
-    fn table(self, card: &AngledSettings) -> Ruled {
-        let across = match self.angles_in_blocks {
-            false => card.blocks.first().map_or(0, |block| block.angles.len()),
-            true => card.blocks.len(),
-        };
-        let names = Column { wraps: self.folded, ..Column::default() };
-        let figures = (0..across).map(|_| Column {
-            centred: true,
-            ruled_off: true,
-            share: 1.0,
-            wraps: true,
-            ..Column::default()
-        });
-        Ruled {
-            size: card.size.clone(),
-            surround: surround(card),
-            name: format!("{}: {}", card.boat, card.title()),
-            description: format!("Settings by wind and angle, {} controls", card.controls.len()),
-            columns: std::iter::once(names).chain(figures).collect(),
-            rows: self.rows(card),
-            look: LOOK,
-            ..Ruled::default()
-        }
-    }
-
-    fn rows(self, card: &AngledSettings) -> Vec<Row> {
-        let winds: Vec<&str> = card.blocks.iter().map(|block| block.winds.as_str()).collect();
-        let angles: Vec<&str> =
-            card.blocks.first().into_iter().flat_map(|block| &block.angles).map(|of| of.angles.as_str()).collect();
-        let wind = |index: usize| of_wind(winds.get(index).copied().unwrap_or_default(), &card.wind_unit);
-        let angle = |index: usize| Paragraph::whole(angles.get(index).copied().unwrap_or_default(), Weight::Bold);
-        let (blocks, across) =
-            if self.angles_in_blocks { (angles.len(), winds.len()) } else { (winds.len(), angles.len()) };
-        let cells = |block: usize, column: usize| {
-            let (wind, angle) = if self.angles_in_blocks { (column, block) } else { (block, column) };
-            card.blocks.get(wind).and_then(|block| block.angles.get(angle))
-        };
-        let mut rows = Vec::new();
-        for block in 0..blocks {
-            let heads = (0..across).map(|column| if self.angles_in_blocks { wind(column) } else { angle(column) });
-            let head = if self.angles_in_blocks { angle(block) } else { wind(block) };
-            let heads = std::iter::once(head).chain(heads).map(Cell::from).collect();
-            rows.push(Row::Cells(heads, Under::HeavyLine));
-            for (position, control) in card.controls.iter().enumerate() {
-                let figures = (0..across).map(|column| {
-                    let setting = cells(block, column).and_then(|of| of.cells.get(position)?.as_ref());
-                    setting.map_or_else(|| Cell::plain(UNKNOWN), |setting| self.setting(setting))
-                });
-                rows.push(Row::of(std::iter::once(self.name(control)).chain(figures)));
-            }
-            let given = |position: &usize| {
-                let mut of_block = (0..across).filter_map(|column| cells(block, column)?.targets.get(*position));
-                of_block.any(|target| !target.is_empty())
-            };
-            for (position, target) in card.targets.iter().enumerate().filter(|(position, _)| given(position)) {
-                let figures = (0..across).map(|column| {
-                    let text =
-                        cells(block, column).and_then(|of| of.targets.get(position)).cloned().unwrap_or_default();
-                    Cell::from(Paragraph::whole(text, Weight::Regular))
-                });
-                let name = Cell::from(Paragraph::whole(format!("Target {target}"), Weight::Regular));
-                rows.push(Row::of(std::iter::once(name).chain(figures)));
-            }
-            if let (true, Some(Row::Cells(_, under))) = (block + 1 < blocks, rows.last_mut()) {
-                *under = Under::HeavyLine;
-            }
-        }
-        rows
-    }
-
-    fn setting(self, setting: &Setting) -> Cell {
-        let pieces = |text: &str| if self.folded { folded(text) } else { vec![text.to_owned()] };
-        setting_cell(setting, pieces, |words| places(words, self.folded))
-    }
-
-    /// A control's name and what its higher numbers do.
-    fn name(self, control: &ColumnHead) -> Cell {
-        let name = match self.folded {
-            true => Paragraph::of(&control.control, Weight::Bold),
-            false => Paragraph::whole(&control.control, Weight::Bold),
-        };
-        let small = |text: String| Paragraph { letters: Letters::Beneath, ..Paragraph::whole(text, Weight::Regular) };
-        let higher = control.higher_is.iter().map(|higher| small(format!("higher is {}", higher.to_uppercase())));
-        let ends = control.ends.iter().map(|[one, other]| small(format!("{one}, {other}")));
-        Cell { paragraphs: std::iter::once(name).chain(higher).chain(ends).collect(), ..Cell::default() }
-    }
-}
-
-/// `8 to 12 kn`, the unit lighter.
-fn of_wind(winds: &str, unit: &str) -> Paragraph {
-    let runs = vec![(winds.to_owned(), Weight::Bold), (unit.to_owned(), Weight::Regular)];
-    Paragraph { runs, breaks: Breaks::Runs, ..Paragraph::default() }
-}
-
-/// The words around the table.
-fn surround(card: &AngledSettings) -> Surround {
-    let range = card.range.as_ref().map(|range| format!(" · sails for {range}")).unwrap_or_default();
-    let part = card.part.as_ref().map(|part| format!(" · part {part}")).unwrap_or_default();
-    let mut must: Vec<String> = card.adjustments.iter().map(adjustment_words).collect();
-    must.extend(card.narrowed.iter().map(|words| format!("{words}.")));
-    must.extend((!card.cautions.is_empty()).then(|| boxed_limits(&card.cautions, WITHIN_MAKERS_LIMITS)));
-    let looks = (!card.looks.is_empty()).then(|| format!("Look: {}", card.looks.join(" · ")));
-    let foot = looks.into_iter().chain([legend_words(card)]).chain(reasons(&card.cautions));
-    let sails = card.sails.iter().enumerate();
-    Surround {
-        title: sails
-            .map(|(index, sail)| if index == 0 { sail.clone() } else { format!("+ {sail}") })
-            .chain(card.title.iter().map(|title| format!("· {title}")))
-            .collect(),
-        at_right: card.course.clone(),
-        kind: format!("SETTINGS{part}{range}"),
-        subtitle: format!("By {}, and true wind angle", card.wind),
-        must,
-        foot: foot.collect(),
-        ..Surround::default()
-    }
-}
-
-/// One line that explains the signs in use.
-fn legend_words(card: &AngledSettings) -> String {
-    let of_angle = || card.blocks.iter().flat_map(|block| &block.angles);
-    let cells = || of_angle().flat_map(|of| of.cells.iter().flatten());
-    let used = |ground: &Ground| {
-        let sign = ground_sign(*ground).unwrap_or("no sign");
-        let of_a_target = of_angle().flat_map(|of| &of.targets).any(|target| target.starts_with(sign));
-        of_a_target || cells().any(|cell: &Setting| cell.grounds().any(|of| of == *ground))
+fn sheet(card: &AngledSettings) -> Sheet<'_> {
+    let around = Around {
+        sails: &card.sails,
+        title: card.title.as_deref(),
+        course: &card.course,
+        part: card.part.as_deref(),
+        range: card.range.as_deref(),
+        adjustments: &card.adjustments,
+        narrowed: &card.narrowed,
+        cautions: &card.cautions,
+        looks: &card.looks,
     };
-    let mut words: Vec<&str> = Vec::new();
-    if cells().any(|cell| !cell.rows.is_empty() || !cell.not_used.is_empty()) {
-        words.extend(["large: what to set, by the curves", "small: what they pass through, at that wind and angle"]);
+    Sheet {
+        size: card.size.clone(),
+        surround: around.surround(format!("By {}, and true wind angle", card.wind), legend(card)),
+        name: format!("{}: {}", card.boat, card.title()),
+        controls: &card.controls,
+        tells_higher: false,
+        blocks: card.blocks.iter().map(|block| of_wind(card, block)).collect(),
     }
-    words.extend(Ground::ALL.into_iter().filter(used).map(ground_legend));
-    if cells().any(Setting::tells_sides) {
-        words.push(SIDES_LEGEND);
+}
+
+fn of_wind<'a>(card: &AngledSettings, block: &'a OfWind) -> Block<'a> {
+    let sailed: Vec<Sailed> = block.angles.iter().map(Sailed::of).collect();
+    let of_control = |position: usize| {
+        let columns = block.angles.iter().zip(&sailed);
+        columns.map(|(of, sailed)| sailed.told(of.cells.get(position)?.as_ref()?).into()).collect()
+    };
+    let targets: Vec<Vec<String>> =
+        block.angles.iter().map(|of| vec![target_words(&card.targets, &of.targets)]).collect();
+    let is_given = targets.iter().flatten().any(|words| !words.is_empty());
+    let targets = is_given.then(|| (target_name(&card.targets), targets));
+    let sailed_at = sailed.iter().map(|sailed| sailed.lines(&card.wind_unit)).collect();
+    let mark = ground_sign(Ground::Sailed).unwrap_or_default();
+    Block {
+        corner: sheet::range_runs(&block.winds)
+            .into_iter()
+            .chain([(card.wind_unit.clone(), Weight::Regular)])
+            .collect(),
+        heads: block.angles.iter().map(|of| of.angles.clone()).collect(),
+        below: None,
+        settings: (0..card.controls.len()).map(of_control).collect(),
+        rest: targets.into_iter().chain([(format!("{mark} SAILED AT"), sailed_at)]).collect(),
     }
-    if cells().any(Setting::tells_not_used) {
-        words.push(NOT_USED_LEGEND);
+}
+
+/// Where most of the controls of a column were sailed: told once.
+struct Sailed {
+    places: Vec<String>,
+    more: usize,
+    /// What the figures are if nothing was.
+    otherwise: Option<&'static str>,
+}
+
+impl Sailed {
+    fn of(column: &AngleCells) -> Self {
+        let cells: Vec<&Setting> = column.cells.iter().flatten().filter(|cell| !cell.tells_not_used()).collect();
+        let mut counted: BTreeMap<&str, usize> = BTreeMap::new();
+        for row in cells.iter().flat_map(|cell| &cell.rows).filter(|row| row.ground == Ground::Sailed) {
+            *counted.entry(&row.wind).or_default() += 1;
+        }
+        // In the order in which the cells tell them.
+        let in_order = cells.iter().flat_map(|cell| &cell.rows).map(|row| row.wind.as_str());
+        let mut places: Vec<String> = Vec::new();
+        for place in in_order.filter(|place| counted.get(place).is_some_and(|count| count * 2 > cells.len())) {
+            if !places.iter().any(|other| other == place) {
+                places.push(place.to_owned());
+            }
+        }
+        let more = cells.iter().map(|cell| cell.more).min().unwrap_or_default();
+        let otherwise = cells.iter().find_map(|cell| sheet::unsailed_word(cell));
+        Sailed { places, more, otherwise }
     }
-    if of_angle().any(|of| of.cells.iter().any(Option::is_none)) || cells().any(Setting::tells_unknown) {
-        words.push("? not recorded");
+
+    /// What stands beneath a figure: nothing where the row of all controls tells it.
+    fn told<'a>(&self, setting: &'a Setting) -> Told<'a> {
+        let is_here = |row: &KnownRow| row.ground == Ground::Sailed && self.places.contains(&row.wind);
+        let here = setting.rows.iter().filter(|row| is_here(row)).count();
+        if here < self.places.len() || self.places.is_empty() && !setting.rows.is_empty() {
+            return (setting, sheet::beneath_words(setting));
+        }
+        let rows = setting.rows.iter().filter(|row| !is_here(row)).cloned().collect();
+        let rest = Setting { rows, more: setting.more.saturating_sub(self.more), ..setting.clone() };
+        (setting, rest.beneath())
     }
-    if card.adjustments.iter().any(|adjustment| !adjustment.moves.is_empty()) {
-        words.push("± adjusted from the table, not sailed; a limit stands");
+
+    /// `21 kn 50°`, or the word for what was not sailed.
+    fn lines(&self, unit: &str) -> Vec<String> {
+        let places = self.places.iter().map(|place| place.replacen(", ", &format!(" {unit} "), 1));
+        let more = more_words(self.more).filter(|_| !self.places.is_empty());
+        let otherwise = self.otherwise.filter(|_| self.places.is_empty()).map(str::to_owned);
+        places.chain(more).chain(otherwise).collect()
     }
-    words.join(" · ")
+}
+
+/// What the signs and lines in use mean.
+fn legend(card: &AngledSettings) -> Vec<String> {
+    let of_angle = || card.blocks.iter().flat_map(|block| &block.angles);
+    let cells = of_angle().flat_map(|of| of.cells.iter().map(Option::as_ref));
+    let mut words: Vec<String> = higher_words(&card.controls).into_iter().collect();
+    if cells.clone().flatten().any(|cell| !cell.rows.is_empty() || !cell.not_used.is_empty()) {
+        words.push(
+            "large: to set, by the curves · SAILED AT: known there of all that says nothing else beneath".to_owned(),
+        );
+    }
+    let targets: Vec<String> = of_angle().map(|of| target_words(&card.targets, &of.targets)).collect();
+    words.extend(sheet::legend(cells, targets.iter().map(String::as_str), &card.adjustments));
+    words
+}
+
+/// What higher numbers do, once for all blocks: `higher: Backstay, Vang TIGHTER, Jib lead AFT`.
+fn higher_words(controls: &[ColumnHead]) -> Option<String> {
+    let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+    for (control, higher) in controls.iter().filter_map(|control| Some((control, control.higher_is.as_ref()?))) {
+        let higher = higher.to_uppercase();
+        match told.iter_mut().find(|(other, _)| *other == higher) {
+            Some((_, names)) => names.push(&control.control),
+            None => told.push((higher, vec![&control.control])),
+        }
+    }
+    let higher: Vec<String> = told.iter().map(|(higher, names)| format!("{} {higher}", names.join(", "))).collect();
+    let higher = (!higher.is_empty()).then(|| format!("higher: {}", higher.join("; ")));
+    let ends = controls
+        .iter()
+        .filter_map(|control| Some(format!("{}: {}", control.control, control.ends.as_ref()?.join(", "))));
+    let words: Vec<String> = higher.into_iter().chain(ends).collect();
+    (!words.is_empty()).then(|| words.join(" · "))
 }

@@ -4,15 +4,21 @@ mod by_angle;
 mod by_angle_layout;
 mod changes;
 mod layout;
+mod parting;
+mod sheet;
+mod usually_below;
 mod working;
 
 use crate::wrong::Wrong;
+use parting::Page;
 use serde::Serialize;
+use usually_below::UsuallyBelow;
 
 use super::parts::evidence::{disputed, disputed_words};
 use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_by_hand, offset_words};
+use super::parts::read_at::targets_ground;
 use super::parts::sided;
 use super::parts::words::{
     LimitWords, bare_words, called, end_words, ground_sign, known_words, limit_words, more_words, narrowed_sails,
@@ -33,7 +39,7 @@ use crate::tuning::{
 pub const KIND: Kind = Kind {
     name: "wind-settings",
     about: "Which mark on which scale, for each band of wind",
-    made_of: &[Section::WindBands, Section::WindSource, Section::Adjustments],
+    made_of: &[Section::WindBands, Section::WindSource, Section::Adjustments, Section::Crew, Section::Righting],
     from_entry,
     by_default: |book| Usual::of_settings(book, false),
     changes: changes::changes,
@@ -55,6 +61,9 @@ pub struct WindSettings {
     /// What tells it from another card of these sails: `flat water`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub title: Option<String>,
+    /// `5 to 14 kn, 1 of 2`, where one card does not hold it all.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<String>,
     /// `true wind, kn: masthead, calibrated 2027-04-11`.
     pub wind: String,
     /// `kn`.
@@ -62,6 +71,12 @@ pub struct WindSettings {
     /// The winds that every sail of the set is for now: `5 to 16 kn`.
     pub range: Option<String>,
     pub columns: Vec<ColumnHead>,
+    /// For whom below each row says in which winds it is to be read: `4 below, leeward`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below: Option<String>,
+    /// Why the rows do not say it, where they should: `4 below, leeward: not reckoned: no target heel`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below_says: Option<String>,
     /// Heads of the target columns: `speed kn`.
     pub targets: Vec<String>,
     pub rows: Vec<BandRow>,
@@ -115,9 +130,12 @@ pub struct BandRow {
     /// In the book's wind unit.
     pub low: String,
     pub high: String,
+    /// The winds in which it is to be read with the usual number below: `7 to 8½`; a sign where that is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below: Option<String>,
     /// One a column; `None` where nothing at all is recorded.
     pub cells: Vec<Option<Cell>>,
-    /// One a target column; empty where no target was given in this band.
+    /// One a target column: given in the band, `6.8`, else worked out, `6.8 between`, or not known.
     pub targets: Vec<String>,
 }
 
@@ -153,7 +171,7 @@ impl Cell {
 
     /// Whether its figure tells the two sides of a control apart.
     pub fn tells_sides(&self) -> bool {
-        layout::tells_sides(&self.text)
+        sheet::tells_sides(&self.text)
     }
 
     /// Whether it has a dash on it.
@@ -204,8 +222,8 @@ impl Content for WindSettings {
 impl WindSettings {
     /// `J1 + Main, upwind`.
     pub fn title(&self) -> String {
-        let title = self.title.as_ref().map(|title| format!(", {title}")).unwrap_or_default();
-        format!("{}, {}{title}", self.sails.join(" + "), self.point_of_sail)
+        let more: String = self.title.iter().chain(&self.part).map(|more| format!(", {more}")).collect();
+        format!("{}, {}{more}", self.sails.join(" + "), self.point_of_sail)
     }
 }
 
@@ -232,95 +250,227 @@ fn cards(
     }
     match &settings.angled {
         Some(angled) => by_angle::cards(book, (settings, angled), id, size.as_ref(), problems),
-        None => card(book, settings, id, size, problems).into_iter().collect(),
+        None => parted(book, settings, id, size, problems),
     }
 }
 
-fn card(
+/// One card, or as many as it takes to be read.
+fn parted(
     book: &Book,
     settings: &Settings,
     id: Option<String>,
     size: Option<NamedSize>,
     problems: &mut Vec<Problem>,
-) -> Option<Card> {
-    let content = content(book, settings, size);
-    if content.rows.is_empty() {
+) -> Vec<Card> {
+    let making = Making::new(book, settings, size);
+    let (bands, controls) = (making.bands.len(), making.controls.len());
+    if bands == 0 {
         problems.push(Problem::error(
             settings.place.clone(),
             format!("the settings `{}` fall into no wind band", settings.id.value),
             "widen `wind_bands`, or the `wind` ranges of its sails",
         ));
-        return None;
+        return Vec::new();
     }
-    let id = id.unwrap_or_else(|| settings.id.value.clone());
-    Some(Card::new(id, KIND.name, content.title(), Stock::Card, settings.place.clone(), content))
+    let label = Label::longest(book);
+    let room = parting::room(making.whole.size.as_ref());
+    let fits = |each: (usize, usize)| {
+        room.as_ref().is_none_or(|room| making.pages(each).iter().all(|page| layout::fits(page, &label, room)))
+    };
+    let each = parting::each((bands, controls), fits);
+    let stem = id.unwrap_or_else(|| settings.id.value.clone());
+    let pages = parting::pages((bands, controls), each).into_iter().zip(making.pages(each)).enumerate();
+    let card = |(index, (page, content)): (usize, (Page, WindSettings))| {
+        let content = WindSettings { working: making.working(&page), ..content };
+        Card::new(parting::id(&stem, index), KIND.name, content.title(), Stock::Card, settings.place.clone(), content)
+    };
+    pages.map(card).collect()
+}
+
+/// What the cards of one table are made of.
+struct Making<'a> {
+    book: &'a Book,
+    settings: &'a Settings,
+    controls: Vec<&'a Control>,
+    columns: Vec<Option<Sided<Stretches>>>,
+    bands: Vec<Band>,
+    /// All of it on one card.
+    whole: WindSettings,
+}
+
+impl<'a> Making<'a> {
+    fn new(book: &'a Book, settings: &'a Settings, size: Option<NamedSize>) -> Self {
+        let controls: Vec<&Control> = settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
+        let (columns, bands) = (columns(book, settings), bands(book, settings));
+        let whole = content(book, settings, (&controls, &columns, &bands), size);
+        Making { book, settings, controls, columns, bands, whole }
+    }
+
+    /// The cards of so many bands and controls each.
+    fn pages(&self, each: (usize, usize)) -> Vec<WindSettings> {
+        let pages = parting::pages((self.bands.len(), self.controls.len()), each);
+        let count = pages.len();
+        if count < 2 {
+            return vec![self.whole.clone()];
+        }
+        pages.into_iter().enumerate().map(|(index, page)| self.page(page, (index, count))).collect()
+    }
+
+    fn page(&self, (winds, controls): Page, (index, count): (usize, usize)) -> WindSettings {
+        let (whole, unit) = (&self.whole, self.book.units.wind);
+        let bands = self.bands.get(winds.clone()).unwrap_or_default();
+        let here = self.controls.get(controls.clone()).unwrap_or_default();
+        let columns: Vec<ColumnHead> = whole.columns.get(controls.clone()).unwrap_or_default().to_vec();
+        let rows = whole.rows.get(winds).unwrap_or_default();
+        let row = |row: &BandRow| BandRow {
+            cells: row.cells.get(controls.clone()).unwrap_or_default().to_vec(),
+            ..row.clone()
+        };
+        let span = bands.first().zip(bands.last()).filter(|_| bands.len() < self.bands.len());
+        let span = span.map(|(first, last)| {
+            format!("{} {}", wind_span(Span { low: first.low, high: last.high }, unit), unit.symbol())
+        });
+        let ends = here.first().zip(here.last()).filter(|_| here.len() < self.controls.len());
+        let ends = ends.map(|(first, last)| match here.len() {
+            1 => first.name.clone(),
+            _ => format!("{} to {}", first.name, last.name),
+        });
+        let is_here = |name: &str| columns.iter().any(|column| column.control == name);
+        let adjustments = adjustments(self.book, self.settings, &self.columns, bands);
+        WindSettings {
+            part: Some(parting::words(span.into_iter().chain(ends), index, count)),
+            rows: rows.iter().map(row).collect(),
+            looks: looks(self.settings, unit, |wind| bands.iter().any(|band| band.holds(wind))),
+            cautions: cautions(self.book, here),
+            adjustments: adjustments.into_iter().filter_map(|row| row.of_controls(is_here)).collect(),
+            columns,
+            ..whole.clone()
+        }
+    }
+
+    /// The working of every figure on a card.
+    fn working(&self, (winds, controls): &Page) -> Vec<Passage> {
+        let bands = self.bands.get(winds.clone()).unwrap_or_default();
+        working::working(self.book, self.settings, (&self.columns, controls), bands)
+    }
+}
+
+impl AdjustmentRow {
+    /// Of some controls only; `None` where none of them is moved.
+    fn of_controls(self, is_here: impl Fn(&str) -> bool) -> Option<Self> {
+        let moves: Vec<AdjustedControl> = self.moves.into_iter().filter(|one| is_here(&one.control)).collect();
+        (!moves.is_empty() || self.sailed.is_some()).then_some(AdjustmentRow { moves, ..self })
+    }
+}
+
+/// The limits of some controls.
+fn cautions(book: &Book, controls: &[&Control]) -> Vec<LimitWords> {
+    let of = |control: &&Control| {
+        limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units)).collect::<Vec<_>>()
+    };
+    controls.iter().flat_map(of).collect()
+}
+
+/// How it should look in some winds.
+fn looks(settings: &Settings, unit: WindUnit, is_here: impl Fn(Wind) -> bool) -> Vec<String> {
+    let look = |target: &Target| {
+        let look = target.look.as_ref().filter(|_| is_here(target.at.value))?;
+        Some(format!("{}: {look}", target.at.value.print_with_unit(unit)))
+    };
+    settings.targets.iter().filter_map(look).collect()
 }
 
 /// A target as it is printed: `» 6.8` if it was carried over.
-fn told(target: &Target, read: TargetReader) -> Option<String> {
+fn told(target: &Target, read: impl Fn(&Target) -> Option<String>) -> Option<String> {
     let sign = ground_sign(target.ground).filter(|_| target.ground != Ground::Sailed);
     read(target).map(|text| sign.map_or(text.clone(), |sign| format!("{sign} {text}")))
 }
 
-fn content(book: &Book, settings: &Settings, size: Option<NamedSize>) -> WindSettings {
-    let columns = columns(book, settings);
-    let controls: Vec<&Control> = settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
-    let bands = bands(book, settings);
+type TargetReader = fn(&Target) -> Option<f64>;
+type Printer = fn(f64) -> String;
+/// What targets name, how each is read and how one that was given is printed, and one that was worked out: no finer than anyone
+/// can steer.
+type TargetKind = (&'static str, TargetReader, [Printer; 2]);
+const TARGETS: [TargetKind; 3] = [
+    (
+        "speed kn",
+        |target| target.speed.map(BoatSpeed::to_knots),
+        [|knots| BoatSpeed::knots(knots).print(), |knots| mark::print_to(knots, 1)],
+    ),
+    ("heel °", |target| target.heel_deg, [|degrees| mark::print_to(degrees, 1), |degrees| mark::print_to(degrees, 0)]),
+    (
+        "angle °",
+        |target| target.angle.map(Angle::to_degrees),
+        [|degrees| Angle::degrees(degrees).print_number(), |degrees| mark::print_to(degrees, 0)],
+    ),
+];
+
+/// A target in a band: as given in it, nearest its middle; else as worked out at its middle between those given; else unknown.
+fn target_in(settings: &Settings, band: Band, (_, read, [print, print_rounded]): &TargetKind) -> String {
+    let inside = settings.targets.iter().filter(|target| band.holds(target.at.value));
+    let nearest =
+        inside.filter(|target| read(target).is_some()).min_by_key(|target| target.at.value.apart(band.middle()));
+    if let Some(words) = nearest.and_then(|target| told(target, |target| read(target).map(print))) {
+        return words;
+    }
+    let given = settings.targets.iter().filter(|target| read(target).is_some()).map(|target| target.at.value);
+    let is_between =
+        given.clone().any(|at| at.is_below(band.middle())) && given.clone().any(|at| at.is_above(band.middle()));
+    let worked_out = settings.targets.at(band.middle(), *read).filter(|_| is_between);
+    worked_out.map_or_else(
+        || sided::UNKNOWN.to_owned(),
+        |value| {
+            let ground = targets_ground(settings, band.middle());
+            let sign = ground_sign(ground).filter(|_| ground != Ground::Sailed).map(|sign| format!("{sign} "));
+            format!("{}{}{}", sign.unwrap_or_default(), print_rounded(value), layout::WORKED_OUT)
+        },
+    )
+}
+
+fn content(
+    book: &Book,
+    settings: &Settings,
+    (controls, columns, bands): (&[&Control], &[Option<Sided<Stretches>>], &[Band]),
+    size: Option<NamedSize>,
+) -> WindSettings {
     let unit = book.units.wind;
-    let held = |band: &Band| {
-        let inside = settings.targets.iter().filter(|target| band.holds(target.at.value));
-        inside.min_by_key(|target| target.at.value.apart(band.middle()))
+    let is_given = |read: TargetReader, band: &Band| {
+        settings.targets.iter().any(|target| band.holds(target.at.value) && read(target).is_some())
     };
-    let printed: Vec<_> = bands.iter().filter_map(held).collect();
-    let mut target_columns: Vec<TargetColumn> = Vec::new();
-    let given = |read: TargetReader| printed.iter().any(|target| read(target).is_some());
-    let all: [(&str, TargetReader); 3] = [
-        ("speed kn", |target| target.speed.map(BoatSpeed::print)),
-        ("heel °", |target| target.heel_deg.map(|heel_deg| mark::print_to(heel_deg, 1))),
-        ("angle °", |target| target.angle.map(Angle::print_number)),
-    ];
-    target_columns.extend(all.into_iter().filter(|(_, read)| given(*read)));
-    let rows = bands.iter().map(|band| {
-        let target = held(band);
-        BandRow {
-            low: band.low.print(unit),
-            high: band.high.print(unit),
-            cells: columns
-                .iter()
-                .zip(&controls)
-                .map(|(column, control)| cell(book, settings, control, column.as_ref()?, *band))
-                .collect(),
-            targets: target_columns
-                .iter()
-                .map(|(_, read)| target.and_then(|target| told(target, *read)))
-                .map(Option::unwrap_or_default)
-                .collect(),
-        }
-    });
-    let looks = settings.targets.iter().filter_map(|target| {
-        let look = target.look.as_ref()?;
-        Some(format!("{}: {look}", target.at.value.print_with_unit(unit)))
-    });
+    let targets = TARGETS.iter().filter(|(_, read, _)| bands.iter().any(|band| is_given(*read, band)));
+    let targets: Vec<&TargetKind> = targets.collect();
+    let usual = UsuallyBelow::of(book, settings, bands);
+    let row = |(index, band): (usize, &Band)| BandRow {
+        low: band.low.print(unit),
+        high: band.high.print(unit),
+        below: usual.as_ref().and_then(|usual| usual.winds.get(index).cloned()),
+        cells: columns
+            .iter()
+            .zip(controls)
+            .map(|(column, control)| cell(book, settings, control, column.as_ref()?, *band))
+            .collect(),
+        targets: targets.iter().map(|target| target_in(settings, *band, target)).collect(),
+    };
     WindSettings {
         size,
         boat: book.boat.name.value.clone(),
         sails: sail_names(book, settings),
         point_of_sail: point_of_sail(settings.point_of_sail).to_owned(),
         title: settings.title.clone(),
+        part: None,
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
         range: book.range_of(settings).wind_now().and_then(|winds| open_span(winds, unit)),
         columns: controls.iter().map(|control| head(control)).collect(),
-        targets: target_columns.iter().map(|(name, _)| (*name).to_owned()).collect(),
-        rows: rows.collect(),
-        looks: looks.collect(),
+        below: usual.as_ref().filter(|usual| !usual.winds.is_empty()).map(|usual| usual.who.clone()),
+        below_says: usual.as_ref().and_then(|usual| usual.says.clone()),
+        targets: targets.iter().map(|(name, ..)| (*name).to_owned()).collect(),
+        rows: bands.iter().enumerate().map(row).collect(),
+        looks: looks(settings, unit, |_| true),
         narrowed: narrowed_sails(book, settings),
-        cautions: controls
-            .iter()
-            .flat_map(|control| limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units)))
-            .collect(),
-        adjustments: adjustments(book, settings, &columns, &bands),
-        working: working::working(book, settings, &columns, &bands),
+        cautions: cautions(book, controls),
+        adjustments: adjustments(book, settings, columns, bands),
+        working: Vec::new(),
     }
 }
 
@@ -376,9 +526,6 @@ pub fn adjustment_name(adjustment: &Adjustment, unit: WindUnit) -> String {
     let winds = adjustment.scope.winds.map(|winds| format!(", {} {}", wind_span(winds, unit), unit.symbol()));
     adjustment.name.clone() + &winds.unwrap_or_default()
 }
-
-type TargetReader = fn(&Target) -> Option<String>;
-type TargetColumn = (&'static str, TargetReader);
 
 fn head(control: &Control) -> ColumnHead {
     let ends = control.scale.sides().map(|ends| ends.each_ref().map(|end| end_words(end)));

@@ -1,5 +1,7 @@
 //! The working of a wind-settings card: for each cell the known rows, the curve, the rounding and the ground.
 
+use std::ops::Range;
+
 use crate::book::{Book, Control, Place, Settings};
 use crate::cards::parts::evidence::{disputed, disputed_words};
 use crate::cards::parts::sided;
@@ -13,10 +15,17 @@ use crate::tuning::{
 const EXACT_STEPS: f64 = 1e4;
 
 /// One passage a cell.
-pub fn working(book: &Book, settings: &Settings, columns: &[Option<Sided<Stretches>>], bands: &[Band]) -> Vec<Passage> {
+pub fn working(
+    book: &Book,
+    settings: &Settings,
+    (columns, here): (&[Option<Sided<Stretches>>], &Range<usize>),
+    bands: &[Band],
+) -> Vec<Passage> {
     let controls: Vec<&Control> = settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
     let mut passages = Vec::new();
-    for (position, (control, column)) in controls.iter().zip(columns).enumerate() {
+    for (position, (control, column)) in
+        controls.iter().zip(columns).enumerate().filter(|(position, _)| here.contains(position))
+    {
         let Some(column) = column else { continue };
         for (side, column) in column.each() {
             passages.extend(bands.iter().map(|band| cell(book, settings, (control, position, side), column, *band)));

@@ -118,6 +118,8 @@ pub enum Breaks {
     Words,
     /// Only between its runs; one run is never broken.
     Runs,
+    /// Nowhere: its runs stand on one line.
+    Never,
 }
 
 impl Column {

@@ -38,6 +38,8 @@ pub struct Look {
     /// The room that columns leave over parts them up to this, and the rest stays white at the right; `None`: the columns
     /// take all of it.
     pub gap_most: Option<f64>,
+    /// Columns that take a share of the room are as wide as their shares say, as far as their words let them be.
+    pub even: bool,
     /// Half a gap outside the first and the last column too.
     pub outer_gaps: bool,
     /// A head that is wider than what stands under it may reach this far into the gap, a part of it.
@@ -99,6 +101,7 @@ impl Look {
         distance: CARD_DISTANCE,
         gap: WORDS_GAP,
         gap_most: None,
+        even: false,
         outer_gaps: false,
         head_reach: 0.0,
         under_heads: HeadGap::OfHeads(LINE_PITCH - 1.0),

@@ -73,6 +73,9 @@ pub(crate) struct MeasuredCell<'a> {
     lanes: Lanes,
     /// Over how many columns it stands; 0 and 1 are one.
     pub spans: usize,
+    /// How far accents of its first paragraph stand over the capitals, and tails of its last hang under the line, in capital
+    /// heights.
+    pub reach: (f64, f64),
 }
 
 /// The room before and after the words of a column.
@@ -108,6 +111,8 @@ pub(crate) struct MeasuredParagraph<'a> {
     pub words: Words<'a>,
     /// Which of the table's sizes they have.
     pub letters: Letters,
+    /// Whether they all stand on one line.
+    pub is_whole: bool,
 }
 
 /// How far figures hang below their baseline.
@@ -212,9 +217,10 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
         Row::Heading(text) | Row::Across(text) => {
             let words = Words::of([(text.as_str(), Weight::Bold)]);
             vec![MeasuredCell {
-                paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large }],
+                paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large, is_whole: false }],
                 lanes: Lanes::default(),
                 spans: 0,
+                reach: (0.0, 0.0),
             }]
         }
     }
@@ -264,9 +270,9 @@ fn joint(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec<(R
 impl Breadth {
     fn hold(&mut self, look: &Look, cell: &MeasuredCell, wraps: bool) {
         self.lanes.hold(cell.lanes);
-        for MeasuredParagraph { words, letters } in &cell.paragraphs {
+        for MeasuredParagraph { words, letters, is_whole } in &cell.paragraphs {
             let whole = words.whole();
-            match wraps {
+            match wraps && !is_whole {
                 true => words.each().for_each(|word| self.least.hold(look, *letters, word)),
                 false => self.least.hold(look, *letters, whole),
             }
@@ -301,13 +307,13 @@ impl<'a> MeasuredParagraph<'a> {
         let runs = paragraph.runs.iter().map(|(text, weight)| (text.as_str(), *weight));
         let words = match paragraph.breaks {
             Breaks::Words => Words::of(runs),
-            Breaks::Runs => Words::of_whole(runs),
+            Breaks::Runs | Breaks::Never => Words::of_whole(runs),
         };
         let words = match paragraph.regular_share {
             Some(share) => words.with_regular(share),
             None => words,
         };
-        MeasuredParagraph { words, letters: paragraph.letters }
+        MeasuredParagraph { words, letters: paragraph.letters, is_whole: paragraph.breaks == Breaks::Never }
     }
 }
 
@@ -333,8 +339,11 @@ impl<'a> MeasuredHead<'a> {
             return (across, across);
         }
         let (mut least, mut wanted) = (Extent::default(), Extent::default());
-        for MeasuredParagraph { words, letters } in &self.paragraphs {
-            words.each().for_each(|word| least.hold(look, *letters, word));
+        for MeasuredParagraph { words, letters, is_whole } in &self.paragraphs {
+            match is_whole {
+                true => least.hold(look, *letters, words.whole()),
+                false => words.each().for_each(|word| least.hold(look, *letters, word)),
+            }
             wanted.hold(look, *letters, words.whole());
         }
         (least.at(look, head_cap), wanted.at(look, head_cap))
@@ -350,8 +359,19 @@ impl<'a> MeasuredCell<'a> {
             write_mm: cell.write_mm,
             write_gap: if cell.write_mm > 0.0 { WRITE_GAP } else { 0.0 },
         };
-        let paragraphs = cell.paragraphs.iter().map(MeasuredParagraph::of).collect();
-        MeasuredCell { paragraphs, lanes, spans: cell.spans }
+        let reach = |paragraph: Option<&Paragraph>| {
+            let runs = paragraph.into_iter().flat_map(|paragraph| &paragraph.runs);
+            runs.map(|(text, weight)| font::reach(text, *weight))
+                .fold((0.0, 0.0), |most: (f64, f64), one| (most.0.max(one.0), most.1.max(one.1)))
+        };
+        let over = reach(cell.paragraphs.first()).0 / font::CAP_HEIGHT_EM - 1.0;
+        let under = reach(cell.paragraphs.last()).1 / font::CAP_HEIGHT_EM;
+        MeasuredCell {
+            paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(),
+            lanes,
+            spans: cell.spans,
+            reach: (over.max(0.0), under.max(0.0)),
+        }
     }
 
     /// Its lines in `room` millimetres, without what stands before and after them.
@@ -366,8 +386,9 @@ fn lines<'a>(
     cap: f64,
     (room, tail): (f64, Tail),
 ) -> Vec<Line<'a>> {
-    let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters }| {
+    let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters, is_whole }| {
         let size = look.size_of(*letters, cap);
+        let room = if *is_whole { f64::INFINITY } else { room };
         words.lines(size, room).into_iter().map(move |words| (words, *letters, size))
     });
     stacked(lines, tail.at(look.size(cap)))

@@ -12,6 +12,8 @@ use super::stack::{self, Line, stacked};
 use super::widths::Widths;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint, Title};
 
+/// White between the furthest of a word and the middle of a rule, millimetres.
+const CLEAR: f64 = 0.45;
 /// Above the words of a heading, in capital heights.
 const HEADING_GAP: f64 = 0.85;
 /// Between two tables, in capital heights.
@@ -201,15 +203,21 @@ impl<'a> PlannedRow<'a> {
         (widths, lanes): (&Widths, &[Lanes]),
         cap: f64,
     ) -> PlannedRow<'a> {
+        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { measured.grid.look.row_padding };
         let columns = lanes.iter().zip(measured.grid.columns).enumerate();
-        let cells = cells.iter().zip(columns).map(|(cell, (index, (lanes, column)))| {
+        let mut height = 0.0_f64;
+        let lines = cells.iter().zip(columns).map(|(cell, (index, (lanes, column)))| {
             let width = widths.across(index..index + cell.spans.max(1));
             let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
-            cell.lines(&measured.grid.look, cap, (room, measured.tail))
+            let lines = cell.lines(&measured.grid.look, cap, (room, measured.tail));
+            // Words stand in the middle of their row: what reaches furthest out of them keeps clear of a rule.
+            let over = lines.first().map_or(0.0, |line| cell.reach.0 * line.cap());
+            let under = lines.last().map_or(0.0, |line| cell.reach.1 * line.cap());
+            let clear = 2.0 * (over.max(under) + CLEAR);
+            height = height.max(stack::height(&lines) + clear.max(cap * padding));
+            lines
         });
-        let cells: Vec<Vec<Line>> = cells.collect();
-        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { measured.grid.look.row_padding };
-        let height = cells.iter().map(|lines| stack::height(lines)).fold(0.0, f64::max) + cap * padding;
+        let cells: Vec<Vec<Line>> = lines.collect();
         PlannedRow { cells, height: height.max(measured.grid.least_row_mm) }
     }
 

@@ -49,7 +49,7 @@ impl Widths {
             }
             None => {
                 let shares: Vec<f64> = columns.iter().map(|column| column.share).collect();
-                shared(least, wanted, &shares, room)
+                if look.even { evened(least, &shares, room) } else { shared(least, wanted, &shares, room) }
             }
         };
         let mut next = gap * outside / 2.0;
@@ -78,6 +78,25 @@ fn widen(widths: &mut [f64], range: Range<usize>, needed: f64, gap: f64) {
     let missing = needed - between - columns.iter().sum::<f64>();
     let each = missing.max(0.0) / columns.len().max(1) as f64;
     columns.iter_mut().for_each(|width| *width += each);
+}
+
+/// The whole `room` among the columns that ask for a share, each as wide as its share says but for those that need more.
+fn evened(least: Vec<f64>, shares: &[f64], room: f64) -> Vec<f64> {
+    let asks = |index: usize| shares.get(index).copied().unwrap_or_default();
+    let mut held: Vec<bool> = (0..least.len()).map(|index| asks(index) <= 0.0).collect();
+    loop {
+        let taken: f64 = least.iter().zip(&held).filter(|(_, held)| **held).map(|(least, _)| least).sum();
+        let all: f64 = (0..least.len()).filter(|index| !held[*index]).map(asks).sum();
+        let each = if all > 0.0 { (room - taken) / all } else { 0.0 };
+        let more = (0..least.len()).find(|index| !held[*index] && least[*index] > each * asks(*index));
+        match more {
+            Some(index) => held[index] = true,
+            None => {
+                let width = |(index, least): (usize, f64)| if held[index] { least } else { each * asks(index) };
+                return least.into_iter().enumerate().map(width).collect();
+            }
+        }
+    }
 }
 
 /// The whole `room` among the columns: by their shares if any asks for one, else as much as they want.

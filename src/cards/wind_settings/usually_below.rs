@@ -1,0 +1,110 @@
+//! For the usual number below: in which winds each column of a settings card is to be read. The same arithmetic as that of the
+//! crew-below card, turned round. Lays nothing out.
+
+use crate::book::{Book, PointOfSail, Settings};
+use crate::cards::parts::read_at::{Feel, Felt};
+use crate::cards::parts::sided;
+use crate::cards::parts::words::wind_span;
+use crate::tuning::righting::Bunks;
+use crate::tuning::{Axis, Band, Span, Wind};
+
+/// Steps in which a wind is looked for below an edge, in the axis's numbers: knots. Finer than half of what is printed.
+const STEP: f64 = 0.25;
+/// Halvings that leave less of a step than anyone can print.
+const HALVINGS: usize = 40;
+
+/// What a card says of the usual number below.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UsuallyBelow {
+    /// `4 below, leeward`.
+    pub who: String,
+    /// One a band: `7 to 8½`, `up to 7` where only one end is known, or the sign of what is not; none where there is no line.
+    pub winds: Vec<String>,
+    /// Why there is no line, or that nothing changes.
+    pub says: Option<String>,
+}
+
+impl UsuallyBelow {
+    /// `None` if the book has no usual number below, or more than heel limits her on this point of sail.
+    pub fn of(book: &Book, settings: &Settings, bands: &[Band]) -> Option<Self> {
+        let usual = book.race.crew.as_ref()?.usually_below.as_ref()?;
+        if settings.point_of_sail != PointOfSail::Upwind || settings.angled.is_some() {
+            return None;
+        }
+        let who = format!("{} below, {}", usual.hands, usual.side.word());
+        let says = |words: &str| {
+            Some(UsuallyBelow { who: who.clone(), winds: Vec::new(), says: Some(format!("{who}: {words}")) })
+        };
+        let Some(feel) = Feel::of(book) else { return says("not reckoned: the book has no righting") };
+        let asked = Asked { feel, settings, below: usual.hands, bunks: usual.side };
+        let edges: Vec<(Option<Wind>, Option<Wind>)> =
+            bands.iter().map(|band| (asked.blows_at(band.low), asked.blows_at(band.high))).collect();
+        let all = || {
+            edges.iter().flat_map(|(low, high)| [*low, *high]).zip(bands.iter().flat_map(|band| [band.low, band.high]))
+        };
+        if all().all(|(blows, _)| blows.is_none()) {
+            return says("not reckoned: no target heel in these winds");
+        }
+        if all().all(|(blows, edge)| blows.is_some_and(|blows| blows.is_at(edge))) {
+            return says("no change in these winds");
+        }
+        let unit = book.units.wind;
+        let words = |edges: &(Option<Wind>, Option<Wind>)| match *edges {
+            (Some(low), Some(high)) => wind_span(Span { low, high }, unit),
+            (Some(low), None) => format!("from {}", low.print(unit)),
+            (None, Some(high)) => format!("up to {}", high.print(unit)),
+            (None, None) => sided::UNKNOWN.to_owned(),
+        };
+        Some(UsuallyBelow { who, winds: edges.iter().map(words).collect(), says: None })
+    }
+}
+
+/// Whom and what it is reckoned for.
+#[derive(Clone, Copy)]
+struct Asked<'a> {
+    feel: Feel<'a>,
+    settings: &'a Settings,
+    below: u32,
+    bunks: Bunks,
+}
+
+impl Asked<'_> {
+    /// The wind to read the card at while this one blows; `None` where that is not known.
+    fn read_at(self, wind: Wind) -> Option<Wind> {
+        match self.feel.read_at(self.settings, (wind, None), self.below, self.bunks).ok()? {
+            Felt::At(found) => Some(found.wind),
+            Felt::NoTargetHeel | Felt::NotUpwind | Felt::NoAngle => None,
+        }
+    }
+
+    /// The wind that blows while the card is to be read at this one: no more than that, since with fewer on the rail she feels
+    /// no less of it.
+    fn blows_at(self, edge: Wind) -> Option<Wind> {
+        let Some(at_edge) = self.read_at(edge) else { return self.is_light(edge).then_some(edge) };
+        if !at_edge.is_above(edge) {
+            return Some(edge);
+        }
+        let (mut over, mut under) = (edge, edge);
+        while self.read_at(under)?.is_above(edge) {
+            over = under;
+            under = Wind::from_number(under.number() - STEP);
+            if !under.is_above(Wind::CALM) {
+                return None;
+            }
+        }
+        for _ in 0..HALVINGS {
+            let middle = Wind::from_number(under.number().midpoint(over.number()));
+            match self.read_at(middle)?.is_above(edge) {
+                true => over = middle,
+                false => under = middle,
+            }
+        }
+        Some(under)
+    }
+
+    /// Whether she heels less in this wind than in one in which nothing changes.
+    fn is_light(self, wind: Wind) -> bool {
+        let known = self.settings.targets.iter().map(|target| target.at.value).filter(|at| at.is_above(wind));
+        known.into_iter().any(|at| self.read_at(at).is_some_and(|read| !read.is_above(at)))
+    }
+}
