@@ -1,21 +1,22 @@
 //! The kind `handover`: a card to write on with a grease pencil when the watch changes; its back keeps five past
 //! hand-overs.
 
+mod layout;
+
 use crate::wrong::{Wrong, shown};
 use serde::Serialize;
 
-use super::parts::comparing::Fields;
-use super::parts::frame::Surround;
+use super::parts::comparing::{Fields, text};
+use super::parts::frame;
+use super::parts::hydraulics;
+use super::parts::into_rows::goes_by_apparent;
 use super::parts::label::Label;
-use super::parts::sided;
-use super::parts::table::{Cell, Column, Row, Ruled};
 use super::parts::telling::{Said, by_lines, item, optional, taken, texts};
-use super::parts::words::{called, narrowed_sails};
+use super::parts::words::{LimitWords, called, limit_words, narrowed_sails};
 use super::{Card, Content, Kind, Stock, Usual};
 use crate::book::{Book, Control, Place, Problem, Section, Settings, Table, When, suggest};
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
-use crate::tuning;
 
 pub const KIND: Kind = Kind {
     name: "handover",
@@ -29,10 +30,6 @@ pub const KIND: Kind = Kind {
 
 /// A gloved hand with a grease pencil writes on no lower line, millimetres: common practice.
 pub const LEAST_ROW_MM: f64 = 9.0;
-/// Hand-overs kept on the back.
-const PAST: usize = 5;
-/// A column to write one mark in, millimetres.
-const MARK_MM: f64 = 14.0;
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -40,21 +37,37 @@ pub struct Handover {
     #[serde(skip)]
     pub size: Option<NamedSize>,
     pub boat: String,
+    /// `2 of 3` where one card does not hold all controls.
+    pub part: Option<String>,
     /// The settings it is for: `J1 + Main, upwind`; `None`: every control that moves while racing.
     pub settings: Option<String>,
     /// Sails that are for less than they were made for: `J1: luff torn; 5 to 12 kn now, was 5 to 16`.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
     pub side: Side,
-    /// Lines to fill in before the controls: `Wind kn`.
+    /// Lines to fill in before the controls, in the order of the notes: `Wind kn`.
     pub conditions: Vec<String>,
-    /// Controls in the order of the settings: name, and what a higher number does.
-    pub controls: Vec<(String, Option<String>)>,
+    /// Controls in the order of the settings.
+    pub controls: Vec<ControlLine>,
+    /// Those of which there are two, one on each side.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub both_sides: Vec<ControlLine>,
     /// Lines to fill in after them.
     pub remarks: Vec<String>,
-    /// Names of those controls of which the two sides are written down apart.
+    /// Limits of the controls.
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub sided: Vec<String>,
+    pub cautions: Vec<LimitWords>,
+}
+
+/// A control to write the marks of down.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct ControlLine {
+    pub name: String,
+    /// The unit of a gauge.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit: Option<String>,
+    /// What a higher number does.
+    pub higher_is: Option<String>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -79,69 +92,16 @@ impl Content for Handover {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        let past = self.side == Side::Past;
-        let blanks = if past { PAST } else { 1 };
-        let has_sides = !past && !self.sided.is_empty();
-        let row = |name: Cell, higher_is: Option<&String>, is_sided: bool| {
-            let higher_is = higher_is.map_or_else(Cell::empty, |words| Cell::plain(words.to_uppercase()));
-            let second = (!past).then_some(higher_is);
-            // A control without sides is written in the first of the two.
-            let starboard = has_sides.then(|| Cell { hatched: !is_sided, ..Cell::empty() });
-            Row::of(std::iter::once(name).chain(second).chain(vec![Cell::empty(); blanks]).chain(starboard))
-        };
-        let named = |words: &String| row(Cell::plain(words), None, false);
-        let mut rows: Vec<Row> = self.conditions.iter().map(named).collect();
-        for (control, higher_is) in &self.controls {
-            let is_sided = self.sided.contains(control);
-            let sides = if past && is_sided {
-                vec![Some(tuning::Side::Port), Some(tuning::Side::Starboard)]
-            } else {
-                vec![None]
-            };
-            let names = sides.into_iter().map(|side| sided::named(control, side));
-            rows.extend(names.map(|name| row(Cell::bold(name), higher_is.as_ref(), is_sided)));
-        }
-        rows.extend(self.remarks.iter().map(named));
-        let head = |text: String| Column { least_mm: MARK_MM, ..Column::wide(text, 1.0) };
-        let columns: Vec<Column> = if past {
-            (1..=PAST).map(|nth| head(if nth == 1 { "last".to_owned() } else { format!("{nth} back") })).collect()
-        } else {
-            let now = if has_sides { vec!["now, or port", "starboard"] } else { vec!["as it is now"] };
-            let now = now.into_iter().map(|text| head(text.to_owned()));
-            std::iter::once(Column::narrow("higher is")).chain(now).collect()
-        };
-        let narrowed = self.narrowed.iter().map(|words| format!("{words}."));
-        let note = if past {
-            "Copy each hand-over here before wiping the card."
-        } else {
-            "Matt film, grease pencil. Write the marks as they are, not as they should be."
-        };
-        Ruled {
-            size: self.size.clone(),
-            surround: Surround {
-                title: vec![if past { "Past hand-overs" } else { "Hand-over" }.to_owned()],
-                at_right: String::new(),
-                kind: self.settings.clone().unwrap_or_else(|| "every control that moves while racing".to_owned()),
-                must: narrowed.collect(),
-                foot: vec![note.to_owned()],
-                ..Surround::default()
-            },
-            name: format!("{}: {}", self.boat, self.title()),
-            description: "To write on when the watch changes".to_owned(),
-            columns: std::iter::once(Column::narrow("")).chain(columns).collect::<Vec<_>>(),
-            rows,
-            least_row_mm: LEAST_ROW_MM,
-            boxed_in: true,
-            ..Ruled::default()
-        }
-        .draw(label)
+        layout::handover(self, label)
     }
 }
 
 impl Handover {
     pub fn title(&self) -> String {
         let name = if self.side == Side::Past { "Past hand-overs" } else { "Hand-over" };
-        self.settings.as_ref().map_or_else(|| name.to_owned(), |settings| format!("{name}, {settings}"))
+        let settings = self.settings.as_ref().map(|settings| format!(", {settings}")).unwrap_or_default();
+        let part = self.part.as_ref().map(|part| format!(", {part}")).unwrap_or_default();
+        format!("{name}{settings}{part}")
     }
 }
 
@@ -165,33 +125,48 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
             Some(settings)
         }
     };
-    vec![card(book, &Asked { place, id, size, settings })]
+    cards(book, &Asked { place, id, size, settings })
 }
 
-/// The card with its back.
-fn card(book: &Book, asked: &Asked<'_>) -> Card {
+/// The card with its back, or as many as it takes to be read and written on, all with about as many controls.
+fn cards(book: &Book, asked: &Asked<'_>) -> Vec<Card> {
+    let controls = controls(book, asked);
+    let label = Label::longest(book);
+    let half = frame::half_of_any_page();
+    let size = asked.size.as_ref().or(half.as_ref());
+    let contents = |count: usize| -> Vec<[Handover; 2]> {
+        let part = |nth: usize| (count > 1).then(|| format!("{} of {count}", nth + 1));
+        let cut = |nth: usize| controls.len() * nth / count;
+        let of = |nth: usize| {
+            let these = &controls[cut(nth)..cut(nth + 1)];
+            [Side::Now, Side::Past].map(|side| content(book, asked, (nth, part(nth), count), these, side))
+        };
+        (0..count).map(of).collect()
+    };
+    let fits = |cards: &[[Handover; 2]], cap: f64| {
+        cards.iter().flatten().all(|card| size.is_none_or(|size| layout::fits(card, &label, size, cap)))
+    };
+    let readable = |cap: f64| (1..=controls.len().max(1)).map(contents).find(|cards| fits(cards, cap));
+    let found = readable(frame::MUST_CAP).or_else(|| readable(frame::least_cap_mm()));
     let stem = asked.id.clone().unwrap_or_else(|| match asked.settings {
         Some(settings) => format!("{}-{}", KIND.name, settings.id.value),
         None => KIND.name.to_owned(),
     });
-    let side = |side: Side, id: String| {
-        let content = content(book, asked, side);
-        Card::new(id, KIND.name, content.title(), Stock::Card, asked.place.clone(), content)
+    let card = |(nth, [now, past]): (usize, [Handover; 2])| {
+        let id = if nth == 0 { stem.clone() } else { format!("{stem}-{}", nth + 1) };
+        let side = |content: Handover, id: String| {
+            Card::new(id, KIND.name, content.title(), Stock::Card, asked.place.clone(), content)
+        };
+        let past = side(past, format!("{id}-past"));
+        side(now, id).with_back(past, asked.place.clone())
     };
-    let past = side(Side::Past, format!("{stem}-past"));
-    side(Side::Now, stem).with_back(past, asked.place.clone())
+    // What no number of cards holds is refused with the words of the first.
+    found.unwrap_or_else(|| contents(1)).into_iter().enumerate().map(card).collect()
 }
 
-fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
-    let used = |index: usize| match asked.settings {
-        Some(settings) => settings.controls.contains(&index),
-        None => book.settings.iter().any(|settings| settings.controls.contains(&index)),
-    };
-    let is_sided = |control: &&&Control| {
-        let index = book.controls.iter().position(|other| other.id.value == control.id.value);
-        control.when == When::Racing && index.is_some_and(|index| sided::tells_sides_apart(book, index))
-    };
-    let line = |control: &Control| (control.name.clone(), control.higher_is.clone());
+/// The controls to write down: those of the settings, or every one that some settings have.
+fn controls<'a>(book: &'a Book, asked: &Asked<'_>) -> Vec<&'a Control> {
+    let used = |index: usize| book.settings.iter().any(|settings| settings.controls.contains(&index));
     let controls: Vec<&Control> = match asked.settings {
         Some(settings) => settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect(),
         None => {
@@ -199,37 +174,70 @@ fn content(book: &Book, asked: &Asked<'_>, side: Side) -> Handover {
             all.filter(|(index, _)| used(*index)).map(|(_, control)| control).collect()
         }
     };
-    let wind = format!("Wind {}", book.units.wind.symbol());
-    let words = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
-    let mut conditions = vec![wind];
-    conditions.extend(words(&["Sails", "Heading", "Speed", "Target"]));
-    let goes_by_angle = match asked.settings {
-        Some(settings) => settings.angled.is_some(),
-        None => book.settings.iter().any(|settings| settings.angled.is_some()),
+    // Those of both sides stand under heads of their own.
+    let racing = controls.into_iter().filter(|control| control.when == When::Racing);
+    let (both, one): (Vec<_>, Vec<_>) = racing.partition(|control| control.has_two_sides());
+    one.into_iter().chain(both).collect()
+}
+
+/// What is written on a line over the whole width.
+const REMARK: &str = "Note";
+
+/// One side of one card; the conditions stand on the first in full.
+fn content(
+    book: &Book,
+    asked: &Asked<'_>,
+    (nth, part, count): (usize, Option<String>, usize),
+    controls: &[&Control],
+    side: Side,
+) -> Handover {
+    let line = |control: &&Control| ControlLine {
+        name: control.name.clone(),
+        unit: control.scale.unit().map(str::to_owned),
+        higher_is: control.higher_is.clone(),
     };
-    if goes_by_angle {
-        conditions.insert(1, "Wind angle".to_owned());
-    }
-    if side == Side::Past {
-        conditions.insert(0, "Time".to_owned());
-    }
+    let (both, one): (Vec<&Control>, Vec<&Control>) = controls.iter().partition(|control| control.has_two_sides());
+    // A gauge's own limit is that of its ram in the words of the scale.
+    let limits = |control: &&Control| match limit_words(control) {
+        none if none.is_empty() => hydraulics::limit_words(control, book.units).into_iter().collect(),
+        limits => limits,
+    };
     Handover {
         size: asked.size.clone(),
         boat: book.boat.name.value.clone(),
+        part,
         settings: asked.settings.map(|settings| called(book, settings)),
         narrowed: match (asked.settings, side) {
             (Some(settings), Side::Now) => narrowed_sails(book, settings),
             _ => Vec::new(),
         },
         side,
-        conditions,
-        controls: controls.iter().filter(|control| control.when == When::Racing).map(|control| line(control)).collect(),
-        sided: controls.iter().filter(|control| is_sided(control)).map(|control| control.name.clone()).collect(),
-        remarks: match side {
-            Side::Now => words(&["Tried", "What it did"]),
-            Side::Past => words(&["Fast?"]),
-        },
+        conditions: if nth == 0 { conditions(book, side) } else { vec!["Time".to_owned(), "Watch".to_owned()] },
+        controls: one.iter().map(line).collect(),
+        both_sides: both.iter().map(line).collect(),
+        remarks: if nth + 1 == count { remarks(side) } else { Vec::new() },
+        cautions: if side == Side::Now { controls.iter().flat_map(limits).collect() } else { Vec::new() },
     }
+}
+
+/// What is told of the moment, in the order of the notes' columns.
+fn conditions(book: &Book, side: Side) -> Vec<String> {
+    let kind = if goes_by_apparent(book) { "apparent" } else { "true" };
+    let wind = format!("Wind {}, {kind}", book.units.wind.symbol());
+    let all: &[&str] = match side {
+        Side::Now => &["Time", "Watch", "Sails", &wind, "Angle °, true", "Sea", "Below", "Helm"],
+        Side::Past => &["Time", "Sails", &wind, "Angle °, true", "Sea"],
+    };
+    all.iter().map(|word| (*word).to_owned()).collect()
+}
+
+/// What is told of how it goes, in the order of the notes' columns.
+fn remarks(side: Side) -> Vec<String> {
+    let last = match side {
+        Side::Now => REMARK,
+        Side::Past => "Fast?",
+    };
+    ["Speed kn", last].map(str::to_owned).to_vec()
 }
 
 /// `a line for Outhaul: TIGHTER`.
@@ -238,10 +246,17 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     for field in ["conditions", "remarks"] {
         lines.extend(texts(content, field).into_iter().map(|name| Said::among("a line for", name)));
     }
+    // A hand-over of before had one list of controls, each a pair, and the names of those with two sides.
     lines.extend(texts(content, "sided").into_iter().map(|name| Said::among("both sides of", name)));
-    for control in taken(content, "controls") {
-        let higher_is = item(&control, 1);
-        let says = if higher_is.is_empty() { String::new() } else { format!("higher is {higher_is}") };
-        lines.push(Said::one(format!("a line for {}", item(&control, 0)), says));
+    for (field, about) in [("controls", "a line for"), ("both_sides", "both sides of")] {
+        for control in taken(content, field) {
+            let of = |field: &str, index: usize| {
+                control.get(field).map_or_else(|| item(&control, index), |it| text(Some(it)))
+            };
+            let (name, higher_is, unit) = (of("name", 0), of("higher_is", 1), text(control.get("unit")));
+            let higher_is = (!higher_is.is_empty()).then(|| format!("higher is {higher_is}"));
+            let says: Vec<String> = Some(unit).filter(|unit| !unit.is_empty()).into_iter().chain(higher_is).collect();
+            lines.push(Said::one(format!("{about} {name}"), says.join(", ")));
+        }
     }
 }

@@ -104,13 +104,16 @@ fn change_points_tell_the_marks_of_both_sides_in_one_cell() {
 }
 
 #[test]
-fn a_hand_over_has_a_column_for_each_side() {
-    let front = card(TANSY, "handover");
-    assert_eq!(front.content.data()["sided"], json!(["Jib lead", "Inhauler"]));
-    let without = TANSY.swap("{port: 13, starboard: 14}", "13").swap("{port: 13½, starboard: ~}", "13½");
-    assert_eq!(card(&without, "handover").content.data()["sided"], json!(["Inhauler"]));
-    let alike = without.swap(", difference: {starboard: ½}", "");
-    assert_eq!(card(&alike, "handover").content.data().get("sided"), None);
+fn a_hand_over_has_a_place_for_each_side_of_every_control_that_the_book_has_two_of() {
+    let both = |text: &str| {
+        let data = card(text, "handover").content.data();
+        let names = data["both_sides"].as_array().into_iter().flatten().map(|line| line["name"].clone());
+        names.collect::<Vec<Value>>()
+    };
+    assert_eq!(both(TANSY), ["Jib lead", "Inhauler"]);
+    // As the notes have a column for each, whether or not the two have ever read differently.
+    let alike = TANSY.swap("{port: 13, starboard: 14}", "13").swap("{port: 13½, starboard: ~}", "13½");
+    assert_eq!(both(&alike), ["Jib lead", "Inhauler"]);
 }
 
 #[test]

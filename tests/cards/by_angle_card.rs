@@ -276,18 +276,6 @@ fn a_watch_plan_reads_a_table_by_angle_at_the_angle_of_the_forecast() {
 }
 
 #[test]
-fn a_hand_over_has_a_line_for_the_angle_only_where_settings_go_by_angle() {
-    let conditions = |text: &str| {
-        let made = cards(&format!("{text}cards: [{{kind: handover}}]\n"));
-        made[0].content.data()["conditions"].to_string()
-    };
-    assert!(conditions(REACH).contains("Wind angle"));
-    let (head, _) = REACH.split_once("- id: j1-reach").expect("the reach");
-    let plain = "- {id: j1-upwind, sails: [main, j1], point_of_sail: upwind, controls: [backstay], at: {10: [1]}}\n";
-    assert!(!conditions(&format!("{head}{plain}")).contains("angle"));
-}
-
-#[test]
 fn every_card_of_a_book_with_settings_by_angle_is_drawn() {
     let passed = door::check(book::from_text("book", REACH, &|_| None, has_glyph));
     assert!(passed.made.is_some(), "{:?}", passed.problems);

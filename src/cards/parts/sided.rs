@@ -4,7 +4,7 @@
 use serde_json::{Value, json};
 
 use super::words::{figure_words, signed};
-use crate::book::{Book, Control, Place, Recorded, Row, Settings};
+use crate::book::{Control, Place, Recorded};
 use crate::tuning::{Axis, BandSetting, Figure, Ground, Scale, Setting, Side, Sided, Stretches, Told, Wind};
 
 /// Printed where a control is not used.
@@ -135,16 +135,6 @@ pub fn recorded<'a>(
     let side = side.unwrap_or(Side::Port);
     let written = recorded.written().find(|(of, _)| of.is_none_or(|of| of == side));
     Some((Some(control.scale.print(recorded.on(side, control)?)), &written?.1.place))
-}
-
-/// Whether what is recorded of a control anywhere in the book tells its sides apart.
-pub fn tells_sides_apart(book: &Book, index: usize) -> bool {
-    let in_settings = |settings: &Settings| {
-        let position = settings.controls.iter().position(|other| *other == index);
-        let tells = |row: &Row| matches!(position.and_then(|at| row.readings.get(at)), Some(Recorded::Sides { .. }));
-        settings.all_rows().any(tells)
-    };
-    book.controls.get(index).is_some_and(Control::differs) || book.settings.iter().any(in_settings)
 }
 
 /// Places in order, each once.
