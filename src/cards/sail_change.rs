@@ -7,25 +7,25 @@ use serde::Serialize;
 use serde_json::json;
 
 use super::parts::comparing::{Fields, text};
-use super::parts::frame::Surround;
+use super::parts::frame::{HEAVY_RULE, Surround};
 use super::parts::matrix::{angle_bands, columns_at};
 use super::parts::moves::direction;
 use super::parts::sets::{SailSet, sets};
 use super::parts::sided::{self, AtWind};
-use super::parts::table::{Cell, Column as Ruling, Paragraph, Row, Ruled, Under};
+use super::parts::table::{Cell, Column as Ruling, Look, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
 use super::parts::words::{
     LimitWords, WITHIN_MAKERS_LIMITS, angle_span, bare_words, boxed_limits, ground_legend, limit_words, narrowed_sails,
-    point_of_sail, reasons, wind_span, wind_words,
+    point_of_sail, reasons, signed, wind_span, wind_words,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Control, Problem, Sail, Section, Settings, Table, suggest};
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, Weight};
 use crate::limits;
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{HandOver, hand_overs};
-use crate::tuning::{Angle, Axis, Band, Ground, Setting, Sided, Span, Stretches, Told};
+use crate::tuning::{Angle, Axis, Band, Ground, Setting, Sided, Span, Stretches, Told, Wind};
 
 pub const KIND: Kind = Kind {
     name: "sail-change",
@@ -39,6 +39,10 @@ pub const KIND: Kind = Kind {
     changes: |old, new| by_lines(old, new, lines),
 };
 
+/// Control, from, to, goes.
+const COLUMNS: usize = 4;
+/// Between the rule over the heads and the heads, in capital heights.
+const OVER_HEADS: f64 = 0.4;
 /// What holds for every change of sails.
 const CAUTION: &str = "Ease loaded lines under control; keep clear of sheets and blocks.";
 
@@ -62,9 +66,12 @@ pub struct SailChange {
     /// The angle that the marks are for, then: `60°`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub at_angle: Option<String>,
-    /// The bands in which they may swap, as far as both are for them.
-    pub winds: Vec<String>,
+    /// The winds of this card, in which they may swap: all that both are for, where one mark serves.
+    pub winds: String,
     pub parts: Vec<Part>,
+    /// Controls of which no mark is known with one of them: `J2: Inhauler, Vang`.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub unmarked: Vec<String>,
     /// What the luffs mean for the halyard.
     pub luff: Option<String>,
     /// Grounds in use, as the legend explains them.
@@ -87,17 +94,27 @@ pub struct Part {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ControlRow {
     pub control: String,
-    /// One a band.
-    pub cells: Vec<ChangeCell>,
-}
-
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct ChangeCell {
-    /// `4 to 5½, TIGHTER`; `stays 5`.
-    pub text: String,
+    /// `bar`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub unit: Option<String>,
+    /// The mark with the old sail: `4½`, `–`.
+    pub from: String,
+    /// With the new one, its sign or brackets included.
+    pub to: String,
+    /// Which way, for the hand to check itself by: `FORWARD`, `SET`, `OFF`, `stays`.
+    pub goes: String,
     pub changed: bool,
     /// Of the new mark; `None` where the new sail has none.
     pub ground: Option<Ground>,
+}
+
+/// Over the controls of a part, beside its name.
+fn state(part: &str, from: &str, to: &str) -> String {
+    match part {
+        "BEFORE" => format!("BEFORE · {from} still up"),
+        "AFTER" => format!("AFTER · {to} set and sheeted"),
+        other => other.to_owned(),
+    }
 }
 
 impl Content for SailChange {
@@ -110,18 +127,40 @@ impl Content for SailChange {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        let winds = self.winds.iter().map(|wind| Ruling::wrapped(format!("{wind} {}", self.wind_unit)));
+        let must = |words: String| Ruling::wrapped(Paragraph::must(words, Weight::Bold));
+        let heads = [
+            format!("WIND {} {}", self.winds, self.wind_unit),
+            format!("FROM {}", self.from),
+            format!("TO {}", self.to),
+            "GOES".to_owned(),
+        ];
         Ruled {
             size: self.size.clone(),
             surround: self.surround(),
             name: format!("{}: {}", self.boat, self.title()),
             description: "Settings before, during and after a sail change".to_owned(),
-            columns: [Ruling::narrow("WHEN"), Ruling::wrapped("CONTROL")].into_iter().chain(winds).collect(),
+            columns: heads.map(must).into(),
             rows: self.rows(),
             boxed_in: true,
+            look: Look { top_rule: Some(HEAVY_RULE), over_heads: OVER_HEADS, ..Look::WORDS },
             ..Ruled::default()
         }
         .draw(label)
+    }
+}
+
+impl ControlRow {
+    /// The new mark is what is looked for; the old one only tells whether the hand is on the right control.
+    fn cells(&self) -> Vec<Cell> {
+        let mut name = Paragraph::must(&self.control, Weight::Bold);
+        name.runs.extend(self.unit.iter().map(|unit| (unit.clone(), Weight::Regular)));
+        let weight = if self.changed { Weight::Bold } else { Weight::Regular };
+        vec![
+            name.into(),
+            Paragraph::must(&self.from, Weight::Regular).into(),
+            Paragraph::of(&self.to, weight).into(),
+            Paragraph::must(&self.goes, weight).into(),
+        ]
     }
 }
 
@@ -132,20 +171,24 @@ impl SailChange {
     }
 
     fn rows(&self) -> Vec<Row> {
-        let part = |part: &Part| -> Vec<Row> {
+        let last = self.parts.len().saturating_sub(1);
+        let across = |words: String, weight, under| {
+            Row::Cells(Cell::from(Paragraph::must(words, weight)).over_columns(COLUMNS).collect(), under)
+        };
+        let part = |(nth, part): (usize, &Part)| -> Vec<Row> {
             let count = part.controls.len();
             let row = |(index, row): (usize, &ControlRow)| {
-                let when = if index == 0 { Cell::bold(&part.name) } else { Cell::empty() };
-                let cell = |cell: &ChangeCell| match cell.changed {
-                    true => Cell::bold(&cell.text),
-                    false => Paragraph::small(&cell.text).into(),
-                };
-                let cells = [when, Cell::plain(&row.control)].into_iter().chain(row.cells.iter().map(cell));
-                Row::Cells(cells.collect(), if index + 1 == count { Under::HeavyLine } else { Under::Line })
+                let ends = index + 1 == count && (nth < last || self.unmarked.is_empty());
+                Row::Cells(row.cells(), if ends { Under::HeavyLine } else { Under::Line })
             };
-            part.controls.iter().enumerate().map(row).collect()
+            let head = across(state(&part.name, &self.from, &self.to), Weight::Bold, Under::Line);
+            std::iter::once(head).chain(part.controls.iter().enumerate().map(row)).collect()
         };
-        self.parts.iter().flat_map(part).collect()
+        let unmarked = (!self.unmarked.is_empty()).then(|| {
+            let words = self.unmarked.iter().map(|words| format!("No mark for {words}."));
+            across(words.collect::<Vec<String>>().join(" "), Weight::Regular, Under::HeavyLine)
+        });
+        self.parts.iter().enumerate().flat_map(part).chain(unmarked).collect()
     }
 
     fn surround(&self) -> Surround {
@@ -153,9 +196,13 @@ impl SailChange {
         let legend: Vec<&str> = self.grounds.iter().copied().map(ground_legend).collect();
         let angle = self.at_angle.iter().map(|angle| format!(" and of the angles, {angle}")).collect::<String>();
         let mut words = format!("Marks for the middle of the winds{angle}. Of the new mark: {}.", legend.join(" · "));
-        let cells = self.parts.iter().flat_map(|part| &part.controls).flat_map(|row| &row.cells);
-        if cells.into_iter().any(|cell| cell.text.contains(sided::NOT_USED)) {
+        let mut says = self.parts.iter().flat_map(|part| &part.controls).flat_map(|row| [&row.from, &row.to]);
+        if says.any(|mark| mark.contains(sided::NOT_USED)) {
             words.push_str(&format!(" {}.", sided::NOT_USED_LEGEND));
+        }
+        let mut says = self.parts.iter().flat_map(|part| &part.controls).flat_map(|row| [&row.from, &row.to]);
+        if says.any(|mark| mark.contains(sided::UNKNOWN)) {
+            words.push_str(&format!(" {} not known.", sided::UNKNOWN));
         }
         must.extend(self.narrowed.iter().map(|words| format!("{words}.")));
         must.push(boxed_limits(&self.cautions, &format!("{CAUTION} {WITHIN_MAKERS_LIMITS}")));
@@ -221,8 +268,13 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
                     ),
                 };
                 let stem = id.clone().unwrap_or(usual);
-                for (index, course) in courses.into_iter().enumerate() {
-                    let content = content(book, (old, new), (settings, next), (both, course), &asked);
+                let made = courses.into_iter().flat_map(|course| {
+                    let tables = Tables::new(book, (settings, next), course);
+                    let winds = tables.winds(both);
+                    let of = |winds: Span| content((old, new), &tables, (both, winds), &asked);
+                    winds.into_iter().map(of).collect::<Vec<SailChange>>()
+                });
+                for (index, content) in made.enumerate() {
                     let id = if index == 0 { stem.clone() } else { format!("{stem}-{}", index + 1) };
                     cards.push(Card::new(id, KIND.name, content.title(), Stock::Card, place.clone(), content));
                 }
@@ -317,46 +369,99 @@ fn winds_of_both(book: &Book, from: &Settings, to: &Settings, change: &HandOver)
     (low <= high).then_some(Span { low, high })
 }
 
-/// What a sail wants in a band: that at its middle, so that both sails are held against each other in the same wind.
-fn in_band(column: &Sided<Stretches>, band: Band) -> AtWind {
-    sided::at(column, band.middle())
+/// What both tables say of their controls, at the middle of the angles of the card if they are kept by angle.
+struct Tables<'a> {
+    book: &'a Book,
+    from: &'a Settings,
+    to: &'a Settings,
+    course: Option<CourseOf>,
+    old: Vec<Option<Sided<Stretches>>>,
+    new: Vec<Option<Sided<Stretches>>>,
 }
 
-fn content(
-    book: &Book,
-    (old, new): (&SailSet<'_>, &SailSet<'_>),
-    (from, to): (&Settings, &Settings),
-    (both, course): (Span, Option<CourseOf>),
-    asked: &Asked,
-) -> SailChange {
-    let unit = book.units.wind;
-    let words = |span: Span| wind_span(span, unit);
-    let mut bands: Vec<Band> = book.bands.iter().filter_map(|band| band.within(both)).collect();
-    if bands.is_empty() {
-        bands.push(both.into());
+impl<'a> Tables<'a> {
+    fn new(book: &'a Book, (from, to): (&'a Settings, &'a Settings), course: Option<CourseOf>) -> Self {
+        let angle = course.map(|course| course.band.middle());
+        Tables { book, from, to, course, old: columns_at(book, from, angle), new: columns_at(book, to, angle) }
     }
-    let angle = course.map(|course| course.band.middle());
-    let (old_columns, new_columns) = (columns_at(book, from, angle), columns_at(book, to, angle));
-    let column =
-        |settings: &Settings, columns: &[Option<Sided<Stretches>>], control: usize| -> Option<Sided<Stretches>> {
-            columns.get(settings.controls.iter().position(|index| *index == control)?)?.clone()
+
+    fn angle(&self) -> Option<Angle> {
+        self.course.map(|course| course.band.middle())
+    }
+
+    /// Indices of controls: the new sail's order of work first, then what only the old one has.
+    fn order(&self) -> Vec<usize> {
+        let only_old = self.from.controls.iter().filter(|index| !self.to.controls.contains(index));
+        self.to.controls.iter().chain(only_old).copied().collect()
+    }
+
+    /// What the old sail and the new one want of a control at a wind.
+    fn at(&self, index: usize, wind: Wind) -> [AtWind; 2] {
+        let tables = [(self.from, &self.old), (self.to, &self.new)];
+        tables.map(|(settings, columns)| {
+            let position = settings.controls.iter().position(|control| *control == index);
+            let column = position.and_then(|position| columns.get(position)?.as_ref());
+            column.map_or(Sided::Alike(Told::Unknown), |column| sided::at(column, wind))
+        })
+    }
+
+    /// The winds of one card each: the book's bands as far as both sails are for them, joined as long as the marks of the middle
+    /// serve all of them.
+    fn winds(&self, both: Span) -> Vec<Span> {
+        let mut bands: Vec<Span> =
+            self.book.bands.iter().filter_map(|band| band.within(both)).map(Span::from).collect();
+        if bands.is_empty() {
+            bands.push(both);
+        }
+        let mut joined: Vec<(Span, Vec<Span>)> = Vec::new();
+        for band in bands {
+            let with = |(winds, parts): &(Span, Vec<Span>)| {
+                let whole = Span { low: winds.low, high: band.high };
+                let parts: Vec<Span> = parts.iter().copied().chain([band]).collect();
+                parts.iter().all(|part| self.serves(whole, *part)).then_some((whole, parts))
+            };
+            match (joined.last().and_then(with), joined.last_mut()) {
+                (Some(whole), Some(last)) => *last = whole,
+                _ => joined.push((band, vec![band])),
+            }
+        }
+        joined.into_iter().map(|(winds, _)| winds).collect()
+    }
+
+    /// Whether the marks at the middle of some winds are within a step of those at the middle of a part of them.
+    fn serves(&self, whole: Span, part: Span) -> bool {
+        let is_near = |index: &usize| {
+            let Some(control) = self.book.controls.get(*index) else { return true };
+            let (middle, other) = (self.at(*index, whole.middle()), self.at(*index, part.middle()));
+            middle.iter().zip(&other).all(|(middle, other)| {
+                let near = middle.with(other, |one, other| match (one.set(), other.set()) {
+                    (Some(one), Some(other)) => !control.scale.are_apart(one.reading, other.reading),
+                    _ => one.map(|_| ()) == other.map(|_| ()),
+                });
+                near.each().all(|(_, near)| *near)
+            })
         };
-    // The new sail's order of work first, then what only the old one has.
-    let only_old = from.controls.iter().filter(|index| !to.controls.contains(index));
-    let order: Vec<usize> = to.controls.iter().chain(only_old).copied().collect();
-    let mut working: Vec<Passage> = Vec::new();
-    for index in &order {
-        let Some(control) = book.controls.get(*index) else { continue };
-        for band in &bands {
-            let mut passage = Passage::new(format!("{}, {} {}", control.name, words((*band).into()), unit.symbol()));
-            passage.input("winds of both sails", words(both), &new.lead.place);
-            if let Some(CourseOf { both, .. }) = course {
+        self.order().iter().all(is_near)
+    }
+
+    fn working(&self, (old, new): (&SailSet<'_>, &SailSet<'_>), (both, winds): (Span, Span)) -> Vec<Passage> {
+        let unit = self.book.units.wind;
+        let middle = winds.middle();
+        let mut working = Vec::new();
+        for index in self.order() {
+            let Some(control) = self.book.controls.get(index) else { continue };
+            let of = format!("{}, {} {}", control.name, wind_span(winds, unit), unit.symbol());
+            let mut passage = Passage::new(of);
+            passage.input("winds of both sails", wind_span(both, unit), &new.lead.place);
+            if let Some(CourseOf { both, .. }) = self.course {
                 passage.input("angles of both sails and tables", angle_span(both.low, both.high), &new.lead.place);
             }
-            for (set, settings, columns) in [(old, from, &old_columns), (new, to, &new_columns)] {
-                let Some(column) = column(settings, columns, *index) else { continue };
-                let (setting, middle) = (in_band(&column, *band), band.middle());
-                let by_angle = angle.filter(|_| settings.angled.is_some());
+            let told = self.at(index, middle);
+            for ((set, settings), setting) in [(old, self.from), (new, self.to)].into_iter().zip(told) {
+                if !settings.controls.contains(&index) {
+                    continue;
+                }
+                let by_angle = self.angle().filter(|_| settings.angled.is_some());
                 let at_angle = by_angle.map(|angle| format!(" and {}", angle.as_written())).unwrap_or_default();
                 let at = format!("{}{at_angle}", middle.as_written(unit));
                 let how = format!(
@@ -372,34 +477,41 @@ fn content(
             }
             working.push(passage);
         }
+        working
     }
-    let mut grounds = BTreeSet::new();
-    let mut row = |index: usize| -> Option<ControlRow> {
-        let control = book.controls.get(index)?;
-        let (before, after) = (column(from, &old_columns, index), column(to, &new_columns, index));
-        let cell = |band: &Band| {
-            let at = |column: &Option<Sided<Stretches>>| {
-                column.as_ref().map_or(Sided::Alike(Told::Unknown), |column| in_band(column, *band))
-            };
-            let cell = change_cell(control, &at(&before), &at(&after));
-            grounds.extend(cell.ground);
-            cell
-        };
-        Some(ControlRow { control: control.name.clone(), cells: bands.iter().map(cell).collect() })
-    };
+}
+
+/// What one card says of the change in some of the winds that both are for.
+fn content(
+    (old, new): (&SailSet<'_>, &SailSet<'_>),
+    tables: &Tables<'_>,
+    (both, winds): (Span, Span),
+    asked: &Asked,
+) -> SailChange {
+    let Tables { book, from, to, course, .. } = *tables;
+    let unit = book.units.wind;
+    let words = |span: Span| wind_span(span, unit);
+    let order = tables.order();
+    let told: Vec<(usize, &Control, [AtWind; 2])> = order
+        .iter()
+        .filter_map(|index| Some((*index, book.controls.get(*index)?, tables.at(*index, winds.middle()))))
+        .collect();
+    let is_told = |told: &AtWind| told.each().any(|(_, told)| *told != Told::Unknown);
+    let (marked, bare): (Vec<_>, Vec<_>) = told.into_iter().partition(|(_, _, [_, after])| is_told(after));
     let in_part = |part: &str, index: &usize| match part {
         "BEFORE" => asked.before.contains(index),
         "DURING" => asked.during.contains(index) && !asked.before.contains(index),
         _ => !asked.before.contains(index) && !asked.during.contains(index),
     };
-    let parts: Vec<Part> = ["BEFORE", "DURING", "AFTER"]
-        .into_iter()
-        .map(|name| {
-            let controls = order.iter().filter(|index| in_part(name, index)).filter_map(|index| row(*index)).collect();
-            Part { name: name.to_owned(), controls }
-        })
-        .filter(|part: &Part| !part.controls.is_empty())
-        .collect();
+    let row = |(_, control, [before, after]): &(usize, &Control, [AtWind; 2])| control_row(control, before, after);
+    let part = |name: &str| Part {
+        name: name.to_owned(),
+        controls: marked.iter().filter(|(index, ..)| in_part(name, index)).map(row).collect(),
+    };
+    let parts: Vec<Part> =
+        ["BEFORE", "DURING", "AFTER"].map(part).into_iter().filter(|part| !part.controls.is_empty()).collect();
+    let grounds: BTreeSet<Ground> = parts.iter().flat_map(|part| &part.controls).filter_map(|row| row.ground).collect();
+    let names: Vec<&str> = bare.iter().map(|(_, control, _)| control.name.as_str()).collect();
     SailChange {
         size: asked.size.clone(),
         boat: book.boat.name.value.clone(),
@@ -413,11 +525,12 @@ fn content(
         wind_unit: unit.symbol().to_owned(),
         both: words(both),
         angles: course.map(|course| angle_span(course.both.low, course.both.high)),
-        at_angle: angle.map(Angle::print),
-        winds: bands.into_iter().map(|band| words(band.into())).collect(),
+        at_angle: tables.angle().map(Angle::print),
+        winds: words(winds),
         parts,
+        unmarked: (!names.is_empty()).then(|| format!("{}: {}", new.name(), names.join(", "))).into_iter().collect(),
         luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old.lead, new.lead)),
-        working,
+        working: tables.working((old, new), (both, winds)),
         grounds: grounds.into_iter().collect(),
         narrowed: narrowed(book, from, to),
         cautions: order.iter().filter_map(|index| book.controls.get(*index)).flat_map(limit_words).collect(),
@@ -435,41 +548,42 @@ fn narrowed(book: &Book, from: &Settings, to: &Settings) -> Vec<String> {
     found
 }
 
-fn change_cell(control: &Control, before: &AtWind, after: &AtWind) -> ChangeCell {
+/// One control from the old sail's mark to the new one's.
+fn control_row(control: &Control, before: &AtWind, after: &AtWind) -> ControlRow {
+    let scale = &control.scale;
     let both = before.with(after, |before, after| (*before, *after));
-    let is_any = |wanted: fn(Told<Setting>) -> bool, told: &AtWind| told.each().any(|(_, told)| wanted(*told));
-    let (is_set, is_told) = (|told| matches!(told, Told::Set(_)), |told| told != Told::Unknown);
-    let mark = sided::signed_mark(&control.scale, after);
     let reading = |told: Told<Setting>| told.map(|setting| setting.reading);
     let stays = both.each().all(|(_, (before, after))| reading(*before) == reading(*after));
-    let (text, changed) = match (is_any(is_told, before), is_any(is_told, after)) {
-        (true, true) if stays => (format!("stays {mark}"), false),
-        (true, true) => {
-            // The unit once, with the mark that it comes to.
-            let from = match is_any(is_set, after) {
-                true => sided::words(before, |setting| bare_words(&control.scale, setting.reading)),
-                false => sided::mark(&control.scale, before),
-            };
-            (format!("{from} to {mark}{}", way_words(control, &both)), true)
-        }
-        (false, true) => (format!("to {mark}"), true),
-        (true, false) => ("no mark with the new sail".to_owned(), false),
-        (false, false) => (sided::UNKNOWN.to_owned(), false),
-    };
-    ChangeCell { text, changed, ground: sided::ground(after) }
+    let bare = |told: &AtWind| sided::words(told, |setting| bare_words(scale, setting.reading));
+    let ground = sided::ground(after);
+    ControlRow {
+        control: control.name.clone(),
+        unit: scale.unit().map(str::to_owned),
+        from: bare(before),
+        to: ground.map_or_else(|| bare(after), |ground| signed(&bare(after), ground)),
+        goes: if stays { "stays".to_owned() } else { way_words(control, &both) },
+        changed: !stays,
+        ground,
+    }
 }
 
-/// Which way a control goes, `, TIGHTER`; by side where not both go the same way.
+/// Which way a control goes, `TIGHTER`; by side where not both go the same way.
 fn way_words(control: &Control, both: &Sided<(Told<Setting>, Told<Setting>)>) -> String {
-    let way = both.map(|(before, after)| {
-        let (before, after) = before.set().zip(after.set()).filter(|(one, other)| one.reading != other.reading)?;
-        Some(direction(control, after.reading > before.reading)).filter(|way| !way.is_empty())
+    let way = both.map(|(before, after)| match (before.set(), after.set()) {
+        (Some(before), Some(after)) if before.reading == after.reading => String::new(),
+        (Some(before), Some(after)) if !control.scale.has_only_names() || control.higher_is.is_some() => {
+            direction(control, after.reading > before.reading)
+        }
+        // Words have no way of their own; or where it stands is not known, or it is not in use.
+        (_, Some(_)) => "SET".to_owned(),
+        (Some(_), None) if *after == Told::NotUsed => "OFF".to_owned(),
+        (_, None) => String::new(),
     });
     match way.settled() {
-        Sided::Alike(way) => way.map(|way| format!(", {way}")).unwrap_or_default(),
+        Sided::Alike(way) => way,
         by_side => {
-            let told = by_side.each().filter_map(|(side, way)| Some(sided::named(way.as_ref()?, side)));
-            told.map(|way| format!(", {way}")).collect()
+            let told = by_side.each().filter(|(_, way)| !way.is_empty());
+            told.map(|(side, way)| sided::named(way, side)).collect::<Vec<String>>().join(", ")
         }
     }
 }
@@ -534,22 +648,39 @@ fn controls_of(book: &Book, entry: &mut Table, field: &'static str, problems: &m
 /// `11 to 14 kn, Jib lead: 4 to 3½, FORWARD`.
 fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     let unit = text(content.get("wind_unit"));
-    let winds = texts(content, "winds");
+    // A card of an earlier release has several bands beside each other.
+    let winds: Vec<String> = match content.shift_remove("winds") {
+        Some(serde_json::Value::Array(winds)) => winds.iter().map(|wind| text(Some(wind))).collect(),
+        wind => vec![text(wind.as_ref())],
+    };
     for part in taken(content, "parts") {
         let when = text(part.get("name")).to_lowercase();
         for row in part.get("controls").and_then(serde_json::Value::as_array).into_iter().flatten() {
             let control = text(row.get("control"));
             lines.push(Said::one(format!("when to set {control}"), when.clone()));
-            for (wind, cell) in
-                winds.iter().zip(row.get("cells").and_then(serde_json::Value::as_array).into_iter().flatten())
-            {
-                lines.push(Said::one(format!("{} {unit}, {control}", bare(wind, &unit)), text(cell.get("text"))));
+            let cells = match row.get("cells").and_then(serde_json::Value::as_array) {
+                Some(cells) => cells.iter().map(|cell| text(cell.get("text"))).collect(),
+                None => vec![row_words(row)],
+            };
+            for (wind, cell) in winds.iter().zip(cells) {
+                lines.push(Said::one(format!("{} {unit}, {control}", bare(wind, &unit)), cell));
             }
         }
     }
+    lines.extend(texts(content, "unmarked").into_iter().map(|words| Said::among("no mark for", words)));
     lines.extend(optional(content, "both", "winds for both sails"));
     lines.extend(optional(content, "angles", "angles for both sails"));
     lines.extend(optional(content, "at_angle", "the angle of the marks"));
     lines.extend(optional(content, "luff", "halyard"));
     content.shift_remove("grounds");
+}
+
+/// `4 to 5½ bar, TIGHTER`, `stays 5`.
+fn row_words(row: &serde_json::Value) -> String {
+    let [from, to, goes, unit] = ["from", "to", "goes", "unit"].map(|field| text(row.get(field)));
+    let unit = if unit.is_empty() { unit } else { format!(" {unit}") };
+    if row.get("changed").and_then(serde_json::Value::as_bool) == Some(false) {
+        return format!("stays {to}{unit}");
+    }
+    format!("{from} to {to}{unit}{}{goes}", if goes.is_empty() { "" } else { ", " })
 }

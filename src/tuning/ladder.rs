@@ -331,6 +331,11 @@ impl<A: Axis> Cutting<'_, A> {
         if let Some(reading) = self.reading(nth, lane, from, to) {
             return Told::Set(Mark { reading, ground: lane.ground(nth, reading, cells) });
         }
+        // Where the ladder stands, what is known there is to be had.
+        let start = self.cells[0].from;
+        if let Some(known) = lane.recorded.iter().find(|known| from == 0 && known.at.is_at(start)) {
+            return Told::Set(Mark { reading: known.reading, ground: known.ground });
+        }
         // As on a card of settings: of a band in which nothing else is known.
         if lane.not_used.iter().any(|at| self.holds(*at, from, to)) { Told::NotUsed } else { Told::Unknown }
     }

@@ -153,20 +153,24 @@ fn a_sail_change_tells_a_dash_for_a_dash() {
     let two = BORAGE
         .swap("wind: 4..24}", "wind: 4..16, angle: 36..60}\n  j2: {kind: headsail, wind: 8..24, angle: 36..60}")
         + "- {id: j2-upwind, sails: [main, j2], point_of_sail: upwind, controls: [backstay, tackline, vang],\n   at: {9.5: [1, none, hard], 12.5: [2, 3, none], 20: [4, 4, none]}}\n";
-    let data = card(&two, "j1-to-j2-upwind").content.data();
-    let row = |name: &str| {
-        let rows = data["parts"].as_array().unwrap().iter().flat_map(|part| part["controls"].as_array().unwrap());
-        let row = rows.into_iter().find(|row| row["control"] == name).unwrap();
-        row["cells"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|cell| cell["text"].as_str().unwrap().to_owned())
-            .collect::<Vec<_>>()
+    let cards = ["j1-to-j2-upwind", "j1-to-j2-upwind-2", "j1-to-j2-upwind-3"].map(|id| card(&two, id).content.data());
+    let of = |data: &Value, name: &str| -> String {
+        let mut rows = data["parts"].as_array().unwrap().iter().flat_map(|part| part["controls"].as_array().unwrap());
+        let row = rows.find(|row| row["control"] == name);
+        row.map_or_else(
+            || "none".to_owned(),
+            |row| format!("{} to {}, {}", row["from"], row["to"], row["goes"]).replace('"', ""),
+        )
     };
-    assert_eq!(data["winds"], json!(["8 to 11", "11 to 14", "14 to 16"]));
-    assert_eq!(row("Tackline"), ["3½ to –", "to ● 3", "to 3½"]);
-    assert_eq!(row("Vang"), ["to ● hard", "to –", "?"]);
+    let row = |name: &str| cards.each_ref().map(|data| of(data, name));
+    assert_eq!(cards.each_ref().map(|data| data["winds"].as_str().unwrap()), ["8 to 11", "11 to 14", "14 to 16"]);
+    let unknown = cockpit_cards::cards::parts::sided::UNKNOWN;
+    assert_eq!(
+        row("Tackline"),
+        ["3½ to –, OFF".to_owned(), format!("{unknown} to ● 3, SET"), format!("{unknown} to 3½, SET")]
+    );
+    assert_eq!(row("Vang"), [format!("{unknown} to ● hard, SET"), format!("{unknown} to –, "), "none".to_owned()]);
+    assert_eq!(cards[2]["unmarked"], json!(["J2: Vang"]));
 }
 
 #[test]

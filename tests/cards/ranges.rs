@@ -75,7 +75,7 @@ fn both_sails_of_a_change_say_what_they_are_for_now_and_the_bands_are_what_they_
     let text = with(TORN, "wind: 22..34", "wind: 12..34");
     let text = with(&text, "{kind: watch-plan, bunks: leeward}", "{kind: sail-change, from: j1, to: j3}");
     let card = data(&text, "sail-change");
-    assert_eq!(card["winds"], json!(["12 to 13", "13 to 16"]));
+    assert_eq!(card["winds"], "12 to 16");
     assert_eq!(card["narrowed"], json!([WHY]));
 }
 
