@@ -8,7 +8,7 @@ use crate::cards::parts::frame::{self, Frame, HEAVY_RULE, LINE_PITCH, RULE, Smal
 use crate::cards::parts::label::Label;
 use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, never};
 use crate::drawing::legibility::CARD_DISTANCE;
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
+use crate::drawing::{Anchor, Drawing, Shape, Text, TypeSize, Weight};
 use crate::size::NamedSize;
 use crate::wrong::Wrong;
 
@@ -233,7 +233,7 @@ fn dashed(drawing: &mut Drawing, x: f64, area: Rect) {
 }
 
 fn text_width(words: &str, weight: Weight, cap: f64) -> f64 {
-    font::width(words, weight) / font::CAP_HEIGHT_EM * cap
+    TypeSize::in_hand(cap).width(words, weight)
 }
 
 /// What the columns are for.
