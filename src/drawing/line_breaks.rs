@@ -5,18 +5,22 @@ use super::{TypeSize, Weight, font};
 /// What a number is not parted from.
 const UNITS: [&str; 14] = ["mm", "cm", "m", "in", "ft", "bar", "psi", "kn", "m/s", "kg", "t", "lb", "deg", "°"];
 
-/// What is not parted from the number or the word after it: the signs that say where a mark is known from, and the last word
-/// before a limit.
-const LEADING: [&str; 8] = ["●", "◆", "★", "≠", "»", "±", "PAST", "BELOW"];
+/// What is not parted from the number or the word after it: the signs that say where a mark is known from.
+const SIGNS: [&str; 6] = ["●", "◆", "★", "≠", "»", "±"];
+
+/// The words before a limit, the second of which is not parted from it: `NEVER PAST 7`.
+const NEVER: (&str, [&str; 2]) = ("NEVER", ["PAST", "BELOW"]);
 
 /// The words of a text, a number and its unit as one, and a sign and what it stands before.
 fn words(text: &str) -> impl Iterator<Item = &str> {
     const BETWEEN: &str = " ";
     let end_of_word = |text: &str| text.find(char::is_whitespace).unwrap_or(text.len());
     let mut rest = text.trim_start();
+    let mut before = "";
     std::iter::from_fn(move || {
         let mut end = end_of_word(rest);
-        if LEADING.contains(&&rest[..end])
+        let leads = |word: &str| SIGNS.contains(&word) || before == NEVER.0 && NEVER.1.contains(&word);
+        if leads(&rest[..end])
             && let Some(after) = rest[end..].strip_prefix(BETWEEN)
         {
             end += BETWEEN.len() + end_of_word(after);
@@ -31,6 +35,7 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
         }
         let (word, after) = rest.split_at(end);
         rest = after.trim_start();
+        before = word;
         (!word.is_empty()).then_some(word)
     })
 }

@@ -14,6 +14,7 @@ mod editions;
 mod injection;
 mod many_boats;
 mod new_sail;
+mod pictures;
 mod reissue;
 mod sail_add;
 mod sailed;
