@@ -355,3 +355,19 @@ fn a_change_point_that_moves_is_told_with_its_angle() {
     let said = (kind.changes)(&mut fields(&old[0]), &mut fields(&new[0]));
     assert!(said.iter().any(|words| words.contains("Inhauler from 74°, back below 70°: white")), "{said:?}");
 }
+
+#[test]
+fn a_cell_that_spreads_by_more_than_a_mark_along_the_angle_asks_for_a_narrower_band() {
+    let warned = |bands: &str| -> Vec<book::Problem> {
+        let text = REACH.replace("angle_bands: [50, 70, 90, 120]", &format!("angle_bands: [{bands}]"));
+        let mut problems = Vec::new();
+        cards::cards(&load(&text), &mut problems);
+        problems.into_iter().filter(|problem| problem.what.contains("where a hand wants a mark")).collect()
+    };
+    // By hand: in 16 kn the lead goes from 5 at 60° to 3½ at 90°, half a mark in 10°.
+    let found = warned("50, 90, 120");
+    let [wide] = &found[..] else { panic!("{found:?}") };
+    assert!(wide.what.starts_with("Jib lead of `j1-reach` moves by 1.5 marks from 50° to 90°"), "{wide:?}");
+    assert!(wide.place.is_some() && wide.instead.contains("no wider than 26°"), "{wide:?}");
+    assert_eq!(warned("50, 70, 90, 120"), vec![]);
+}

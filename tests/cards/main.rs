@@ -39,6 +39,7 @@ mod strip_kinds;
 mod table;
 mod trial_card;
 mod usual;
+mod usually_below;
 mod wardrobe_card;
 mod watch_plan_card;
 mod winds_alike;

@@ -21,7 +21,7 @@ const BOOKS: u64 = 40;
 const SAMPLES: usize = 2_000;
 /// Two numbers so near are one: far more than either way of working leaves, far less than a mark.
 const SAME: f64 = 1e-7;
-/// Two words stand in one column if their middles are so near, millimetres.
+/// Two upright rules so near are one, millimetres.
 const ONE_COLUMN: f64 = 0.05;
 /// NIST SP 811, appendix B.8.
 const KNOTS_PER_METRE_PER_SECOND: f64 = 3600.0 / 1852.0;
@@ -248,7 +248,13 @@ impl Known {
             what.iter().for_each(|what| seen.add(what));
         }
         seen.add(if held.is_empty() { "no row" } else { "rows" });
-        (sign.to_owned(), figure, rows.chain(more).collect::<Vec<_>>().join(" "))
+        // The word for what no row of the band tells.
+        let word = match ground {
+            Some(Ground::Between) if held.is_empty() => Some("between".to_owned()),
+            Some(Ground::Outside) if held.is_empty() => Some("beyond".to_owned()),
+            _ => None,
+        };
+        (sign.to_owned(), figure, word.into_iter().chain(rows).chain(more).collect::<Vec<_>>().join(" "))
     }
 
     /// The known values without a `none` between them, as controls of their own.
@@ -320,12 +326,9 @@ impl Known {
         }
     }
 
+    /// It stands with the name of the control, once.
     fn unit(&self) -> String {
-        match &self.scale.kind {
-            ScaleKind::Measured { unit, .. } | ScaleKind::Gauge { unit, .. } if unit == "°" => unit.clone(),
-            ScaleKind::Measured { unit, .. } | ScaleKind::Gauge { unit, .. } if !unit.is_empty() => format!(" {unit}"),
-            _ => String::new(),
-        }
+        String::new()
     }
 
     fn print(&self, mark: f64, unit: &str) -> String {
@@ -470,81 +473,82 @@ fn worked_out(book: &Book, settings: &Settings, seen: &mut Seen) -> Vec<(String,
 struct Word {
     text: String,
     left: f64,
-    middle: f64,
     base: f64,
     is_bold: bool,
 }
 
-/// The rows of the table on a card, cut at its rules and sorted into columns.
-fn read_back(svg: &str, controls: usize) -> Vec<PrintedRow> {
+/// The rows of the table on a card, a band each, cut at its rules; winds may stand across or down.
+fn read_back(svg: &str, winds: &[String]) -> Vec<PrintedRow> {
     let document = roxmltree::Document::parse(svg).expect("an SVG");
     let number =
         |node: &roxmltree::Node<'_, '_>, name: &str| node.attribute(name).and_then(|text| text.parse::<f64>().ok());
-    let mut rules = Vec::new();
+    let (mut level, mut upright) = (Vec::new(), Vec::new());
     let mut words = Vec::new();
     for node in document.descendants() {
         match node.tag_name().name() {
-            "path" => rules.extend(node.attribute("d").and_then(level_rule)),
+            "path" => {
+                level.extend(node.attribute("d").and_then(|path| rule(path, false)));
+                upright.extend(node.attribute("d").and_then(|path| rule(path, true)));
+            }
             "text" if node.attribute("transform").is_none() && node.attribute("fill").is_none() => {
                 let text = node.text().unwrap_or_default().to_owned();
-                let left = number(&node, "x").expect("a place");
-                let middle = left + number(&node, "textLength").unwrap_or_default() / 2.0;
-                let base = number(&node, "y").expect("a place");
-                words.push(Word { text, left, middle, base, is_bold: node.attribute("font-weight").is_some() });
+                let (left, base) = (number(&node, "x").expect("a place"), number(&node, "y").expect("a place"));
+                words.push(Word { text, left, base, is_bold: node.attribute("font-weight").is_some() });
             }
             _ => {}
         }
     }
-    rules.sort_by(f64::total_cmp);
-    let rows = rules.windows(2).map(|pair| {
-        let within = |word: &&Word| pair[0] < word.base && word.base < pair[1];
-        row_read(words.iter().filter(within).collect(), controls)
-    });
-    rows.collect()
+    level.sort_by(f64::total_cmp);
+    upright.sort_by(f64::total_cmp);
+    upright.dedup_by(|a, b| (*a - *b).abs() < ONE_COLUMN);
+    // Rules of the frame lie beyond the table; the one over the heads is the first under which the wind is told.
+    let edges: Vec<f64> = [f64::MIN].into_iter().chain(upright).chain([f64::MAX]).collect();
+    let row = |pair: &[f64]| -> Vec<Vec<&Word>> {
+        let within = |left: f64, right: f64| {
+            let here =
+                |word: &&Word| pair[0] < word.base && word.base < pair[1] && left < word.left && word.left < right;
+            let mut cell: Vec<&Word> = words.iter().filter(here).collect();
+            cell.sort_by(|a, b| a.base.total_cmp(&b.base).then(a.left.total_cmp(&b.left)));
+            cell
+        };
+        edges.windows(2).map(|edge| within(edge[0], edge[1])).collect()
+    };
+    let rows: Vec<Vec<Vec<&Word>>> = level.windows(2).map(row).collect();
+    let all = |cell: &[&Word]| cell.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join(" ");
+    let Some(heads) = rows.iter().position(|row| all(&row[0]).contains(" WIND")) else { return Vec::new() };
+    let is_wind = |cell: &[&Word]| winds.contains(&all(cell));
+    let table = &rows[heads..];
+    let (down, across) = (table.len(), table[0].len());
+    if is_wind(&table[0][1]) {
+        let of = |column: usize| (1..down).map(|row| cell_read(&table[row][column])).collect();
+        return (1..across).map(|column| (all(&table[0][column]), of(column))).collect();
+    }
+    let of = |row: &Vec<Vec<&Word>>| (1..across).map(|column| cell_read(&row[column])).collect();
+    table[1..].iter().filter(|row| is_wind(&row[0])).map(|row| (all(&row[0]), of(row))).collect()
 }
 
-/// How far down a level line stands.
-fn level_rule(path: &str) -> Option<f64> {
+/// How far down a level line stands, or how far right an upright one.
+fn rule(path: &str, upright: bool) -> Option<f64> {
+    const LEAST: f64 = 8.0;
     let (from, to) = path.strip_prefix('M')?.split_once('L')?;
     let ((x0, y0), (x1, y1)) = (from.split_once(' ')?, to.split_once(' ')?);
     let [x0, y0, x1, y1] = [x0, y0, x1, y1].map(|text| text.parse::<f64>().ok());
-    (y0? == y1? && (x1? - x0?) > 20.0).then_some(y0?)
+    let ((x0, y0), (x1, y1)) = (x0.zip(y0)?, x1.zip(y1)?);
+    match upright {
+        true => (x0 == x1 && (y1 - y0).abs() > LEAST).then_some(x0),
+        false => (y0 == y1 && (x1 - x0).abs() > LEAST).then_some(y0),
+    }
 }
 
-fn row_read(words: Vec<&Word>, controls: usize) -> PrintedRow {
+/// The sign that stands before a figure, the figure, and what stands beneath it.
+fn cell_read(words: &[&Word]) -> Cell {
+    let is_figure = |word: &&&Word| word.is_bold || word.text == "to";
+    let joined = |words: Vec<&&Word>| words.iter().map(|word| word.text.as_str()).collect::<Vec<_>>().join(" ");
+    let figure = joined(words.iter().filter(is_figure).collect());
     let is_sign = |word: &&&Word| ["●", "»", "±"].contains(&word.text.as_str());
-    let signs: Vec<&Word> = words.iter().filter(is_sign).copied().collect();
-    let mut columns: Vec<Vec<&Word>> = Vec::new();
-    let mut sorted: Vec<&Word> = words.iter().filter(|word| !is_sign(word)).copied().collect();
-    sorted.sort_by(|a, b| a.middle.total_cmp(&b.middle));
-    for word in sorted {
-        match columns.last_mut() {
-            Some(column) if word.middle - column[0].middle < ONE_COLUMN => column.push(word),
-            _ => columns.push(vec![word]),
-        }
-    }
-    for column in &mut columns {
-        column.sort_by(|a, b| a.base.total_cmp(&b.base));
-    }
-    let joined = |column: &[&Word], bold: bool| {
-        let of = column.iter().filter(|word| word.is_bold == bold).map(|word| word.text.as_str());
-        of.collect::<Vec<_>>().join(" ")
-    };
-    let winds = columns.first().map(|column| joined(column, true)).unwrap_or_default();
-    let cell = |column: &Vec<&Word>| {
-        let first = column[0];
-        // The sign that stands on the line of the figure, nearest before it.
-        let before = signs.iter().filter(|sign| sign.base == first.base && sign.left < first.left);
-        let sign = before.max_by(|a, b| a.left.total_cmp(&b.left));
-        let others = columns.iter().filter(|other| other[0].left < first.left);
-        let is_own = |sign: &&&Word| others.clone().all(|other| other[0].left < sign.left);
-        let sign = sign.filter(is_own).map(|sign| sign.text.clone()).unwrap_or_default();
-        match joined(column, true) {
-            figure if figure.is_empty() => (sign, joined(column, false), String::new()),
-            figure => (sign, figure, joined(column, false)),
-        }
-    };
-    (winds, columns.iter().skip(1).take(controls).map(cell).collect())
+    let sign = words.iter().find(|word| is_sign(word)).map(|word| word.text.clone()).unwrap_or_default();
+    let rest = joined(words.iter().filter(|word| !is_figure(word) && !is_sign(word)).collect());
+    if figure.is_empty() { (sign, rest, String::new()) } else { (sign, figure, rest) }
 }
 
 // The books.
@@ -696,25 +700,45 @@ fn every_cell_of_every_settings_card_is_what_the_rows_of_its_book_say() {
         };
         assert_eq!(book.units.wind, unit, "seed {seed}");
         for settings in &book.settings {
-            let Some((_, svg)) = printed.iter().find(|(card, _)| card.id == settings.id.value) else {
+            let stem = &settings.id.value;
+            let is_of = |id: &str| {
+                id.strip_prefix(stem.as_str()).is_some_and(|rest| {
+                    rest.is_empty() || rest.strip_prefix('-').is_some_and(|nth| nth.parse::<usize>().is_ok())
+                })
+            };
+            let is_other = |id: &str| book.settings.iter().any(|of| of.id.value == id && of.id.value != *stem);
+            let parts: Vec<_> = printed.iter().filter(|(card, _)| is_of(&card.id) && !is_other(&card.id)).collect();
+            if parts.is_empty() {
                 // Of sails that are ashore, or in no band of the book.
                 seen.add("settings without a card");
                 continue;
-            };
-            let Some(svg) = svg else {
+            }
+            if parts.iter().any(|(_, svg)| svg.is_none()) {
                 seen.add("cards too small for their words");
                 continue;
-            };
+            }
             seen.add("cards");
+            if parts.len() > 1 {
+                seen.add("parted");
+            }
             if settings.angled.is_some() {
                 seen.add("cards by wind and angle");
                 continue; // Their cells are held to a scan in `truth::angled`.
             }
             let expected = worked_out(&book, settings, &mut seen);
-            let found = read_back(svg, settings.controls.len());
-            // Rules of the frame may lie above and below the table.
-            let found: Vec<_> =
-                found.into_iter().filter(|(winds, _)| expected.iter().any(|row| row.0 == *winds)).collect();
+            let winds: Vec<String> = expected.iter().map(|row| row.0.clone()).collect();
+            let mut found: Vec<PrintedRow> = Vec::new();
+            for (card, svg) in parts {
+                let controls = card.content.data()["columns"].as_array().map_or(0, Vec::len);
+                for (wind, mut cells) in read_back(svg.as_deref().unwrap_or_default(), &winds) {
+                    // Under the controls there may be a target.
+                    cells.truncate(controls);
+                    match found.iter_mut().find(|row| row.0 == wind) {
+                        Some(row) => row.1.append(&mut cells),
+                        None => found.push((wind, cells)),
+                    }
+                }
+            }
             cells += expected.iter().map(|(_, cells)| cells.len()).sum::<usize>();
             let differs = |(expected, found): &(&(String, Vec<Option<Cell>>), &PrintedRow)| {
                 let cells = expected.1.iter().zip(&found.1);
@@ -751,6 +775,7 @@ fn every_cell_of_every_settings_card_is_what_the_rows_of_its_book_say() {
         "unknown",
         "one side of a none",
         "two sides",
+        "parted",
     ] {
         assert!(of(what) > 0, "no {what}: {:?}", seen.0);
     }

@@ -44,7 +44,7 @@ settings:
   - {id: a, sails: [jib], point_of_sail: upwind, controls: [even], at: {6: [1]}, targets: {6: {speed: 5, QQQQ: 0}}, QQQQ: 0}
   - {id: b, sails: [jib], point_of_sail: QQQQ, controls: [even], at: {6: [{QQQQ: 0}]}, between: {even: QQQQ}}
   - {id: c, title: other, when: QQQQ, sails: [jib], point_of_sail: upwind, controls: [even], at: {6: [1]}}
-crew: {aboard: 8, mass: 80 kg, rail: {out: 1 m, above: 1 m, QQQQ: 0}, bunks: {out: 1 m, above: 0 m, QQQQ: 0}, QQQQ: 0}
+crew: {aboard: 8, mass: 80 kg, rail: {out: 1 m, above: 1 m, QQQQ: 0}, bunks: {out: 1 m, above: 0 m, QQQQ: 0}, usually_below: {hands: 4, side: QQQQ, QQQQ: 0}, QQQQ: 0}
 righting: {displacement: 6 t, gm: 1 m, heel_limited: {from: 20 deg, QQQQ: 0}, air: {celsius: 8, hpa: 1025, humidity: 80, QQQQ: 0}, tuned_in: {celsius: 8, hpa: 1025, QQQQ: 0}, QQQQ: 0}
 watches: {start: 2027-06-12 18:40, finish: 2027-06-13 22:00, time_zone: Europe/London, least_on_deck: 1, lengths: [4 h], rolling: {people: [Ada, Bo], on_deck: 1, changing: 1, QQQQ: 0}, floaters: {Cleo: changes}, outside: [{who: Dan, QQQQ: 0}], QQQQ: 0}
 forecast: [{time: 2027-06-12 18:40, wind: 4..6, QQQQ: 0}]

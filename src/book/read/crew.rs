@@ -54,7 +54,7 @@ fn usually_below(node: &Node, aboard: Option<u32>, problems: &mut Vec<Problem>) 
         .need("side", &format!("usually_below: {EXAMPLE}"), problems)
         .and_then(|node| words::choice(node, "the side of the bunks", &choices, problems));
     fields.finish(problems);
-    Some(UsuallyBelow { hands: u32::try_from(hands?).ok()?, side: side? })
+    Some(UsuallyBelow { hands: hands?, side: side? })
 }
 
 /// `{out: 1.6 m, above: 0.9 m}`.

@@ -40,6 +40,8 @@ use crate::wrong::Wrong;
 /// would not fit for certain is not tried.
 const LEAST_ROW_MM: f64 = 4.0;
 const LEAST_COLUMN_MM: f64 = 12.0;
+/// A spread this small a part over a mark is arithmetic.
+const SAME: f64 = 1e-9;
 /// Digits of an unrounded value that anybody checks.
 const EXACT_STEPS: f64 = 1e4;
 
@@ -166,6 +168,7 @@ pub fn cards(
         return Vec::new();
     }
     let making = Making::new(book, (settings, angled), controls, (winds, angles));
+    problems.extend(making.spread());
     let pages = making.pages(size);
     let count = pages.len();
     let stem = id.unwrap_or_else(|| settings.id.value.clone());
@@ -211,6 +214,42 @@ impl<'a> Making<'a> {
             each.0 <= rows.max(1) && each.1 <= columns.max(1) && pages.into_iter().enumerate().all(fits)
         };
         parting::pages(counts, parting::each(counts, fits))
+    }
+
+    /// What is told where a control moves by more than a mark from one edge of a band of angle to the other: a narrower band would
+    /// have it one mark. The widest of them, and how many more there are.
+    fn spread(&self) -> Option<Problem> {
+        let unit = self.book.units.wind;
+        let mut found: Vec<(f64, &Control, Band, Band<Angle>)> = Vec::new();
+        for (control, column) in self.controls.iter().zip(&self.columns) {
+            // Of what is read in bar or in words nobody counts marks.
+            let counts = column.as_ref().filter(|_| control.scale.unit().is_none() && !control.scale.steps());
+            let cells = self.winds.iter().flat_map(|wind| self.angles.iter().map(move |angle| (*wind, *angle)));
+            let spreads = counts
+                .into_iter()
+                .flat_map(|column| cells.clone().map(move |(wind, angle)| (widest(column, wind, angle), wind, angle)));
+            let mark = control.scale.whole_mark() * (1.0 + SAME);
+            found.extend(spreads.filter(|of| of.0 > mark).map(|(marks, wind, angle)| (marks, *control, wind, angle)));
+        }
+        let (marks, control, wind, angle) = found.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
+        let more = match found.len() - 1 {
+            0 => String::new(),
+            more => format!(", and {more} more cells spread like it"),
+        };
+        let narrower = ((angle.high.to_degrees() - angle.low.to_degrees()) / marks).floor().max(1.0);
+        Some(Problem::warning(
+            self.settings.place.clone(),
+            format!(
+                "{} of `{}` moves by {} marks from {} in {} {}{more}: its card has a range where a hand wants a mark",
+                control.name,
+                self.settings.id.value,
+                mark::print_to(marks, 1),
+                angle_span(angle.low, angle.high),
+                wind_span(wind, unit),
+                unit.symbol(),
+            ),
+            format!("write narrower `angle_bands`, there no wider than {}°", mark::print_decimal(narrower)),
+        ))
     }
 
     /// The target rows that some target names.
@@ -456,6 +495,22 @@ impl<'a> Making<'a> {
         );
         Some(passage)
     }
+}
+
+/// By how much a control moves along a band of angle, at one wind of a band: the most of it; in the scale's own coordinate.
+fn widest(column: &Sided<AngledStretches>, wind: Band, angle: Band<Angle>) -> f64 {
+    let angles = [angle.low, angle.middle(), angle.high];
+    let at_wind = |column: &AngledStretches, wind: Wind| {
+        let known = |angle: Angle| match column.at(wind, angle)? {
+            Told::Set(found) => Some(found.exact),
+            Told::NotUsed | Told::Unknown => None,
+        };
+        let known: Vec<f64> = angles.iter().filter_map(|angle| known(*angle)).collect();
+        known.iter().copied().fold(f64::MIN, f64::max) - known.iter().copied().fold(f64::MAX, f64::min)
+    };
+    let winds = [wind.low, wind.middle(), wind.high];
+    let spreads = column.each().flat_map(|(_, column)| winds.map(|wind| at_wind(column, wind)));
+    spreads.filter(|spread| spread.is_finite()).fold(0.0, f64::max)
 }
 
 /// An unrounded value with as many digits as anybody checks.

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use crate::cards::parts::comparing::{Fields, from_to, items, short, text};
 use crate::cards::parts::sided;
-use crate::cards::parts::telling::by_lines;
+use crate::cards::parts::telling::{by_lines, optional};
 use crate::cards::parts::words::{known_words, more_words};
 use crate::tuning::Ground;
 
@@ -14,7 +14,10 @@ pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
         return super::by_angle::changes(old, new);
     }
     let mut said = Vec::new();
-    let mut changes = by_lines(old, new, |_, _| {});
+    let mut changes = by_lines(old, new, |content, lines| {
+        lines.extend(optional(content, "below", "usual number below"));
+        lines.extend(optional(content, "below_says", "usual number below"));
+    });
     let [old_columns, new_columns] = [&*old, &*new].map(|fields| names(fields, "columns", "control"));
     let [old_targets, new_targets] = [&*old, &*new].map(|fields| texts(fields, "targets"));
     for name in new_columns.iter().filter(|name| !old_columns.contains(name)) {
@@ -44,6 +47,10 @@ pub fn changes(old: &mut Fields, new: &mut Fields) -> Vec<String> {
             if was != is {
                 moved.push(format!("target {name} {}", from_to(&was, &is)));
             }
+        }
+        let [was, is] = [before, row].map(|row| text(row.get("below")));
+        if was != is {
+            moved.push(format!("with the usual number below {}", from_to(&was, &is)));
         }
         if !moved.is_empty() {
             said.push(format!("{}: {}", wind(row), moved.join(", ")));

@@ -427,10 +427,13 @@ fn target_in(settings: &Settings, band: Band, (_, read, [print, print_rounded]):
     )
 }
 
+/// The controls of a table, what is known of each, and the bands of its card.
+type Parts<'a> = (&'a [&'a Control], &'a [Option<Sided<Stretches>>], &'a [Band]);
+
 fn content(
     book: &Book,
     settings: &Settings,
-    (controls, columns, bands): (&[&Control], &[Option<Sided<Stretches>>], &[Band]),
+    (controls, columns, bands): Parts<'_>,
     size: Option<NamedSize>,
 ) -> WindSettings {
     let unit = book.units.wind;

@@ -45,8 +45,9 @@ impl UsuallyBelow {
         if all().all(|(blows, _)| blows.is_none()) {
             return says("not reckoned: no target heel in these winds");
         }
-        if all().all(|(blows, edge)| blows.is_some_and(|blows| blows.is_at(edge))) {
-            return says("no change in these winds");
+        if all().all(|(blows, edge)| blows.is_none_or(|blows| blows.is_at(edge))) {
+            let is_known = all().all(|(blows, _)| blows.is_some());
+            return says(if is_known { "no change in these winds" } else { "no change as far as her heel is known" });
         }
         let unit = book.units.wind;
         let words = |edges: &(Option<Wind>, Option<Wind>)| match *edges {
