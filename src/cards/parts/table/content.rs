@@ -66,6 +66,8 @@ pub struct Cell {
     pub write_mm: f64,
     /// Drawn over with thin lines around its words: nothing is there.
     pub hatched: bool,
+    /// A box around its words.
+    pub boxed: bool,
 }
 
 /// Words that are wrapped together.
@@ -168,6 +170,16 @@ impl Cell {
     /// Words and a line of at least `least_mm` millimetres to write on after them.
     pub fn to_write(text: impl Into<String>, least_mm: f64) -> Self {
         Cell { write_mm: least_mm, ..Cell::plain(text) }
+    }
+
+    /// Words with a box around them.
+    pub fn in_a_box(text: impl Into<String>) -> Self {
+        Cell { boxed: true, ..Cell::bold(text) }
+    }
+
+    /// A line to write on in place of words, as long as the column is wide, and at least `least_mm` millimetres.
+    pub fn line(least_mm: f64) -> Self {
+        Cell { write_mm: least_mm, ..Cell::default() }
     }
 
     /// Room to write in, or nothing to say.

@@ -15,6 +15,8 @@ use crate::drawing::{Weight, font};
 pub const BOX_ROOM: f64 = 1.75;
 /// Between a sign and the words after it, in capital heights.
 pub const SIGN_GAP: f64 = 0.35;
+/// Between words and the box around them, in capital heights.
+pub const BOXED_GAP: f64 = 0.35;
 /// Between words and the line to write on after them, in capital heights.
 pub const WRITE_GAP: f64 = 0.5;
 
@@ -67,6 +69,8 @@ pub(crate) struct MeasuredHead<'a> {
 
 pub(crate) struct MeasuredCell<'a> {
     paragraphs: Vec<MeasuredParagraph<'a>>,
+    /// Of a line to write on in place of words, millimetres.
+    line_mm: f64,
     lanes: Lanes,
 }
 
@@ -170,6 +174,7 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
             let words = Words::of([(text.as_str(), Weight::Bold)]);
             vec![MeasuredCell {
                 paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large }],
+                line_mm: 0.0,
                 lanes: Lanes::default(),
             }]
         }
@@ -185,6 +190,9 @@ fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec
         }
         for ((breadth, cell), column) in breadths.iter_mut().zip(cells).zip(grid.columns) {
             breadth.lanes.hold(cell.lanes);
+            for extent in [&mut breadth.least, &mut breadth.wanted] {
+                extent.small_mm = extent.small_mm.max(cell.line_mm);
+            }
             for MeasuredParagraph { words, letters } in &cell.paragraphs {
                 let whole = words.whole();
                 breadth.least.hold(*letters, if column.wraps { words.widest() } else { whole });
@@ -247,12 +255,15 @@ impl<'a> MeasuredCell<'a> {
     fn of(cell: &'a Cell) -> Self {
         let sign =
             cell.sign.as_ref().map_or(0.0, |sign| font::width(sign, Weight::Regular) / font::CAP_HEIGHT_EM + SIGN_GAP);
+        let boxed = if cell.boxed { BOXED_GAP } else { 0.0 };
+        // A line alone takes the place of words, and needs no room beside them.
+        let (line_mm, write_mm) = if cell.paragraphs.is_empty() { (cell.write_mm, 0.0) } else { (0.0, cell.write_mm) };
         let lanes = Lanes {
-            before: sign + if cell.tick { BOX_ROOM } else { 0.0 },
-            write_mm: cell.write_mm,
-            write_gap: if cell.write_mm > 0.0 { WRITE_GAP } else { 0.0 },
+            before: sign + boxed + if cell.tick { BOX_ROOM } else { 0.0 },
+            write_mm,
+            write_gap: boxed + if write_mm > 0.0 { WRITE_GAP } else { 0.0 },
         };
-        MeasuredCell { paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(), lanes }
+        MeasuredCell { paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(), line_mm, lanes }
     }
 
     /// Its lines in `room` millimetres, without what stands before and after them.

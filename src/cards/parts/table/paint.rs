@@ -5,7 +5,7 @@ use std::f64::consts::FRAC_PI_2;
 use kurbo::{Point, Rect};
 
 use super::content::{Cell, Column, Row, Under};
-use super::measured::{BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
+use super::measured::{BOX_ROOM, BOXED_GAP, Lanes, SIGN_GAP, WRITE_GAP};
 use super::plan::{GUTTER, Plan, PlannedTable};
 use super::stack::{self, Line};
 use crate::cards::parts::frame::{HEAVY_RULE, RULE};
@@ -17,6 +17,8 @@ use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 /// A box to tick, in capital heights, and its line, millimetres.
 const BOX: f64 = 1.25;
 const BOX_LINE: f64 = 0.35;
+/// Between boxed words and the box above and below them, in capital heights: it keeps off the rules of its row.
+const BOXED_GAP_ABOVE: f64 = 0.25;
 /// Hatching, millimetres.
 const HATCH_PITCH: f64 = 2.5;
 const HATCH_WIDTH: f64 = 0.12;
@@ -146,6 +148,11 @@ impl PlannedTable<'_> {
         let left = middle.map_or(place.x0 + before, |middle| middle - large / 2.0);
         self.draw_anchored(drawing, lines, Point::new(left, top), middle);
         self.draw_before(drawing, cell, Point::new(left, top));
+        if cell.boxed && !lines.is_empty() {
+            let (beside, above) = (self.cap * BOXED_GAP, self.cap * BOXED_GAP_ABOVE);
+            let around = Rect::new(left, top, left + stack::width(lines), top + height).inset((beside, above));
+            drawing.print(Shape::stroke(around, BOX_LINE));
+        }
         if cell.write_mm > 0.0 {
             let from = lines.last().map_or(place.x0 + before, |line| {
                 let end = middle.map_or(left + line.width(), |middle| middle + line.width() / 2.0);
