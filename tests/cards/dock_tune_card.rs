@@ -83,9 +83,10 @@ proptest! {
 fn readiness_says_which_row_the_forecast_asks_for_and_the_turns_from_the_base() {
     let group = |rest: &str| {
         let cards = cards_of(&book(DOCK, &format!("{rest}cards: [{{kind: readiness}}]\n")));
-        let mut groups = cards.iter().flat_map(|card| card.says::<Readiness>().expect("readiness").groups.clone());
-        let group = groups.find(|group| group.heading.starts_with("Dock tune")).expect("a dock tune");
-        (group.heading, group.lines)
+        let items = cards.iter().flat_map(|card| card.says::<Readiness>().expect("readiness").items.clone());
+        let (of, lines): (Vec<String>, Vec<String>) = items.filter_map(|item| Some((item.of?, item.what))).unzip();
+        assert!(of.iter().all(|heading| *heading == of[0] && heading.starts_with("Dock tune")), "{of:?}");
+        (of[0].clone(), lines)
     };
     // 10 h about 7½ kn, 13 h about 16 kn, 1 h of 30 kn.
     let (heading, lines) = group(RACE);
@@ -105,7 +106,8 @@ fn a_sensor_high_up_reads_more_than_the_forecast_and_may_ask_for_the_next_row() 
     let text = book(DOCK, &format!("wind_source: {{kind: true, height: 17 m}}\n{RACE}cards: [{{kind: readiness}}]\n"));
     let cards = cards_of(&text);
     let said = cards[0].says::<Readiness>().expect("readiness");
-    assert!(said.groups.iter().any(|group| group.heading == "Dock tune, from 16½ kn: 14 of 24 h forecast"), "{said:?}");
+    let heading = Some("Dock tune, from 16½ kn: 14 of 24 h forecast");
+    assert!(said.items.iter().any(|item| item.of.as_deref() == heading), "{said:?}");
 }
 
 #[test]

@@ -27,7 +27,7 @@ pub fn half_of_any_page() -> Option<NamedSize> {
     let papers = COMMON_PAPERS.iter().filter_map(|name| NamedSize::known(name));
     let half = |paper: NamedSize| {
         let sizes = CardSizes::of(&paper, false, false);
-        let usual = sizes.usual().into_iter().filter(|size| !sizes.is_large(size.size)).last();
+        let usual = sizes.usual().into_iter().rfind(|size| !sizes.is_large(size.size));
         usual.map(|size| Size::new(size.size.width.min(size.size.height), size.size.width.max(size.size.height)))
     };
     let halves = papers.filter_map(half);

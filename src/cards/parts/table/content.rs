@@ -81,6 +81,8 @@ pub struct Cell {
     pub spans: usize,
     /// A line under its large words, which says that they are new.
     pub underlined: bool,
+    /// A box around its words.
+    pub boxed: bool,
 }
 
 /// Words that are wrapped together.
@@ -195,6 +197,16 @@ impl Cell {
     pub fn over_columns(self, columns: usize) -> impl Iterator<Item = Self> {
         let covered = std::iter::repeat_with(Cell::empty).take(columns.saturating_sub(1));
         std::iter::once(Cell { spans: columns, ..self }).chain(covered)
+    }
+
+    /// Words with a box around them.
+    pub fn in_a_box(text: impl Into<String>) -> Self {
+        Cell { boxed: true, ..Cell::bold(text) }
+    }
+
+    /// A line to write on in place of words, as long as the column is wide, and at least `least_mm` millimetres.
+    pub fn line(least_mm: f64) -> Self {
+        Cell { write_mm: least_mm, ..Cell::default() }
     }
 
     /// Room to write in, or nothing to say.

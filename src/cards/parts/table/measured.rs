@@ -14,6 +14,8 @@ use crate::drawing::{TypeSize, Weight, font};
 pub const BOX_ROOM: f64 = 1.75;
 /// Between a sign and the words after it, in capital heights.
 pub const SIGN_GAP: f64 = 0.35;
+/// Between words and the box around them, in capital heights.
+pub const BOXED_GAP: f64 = 0.35;
 /// Between words and the line to write on after them, in capital heights.
 pub const WRITE_GAP: f64 = 0.5;
 
@@ -70,6 +72,8 @@ pub(crate) struct MeasuredHead<'a> {
 
 pub(crate) struct MeasuredCell<'a> {
     paragraphs: Vec<MeasuredParagraph<'a>>,
+    /// Of a line to write on in place of words, millimetres.
+    line_mm: f64,
     lanes: Lanes,
     /// Over how many columns it stands; 0 and 1 are one.
     pub spans: usize,
@@ -218,6 +222,7 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
             let words = Words::of([(text.as_str(), Weight::Bold)]);
             vec![MeasuredCell {
                 paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large, is_whole: false }],
+                line_mm: 0.0,
                 lanes: Lanes::default(),
                 spans: 0,
                 reach: (0.0, 0.0),
@@ -270,6 +275,9 @@ fn joint(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec<(R
 impl Breadth {
     fn hold(&mut self, look: &Look, cell: &MeasuredCell, wraps: bool) {
         self.lanes.hold(cell.lanes);
+        for extent in [&mut self.least, &mut self.wanted] {
+            extent.small_mm = extent.small_mm.max(cell.line_mm);
+        }
         for MeasuredParagraph { words, letters, is_whole } in &cell.paragraphs {
             let whole = words.whole();
             match wraps && !is_whole {
@@ -354,10 +362,13 @@ impl<'a> MeasuredCell<'a> {
     fn of(cell: &'a Cell) -> Self {
         let caps = |sign: &String| font::widths(sign, Weight::Regular).0 / font::CAP_HEIGHT_EM;
         let sign = cell.sign.as_ref().map_or(0.0, |sign| caps(sign) + SIGN_GAP);
+        let boxed = if cell.boxed { BOXED_GAP } else { 0.0 };
+        // A line alone takes the place of words, and needs no room beside them.
+        let (line_mm, write_mm) = if cell.paragraphs.is_empty() { (cell.write_mm, 0.0) } else { (0.0, cell.write_mm) };
         let lanes = Lanes {
-            before: sign + if cell.tick { BOX_ROOM } else { 0.0 },
-            write_mm: cell.write_mm,
-            write_gap: if cell.write_mm > 0.0 { WRITE_GAP } else { 0.0 },
+            before: sign + boxed + if cell.tick { BOX_ROOM } else { 0.0 },
+            write_mm,
+            write_gap: boxed + if write_mm > 0.0 { WRITE_GAP } else { 0.0 },
         };
         let reach = |paragraph: Option<&Paragraph>| {
             let runs = paragraph.into_iter().flat_map(|paragraph| &paragraph.runs);
@@ -368,6 +379,7 @@ impl<'a> MeasuredCell<'a> {
         let under = reach(cell.paragraphs.last()).1 / font::CAP_HEIGHT_EM;
         MeasuredCell {
             paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(),
+            line_mm,
             lanes,
             spans: cell.spans,
             reach: (over.max(0.0), under.max(0.0)),

@@ -6,7 +6,7 @@ use std::ops::Range;
 use kurbo::{Point, Rect};
 
 use super::content::{Cell, Column, Letters, Row, Under};
-use super::measured::{BOX_ROOM, Lanes, SIGN_GAP, WRITE_GAP};
+use super::measured::{BOX_ROOM, BOXED_GAP, Lanes, SIGN_GAP, WRITE_GAP};
 use super::plan::{GUTTER, Plan, PlannedTable};
 use super::stack::{self, Line};
 use crate::cards::parts::frame::{HEAVY_RULE, RULE};
@@ -20,6 +20,8 @@ const BOX_LINE: f64 = 0.35;
 /// The line under what is new, and the white over it: in capital heights, but never under the tails of a reading.
 const NEW_LINE: f64 = 0.11;
 const NEW_GAP: f64 = 0.22;
+/// Between boxed words and the box above and below them, in capital heights: it keeps off the rules of its row.
+const BOXED_GAP_ABOVE: f64 = 0.25;
 /// Hatching, millimetres.
 const HATCH_PITCH: f64 = 2.5;
 const HATCH_WIDTH: f64 = 0.12;
@@ -198,6 +200,11 @@ impl PlannedTable<'_> {
         self.draw_before(drawing, cell, Point::new(left, top));
         if cell.underlined {
             self.underline(drawing, lines, Point::new(left, top), middle);
+        }
+        if cell.boxed && !lines.is_empty() {
+            let (beside, above) = (self.cap * BOXED_GAP, self.cap * BOXED_GAP_ABOVE);
+            let around = Rect::new(left, top, left + stack::width(lines), top + height).inset((beside, above));
+            drawing.print(Shape::stroke(around, BOX_LINE));
         }
         if cell.write_mm > 0.0 {
             let from = lines.last().map_or(place.x0 + before, |line| {
