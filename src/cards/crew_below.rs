@@ -6,16 +6,16 @@ use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
-use super::parts::frame::Surround;
+use super::parts::frame::{HEAVY_RULE, LARGEST_USUAL, Surround};
 use super::parts::measures;
 use super::parts::read_at::{Feel, Felt, NIGHT_IS_NOT_IN_IT, PastThisSail, past_this_sail, targets_ground};
-use super::parts::table::{Cell, Column, Row, Ruled};
+use super::parts::table::{Cell, Column, Head, Look, Over, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{called, ground_legend, ground_sign, narrowed_sails, sail_names, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Place, PointOfSail, Problem, Section, Settings, Table, words};
-use crate::drawing::Drawing;
+use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::air::Air;
 use crate::tuning::righting::{Basis, Bunks, Lever, ReadAt};
@@ -47,8 +47,11 @@ pub const KIND: Kind = Kind {
     changes: |old, new| by_lines(old, new, lines),
 };
 
-/// Most columns of winds that a card is readable with.
+/// Most numbers below that a book asks for, and that a card is readable with.
 const MOST_COLUMNS: usize = 6;
+const MOST_NUMBERS: usize = 3;
+/// Sizes that differ by this part are one.
+const SIZE_SLACK: f64 = 1e-6;
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -59,7 +62,9 @@ pub struct CrewBelow {
     /// `true wind, masthead`.
     pub wind: String,
     pub wind_unit: String,
-    /// `4 below, windward bunks`.
+    /// The side of the bunks: `leeward`.
+    pub bunks: String,
+    /// How many are below: `4 below`.
     pub columns: Vec<String>,
     pub tables: Vec<SailTable>,
     /// What was taken for granted.
@@ -81,13 +86,30 @@ pub struct SailTable {
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WindRow {
     pub wind: String,
-    /// One a column, as it is printed: `read 15½`, `» read 15½`, `no change`, `not reckoned: no target heel`.
-    pub read_at: Vec<String>,
+    /// One a column.
+    pub cells: Vec<ReadCell>,
 }
 
-/// Before the wind to read a card at.
+/// What the card is read at in one wind.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ReadCell {
+    /// The difference first: `2½ higher`, `» 2½ higher`, `as it is`; `not reckoned: no target heel`.
+    pub read: String,
+    /// The wind that comes to: `12½`; `None` where nothing is reckoned.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wind: Option<String>,
+    /// Where that is more than these sails are for: `past this sail: J2 + Main`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub past: Option<String>,
+}
+
+/// Where the wind that blows is the wind to read at.
+const AS_IT_IS: &str = "as it is";
+/// Before the wind to read a card at, on cards of earlier releases.
 const READ: &str = "read ";
 const NO_CHANGE: &str = "no change";
+/// Between the rule over the heads and the heads, in capital heights.
+const OVER_HEADS: f64 = 0.4;
 
 struct Asked {
     numbers: Vec<u32>,
@@ -101,33 +123,37 @@ impl Content for CrewBelow {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
+        let columns = 1 + 2 * self.columns.len();
+        let across = |words: &String, weight| {
+            Row::Cells(Cell::from(Paragraph::must(words, weight)).over_columns(columns).collect(), Under::Line)
+        };
         let mut rows = Vec::new();
         for table in &self.tables {
-            rows.push(Row::Heading(table.sails.clone()));
-            rows.extend(table.narrowed.iter().map(|words| Row::Across(words.clone())));
-            for row in &table.rows {
-                let read = row.read_at.iter().map(|words| {
-                    if words.contains(READ) { Cell::bold(words.clone()) } else { Cell::plain(words.clone()) }
-                });
-                let wind = Cell::bold(format!("{} {}", row.wind, self.wind_unit));
-                rows.push(Row::of(std::iter::once(wind).chain(read)));
+            rows.push(across(&table.sails, Weight::Bold));
+            rows.extend(table.narrowed.iter().map(|words| across(words, Weight::Regular)));
+            for (nth, row) in table.rows.iter().enumerate() {
+                let under = if nth + 1 == table.rows.len() { Under::HeavyLine } else { Under::Line };
+                let cells = row.cells.iter().flat_map(ReadCell::cells);
+                rows.push(Row::Cells(std::iter::once(Cell::bold(&row.wind)).chain(cells).collect(), under));
             }
         }
-        let heads = std::iter::once("WIND".to_owned()).chain(self.columns.iter().cloned());
+        let below = self.columns.first().filter(|_| self.columns.len() == 1);
         Ruled {
             size: self.size.clone(),
             surround: Surround {
-                title: vec!["Crew below".to_owned()],
-                at_right: "UPWIND".to_owned(),
-                subtitle: format!("{} · heads: how many below, in which bunks", self.wind),
+                title: vec![below.cloned().unwrap_or_else(|| "Crew below".to_owned())],
+                at_right: self.bunks.to_uppercase(),
+                kind: "CREW BELOW · UPWIND".to_owned(),
+                subtitle: format!("bunks: {} · {}", self.bunks, self.wind),
                 must: vec!["Read the card at this wind, once. Add nothing to it again.".to_owned()],
                 foot: self.assumptions.clone(),
-                ..Surround::default()
             },
-            name: format!("{}: crew below, upwind", self.boat),
+            name: format!("{}: crew below, {}, upwind", self.boat, self.bunks),
             description: "The wind to read a card at while part of the crew is below".to_owned(),
-            columns: heads.enumerate().map(|(index, head)| self.column(index, head)).collect(),
+            columns: self.heads(),
             rows,
+            boxed_in: true,
+            look: Look { top_rule: Some(HEAVY_RULE), over_heads: OVER_HEADS, ..Look::WORDS },
             ..Ruled::default()
         }
         .draw(label)
@@ -139,11 +165,39 @@ impl Content for CrewBelow {
 }
 
 impl CrewBelow {
-    /// The winds stand on one line, and so does what a column says unless it has to say that something is not known.
-    fn column(&self, index: usize, head: String) -> Column {
-        let cell = |row: &WindRow| index.checked_sub(1).and_then(|index| row.read_at.get(index)).cloned();
-        let mut cells = self.tables.iter().flat_map(|table| &table.rows).filter_map(cell);
-        if cells.any(|words| words.contains(':')) { Column::wrapped(head) } else { Column::narrow(head) }
+    /// The wind, then for each number below the difference and what it comes to.
+    fn heads(&self) -> Vec<Column> {
+        let must = |words: &str| Head::from(Paragraph::must(words, Weight::Bold));
+        let each = |below: &String| {
+            let over = Over { paragraphs: vec![Paragraph::must(below.to_uppercase(), Weight::Bold)], columns: 2 };
+            let read = Column {
+                ruled_off: true,
+                over: Some(over).filter(|_| self.columns.len() > 1),
+                ..Column::wrapped(must("READ THE CARD"))
+            };
+            [read, Column::wrapped(must("USE COLUMN FOR"))]
+        };
+        let wind = Column::narrow(must(&format!("WIND {}", self.wind_unit)));
+        std::iter::once(wind).chain(self.columns.iter().flat_map(each)).collect()
+    }
+}
+
+impl ReadCell {
+    /// The difference and the wind; why nothing is reckoned over both.
+    fn cells(&self) -> Vec<Cell> {
+        let Some(wind) = &self.wind else {
+            return Cell::from(Paragraph::must(&self.read, Weight::Regular)).over_columns(2).collect();
+        };
+        let read = match self.read.rsplit_once(' ').filter(|_| self.read != AS_IT_IS) {
+            Some((difference, way)) => Paragraph {
+                runs: vec![(difference.to_owned(), Weight::Bold), (way.to_owned(), Weight::Regular)],
+                ..Paragraph::default()
+            },
+            None => Paragraph::of(&self.read, Weight::Regular),
+        };
+        let past = self.past.iter().map(|past| Paragraph::must(past, Weight::Bold));
+        let wind = std::iter::once(Paragraph::of(wind, Weight::Bold)).chain(past).collect();
+        vec![read.into(), Cell { paragraphs: wind, ..Cell::default() }]
     }
 }
 
@@ -196,9 +250,7 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     let id = super::entry_id(&mut entry, problems);
     let size = super::entry_size(&mut entry, problems);
     let mut whole = true;
-    let below = entry.take("below");
-    let of_the_watches = below.is_none();
-    let numbers = match below {
+    let numbers = match entry.take("below") {
         Some(node) => {
             let items = node.some_items("`below`", 1..=MOST_COLUMNS, "below: [2, 4]", problems).unwrap_or_default();
             whole &= !items.is_empty();
@@ -260,65 +312,61 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
         problems.push(Problem::error(place.clone(), what, format!("write it like `{example}`")));
     }
     let Some(feel) = Feel::of(book).filter(|_| whole) else { return Vec::new() };
-    if of_the_watches && !numbers.is_empty() {
-        return cards_of_the_watches(book, feel, &Asked { numbers, bunks, place }, id, size, problems);
-    }
-    if numbers.is_empty() || numbers.len() * bunks.len() > MOST_COLUMNS {
-        let (what, instead) = if numbers.is_empty() {
-            ("nothing says how many are below".to_owned(), "write `below: [4]`, or `watches` in the book".to_owned())
-        } else {
-            let columns = numbers.len() * bunks.len();
-            let what = format!("{columns} columns of winds are more than {MOST_COLUMNS}");
-            (what, "write fewer numbers after `below`, or `bunks: [windward, leeward]`".to_owned())
-        };
-        problems.push(Problem::error(place, what, instead));
+    if numbers.is_empty() {
+        let instead = "write `below: [4]`, or `watches` in the book";
+        problems.push(Problem::error(place, "nothing says how many are below", instead));
         return Vec::new();
     }
-    card(book, feel, &Asked { numbers, bunks, place }, id, size, problems).into_iter().collect()
+    let stem = id.unwrap_or_else(|| KIND.name.to_owned());
+    cards(book, feel, &Asked { numbers, bunks, place }, (&stem, size.as_ref()), problems)
 }
 
-/// Teams of many sizes and floaters make more numbers below than fit beside each other: they go on in further cards.
-fn cards_of_the_watches(
+/// A card for each side of the bunks; numbers that do not fit beside each other go on in further cards.
+fn cards(
     book: &Book,
     feel: Feel<'_>,
     asked: &Asked,
-    id: Option<String>,
-    size: Option<NamedSize>,
+    (stem, size): (&str, Option<&NamedSize>),
     problems: &mut Vec<Problem>,
 ) -> Vec<Card> {
-    let stem = id.unwrap_or_else(|| KIND.name.to_owned());
-    let mut of_part = |(part, numbers): (usize, &[u32])| {
-        let id = if part == 0 { stem.clone() } else { format!("{stem}-{}", part + 1) };
-        let asked = Asked { numbers: numbers.to_vec(), bunks: asked.bunks.clone(), place: asked.place.clone() };
-        card(book, feel, &asked, Some(id), size.clone(), problems)
-    };
-    let most = (MOST_COLUMNS / asked.bunks.len().max(1)).clamp(1, asked.numbers.len().max(1));
     let label = Label::longest(book);
-    let mut widest = Vec::new();
-    for each in (1..=most).rev() {
-        let cards: Option<Vec<Card>> = asked.numbers.chunks(each).enumerate().map(&mut of_part).collect();
+    let mut widest: Option<Vec<Card>> = None;
+    for each in (1..=asked.numbers.len().min(MOST_NUMBERS)).rev() {
+        let parts =
+            asked.bunks.iter().flat_map(|bunks| asked.numbers.chunks(each).map(move |numbers| (numbers, *bunks)));
+        let mut of_part = |(part, of): (usize, (&[u32], Bunks))| {
+            let id = if part == 0 { stem.to_owned() } else { format!("{stem}-{}", part + 1) };
+            card(book, feel, (of, &asked.place), (id, size), problems)
+        };
+        let found: Option<Vec<Card>> = parts.enumerate().map(&mut of_part).collect();
         // What is wrong with one is wrong with all.
-        let Some(cards) = cards else { return Vec::new() };
-        if cards.iter().all(|card| card.content.layout(&label).is_ok()) {
-            return cards;
+        let Some(found) = found else { return Vec::new() };
+        if found.iter().all(|card| fits(card, size, &label)) {
+            return found;
         }
-        if widest.is_empty() {
-            widest = cards;
-        }
+        widest.get_or_insert(found);
     }
-    widest
+    widest.unwrap_or_default()
+}
+
+/// Whether it can be drawn as it was asked for, or on a handy card.
+fn fits(card: &Card, size: Option<&NamedSize>, label: &Label) -> bool {
+    let usual = NamedSize::known(LARGEST_USUAL);
+    let drawn = card.content.layout(label).ok();
+    drawn.is_some_and(|drawing| {
+        let area = drawing.size.area();
+        size.is_some() || usual.is_none_or(|usual| area <= usual.size.area() * (1.0 + SIZE_SLACK))
+    })
 }
 
 fn card(
     book: &Book,
     feel: Feel<'_>,
-    asked: &Asked,
-    id: Option<String>,
-    size: Option<NamedSize>,
+    ((numbers, bunks), place): ((&[u32], Bunks), &Place),
+    (id, size): (String, Option<&NamedSize>),
     problems: &mut Vec<Problem>,
 ) -> Option<Card> {
-    let columns: Vec<(u32, Bunks)> =
-        asked.numbers.iter().flat_map(|number| asked.bunks.iter().map(|bunks| (*number, *bunks))).collect();
+    let columns: Vec<(u32, Bunks)> = numbers.iter().map(|number| (*number, bunks)).collect();
     let mut found = Found::default();
     let tables: Vec<SailTable> =
         upwind(book).iter().map(|reckoned| table(book, feel, reckoned, &columns, &mut found, problems)).collect();
@@ -332,21 +380,22 @@ fn card(
             ""
         };
         let what = format!("the book has no settings upwind{by_angle}");
-        problems.push(Problem::error(asked.place.clone(), what, "leave this card out"));
+        problems.push(Problem::error(place.clone(), what, "leave this card out"));
         return None;
     }
     let content = CrewBelow {
-        size,
+        size: size.cloned(),
         boat: book.boat.name.value.clone(),
         wind: wind_words(book),
         wind_unit: book.units.wind.symbol().to_owned(),
-        columns: columns.iter().map(|(below, bunks)| format!("{below} below, {}", bunks.word())).collect(),
+        bunks: bunks.word().to_owned(),
+        columns: numbers.iter().map(|below| format!("{below} below")).collect(),
         tables,
         assumptions: assumptions(feel, &found, book),
         working: found.working,
     };
-    let id = id.unwrap_or_else(|| KIND.name.to_owned());
-    Some(Card::new(id, KIND.name, "Crew below, upwind", Stock::Card, asked.place.clone(), content))
+    let title = format!("Crew below, {}, upwind", bunks.word());
+    Some(Card::new(id, KIND.name, title, Stock::Card, place.clone(), content))
 }
 
 /// What turned up on the way.
@@ -383,18 +432,18 @@ fn table(
         if up < f64::from(feel.crew.aboard) {
             found.on_rail.push(format!("{sails} at {at}: {}", mark::print_decimal(up)));
         }
-        let mut read_at = Vec::new();
+        let mut cells = Vec::new();
         for (below, bunks) in columns {
             match feel.read_at(asked.settings, (wind, asked.angle), *below, *bunks) {
-                Ok(felt) => read_at.push(match (felt.not_reckoned(), felt) {
+                Ok(felt) => cells.push(match (felt.not_reckoned(), felt) {
                     (_, Felt::At(reckoned)) => {
                         found.on_true_wind |= reckoned.basis == Basis::TrueWindOnly;
-                        let printed = read_words(book, settings, wind, &reckoned, found);
+                        let cell = read_cell(book, settings, wind, &reckoned, found);
                         let of = format!("{sails}, {at}, {below} below in {} bunks", bunks.word());
-                        found.working.push(passage(book, settings, &row.at.place, of, &reckoned, &printed));
-                        printed
+                        found.working.push(passage(book, settings, &row.at.place, of, &reckoned, &cell.words()));
+                        cell
                     }
-                    (why, _) => why.unwrap_or(NO_CHANGE).to_owned(),
+                    (why, _) => ReadCell { read: why.unwrap_or(AS_IT_IS).to_owned(), wind: None, past: None },
                 }),
                 Err(error) => {
                     if !found.failed {
@@ -405,24 +454,38 @@ fn table(
                 }
             }
         }
-        rows.push(WindRow { wind: wind.print(unit), read_at });
+        rows.push(WindRow { wind: wind.print(unit), cells });
     }
     SailTable { sails, narrowed: narrowed_sails(book, settings), rows }
 }
 
-/// What a cell says: `read 15½`, after » if the heel is another sail's; `past this sail: J2 + Main, read 17½`.
-fn read_words(book: &Book, settings: &Settings, wind: Wind, reckoned: &ReadAt, found: &mut Found) -> String {
-    if !reckoned.changes() {
-        return NO_CHANGE.to_owned();
+/// What a cell says: `2½ higher`, after » if the heel is another sail's, and the wind that comes to.
+fn read_cell(book: &Book, settings: &Settings, wind: Wind, reckoned: &ReadAt, found: &mut Found) -> ReadCell {
+    let unit = book.units.wind;
+    let steps = if reckoned.changes() { reckoned.wind.steps(unit) - wind.steps(unit) } else { 0 };
+    let read_at = if reckoned.changes() { reckoned.wind } else { wind };
+    let past = past_this_sail(book, settings, reckoned.wind).filter(|_| reckoned.changes());
+    let past = past.map(|PastThisSail { next }| {
+        format!("past this sail: {}", next.unwrap_or_else(|| "no other for this".to_owned()))
+    });
+    if steps == 0 {
+        return ReadCell { read: AS_IT_IS.to_owned(), wind: Some(read_at.print(unit)), past };
     }
     let ground = targets_ground(settings, wind);
     found.carried_over |= ground == Ground::CarriedOver;
     let sign = ground_sign(ground).filter(|_| ground != Ground::Sailed).map(|sign| format!("{sign} "));
-    let (sign, read) = (sign.unwrap_or_default(), reckoned.wind.print(book.units.wind));
-    match past_this_sail(book, settings, reckoned.wind) {
-        None => format!("{sign}{READ}{read}"),
-        Some(PastThisSail { next: Some(next) }) => format!("{sign}past this sail: {next}, {READ}{read}"),
-        Some(PastThisSail { next: None }) => format!("{sign}past this sail: no other for {read}"),
+    let difference = Wind::from_steps(steps.abs(), unit).print(unit);
+    let way = if steps > 0 { "higher" } else { "lower" };
+    let read = format!("{}{difference} {way}", sign.unwrap_or_default());
+    ReadCell { read, wind: Some(read_at.print(unit)), past }
+}
+
+impl ReadCell {
+    /// `2½ higher: 12½, past this sail: J2 + Main`.
+    fn words(&self) -> String {
+        let wind = self.wind.as_ref().map(|wind| format!(": {wind}")).unwrap_or_default();
+        let past = self.past.as_ref().map(|past| format!(", {past}")).unwrap_or_default();
+        format!("{}{wind}{past}", self.read)
     }
 }
 
@@ -552,6 +615,8 @@ fn three_digits(percent: f64) -> String {
 fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
     let unit = text(content.get("wind_unit"));
     let columns = texts(content, "columns");
+    let bunks = text(content.shift_remove("bunks").as_ref());
+    let bunks = if bunks.is_empty() { bunks } else { format!(", {bunks}") };
     for table in taken(content, "tables") {
         let sails = text(table.get("sails"));
         for words in table.get("narrowed").and_then(serde_json::Value::as_array).into_iter().flatten() {
@@ -559,21 +624,42 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         }
         for row in table.get("rows").and_then(serde_json::Value::as_array).into_iter().flatten() {
             let wind = text(row.get("wind"));
-            for (column, read_at) in
-                columns.iter().zip(row.get("read_at").and_then(serde_json::Value::as_array).into_iter().flatten())
-            {
-                let words = short(read_at);
-                let says = match words.split_once(READ) {
-                    Some((sign, wind)) => format!("{sign}read the card at {} {unit}", bare(wind, &unit)),
-                    // Cards of earlier releases keep the wind alone.
-                    None if words.starts_with(|first: char| first.is_ascii_digit()) => {
-                        format!("read the card at {} {unit}", bare(&words, &unit))
-                    }
-                    None if words.is_empty() => NO_CHANGE.to_owned(),
-                    None => words,
-                };
-                lines.push(Said::one(format!("{sails}, {} {unit}, {column}", bare(&wind, &unit)), says));
+            let listed = |field: &str| row.get(field).and_then(serde_json::Value::as_array).into_iter().flatten();
+            let told =
+                listed("cells").map(|cell| told(cell, &unit)).chain(listed("read_at").map(|cell| was(cell, &unit)));
+            for (column, says) in columns.iter().zip(told) {
+                lines.push(Said::one(format!("{sails}, {} {unit}, {column}{bunks}", bare(&wind, &unit)), says));
             }
         }
+    }
+}
+
+/// `read the card at 12½ kn, past this sail: J2 + Main`.
+fn told(cell: &serde_json::Value, unit: &str) -> String {
+    let [read, wind, past] = ["read", "wind", "past"].map(|field| text(cell.get(field)));
+    let past = if past.is_empty() { past } else { format!(", {past}") };
+    match (read.as_str(), wind.as_str()) {
+        (_, "") => read,
+        (AS_IT_IS, _) => format!("{NO_CHANGE}{past}"),
+        _ => {
+            let sign = read.split_once(' ').map(|(sign, _)| sign);
+            let sign = sign.filter(|sign| !sign.starts_with(|first: char| first.is_numeric()));
+            let sign = sign.map(|sign| format!("{sign} ")).unwrap_or_default();
+            format!("{sign}read the card at {wind} {unit}{past}")
+        }
+    }
+}
+
+/// The same of a card of an earlier release.
+fn was(read_at: &serde_json::Value, unit: &str) -> String {
+    let words = short(read_at);
+    match words.split_once(READ) {
+        Some((sign, wind)) => format!("{sign}read the card at {} {unit}", bare(wind, unit)),
+        // Cards of earlier releases keep the wind alone.
+        None if words.starts_with(|first: char| first.is_ascii_digit()) => {
+            format!("read the card at {} {unit}", bare(&words, unit))
+        }
+        None if words.is_empty() => NO_CHANGE.to_owned(),
+        None => words,
     }
 }

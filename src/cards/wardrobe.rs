@@ -4,11 +4,11 @@ use crate::wrong::Wrong;
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, short, text};
-use super::parts::frame::Surround;
+use super::parts::frame::{HEAVY_RULE, LARGEST_USUAL, Surround, wanted_cap_mm};
 use super::parts::sets::{SailSet, sets};
-use super::parts::table::{Cell, Column, Paragraph, Row, Ruled};
-use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
-use super::parts::words::{narrowed_words, wind_span, wind_words};
+use super::parts::table::{Cell, Column, Head, Look, Over, Paragraph, Row, Ruled};
+use super::parts::telling::{Said, bare, before_colon, by_lines, optional, taken, texts};
+use super::parts::words::{more_words, narrowed_words, wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Problem, Sail, SailKind, Section, Table};
@@ -29,6 +29,16 @@ pub const KIND: Kind = Kind {
     changes: |old, new| by_lines(old, new, lines),
 };
 
+/// Where no reef is for a wind.
+const FULL_MAIN: &str = "full main";
+/// Changes that are read at a glance, and lines of a list in the small print.
+const MOST_READ: usize = 4;
+const MOST_LISTED: usize = 6;
+/// What no handy card holds in one row is parted as if it were on a page of this size.
+const PAGE: &str = "A4";
+/// Between the rule over the heads and the heads, in capital heights.
+const OVER_HEADS: f64 = 0.4;
+
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Wardrobe {
@@ -39,6 +49,12 @@ pub struct Wardrobe {
     pub wind_unit: String,
     /// `38° to 55°`.
     pub angles: Vec<String>,
+    /// `2 of 3`, where one card does not hold all of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<String>,
+    /// The winds of this part: `5 to 14 kn`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub span: Option<String>,
     /// In rising order of wind.
     pub rows: Vec<WindRow>,
     /// `5 to 13 kn at 70° to 80°`.
@@ -60,11 +76,14 @@ pub struct Wardrobe {
 pub struct WindRow {
     pub wind: String,
     pub cells: Vec<SailCell>,
+    /// The reefs for it: `1 reef`, `1 reef from 24`, `full main`; `None` where the book has none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub reef: Option<String>,
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SailCell {
-    /// For all of the cell.
+    /// For all of the cell, the first choice first.
     pub whole: Vec<String>,
     /// For a part of it, with that part: `J2 from 13 kn`.
     pub part: Vec<String>,
@@ -72,7 +91,7 @@ pub struct SailCell {
     pub gap: bool,
 }
 
-/// Reefs of the mainsail by wind; they cover nothing, but they stand in the cells, at any angle unless the book knows better.
+/// Reefs of the mainsail by wind; they cover nothing, but they have a column of their own.
 fn reefs(book: &Book) -> (Vec<&Sail>, Vec<SailRange>) {
     let reefs = book.sails.iter().filter(|sail| sail.kind == SailKind::Mainsail && sail.reef_of.is_some());
     reefs.map(|sail| (sail, sail.range())).filter(|(_, range)| range.knows_wind()).unzip()
@@ -101,55 +120,166 @@ impl Content for Wardrobe {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        let wind = Column::narrow(format!("WIND {}", self.wind_unit));
+        self.table().draw(label)
+    }
+}
+
+impl SailCell {
+    /// The first choice large, the others small with their wind; where no sail is, that is said.
+    fn cell(&self) -> Cell {
+        let names = self.whole.iter().chain(&self.part);
+        let mut paragraphs: Vec<Paragraph> = names
+            .enumerate()
+            .map(|(nth, name)| match nth {
+                0 => Paragraph::of(name, Weight::Bold),
+                _ => Paragraph::must(name, Weight::Regular),
+            })
+            .collect();
+        if self.gap {
+            let words = if paragraphs.is_empty() { "none" } else { "else none" };
+            paragraphs.push(Paragraph::must(words, Weight::Bold));
+        }
+        Cell { paragraphs, hatched: self.gap, ..Cell::default() }
+    }
+}
+
+impl WindRow {
+    /// A cell once for neighbours that say the same.
+    fn cells(&self) -> Vec<Cell> {
+        let (low, high) = self.wind.split_once(" to ").unwrap_or((&self.wind, ""));
+        let wind = Paragraph {
+            runs: [(low, Weight::Bold), ("to", Weight::Regular), (high, Weight::Bold)]
+                .map(|(text, weight)| (text.to_owned(), weight))
+                .into_iter()
+                .filter(|(text, _)| text != "to" || !high.is_empty())
+                .collect(),
+            ..Paragraph::default()
+        };
+        let sails = self.cells.chunk_by(|one, next| one == next).flat_map(|alike| {
+            let cell = alike[0].cell();
+            cell.over_columns(alike.len()).collect::<Vec<Cell>>()
+        });
+        let reef = self.reef.iter().map(|reef| {
+            let weight = if reef == FULL_MAIN { Weight::Regular } else { Weight::Bold };
+            Cell::from(Paragraph::must(reef, weight))
+        });
+        std::iter::once(Cell::from(wind)).chain(sails).chain(reef).collect()
+    }
+}
+
+impl Wardrobe {
+    fn table(&self) -> Ruled {
+        let centred = |head: Head| Column { centred: true, ..Column::wide(head, 1.0) };
+        let must = |words: &str| Head::from(Paragraph::must(words, Weight::Bold));
+        let over = Over {
+            paragraphs: vec![Paragraph::must("ANGLE to the true wind", Weight::Bold)],
+            columns: self.angles.len(),
+        };
+        let angles = self
+            .angles
+            .iter()
+            .enumerate()
+            .map(|(nth, angle)| Column { over: Some(over.clone()).filter(|_| nth == 0), ..centred(must(angle)) });
+        let has_reefs = self.rows.iter().any(|row| row.reef.is_some());
+        let reef = has_reefs.then(|| Column { ruled_off: true, ..Column::wrapped(must("REEF")) });
+        let wind = Column::narrow(must(&format!("WIND {}", self.wind_unit)));
         Ruled {
             size: self.size.clone(),
             surround: self.surround(),
             name: format!("{}: which sail", self.boat),
             description: "Sails by wind and true wind angle".to_owned(),
-            columns: std::iter::once(wind).chain(self.angles.iter().map(Column::wrapped)).collect(),
-            rows: self.table_rows(),
+            columns: std::iter::once(wind).chain(angles).chain(reef).collect(),
+            rows: self.rows.iter().map(|row| Row::of(row.cells())).collect(),
             boxed_in: true,
+            look: Look { top_rule: Some(HEAVY_RULE), over_heads: OVER_HEADS, ..Look::WORDS },
             ..Ruled::default()
         }
-        .draw(label)
     }
-}
 
-impl Wardrobe {
-    fn table_rows(&self) -> Vec<Row> {
-        let cell = |cell: &SailCell| {
-            let whole = cell.whole.iter().map(|name| Paragraph::of(name, Weight::Bold));
-            let part = cell.part.iter().map(|name| Paragraph::of(name, Weight::Regular));
-            let none = cell.whole.is_empty() && cell.part.is_empty();
-            let none = none.then(|| Paragraph::of("no sail", Weight::Regular));
-            Cell { paragraphs: whole.chain(part).chain(none).collect(), hatched: cell.gap, ..Cell::default() }
+    /// On one card, or on as many as it takes to be read, the light winds first.
+    fn parted(self, label: &Label) -> Vec<Wardrobe> {
+        let count = self.rows.len().max(1);
+        let in_parts = |parts: usize| -> Vec<Wardrobe> {
+            let cuts: Vec<usize> = (0..=parts).map(|cut| self.rows.len() * cut / parts).collect();
+            cuts.windows(2).enumerate().map(|(nth, cut)| self.part((cut[0], cut[1]), (nth, parts))).collect()
         };
-        let row = |row: &WindRow| Row::of(std::iter::once(Cell::bold(&row.wind)).chain(row.cells.iter().map(cell)));
-        self.rows.iter().map(row).collect()
+        let usual = [LARGEST_USUAL, PAGE].iter().filter_map(|name| NamedSize::known(name));
+        let sizes: Vec<NamedSize> = self.size.clone().map_or_else(|| usual.collect(), |size| vec![size]);
+        let fit = |parts: &Vec<Wardrobe>, size: &NamedSize| {
+            parts.iter().all(|card| card.table().measured().fits(label, size, wanted_cap_mm()))
+        };
+        let readable = sizes.iter().find_map(|size| (1..=count).map(in_parts).find(|parts| fit(parts, size)));
+        // What no number of cards holds takes a larger size, or is refused with the words of the first.
+        readable.unwrap_or_else(|| in_parts(1))
+    }
+
+    fn part(&self, (from, to): (usize, usize), (nth, parts): (usize, usize)) -> Wardrobe {
+        if parts == 1 {
+            return self.clone();
+        }
+        let rows = self.rows[from..to].to_vec();
+        let end = |row: Option<&WindRow>, is_low: bool| {
+            let ends = row.and_then(|row| row.wind.split_once(" to "));
+            ends.map(|(low, high)| if is_low { low } else { high }.to_owned()).unwrap_or_default()
+        };
+        let span = format!("{} to {} {}", end(rows.first(), true), end(rows.last(), false), self.wind_unit);
+        let mut part =
+            Wardrobe { part: Some(format!("{} of {parts}", nth + 1)), span: Some(span), rows, ..self.clone() };
+        // What is of the whole wardrobe stands once, on the last of its cards.
+        if nth + 1 < parts {
+            for list in [&mut part.hand_overs, &mut part.gaps, &mut part.without_range, &mut part.without_partner] {
+                list.clear();
+            }
+        }
+        part
     }
 
     fn surround(&self) -> Surround {
-        let mut foot = Vec::new();
-        let mut list = |title: &str, items: &[String]| {
-            if !items.is_empty() {
-                foot.push(format!("{title}: {}.", items.join(" · ")));
-            }
+        let list = |title: &str, items: &[String]| {
+            (!items.is_empty()).then(|| format!("{title}: {}.", told(items, MOST_LISTED)))
         };
-        list("As the wind builds (eases: the other way; the middle is of the ranges, not sailed)", &self.hand_overs);
-        list("No sail (hatched)", &self.gaps);
-        list("Not in the table, since the book gives no wind or angle", &self.without_range);
-        list("Not in the table, since nothing that they fly with is aboard", &self.without_partner);
-        foot.push("Bold: for all of the cell. Several: the first is the first choice.".to_owned());
+        // What to read at a glance may not push the table off its card.
+        let (read, listed) = match self.hand_overs.len() {
+            0..=MOST_READ => (list("CHANGE as it builds", &self.hand_overs), None),
+            _ => (None, list("As the wind builds", &self.hand_overs)),
+        };
+        let middle = (!self.hand_overs.is_empty())
+            .then(|| "As it eases, the other way; the middle is of the ranges, not sailed.".to_owned());
+        let foot = listed
+            .into_iter()
+            .chain(middle)
+            .chain(list("No sail (hatched)", &self.gaps))
+            .chain(list("Not in the table, since the book gives no wind or angle", &self.without_range))
+            .chain(list("Not in the table, since nothing that they fly with is aboard", &self.without_partner))
+            .chain(
+                self.part
+                    .as_ref()
+                    .filter(|part| !is_last(part))
+                    .map(|_| "Changes and gaps: on the last part.".to_owned()),
+            )
+            .chain(["Large: the first choice. Small: the others, with their wind where that is less.".to_owned()]);
+        let kind = ["WARDROBE".to_owned()].into_iter().chain(self.span.clone());
+        let kind = kind.chain(self.part.iter().map(|part| format!("part {part}")));
         Surround {
             title: vec!["Which sail".to_owned()],
             at_right: String::new(),
-            subtitle: format!("{} · true wind angle across", self.wind),
-            must: self.narrowed.iter().map(|words| format!("{words}.")).collect(),
-            foot,
-            ..Surround::default()
+            kind: kind.collect::<Vec<String>>().join(" · "),
+            subtitle: self.wind.clone(),
+            must: read.into_iter().chain(self.narrowed.iter().map(|words| format!("{words}."))).collect(),
+            foot: foot.collect(),
         }
     }
+}
+
+/// `3 of 3`.
+fn is_last(part: &str) -> bool {
+    part.split_once(" of ").is_some_and(|(nth, parts)| nth == parts)
+}
+
+/// So many of some words, and how many more there are.
+fn told(items: &[String], most: usize) -> String {
+    let more = more_words(items.len().saturating_sub(most));
+    items.iter().take(most).cloned().chain(more).collect::<Vec<String>>().join(" · ")
 }
 
 /// `{kind: wardrobe, size: A5, id: ...}`.
@@ -166,8 +296,13 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
         ));
         return Vec::new();
     };
-    let id = id.unwrap_or_else(|| KIND.name.to_owned());
-    vec![Card::new(id, KIND.name, "Which sail", Stock::Card, place, content)]
+    let stem = id.unwrap_or_else(|| KIND.name.to_owned());
+    let card = |(index, content): (usize, Wardrobe)| {
+        let id = if index == 0 { stem.clone() } else { format!("{stem}-{}", index + 1) };
+        let part = content.part.as_ref().map(|part| format!(", {part}")).unwrap_or_default();
+        Card::new(id, KIND.name, format!("Which sail{part}"), Stock::Card, place.clone(), content)
+    };
+    content.parted(&Label::longest(book)).into_iter().enumerate().map(card).collect()
 }
 
 /// The table; `None` if the book does not say over which winds and angles.
@@ -176,21 +311,14 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
     let (sets, ranges) = sets(book);
     let (reefs, reef_ranges) = reefs(book);
     let names: Vec<String> = sets.iter().map(SailSet::name).collect();
-    let reef_names: Vec<String> = reefs.iter().map(|sail| sail.name.clone()).collect();
     let winds = wind_rows(book, plan.asked.wind);
     let shown = |wind: Span<Wind>, angle: Span<Angle>| {
         let area = Area { wind, angle };
-        let (of_sails, of_reefs) = (cell(&ranges, area), cell(&reef_ranges, area));
-        let chosen = |names: &[String], whole: &[usize]| -> Vec<String> {
-            whole.iter().filter_map(|index| names.get(*index).cloned()).collect()
-        };
-        let parts = |names: &[String], parts: &[Part]| -> Vec<String> {
-            let words = |part: &Part| Some(format!("{}{}", names.get(part.sail)?, part_words(book, part.area, area)));
-            parts.iter().filter_map(words).collect()
-        };
+        let of_sails = cell(&ranges, area);
+        let part = |part: &Part| Some(format!("{}{}", names.get(part.sail)?, part_words(book, part.area, area)));
         SailCell {
-            whole: [chosen(&names, &of_sails.whole), chosen(&reef_names, &of_reefs.whole)].concat(),
-            part: [parts(&names, &of_sails.part), parts(&reef_names, &of_reefs.part)].concat(),
+            whole: of_sails.whole.iter().filter_map(|index| names.get(*index).cloned()).collect(),
+            part: of_sails.part.iter().filter_map(part).collect(),
             gap: !of_sails.gaps.is_empty(),
         }
     };
@@ -249,11 +377,14 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
         wind: wind_words(book),
         wind_unit: unit.symbol().to_owned(),
         angles: plan.angle_bands.iter().map(|angle| degrees(*angle)).collect(),
+        part: None,
+        span: None,
         rows: winds
             .iter()
             .map(|wind| WindRow {
                 wind: wind_span(*wind, unit),
                 cells: plan.angle_bands.iter().map(|angle| shown(*wind, *angle)).collect(),
+                reef: reef_words(book, (&reefs, &reef_ranges), Area { wind: *wind, angle: whole_table.angle }),
             })
             .collect(),
         gaps,
@@ -262,6 +393,22 @@ pub fn content(book: &Book, size: Option<NamedSize>) -> Option<Wardrobe> {
         without_range: named(without_range),
         without_partner: named(without_partner),
     })
+}
+
+/// The reefs for some winds, each with its winds and angles if it is for a part of them alone: `1 reef from 24`.
+fn reef_words(book: &Book, (reefs, ranges): (&[&Sail], &[SailRange]), area: Area) -> Option<String> {
+    let name = |index: usize| {
+        let reef = *reefs.get(index)?;
+        let of = reef.reef_of.as_ref().and_then(|main| book.sail(main));
+        // `Main, 1 reef` in a column of reefs is `1 reef`.
+        let bare = of.and_then(|main| reef.name.strip_prefix(&main.name)?.strip_prefix(", "));
+        Some(bare.unwrap_or(&reef.name).to_owned())
+    };
+    let found = cell(ranges, area);
+    let whole = found.whole.iter().filter_map(|index| name(*index));
+    let part = |part: &Part| Some(format!("{}{}", name(part.sail)?, part_words(book, part.area, area)));
+    let told: Vec<String> = whole.chain(found.part.iter().filter_map(part)).collect();
+    (!reefs.is_empty()).then(|| if told.is_empty() { FULL_MAIN.to_owned() } else { told.join(", ") })
 }
 
 /// The book's bands, cut to the winds asked for; winds beyond all bands have a row of their own.
@@ -315,7 +462,10 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
             let says = if sails.is_empty() { "no sail".to_owned() } else { sails.join(", ") };
             lines.push(Said::one(format!("{} {unit}, {angle}", bare(&wind, &unit)), says));
         }
+        let reef = row.get("reef").map(|reef| Said::one(format!("{} {unit}, reef", bare(&wind, &unit)), short(reef)));
+        lines.extend(reef);
     }
+    lines.extend(optional(content, "span", "winds of this part"));
     lines.extend(texts(content, "gaps").into_iter().map(|gap| Said::among("no sail for", gap)));
     lines.extend(texts(content, "hand_overs").iter().map(|words| before_colon(words)));
     lines.extend(texts(content, "narrowed").iter().map(|words| before_colon(words)));

@@ -2,7 +2,10 @@
 
 use crate::reading;
 
+use std::collections::BTreeSet;
+
 use cockpit_cards::book::Problem;
+use cockpit_cards::cards::crew_below::{ReadCell, WindRow};
 use cockpit_cards::cards::{self, Card, CrewBelow, Feel, Felt, Label};
 use cockpit_cards::tuning::Wind;
 use cockpit_cards::tuning::righting::Bunks;
@@ -43,8 +46,45 @@ fn rows(text: &str) -> Vec<(String, Vec<String>)> {
 fn rows_of(text: &str, table: usize) -> Vec<(String, Vec<String>)> {
     let (cards, problems) = cards_of(text);
     assert!(problems.is_empty(), "{problems:?}");
-    let rows = &said(&cards[0]).tables[table].rows;
-    rows.iter().map(|row| (row.wind.clone(), row.read_at.clone())).collect()
+    table_rows(&cards[0], table)
+}
+
+/// The rows of a table, each cell in one line: `read 15½`, `» read 15½`, `no change`, `past this sail: J2 + Main, read 17½`.
+fn table_rows(card: &Card, table: usize) -> Vec<(String, Vec<String>)> {
+    let one = |row: &WindRow| {
+        let cell = |cell: &ReadCell| match (&cell.wind, &cell.past) {
+            (None, _) => cell.read.clone(),
+            (Some(wind), _) if cell.read == "as it is" => {
+                assert_eq!(*wind, row.wind);
+                "no change".to_owned()
+            }
+            (Some(wind), past) => {
+                assert_eq!(
+                    difference(&cell.read),
+                    half_knots(wind) - half_knots(&row.wind),
+                    "{cell:?} at {}",
+                    row.wind
+                );
+                let sign = if cell.read.starts_with("» ") { "» " } else { "" };
+                let past = past.as_ref().map(|past| format!("{past}, ")).unwrap_or_default();
+                format!("{sign}{past}read {wind}")
+            }
+        };
+        (row.wind.clone(), row.cells.iter().map(cell).collect())
+    };
+    said(card).tables[table].rows.iter().map(one).collect()
+}
+
+/// `12½` in halves of a knot.
+fn half_knots(wind: &str) -> i32 {
+    let whole = wind.trim_end_matches('½');
+    2 * whole.parse::<i32>().unwrap_or_default() + i32::from(wind.ends_with('½'))
+}
+
+/// `» 2½ higher` in halves of a knot.
+fn difference(read: &str) -> i32 {
+    let (difference, way) = read.trim_start_matches("» ").split_once(' ').expect("a difference first");
+    half_knots(difference) * if way == "higher" { 1 } else { -1 }
 }
 
 /// The whole formula by hand: RM with GM·sin φ, apparent wind through the targets and back.
@@ -66,20 +106,39 @@ fn printed(wind: f64) -> String {
 
 #[test]
 fn a_row_reads_at_the_wind_that_the_formula_gives_by_hand() {
-    let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: [2, 6], bunks: [windward, leeward]}"));
-    for (row, (wind, speed, heel)) in [(1, (10.0, 6.0, 20.0)), (2, (14.0, 6.8, 22.0))] {
-        let wanted = [(2.0, 1.0), (2.0, -1.0), (6.0, 1.0), (6.0, -1.0)]
-            .map(|(below, out)| printed(by_hand(wind, speed, heel, below, out)));
-        let read: Vec<&str> = rows[row].1.iter().map(|says| says.rsplit(' ').next().unwrap()).collect();
-        assert_eq!(read, wanted, "{wind} kn");
+    let (cards, _) = cards_of(&book(CREW, RIGHTING, "{kind: crew-below, below: [2, 6], bunks: [windward, leeward]}"));
+    let sides: Vec<(&str, &str)> = cards.iter().map(|card| (card.id.as_str(), said(card).bunks.as_str())).collect();
+    assert_eq!(sides, [("crew-below", "windward"), ("crew-below-2", "leeward")], "a card for each side");
+    for (card, out) in cards.iter().zip([1.0, -1.0]) {
+        let rows = table_rows(card, 0);
+        for (row, (wind, speed, heel)) in [(1, (10.0, 6.0, 20.0)), (2, (14.0, 6.8, 22.0))] {
+            let wanted = [2.0, 6.0].map(|below| printed(by_hand(wind, speed, heel, below, out)));
+            // What rounds to the wind that blows is read as it is.
+            let read =
+                rows[row].1.iter().map(|says| says.rsplit_once("read ").map_or(rows[row].0.as_str(), |(_, wind)| wind));
+            let read: Vec<&str> = read.collect();
+            assert_eq!(read, wanted, "{wind} kn");
+        }
     }
+}
+
+#[test]
+fn without_a_side_there_is_a_card_for_each_and_the_side_is_as_large_as_the_number_below() {
+    let (cards, _) = cards_of(&book(CREW, RIGHTING, "{kind: crew-below, below: 4}"));
+    let sides: Vec<&str> = cards.iter().map(|card| said(card).bunks.as_str()).collect();
+    assert_eq!(sides, ["windward", "centre", "leeward"]);
+    let drawing = cards::draw(&cards[2], &Label::default(), &mut Vec::new()).unwrap();
+    let find = |words: &str| drawing.texts().find(|text| text.content == words).unwrap_or_else(|| panic!("{words}"));
+    assert_eq!(find("4 below").cap_height(), find("LEEWARD").cap_height());
+    assert!(find("4 below").cap_height() > find("higher").cap_height(), "the largest words");
 }
 
 #[test]
 fn a_row_in_which_today_s_crew_does_not_reach_the_limit_changes_nothing() {
     let rows = rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 2, bunks: windward}"));
     assert_eq!(rows[0], ("6".to_owned(), vec!["no change".to_owned()]));
-    assert!(rows[1].1[0].starts_with("read "));
+    let more = self::rows(&book(CREW, RIGHTING, "{kind: crew-below, below: 6, bunks: leeward}"));
+    assert!(more[1].1[0].starts_with("read "), "{more:?}");
 }
 
 #[test]
@@ -131,7 +190,7 @@ fn a_wind_past_the_sail_is_told_with_the_next_sail() {
     let torn = ONE_HEEL.replace("wind: 4..18,", "wind: 4..18, max_now: 16,");
     assert_eq!(column(&torn, 0)[2], "past this sail: J2 + Main, read 16½");
     let alone = ONE_HEEL.replace("wind: 14..22", "wind: 14..19");
-    assert_eq!(column(&alone, 0)[3], "past this sail: no other for 20");
+    assert_eq!(column(&alone, 0)[3], "past this sail: no other for this, read 20");
 }
 
 #[test]
@@ -282,7 +341,10 @@ fn numbers_below_come_from_the_watches_where_the_card_names_none() {
     let text = book(&crew, &format!("{RIGHTING}{watches}"), "{kind: crew-below, bunks: centre}");
     let (cards, problems) = cards_of(&text);
     assert!(problems.is_empty(), "{problems:?}");
-    assert_eq!(said(&cards[0]).columns, ["2 below, centre", "3 below, centre"]);
+    assert_eq!(
+        (said(&cards[0]).columns.as_slice(), cards.len()),
+        (&["2 below".to_owned(), "3 below".to_owned()][..], 1)
+    );
 }
 
 /// Two teams, one of three and one of two, with something for the others of the eight aboard.
@@ -300,24 +362,27 @@ fn who_is_outside_the_watches_is_below_unless_the_book_says_on_the_rail() {
         cards_of(&with_watches("outside: [{who: Finn, as: skipper}, Gus, {who: Hana, on_rail: true}]"));
     assert!(problems.is_empty(), "{problems:?}");
     // Three of red and blue sleep, or two, and Finn and Gus are never on the rail.
-    let heads = ["4 below, windward", "4 below, leeward", "5 below, windward", "5 below, leeward"];
-    assert_eq!(said(&cards[0]).columns, heads);
+    let sides: Vec<(&str, Vec<String>)> =
+        cards.iter().map(|card| (said(card).bunks.as_str(), said(card).columns.clone())).collect();
+    let numbers = || vec!["4 below".to_owned(), "5 below".to_owned()];
+    assert_eq!(sides, [("windward", numbers()), ("leeward", numbers())]);
     let words = "Outside the watches: Finn, Gus, counted below; Hana, counted on the rail.";
     assert!(said(&cards[0]).assumptions.iter().any(|said| said == words), "{:?}", said(&cards[0]).assumptions);
 }
 
 #[test]
 fn more_numbers_below_than_fit_on_a_card_go_on_in_a_second() {
-    // With the floater up or below, two or three of the teams below: 2, 3 and 4, and Gus and Hana with them.
-    let text =
-        with_watches("floaters: {Finn: changes}, outside: [Gus, Hana]").replace(", bunks: [windward, leeward]", "");
+    let text = book(CREW, RIGHTING, "{kind: crew-below, below: [1, 2, 3, 4, 5, 6], bunks: [windward, leeward]}");
     let (cards, problems) = cards_of(&text);
     assert!(problems.is_empty(), "{problems:?}");
-    let ids: Vec<&str> = cards.iter().map(|card| card.id.as_str()).collect();
-    assert_eq!(ids, ["crew-below", "crew-below-2"]);
-    let heads: Vec<&String> = cards.iter().flat_map(|card| &said(card).columns).collect();
-    let numbers: Vec<&str> = heads.iter().filter_map(|head| head.strip_suffix(" below, centre")).collect();
-    assert_eq!(numbers, ["4", "5", "6"]);
+    for bunks in ["windward", "leeward"] {
+        let of_side = || cards.iter().filter(|card| said(card).bunks == bunks);
+        let numbers: Vec<&str> = of_side().flat_map(|card| &said(card).columns).map(String::as_str).collect();
+        assert_eq!(numbers, ["1 below", "2 below", "3 below", "4 below", "5 below", "6 below"]);
+        assert!(of_side().count() > 1, "{bunks}: no card is readable with six");
+    }
+    let ids: BTreeSet<&str> = cards.iter().map(|card| card.id.as_str()).collect();
+    assert_eq!(ids.len(), cards.len());
 }
 
 #[test]
@@ -345,7 +410,7 @@ fn the_card_can_be_drawn_in_readable_letters() {
     let mut problems = Vec::new();
     let drawing = cards::draw(&cards[0], &label, &mut problems).unwrap();
     assert!(problems.is_empty(), "{problems:?}");
-    assert!(drawing.texts().any(|text| text.content.starts_with("read ")));
+    assert!(drawing.texts().any(|text| text.content.starts_with("USE COLUMN")));
 }
 
 #[test]
@@ -457,7 +522,7 @@ fn settings_by_angle_without_a_forecast_upwind_are_named_on_the_card_as_not_reck
 
 #[test]
 fn settings_by_angle_are_reckoned_at_the_angles_upwind_of_the_forecast() {
-    let text = book(CREW, RIGHTING, "{kind: crew-below, below: [2, 4], bunks: windward}")
+    let text = book(CREW, RIGHTING, "{kind: crew-below, below: [2, 4], bunks: leeward}")
         .replace("upwind_angle: 42", "upwind_angle: 45");
     let text = format!("{}{FORECAST}", with_angles(&text));
     let (cards, problems) = cards_of(&text);
@@ -467,7 +532,7 @@ fn settings_by_angle_are_reckoned_at_the_angles_upwind_of_the_forecast() {
     assert_eq!(heads, ["J1 + Main", "J1 + Main, at 45°"]);
     // What the plain table reads at 10 and 14 kn, since halfway between its angles the other asks for the same.
     assert_eq!(card.tables[1].rows, card.tables[0].rows[1..]);
-    assert!(card.tables[1].rows.iter().all(|row| row.read_at[1].starts_with("read ")), "{:?}", card.tables[1].rows);
+    assert!(card.tables[1].rows.iter().all(|row| row.cells[1].read.ends_with(" higher")), "{:?}", card.tables[1].rows);
     assert!(!card.assumptions.join(" ").contains("Not reckoned"), "{:?}", card.assumptions);
 }
 
@@ -476,8 +541,8 @@ fn a_heel_at_an_angle_beyond_the_known_ones_is_not_made_up() {
     let text = book(CREW, RIGHTING, "{kind: crew-below, below: 4, bunks: windward}");
     let text = format!("{}{}", with_angles(&text), FORECAST.replace("angle: 45", "angle: 39"));
     let (cards, _) = cards_of(&text);
-    let rows = &said(&cards[0]).tables[1].rows;
-    assert!(rows.iter().all(|row| row.read_at == ["not reckoned: no target heel"]), "{rows:?}");
+    let rows = table_rows(&cards[0], 1);
+    assert!(rows.iter().all(|(_, says)| says == &["not reckoned: no target heel"]), "{rows:?}");
 }
 
 #[test]

@@ -1,10 +1,11 @@
 //! The wardrobe card: its cells against every range asked directly, its gaps, its hand-overs and narrowed sails.
 
-use crate::common::whole;
+use crate::common::{picture, whole};
 use crate::swap::Swap;
 use cockpit_cards::book::{self, Book, Level, Problem};
 use cockpit_cards::cards::parts::sets::{SailSet, sets};
 use cockpit_cards::cards::{self, wardrobe};
+use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::wardrobe::sails_for;
 use cockpit_cards::tuning::{Angle, Wind};
@@ -61,10 +62,11 @@ fn every_cell_says_what_sampling_every_range_inside_it_says() {
 }
 
 #[test]
-fn reefs_stand_in_the_cells_and_cover_nothing() {
+fn reefs_have_a_column_of_their_own_and_cover_nothing() {
     let card = wardrobe::content(&book(FULL), None).unwrap();
     let last = card.rows.last().unwrap();
-    assert_eq!(last.cells[0].whole, ["J3", "Main, 1 reef"]);
+    assert_eq!((last.cells[0].whole.as_slice(), last.reef.as_deref()), (&["J3".to_owned()][..], Some("1 reef")));
+    assert_eq!(card.rows[0].reef.as_deref(), Some("full main"));
     let text = FULL.swap("j3: {kind: headsail, name: J3, wind: 20..34", "j3: {kind: headsail, name: J3, wind: 20..26");
     assert!(wardrobe::content(&book(&text), None).unwrap().rows.last().unwrap().cells[0].gap);
 }
@@ -138,5 +140,77 @@ fn bad_input_has_its_place_and_a_remedy() {
         };
         let problem = found.iter().find(at).unwrap_or_else(|| panic!("{to}: {found:?}"));
         assert!(!problem.instead.is_empty(), "{to}");
+    }
+}
+
+/// The wardrobe cards of a book with their pictures.
+fn drawn(text: &str) -> Vec<(wardrobe::Wardrobe, Drawing)> {
+    let (drawn, problems) = whole::draw(text);
+    let cards = drawn.into_iter().filter(|drawn| drawn.card.kind == "wardrobe");
+    let one = |drawn: whole::Drawn| {
+        let says = drawn.card.says::<wardrobe::Wardrobe>().expect("a wardrobe").clone();
+        (says, drawn.drawing.unwrap_or_else(|| panic!("{problems:?}")))
+    };
+    cards.map(one).collect()
+}
+
+#[test]
+fn the_first_choice_is_large_the_others_small_with_their_wind_and_equal_neighbours_stand_once() {
+    let cards = drawn(FULL);
+    let [(card, drawing)] = &cards[..] else { panic!("{} cards", cards.len()) };
+    let find = |words: &str| drawing.texts().filter(|text| text.content == words).collect::<Vec<_>>();
+    let (first, other) = (find("J1"), find("J2 from 13"));
+    assert!(first[0].cap_height() > other[0].cap_height() * 1.2 && other[0].cap_height() >= 3.0 - 1e-6);
+    assert_eq!(other.len(), 1, "38° to 55° and 55° to 70° say the same");
+    // The upper edge of J2 and the lower of J3, and J1 three times, J2 twice, J3 once for two angles and once for the third.
+    let same = |row: &wardrobe::WindRow| row.cells.windows(2).filter(|pair| pair[0] != pair[1]).count() + 1;
+    let told: usize = card.rows.iter().map(same).sum();
+    let names = ["J1", "J2", "J3", "none"].map(|name| find(name).len());
+    assert_eq!(names.iter().sum::<usize>(), told, "{names:?}");
+}
+
+#[test]
+fn only_what_has_no_sail_is_hatched_and_no_line_runs_through_its_words() {
+    let cards = drawn(FULL);
+    let (card, drawing) = &cards[0];
+    let none: Vec<_> = drawing.texts().filter(|text| text.content == "none").collect();
+    assert_eq!(none.len(), card.rows.iter().flat_map(|row| &row.cells).filter(|cell| cell.gap).count());
+    assert_eq!(picture::clashes(drawing), Vec::<String>::new());
+    // The lines of the hatching slope; every one lies in the last column of angles, beside one of these words.
+    let slanted = drawing.items.iter().map(|item| item.shape.bounds());
+    let slanted: Vec<_> =
+        slanted.filter(|area| area.width() > 0.4 && area.height() > 0.4 && area.width() < 9.0).collect();
+    let left = none.iter().map(|text| text.origin.x).fold(f64::INFINITY, f64::min) - 20.0;
+    let hatching = slanted.iter().filter(|area| (area.width() - area.height()).abs() < 0.01 && area.width() > 1.0);
+    let hatching: Vec<_> = hatching.collect();
+    assert!(hatching.len() > 20 && hatching.iter().all(|area| area.x0 > left), "{}", hatching.len());
+}
+
+#[test]
+fn twenty_sails_go_on_to_a_second_card_and_each_wind_stands_once() {
+    let mut sails = String::new();
+    for nth in 0..20 {
+        let (low, high) = (4 + nth, 4 + nth + 7);
+        let angle = 38 + nth % 4 * 20;
+        sails += &format!(
+            "  s{nth}: {{kind: headsail, name: Working sail {nth}, wind: {low}..{high}, angle: {angle}..{}}}\n",
+            angle + 50
+        );
+    }
+    let text = format!(
+        "book: 1\nboat: {{name: Pepperwort}}\nwind_bands: [4, 8, 11, 14, 17, 20, 24, 28]\n\
+         controls: {{backstay: {{scale: {{marks: 0..8, spacing: 20 mm}}}}}}\nsails:\n{sails}\
+         wardrobe: {{wind: 4..28, angle: 38..140, angle_bands: [38, 60, 80, 100, 140]}}\ncards: [{{kind: wardrobe}}]\n"
+    );
+    let cards = drawn(&text);
+    assert!(cards.len() > 1);
+    let winds: Vec<&str> = cards.iter().flat_map(|(card, _)| &card.rows).map(|row| row.wind.as_str()).collect();
+    assert_eq!(winds, ["4 to 8", "8 to 11", "11 to 14", "14 to 17", "17 to 20", "20 to 24", "24 to 28"]);
+    for (nth, (card, drawing)) in cards.iter().enumerate() {
+        assert_eq!(picture::clashes(drawing), Vec::<String>::new());
+        let words: Vec<String> = drawing.texts().map(|text| text.content.clone()).collect();
+        let (span, part) = (card.span.as_deref().expect("winds"), format!("part {} of {}", nth + 1, cards.len()));
+        assert!(words.iter().any(|text| *text == format!("WARDROBE · {span} · {part}")), "{words:?}");
+        assert_eq!(card.hand_overs.is_empty(), nth + 1 < cards.len(), "once, on the last");
     }
 }

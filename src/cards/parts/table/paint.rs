@@ -145,7 +145,7 @@ impl PlannedTable<'_> {
                     let width = self.columns.across(column..column + cell.spans.max(1));
                     let place = Rect::new(left, area.y0, left + width, area.y1);
                     if cell.hatched {
-                        self.hatch(drawing, (place, area), lines);
+                        self.hatch(drawing, (place, area), (lines, self.grid.columns[column].centred));
                     }
                     self.draw_cell(drawing, cell, lines, place, (&self.grid.columns[column], self.lanes[column]));
                 }
@@ -241,16 +241,20 @@ impl PlannedTable<'_> {
     }
 
     /// Lines around the words, never through them.
-    fn hatch(&self, drawing: &mut Drawing, (words, body): (Rect, Rect), lines: &[Line]) {
+    fn hatch(&self, drawing: &mut Drawing, (words, body): (Rect, Rect), (lines, is_centred): (&[Line], bool)) {
         let gap = self.columns.gap / 2.0;
         let (left, right) = ((words.x0 - gap).max(body.x0), (words.x1 + gap).min(body.x1));
-        let middle = words.center().y;
+        let (width, middle) = (stack::width(lines), words.center());
         let clear = if lines.is_empty() { 0.0 } else { stack::height(lines) / 2.0 + gap };
-        let beside = (words.x0 + stack::width(lines) + gap).min(right);
+        let (from, to) = match is_centred {
+            true => ((middle.x - width / 2.0 - gap).max(left), (middle.x + width / 2.0 + gap).min(right)),
+            false => (left, (words.x0 + width + gap).min(right)),
+        };
         for part in [
-            Rect::new(beside, words.y0, right, words.y1),
-            Rect::new(left, words.y0, beside, middle - clear),
-            Rect::new(left, middle + clear, beside, words.y1),
+            Rect::new(left, words.y0, from, words.y1),
+            Rect::new(to, words.y0, right, words.y1),
+            Rect::new(from, words.y0, to, middle.y - clear),
+            Rect::new(from, middle.y + clear, to, words.y1),
         ] {
             if part.height() > 0.0 && part.width() > 0.0 {
                 Shape::hatch(part, HATCH_PITCH, HATCH_WIDTH).into_iter().for_each(|shape| drawing.print(shape));
