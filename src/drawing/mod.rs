@@ -38,6 +38,10 @@ pub struct Drawing {
     pub called: String,
     /// What it lies on if it is curved; it is then cut along radial lines.
     pub sector: Option<Sector>,
+    /// Its pieces are counted from the right or from below, where the first of them is laid.
+    pub from_far_end: bool,
+    /// Its pieces butt: they are looked at through what they stick to.
+    pub butts: bool,
     /// What belongs to it and is cut out as a piece of its own: the label of a long strip.
     pub apart: Option<Box<Drawing>>,
 }
@@ -64,6 +68,8 @@ impl Drawing {
             joints: Vec::new(),
             called: String::new(),
             sector: None,
+            from_far_end: false,
+            butts: false,
             apart: None,
         }
     }

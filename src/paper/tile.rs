@@ -2,8 +2,9 @@
 //! not what is drawn.
 //!
 //! A piece shows its part of the drawing and a little more, the lap, beyond each joint; so both neighbours show the
-//! joint itself and whatever stands near it. Beyond the lap a tab says which piece it is: the tab at its end lies under
-//! the next piece, the tab at its start is cut off. Every piece is a window on the whole, so no error adds up. A
+//! joint itself and whatever stands near it. Beyond the lap a tab says which piece it is: of two neighbours the one with the higher
+//! number lies over the tab of the other, and its own tab is cut off. Pieces that are looked at through what they stick
+//! to would hide each other the wrong way round: they butt, both cut at the joint. Every piece is a window on the whole, so no error adds up. A
 //! curved drawing is cut along radial lines, and each piece turned to lie as flat as it can.
 
 use kurbo::Point;
@@ -36,7 +37,7 @@ const WIDE_NUMBER: usize = 88;
 pub struct Tile {
     /// The piece with its tabs and the words that tell where it belongs.
     pub drawing: Drawing,
-    /// Counted from 1.
+    /// Counted from 1, which is the piece that is laid first.
     pub number: usize,
     /// How many pieces the whole is cut into.
     pub count: usize,
@@ -74,7 +75,9 @@ pub fn cut(whole: &Drawing, longest: f64) -> Option<Vec<Tile>> {
     let cutter = Cutter::new(whole);
     let joints = cutter.joints(longest)?;
     let count = joints.len() + 1;
-    Some((0..count).map(|index| cutter.tile(index, &joints)).collect())
+    let mut tiles: Vec<Tile> = (0..count).map(|index| cutter.tile(index, &joints)).collect();
+    tiles.sort_by_key(|tile| tile.number);
+    Some(tiles)
 }
 
 /// The most even way found to end some number of pieces at one joint.
@@ -84,6 +87,20 @@ struct Way {
     unevenness: f64,
     /// The joint before.
     from: usize,
+}
+
+/// One end of a piece, at a joint.
+#[derive(Clone, Copy)]
+struct End<'a> {
+    joint: &'a Joint,
+    /// Of this piece and of the one beyond the joint.
+    number: usize,
+    other: usize,
+    count: usize,
+    /// It lies over the other one.
+    covers: bool,
+    /// Where the tab begins.
+    edge: f64,
 }
 
 struct Cutter<'a> {
@@ -103,7 +120,16 @@ impl<'a> Cutter<'a> {
         let holds = |words_width: f64| {
             let room = width - 2.0 * TAB_RIM_MM - axis.room_for(words_width).1;
             whole.joints.iter().all(|joint| {
-                [under(WIDE_NUMBER, WIDE_NUMBER, whole, joint), over(WIDE_NUMBER, WIDE_NUMBER, whole, joint)]
+                let end = |covers| End {
+                    joint,
+                    number: WIDE_NUMBER,
+                    other: WIDE_NUMBER,
+                    count: WIDE_NUMBER,
+                    covers,
+                    edge: 0.0,
+                };
+                [end(false), end(true)]
+                    .map(|end| end.said(whole))
                     .iter()
                     .all(|said| wrapped(said, words_width).is_some_and(|lines| depth(lines.len()) <= room))
             })
@@ -171,15 +197,24 @@ impl<'a> Cutter<'a> {
         joint.at - lap(joint) - self.tab
     }
 
-    fn tile(&self, index: usize, joints: &[&Joint]) -> Tile {
-        let (number, count) = (index + 1, joints.len() + 1);
-        let before = index.checked_sub(1).and_then(|before| joints.get(before)).copied();
-        let after = joints.get(index).copied();
-        let begin = before.map_or(0.0, |joint| self.begin(joint));
-        let end = after.map_or(self.length, |joint| self.end(joint));
-        let shows =
-            self.axis.shows(before.map(|joint| joint.at - lap(joint)), after.map(|joint| joint.at + lap(joint)));
-        let window = self.axis.window(begin, end);
+    fn tile(&self, index: usize, joints: &[&'a Joint]) -> Tile {
+        let count = joints.len() + 1;
+        let number_of = |index: usize| if self.whole.from_far_end { count - index } else { index + 1 };
+        let number = number_of(index);
+        let end = |joint: &'a Joint, other: usize, outward: f64| {
+            let lap = if self.whole.butts { 0.0 } else { lap(joint) };
+            let (other, edge) = (number_of(other), joint.at + outward * lap);
+            End { joint, number, other, count, covers: number > other, edge }
+        };
+        let before = index.checked_sub(1).and_then(|other| Some(end(joints.get(other)?, other, -1.0)));
+        let after = joints.get(index).map(|joint| end(joint, index + 1, 1.0));
+        let begin = before.map_or(0.0, |before| self.begin(before.joint));
+        let finish = after.map_or(self.length, |after| self.end(after.joint));
+        let shows = self.axis.shows(
+            before.map(|before| before.joint.at - lap(before.joint)),
+            after.map(|after| after.joint.at + lap(after.joint)),
+        );
+        let window = self.axis.window(begin, finish);
         let title = format!("{}, piece {number} of {count}", self.whole.title);
         let mut drawing = Drawing::new(window.size, title, self.whole.description.clone());
         let mut add = |layer: Layer, shape: Shape| {
@@ -190,26 +225,24 @@ impl<'a> Cutter<'a> {
                 add(item.layer, part);
             }
         }
-        for joint in [before, after].into_iter().flatten() {
-            self.match_marks(joint.at).into_iter().for_each(|mark| add(Layer::Print, mark));
+        for (tab, tip, said_from, end) in before
+            .map(|end| ((begin, end.edge), begin, begin, end))
+            .into_iter()
+            .chain(after.map(|end| ((end.edge, finish), finish, end.joint.at + lap(end.joint), end)))
+        {
+            self.match_marks(end.joint.at).into_iter().for_each(|mark| add(Layer::Print, mark));
+            self.tab(tab.0, tab.1, tip).into_iter().for_each(|line| add(Layer::Cut, line));
+            if end.covers || self.whole.butts {
+                add(Layer::Cut, self.edge(end.edge));
+            } else {
+                // The edge of the piece that covers this one goes here.
+                let covered_from = 2.0 * end.joint.at - end.edge;
+                self.match_marks(covered_from).into_iter().for_each(|mark| add(Layer::Print, mark));
+            }
+            let said = end.said(self.whole);
+            self.said(said_from, &said).into_iter().for_each(|text| add(Layer::Print, text.into()));
         }
-        if let Some(joint) = before {
-            let edge = joint.at - lap(joint);
-            self.tab(begin, edge, begin).into_iter().chain([self.edge(edge)]).for_each(|line| add(Layer::Cut, line));
-            self.said(begin, &over(number, count, self.whole, joint))
-                .into_iter()
-                .for_each(|text| add(Layer::Print, text.into()));
-        }
-        if let Some(joint) = after {
-            // The next piece's edge goes here.
-            self.match_marks(joint.at - lap(joint)).into_iter().for_each(|mark| add(Layer::Print, mark));
-            let edge = joint.at + lap(joint);
-            self.tab(edge, end, end).into_iter().for_each(|line| add(Layer::Cut, line));
-            self.said(edge, &under(number, count, self.whole, joint))
-                .into_iter()
-                .for_each(|text| add(Layer::Print, text.into()));
-        }
-        Tile { drawing, number, count, from_mm: begin, length_mm: end - begin, curved: self.whole.sector.is_some() }
+        Tile { drawing, number, count, from_mm: begin, length_mm: finish - begin, curved: self.whole.sector.is_some() }
     }
 
     fn edge(&self, at: f64) -> Shape {
@@ -262,20 +295,16 @@ fn lap(joint: &Joint) -> f64 {
     (joint.clear - LAP_CLEAR_MM).clamp(LAP_LEAST_MM, LAP_MOST_MM)
 }
 
-/// Which piece it is, and of what.
-fn which(number: usize, count: usize, whole: &Drawing) -> String {
-    let of = if whole.called.is_empty() { String::new() } else { format!(" of {}", whole.called) };
-    format!("Piece {number} of {count}{of}.")
-}
-
-/// On the tab that the next piece covers.
-fn under(number: usize, count: usize, whole: &Drawing, joint: &Joint) -> String {
-    let which = which(number, count, whole);
-    format!("{which} Piece {} goes over this, {} on {}.", number + 1, joint.name, joint.name)
-}
-
-/// On the tab that is cut off.
-fn over(number: usize, count: usize, whole: &Drawing, joint: &Joint) -> String {
-    let which = which(number, count, whole);
-    format!("{which} Cut this off. Lay {} on {} of piece {}.", joint.name, joint.name, number - 1)
+impl End<'_> {
+    /// On the tab: which piece it is and of what, and what is done with it.
+    fn said(&self, whole: &Drawing) -> String {
+        let End { number, other, count, .. } = self;
+        let of = if whole.called.is_empty() { String::new() } else { format!(" of {}", whole.called) };
+        let (which, name) = (format!("Piece {number} of {count}{of}."), &self.joint.name);
+        match self.covers {
+            _ if whole.butts => format!("{which} Cut through {name}. Butt it against {name} of piece {other}."),
+            true => format!("{which} Cut this off. Lay {name} on {name} of piece {other}."),
+            false => format!("{which} Piece {other} goes over this, {name} on {name}."),
+        }
+    }
 }

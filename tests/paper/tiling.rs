@@ -256,6 +256,51 @@ fn a_tab_says_which_piece_it_is_and_what_goes_over_it() {
     }
 }
 
+/// Where along the whole a piece is cut, from its own left or upper end, without the ends of its tabs.
+fn cut_across(tile: &Tile, level: bool) -> Vec<f64> {
+    let lines = tile.drawing.items.iter().filter(|item| item.layer == Layer::Cut).map(|item| item.shape.bounds());
+    let across = lines.filter(|line| if level { line.width() < 1.0 } else { line.height() < 1.0 });
+    let places = across.map(|line| tile.from_mm + if level { line.center().x } else { line.center().y });
+    let ends = [tile.from_mm, tile.from_mm + tile.length_mm];
+    places.filter(|at| ends.iter().all(|end| (at - end).abs() > 0.5)).collect()
+}
+
+#[test]
+fn pieces_are_numbered_from_the_datum_and_each_next_one_lies_over_the_one_before() {
+    for level in [true, false] {
+        let whole = Drawing { from_far_end: true, ..scale(31, 20.0, level) };
+        let tiles = pieces_on(&whole, "A4");
+        let count = tiles.len();
+        assert!(count > 2);
+        assert!(tiles.windows(2).all(|pair| pair[0].number < pair[1].number && pair[0].from_mm > pair[1].from_mm));
+        let words = |tile: &Tile| tile.drawing.texts().map(|text| text.content.clone()).collect::<Vec<_>>().join(" ");
+        let (first, last) = (words(&tiles[0]), words(&tiles[count - 1]));
+        assert!(first.contains(&format!("Piece 1 of {count}. Piece 2 goes over this, mark")), "{first}");
+        assert!(last.contains(&format!("Piece {count} of {count}. Cut this off. Lay mark")), "{last}");
+        assert!(last.contains(&format!("of piece {}", count - 1)), "{last}");
+        // The first is not cut at its joint; the last is, a lap beyond it.
+        assert_eq!(cut_across(&tiles[0], level), Vec::<f64>::new());
+        assert_eq!(cut_across(&tiles[count - 1], level).len(), 1);
+    }
+}
+
+#[test]
+fn pieces_that_are_seen_through_what_they_stick_to_butt_at_the_joint() {
+    for level in [true, false] {
+        let whole = Drawing { butts: true, ..scale(31, 20.0, level) };
+        let tiles = pieces_on(&whole, "A4");
+        for pair in tiles.windows(2) {
+            let [cuts, next] = [&pair[0], &pair[1]].map(|tile| cut_across(tile, level));
+            let (end, begin) = (cuts[cuts.len() - 1], next[0]);
+            assert!((end - begin).abs() < 1e-9, "{end} and {begin}");
+            assert!(whole.joints.iter().any(|joint| (joint.at - end).abs() < 1e-9), "{end} is a joint");
+        }
+        let words = tiles[0].drawing.texts().map(|text| text.content.clone()).collect::<Vec<_>>().join(" ");
+        assert!(words.contains("Cut through mark") && words.contains("Butt it against mark"), "{words}");
+        assert!(!words.contains("goes over"), "{words}");
+    }
+}
+
 #[test]
 fn joints_too_far_apart_make_no_pieces() {
     let whole = scale(4, 400.0, true);

@@ -181,6 +181,9 @@ impl<'a> Laid<'a> {
         drawing.joints = super::joints::joints(strip, frame, &numerals.marks());
         drawing.called.clone_from(&label.stamp);
         drawing.sector = frame.sector();
+        // They are laid from the datum, the lowest mark.
+        drawing.from_far_end = matches!(strip.view.along, Screen::Left | Screen::Up);
+        drawing.butts = strip.mirror;
         Ok(drawing)
     }
 

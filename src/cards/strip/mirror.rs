@@ -27,5 +27,6 @@ pub fn mirrored(drawing: &Drawing) -> Drawing {
     let sector = drawing.sector.map(|sector| sector.mirrored(drawing.size.width));
     let joints = drawing.joints.iter().map(turned_joint).collect();
     let apart = drawing.apart.as_ref().map(|apart| Box::new(mirrored(apart)));
-    Drawing { items, joints, sector, apart, ..drawing.clone() }
+    let from_far_end = drawing.from_far_end != length.is_some();
+    Drawing { items, joints, sector, apart, from_far_end, ..drawing.clone() }
 }

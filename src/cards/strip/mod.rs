@@ -230,7 +230,7 @@ impl Strip {
 }
 
 /// Whether a control's scale can be a strip at all.
-fn is_printable(control: &Control) -> bool {
+pub(super) fn is_printable(control: &Control) -> bool {
     control.scale.mark_count() > 0 && !control.has_no_strip
 }
 
