@@ -147,6 +147,7 @@ impl Content for CrewBelow {
                 subtitle: format!("bunks: {} · {}", self.bunks, self.wind),
                 must: vec!["Read the card at this wind, once. Add nothing to it again.".to_owned()],
                 foot: self.assumptions.clone(),
+                ..Surround::default()
             },
             name: format!("{}: crew below, {}, upwind", self.boat, self.bunks),
             description: "The wind to read a card at while part of the crew is below".to_owned(),

@@ -267,6 +267,7 @@ impl Wardrobe {
             subtitle: self.wind.clone(),
             must: read.into_iter().chain(self.narrowed.iter().map(|words| format!("{words}."))).collect(),
             foot: foot.collect(),
+            ..Surround::default()
         }
     }
 }
