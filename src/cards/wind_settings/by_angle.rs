@@ -7,8 +7,8 @@ use serde::Serialize;
 use super::parting::{self, Page};
 use super::working::{curve_words, fineness_words};
 use super::{
-    AdjustedControl, AdjustmentRow, Cell, ColumnHead, KIND, KnownRow, adjustment_name, by_angle_layout, head,
-    held_words, told,
+    AdjustmentRow, Cell, ColumnHead, KIND, adjusted, adjustment_name, by_angle_layout, head, held_words, known_rows,
+    told,
 };
 use crate::book::{
     Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
@@ -17,7 +17,6 @@ use crate::cards::parts::comparing::Fields;
 use crate::cards::parts::evidence::{disputed, disputed_words};
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
-use crate::cards::parts::moves::{offset_by_hand, offset_words};
 use crate::cards::parts::sided;
 use crate::cards::parts::telling::{Said, by_lines, taken};
 use crate::cards::parts::words::{
@@ -383,18 +382,16 @@ impl<'a> Making<'a> {
 
     /// The book's adjustments of the controls on a card, checked in every cell of it.
     fn adjustments(&self, cells: (Range<usize>, Range<usize>)) -> Vec<AdjustmentRow> {
-        let control_move = |scope: &Scope, (index, offset): &(usize, Spanned<Offset>)| {
-            let position = self.settings.controls.iter().position(|of| of == index)?;
-            let control = self.book.controls.get(*index)?;
-            let held = self.each_cell(position, &cells).filter_map(|(wind, angle, found)| {
-                let found = found.map(|found| found.told.clone().map(|found| (found.figure, found.setting)));
-                let words = held_words(control, offset.value, &found).filter(|_| scope.reaches(wind))?;
-                let winds = wind_span(wind, self.book.units.wind);
-                Some(format!("{winds}, {}: {words}", angle_span(angle.low, angle.high)))
-            });
-            let held = held.collect();
-            let (by, by_hand) = (offset_words(control, offset.value), offset_by_hand(control, offset.value));
-            Some(AdjustedControl { control: control.name.clone(), by, by_hand, held })
+        let control_move = |scope: &Scope, one: &(usize, Spanned<Offset>)| {
+            adjusted(self.book, self.settings, one, |control, position| {
+                let held = self.each_cell(position, &cells).filter_map(|(wind, angle, found)| {
+                    let found = found.map(|found| found.told.clone().map(|found| (found.figure, found.setting)));
+                    let words = held_words(control, one.1.value, &found).filter(|_| scope.reaches(wind))?;
+                    let winds = wind_span(wind, self.book.units.wind);
+                    Some(format!("{winds}, {}: {words}", angle_span(angle.low, angle.high)))
+                });
+                Some(held.collect())
+            })
         };
         let is_for = |adjustment: &&Adjustment| {
             self.settings.sea.is_none() && self.book.is_adjusted_by(self.settings, adjustment)
@@ -547,24 +544,19 @@ fn cell(
         let known = column.on(side).known().find(|known| place(*known) == at);
         known.map(|known| (known.known.reading, known.known.ground))
     };
-    let mut rows = sided::rows(&told, |reading| scale.print(reading), known_at);
-    rows.sort_by_key(|(at, ..)| *at);
     let held = column.each().flat_map(|(_, column)| column.known().map(place));
     let mut held: Vec<(Wind, Angle)> = held.filter(|at| winds.holds(at.0) && angles.holds(at.1)).collect();
     held.sort();
     held.dedup();
     let printed = |(wind, angle): (Wind, Angle)| format!("{}, {}", wind.print(unit), angle.print());
+    let rows = known_rows(&told, |reading| scale.print(reading), known_at, (both, printed));
     let more = held.len().saturating_sub(rows.len());
-    let row = |(at, mark, ground)| {
-        let disputed = (ground == Ground::Disputed).then(|| both(at)).flatten();
-        KnownRow { mark: disputed.unwrap_or(mark), wind: printed(at), ground }
-    };
     let in_part = found.map(|found| found.is_in_part).settled();
     let in_part = in_part.each().filter(|(_, is)| **is).map(|(side, _)| sided::named("in part", side));
     Some(Cell {
         text,
         ground: grounds.max(),
-        rows: rows.into_iter().map(row).collect(),
+        rows,
         more,
         not_used: found.on(Side::Port).not_used.iter().copied().map(printed).collect(),
         unknown: in_part.collect(),

@@ -488,17 +488,16 @@ fn adjustments(
     if settings.sea.is_some() {
         return Vec::new();
     }
-    let control_move = |scope: &Scope, (index, offset): &(usize, Spanned<Offset>)| {
-        let column = columns.get(settings.controls.iter().position(|of| of == index)?)?.as_ref()?;
-        let control = book.controls.get(*index)?;
-        let held = bands.iter().filter(|band| scope.reaches(**band)).filter_map(|band| {
-            let found = column.map(|column| column.in_band(*band).told.map(|found| (found.figure, found.setting)));
-            let wind = wind_span(Span::from(*band), book.units.wind);
-            Some(format!("{wind}: {}", held_words(control, offset.value, &found)?))
-        });
-        let held = held.collect();
-        let (by, by_hand) = (offset_words(control, offset.value), offset_by_hand(control, offset.value));
-        Some(AdjustedControl { control: control.name.clone(), by, by_hand, held })
+    let control_move = |scope: &Scope, one: &(usize, Spanned<Offset>)| {
+        adjusted(book, settings, one, |control, position| {
+            let column = columns.get(position)?.as_ref()?;
+            let held = bands.iter().filter(|band| scope.reaches(**band)).filter_map(|band| {
+                let found = column.map(|column| column.in_band(*band).told.map(|found| (found.figure, found.setting)));
+                let wind = wind_span(Span::from(*band), book.units.wind);
+                Some(format!("{wind}: {}", held_words(control, one.1.value, &found)?))
+            });
+            Some(held.collect())
+        })
     };
     let on_card = |adjustment: &&Adjustment| {
         book.is_adjusted_by(settings, adjustment) && bands.iter().any(|band| adjustment.scope.reaches(*band))
@@ -514,6 +513,24 @@ fn adjustments(
         }
     });
     rows.filter(|row| !row.moves.is_empty() || row.sailed.is_some()).collect()
+}
+
+/// One control of an adjustment, if these settings have it; `held` finds where it is stopped, from the control and its place among
+/// theirs.
+fn adjusted(
+    book: &Book,
+    settings: &Settings,
+    (index, offset): &(usize, Spanned<Offset>),
+    held: impl FnOnce(&Control, usize) -> Option<Vec<String>>,
+) -> Option<AdjustedControl> {
+    let position = settings.controls.iter().position(|of| of == index)?;
+    let control = book.controls.get(*index)?;
+    Some(AdjustedControl {
+        control: control.name.clone(),
+        by: offset_words(control, offset.value),
+        by_hand: offset_by_hand(control, offset.value),
+        held: held(control, position)?,
+    })
 }
 
 /// Whether anything is known of a control in some settings.
@@ -555,26 +572,37 @@ fn cell(book: &Book, settings: &Settings, control: &Control, column: &Sided<Stre
         let known = column.on(side).known().find(|known| known.at == wind);
         known.map(|known| (known.reading, known.ground))
     };
-    let mut rows = sided::rows(&told, |reading| bare_words(scale, reading), known_at);
-    rows.sort_by_key(|(at, ..)| *at);
     let held = |(_, column): (Option<Side>, &Stretches)| {
         column.known().map(|known| known.at).filter(|at| band.holds(*at)).collect::<Vec<Wind>>()
     };
+    let both = |at: Wind| disputed(book, settings, &control.id.value, (at, None)).map(|both| disputed_words(&both));
+    let rows = known_rows(&told, |reading| bare_words(scale, reading), known_at, (both, |at| at.print(unit)));
     let more = sided::once(column.each().flat_map(held)).len().saturating_sub(rows.len());
-    let row = |(at, mark, ground): (Wind, String, Ground)| {
-        let both =
-            (ground == Ground::Disputed).then(|| disputed(book, settings, &control.id.value, (at, None))).flatten();
-        KnownRow { mark: both.map_or(mark, |both| disputed_words(&both)), wind: at.print(unit), ground }
-    };
     let not_used = sided::once(found.each().flat_map(|(_, found)| found.not_used.iter().copied()));
     Some(Cell {
         text,
         ground: grounds.max(),
-        rows: rows.into_iter().map(row).collect(),
+        rows,
         more,
         not_used: not_used.into_iter().map(|at| at.print(unit)).collect(),
         unknown: unknown_words(&found.map(|found| found.unknown.clone()).settled(), unit),
     })
+}
+
+/// What is known in a band or a cell, in order of place, with both readings where it is disputed.
+fn known_rows<P: Copy + Ord>(
+    told: &Sided<Vec<(P, f64, Ground)>>,
+    print: impl Fn(f64) -> String,
+    known_at: impl Fn(Side, P) -> Option<(f64, Ground)>,
+    (both, printed): (impl Fn(P) -> Option<String>, impl Fn(P) -> String),
+) -> Vec<KnownRow> {
+    let mut rows = sided::rows(told, print, known_at);
+    rows.sort_by_key(|(at, ..)| *at);
+    let row = |(at, mark, ground): (P, String, Ground)| {
+        let disputed = if ground == Ground::Disputed { both(at) } else { None };
+        KnownRow { mark: disputed.unwrap_or(mark), wind: printed(at), ground }
+    };
+    rows.into_iter().map(row).collect()
 }
 
 /// The parts of a band of which nothing is known, each with its side where the two differ; what is too narrow to be printed

@@ -370,17 +370,18 @@ fn carried(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
 pub fn race(c: &mut Choices<'_>, known: &mut Known, text: &mut String) {
     let aboard = c.between(4, 10);
     if c.chance(35) {
-        let usual = match c.chance(50) {
-            true => {
-                let side = c.one(&["windward", "centre", "leeward"]);
-                format!(", usually_below: {{hands: {}, side: {side}}}", c.between(1, aboard))
-            }
+        let mass = c.between(60, 100);
+        let usual = match mass % 2 == 0 {
+            true => format!(
+                ", usually_below: {{hands: {}, side: {}}}",
+                mass % aboard + 1,
+                ["windward", "centre", "leeward"][mass as usize % 3]
+            ),
             false => String::new(),
         };
         let _ = writeln!(
             text,
-            "crew: {{aboard: {aboard}, mass: {} kg, rail: {{out: 1.{} m, above: 0.{} m}}, bunks: {{out: {} mm, above: {} mm}}{usual}}}",
-            c.between(60, 100),
+            "crew: {{aboard: {aboard}, mass: {mass} kg, rail: {{out: 1.{} m, above: 0.{} m}}, bunks: {{out: {} mm, above: {} mm}}{usual}}}",
             c.between(2, 9),
             c.between(3, 9),
             c.between(500, 1300),

@@ -6,7 +6,7 @@ use kurbo::{Rect, Size};
 
 use super::Ruled;
 use super::content::{Letters, Row, Under};
-use super::look::RowHeights;
+use super::look::{Look, RowHeights};
 use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, Tail, head_cap};
 use super::stack::{self, Line, stacked};
 use super::widths::Widths;
@@ -203,7 +203,10 @@ impl<'a> PlannedRow<'a> {
         (widths, lanes): (&Widths, &[Lanes]),
         cap: f64,
     ) -> PlannedRow<'a> {
-        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { measured.grid.look.row_padding };
+        let row_padding = measured.grid.look.row_padding;
+        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { row_padding };
+        // The usual white is enough for any accent and any tail.
+        let is_tight = row_padding < Look::WORDS.row_padding;
         let columns = lanes.iter().zip(measured.grid.columns).enumerate();
         let mut height = 0.0_f64;
         let lines = cells.iter().zip(columns).map(|(cell, (index, (lanes, column)))| {
@@ -211,9 +214,10 @@ impl<'a> PlannedRow<'a> {
             let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
             let lines = cell.lines(&measured.grid.look, cap, (room, measured.tail));
             // Words stand in the middle of their row: what reaches furthest out of them keeps clear of a rule.
-            let over = lines.first().map_or(0.0, |line| cell.reach.0 * line.cap());
-            let under = lines.last().map_or(0.0, |line| cell.reach.1 * line.cap());
-            let clear = 2.0 * (over.max(under) + CLEAR);
+            let out = |line: &Line, caps: f64| line.overhang().max(caps * line.cap());
+            let over = lines.first().map_or(0.0, |line| out(line, cell.reach.0));
+            let under = lines.last().map_or(0.0, |line| out(line, cell.reach.1));
+            let clear = if is_tight { 2.0 * (over.max(under) + CLEAR) } else { 0.0 };
             height = height.max(stack::height(&lines) + clear.max(cap * padding));
             lines
         });

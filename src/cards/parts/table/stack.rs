@@ -36,7 +36,8 @@ impl Line<'_> {
         self.size.cap
     }
 
-    fn overhang(&self) -> f64 {
+    /// How far its fractions reach above its capitals and as far below their feet, millimetres.
+    pub fn overhang(&self) -> f64 {
         overhang(self.words, self.size)
     }
 }
