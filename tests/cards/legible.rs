@@ -107,7 +107,16 @@ fn must_be_read(drawn: &Drawn) -> Vec<String> {
     let cautions = listed("cautions");
     // The reason is small print.
     let bare = |limit: String| limit.split([' ', ',', ';', ':']).take(3).collect::<Vec<_>>().join(" ");
-    must.extend(cautions.iter().filter_map(|words| never(words)).map(bare));
+    if drawn.card.kind == "handover" {
+        // Limits of a kind stand under one word: NEVER PAST: Backstay 7 · Vang 100 bar.
+        for (words, limit) in cautions.iter().filter_map(|words| Some((words, bare(never(words)?)))) {
+            let (name, _) = words.split_once(": never").or_else(|| words.split_once(" never")).expect("a name");
+            let (kind, reading) = limit.rsplit_once(' ').expect("a reading");
+            must.extend([format!("{kind}:"), format!("{} {reading}", name.trim_end_matches(':'))]);
+        }
+    } else {
+        must.extend(cautions.iter().filter_map(|words| never(words)).map(bare));
+    }
     let zones = data["no_go"].as_array().into_iter().flatten();
     must.extend(strings(zones.map(|zone| &zone["words"])).iter().filter_map(|words| never(words)).map(bare));
     must

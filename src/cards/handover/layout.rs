@@ -362,7 +362,11 @@ fn limits(card: &Handover) -> Vec<String> {
     let printed = || card.cautions.iter().map(|limit| limit.printed.as_str());
     let (above, below) = (never(true, ""), never(false, ""));
     let of_kind = |never: &str| -> Vec<String> {
-        let reading = |words: &str| words.split_once(never).map(|(name, reading)| format!("{name}{reading}"));
+        let reading = |words: &str| {
+            words
+                .split_once(never)
+                .map(|(name, reading)| format!("{} {reading}", name.trim_end().trim_end_matches(':')))
+        };
         printed().filter_map(reading).collect()
     };
     let told = [above.as_str(), below.as_str()].map(|never| (never, of_kind(never)));

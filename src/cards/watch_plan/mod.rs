@@ -316,8 +316,9 @@ impl Making<'_> {
         };
         let readable = |cap: f64| ways().find(|parts| parts.iter().all(|card| fits(card, cap)));
         let found = readable(frame::MUST_CAP).or_else(|| readable(frame::least_cap_mm()));
-        // What no number of cards holds is refused with the words of the first.
-        found.unwrap_or_else(|| self.cards_of(watches.max(1)))
+        // Where a single watch is more than half a page, each has a page; what no number of cards of the size that was asked for
+        // holds is refused once.
+        found.unwrap_or_else(|| self.cards_of(if self.asked.size.is_none() { 1 } else { watches.max(1) }))
     }
 
     /// So many watches on each card.
