@@ -39,6 +39,8 @@ pub const KIND: Kind = Kind {
     changes: |old, new| by_lines(old, new, lines),
 };
 
+/// What a control does that has the same mark with both sails.
+const STAYS: &str = "stays";
 /// Control, from, to, goes.
 const COLUMNS: usize = 4;
 /// Between the rule over the heads and the heads, in capital heights.
@@ -561,7 +563,7 @@ fn control_row(control: &Control, before: &AtWind, after: &AtWind) -> ControlRow
         unit: scale.unit().map(str::to_owned),
         from: bare(before),
         to: ground.map_or_else(|| bare(after), |ground| signed(&bare(after), ground)),
-        goes: if stays { "stays".to_owned() } else { way_words(control, &both) },
+        goes: if stays { STAYS.to_owned() } else { way_words(control, &both) },
         changed: !stays,
         ground,
     }
@@ -679,7 +681,7 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
 fn row_words(row: &serde_json::Value) -> String {
     let [from, to, goes, unit] = ["from", "to", "goes", "unit"].map(|field| text(row.get(field)));
     let unit = if unit.is_empty() { unit } else { format!(" {unit}") };
-    if row.get("changed").and_then(serde_json::Value::as_bool) == Some(false) {
+    if goes == STAYS {
         return format!("stays {to}{unit}");
     }
     format!("{from} to {to}{unit}{}{goes}", if goes.is_empty() { "" } else { ", " })
