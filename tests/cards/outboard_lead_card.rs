@@ -236,9 +236,9 @@ fn bearing_of_the_pull(lead: &str) -> f64 {
     let (drawn, _) = draw(&book(lead));
     let card = drawn.iter().find(|drawn| drawn.card.id == "outboard-lead").expect("the card");
     let working = card.card.content.working();
-    let lines =
+    let mut lines =
         working.iter().flat_map(|passage| &passage.lines).filter(|line| line.finds == "the eye is pulled toward");
-    let value = &lines.last().expect("a mark that bears").value;
+    let value = &lines.next_back().expect("a mark that bears").value;
     value.split('°').next().and_then(|degrees| degrees.parse().ok()).expect("degrees")
 }
 
