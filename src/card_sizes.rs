@@ -80,6 +80,11 @@ impl CardSizes {
         self.measured.iter().any(|room| lies_in(size, *room))
     }
 
+    /// The longest side of anything that has to be true to length and is printed in one piece, millimetres.
+    pub fn longest_measured(&self) -> f64 {
+        self.measured.iter().map(|room| room.max_side()).fold(0.0, f64::max)
+    }
+
     /// Sizes for a card that asks for none, the handiest first; every one can be printed on the paper.
     pub fn usual(&self) -> Vec<NamedSize> {
         if self.roll {

@@ -46,8 +46,8 @@ fn the_card_says_which_lead_each_mark_pulls_like_and_what_that_does() {
     }
 }
 
-/// The scale bar's length on the card over what it stands for must be the scale of both views: seen in where the words
-/// for tack and outboard block stand, 7.6 m apart fore and aft.
+/// The scale bar's length on the card over what it stands for must be the scale of both views: seen in the line from the
+/// clew to the outboard block.
 #[test]
 fn both_views_have_the_scale_of_the_bar() {
     let drawing = drawing(LEAD);
@@ -55,8 +55,8 @@ fn both_views_have_the_scale_of_the_bar() {
     let metres = drawing.texts().find_map(|text| text.content.strip_suffix(WORDS)?.parse::<f64>().ok());
     let metres = metres.expect("a bar that says how long it is");
     let (lines, per_metre) = (lines(&drawing), picture::scale_bar(&drawing, WORDS) / metres);
-    // The foot of the sail, tack to clew: 4.5 m aft, 1.15 m out in plan and 1.05 m up from the side.
-    for (aft, up) in [(4.5, 1.15), (4.5, 1.05)] {
+    // The sheet with its tweaker slack, clew to outboard block: 3.1 m aft, 0.43 m out in plan and 1.25 m down from the side.
+    for (aft, up) in [(3.1, 0.43), (3.1, -1.25)] {
         let found = lines
             .iter()
             .any(|(a, b)| ((b.x - a.x) - aft * per_metre).abs() < 0.01 && ((a.y - b.y) - up * per_metre).abs() < 0.01);
@@ -75,7 +75,7 @@ fn names_stand_apart(drawing: &Drawing, names: &[&str]) {
     assert_eq!(picture::clashes(drawing), Vec::<String>::new());
 }
 
-const NAMES: [&str; 5] = ["tack", "clew", "outboard block", "pad eye", "lead 8"];
+const NAMES: [&str; 4] = ["clew", "outboard block", "pad eye", "lead 8"];
 
 #[test]
 fn names_stand_apart_wherever_the_gear_is() {
@@ -189,11 +189,11 @@ fn the_card_says_beside_what_leech_and_foot_are_eased_or_tighter() {
 fn forces_are_in_the_units_that_people_buy_gear_by() {
     let words = joined(&drawing(LEAD));
     // 3 kN is 305.9 kgf (1 kgf = 9.80665 N, NIST SP 811); a load is never told as less than it is.
-    assert!(words.contains("a sheet of 3.0 kN (310 kgf)"), "{words}");
+    assert!(words.contains("Sheet 3.0 kN (310 kgf): outboard block to"), "{words}");
     let pounds = book(LEAD).replacen("controls:", "units: {length: in, mass: lb, pressure: psi}\ncontrols:", 1);
     let words = joined(&gear::drawing(&pounds, "outboard-lead"));
     // 3 kN is 674.4 lbf (1 lbf = 4.4482216152605 N, NIST SP 811); 200 mm is 7.87 in.
-    assert!(words.contains("a sheet of 680 lbf") && words.contains("7.87 in"), "{words}");
+    assert!(words.contains("Sheet 680 lbf:") && words.contains("7.87 in"), "{words}");
     for foreign in ["kN", "kg", " mm"] {
         assert!(!words.contains(foreign), "{foreign}: {words}");
     }
@@ -229,6 +229,53 @@ fn impossible_gear_is_told_with_place_and_remedy_and_gets_no_card() {
         ("car: 8\n", "car: 8\n  hull_line: [[0 m, 0 m], [12 m, 1.2 m]]\n", "outside the hull line"),
     ];
     assert_refused(LEAD, &changes, |book| book.rigging.outboard_lead.is_some());
+}
+
+/// Off the bow, clockwise, by the working: what the words on the card round.
+fn bearing_of_the_pull(lead: &str) -> f64 {
+    let (drawn, _) = draw(&book(lead));
+    let card = drawn.iter().find(|drawn| drawn.card.id == "outboard-lead").expect("the card");
+    let working = card.card.content.working();
+    let mut lines =
+        working.iter().flat_map(|passage| &passage.lines).filter(|line| line.finds == "the eye is pulled toward");
+    let value = &lines.next_back().expect("a mark that bears").value;
+    value.split('°').next().and_then(|degrees| degrees.parse().ok()).expect("degrees")
+}
+
+#[test]
+fn a_pull_is_told_as_a_hand_would_give_it() {
+    for lead in [
+        LEAD.to_owned(),
+        LEAD.replace("1.15 m, 2.3", "-1.15 m, 2.3")
+            .replace("1.58 m", "-1.58 m")
+            .replace("1.55 m", "-1.55 m")
+            .replace("0.85 m", "-0.85 m")
+            .replace("1.0 m, 1.15", "-1.0 m, 1.15"),
+    ] {
+        let words = joined(&drawing(&lead));
+        let bearing = bearing_of_the_pull(&lead).to_radians();
+        // Of starboard gear inboard is to port; of port gear it is the mirror of that.
+        let inboard = if lead.contains("-1.58") { bearing.sin() } else { -bearing.sin() };
+        assert!(bearing.cos() < 0.0 && inboard > 0.0, "aft and inboard: {}", bearing.to_degrees());
+        let said = words.split("The pad eye is pulled aft, ").nth(1).unwrap_or_else(|| panic!("{words}"));
+        let share = inboard / -bearing.cos();
+        let wanted = if share > 0.58 && share < 0.8 { "two thirds inboard" } else { "half inboard" };
+        assert!(said.starts_with(wanted), "{share}: {said}");
+    }
+}
+
+#[test]
+fn the_views_show_clew_to_winch_with_the_tweakers_marks_and_a_key() {
+    let drawing = drawing(&LEAD.replace("pad_eye", "leads_on_to: [9.5 m, 1.1 m, 1.2 m]\n  pad_eye"));
+    let small: Vec<&str> =
+        drawing.texts().filter(|text| text.distance == LEGEND_DISTANCE).map(|text| text.content.as_str()).collect();
+    for name in ["2", "6", "to winch"] {
+        assert_eq!(small.iter().filter(|said| **said == name).count(), 2, "{name} in both views: {small:?}");
+    }
+    for key in ["sheet, tweaker at 6", "tweaker slack", "usual sheet", "compared with lead 8"] {
+        assert!(small.contains(&key), "{key}: {small:?}");
+    }
+    assert!(!small.contains(&"tack"), "far forward of what is rigged: {small:?}");
 }
 
 #[test]

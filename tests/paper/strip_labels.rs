@@ -99,6 +99,50 @@ fn every_mark_of_a_strip_without_its_words_is_numbered_as_large_as_is_wanted() {
 }
 
 #[test]
+fn limits_at_both_ends_make_no_joint_either_and_are_told_on_the_label() {
+    let text = lead(12, "limit: {never_above: 11½, never_below: 1}");
+    let run = whole::print(&text, "A4");
+    assert!(run.cards.iter().all(|entry| entry.printed.len() == 1 && entry.label.is_some()));
+    let drawings = drawn(&text);
+    for label in drawings.iter().map(|strip| strip.apart.as_deref().expect("a label")) {
+        let said = label.texts().filter(|text| text.cap_height() >= 3.0).map(|text| text.content.as_str());
+        let said = said.collect::<Vec<_>>().join(" ");
+        assert!(said.contains("NEVER PAST 11½") && said.contains("NEVER BELOW 1"), "{said}");
+    }
+}
+
+#[test]
+fn a_strip_in_pieces_whose_words_would_fill_a_piece_has_its_label_apart() {
+    let why = "limit: {never_above: 23, why: the maker's figure for this car on that track in the heat of the summer after next}";
+    let text =
+        lead(24, why).replace("Pepperwort", "The Long-Named Sea Buckthorn of the Outer Sands and the Inner Roads");
+    let text = text.replace("jib_lead:", "jib_lead:\n    name: Running backstay deflector car");
+    let text = text
+        .replace("forward edge of the car", "forward edge of the after one of both cars on the long track")
+        .replace("width: 24 mm", "width: 20 mm");
+    let run = whole::print(&text, "A4");
+    assert!(run.cards.iter().all(|entry| entry.printed.len() > 1), "it is longer than the paper");
+    let wanted: Vec<f64> = (0..=48).map(|half| f64::from(half) * 10.25).collect();
+    let found = marks(&run, "strip-jib_lead-starboard", Way::Right);
+    assert!(ticks::faults(&found, &[wanted.as_slice(), &[23.0 * 20.5]].concat(), TRUE_MM).is_empty());
+}
+
+#[test]
+fn the_name_along_the_back_of_a_curved_strip_stays_on_it() {
+    let text = lead(12, "").replace("sides: both", "sides: starboard, arc: {radius: 600 mm, middle: far}");
+    let strip = drawn(&text).remove(0);
+    assert!(strip.apart.is_some());
+    let sector = strip.sector.expect("a curve");
+    let (inner, outer) = (sector.radius.min(sector.other_radius), sector.radius.max(sector.other_radius));
+    for text in strip.texts() {
+        for point in text.outlines().elements().iter().filter_map(|element| element.end_point()) {
+            let reach = (point - sector.centre).length();
+            assert!(reach > inner && reach < outer, "{:?} at {reach} of {inner} to {outer}", text.content);
+        }
+    }
+}
+
+#[test]
 fn a_strip_that_fits_with_its_words_keeps_them_and_one_that_does_not_fit_without_them_comes_in_pieces() {
     let short = whole::print(&lead(6, ""), "A4");
     assert!(short.cards.iter().all(|entry| entry.label.is_none() && entry.printed.len() == 1));

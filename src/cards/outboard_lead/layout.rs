@@ -11,16 +11,23 @@ use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::placing::{ABOVE, BELOW, Named, Placing};
 use crate::cards::parts::scaled::{self, FINE, HEAVY, View, dashed, dot, note, ring};
 use crate::drawing::legibility::CARD_DISTANCE;
-use crate::drawing::{Anchor, Drawing, Shape, Weight};
+use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 use crate::length::Length;
+use crate::tuning::mark::print;
 
-const CAUTION: &str = "Caution: loaded blocks. Never stand or reach inside the bight of the sheet. Keep within the makers' \
-                       working loads, the class and the race rules; have pad eyes and rail holes looked at by a rigger.";
+const CAUTION: &str = "LOADED BLOCKS: keep out of the bight of the sheet.";
+const WITHIN_LIMITS: &str = "Keep within the makers' working loads, the class and the race rules; have pad eyes and rail holes \
+                             looked at by a rigger.";
 /// The smallest view that a hand can work from: 1 m aboard is this on the card.
 const LEAST_SCALE: f64 = 0.008;
 const MOST_SCALE: f64 = 0.05;
 /// Room around the gear aboard.
 const MARGIN_MM: f64 = 250.0;
+/// Of the foot of the sail so much is drawn, on the card.
+const FOOT_SHOWN: f64 = 6.0;
+/// Dot and gap, and the samples of lines in the key, all in millimetres.
+const DOTS: (f64, f64) = (0.5, 0.9);
+const KEY_LINE: f64 = 9.0;
 
 pub fn outboard_lead(card: &OutboardLeadCard, label: &Label) -> Result<Drawing, Wrong> {
     gear::fitted(card.size.as_ref(), label, |size, least| draw(card, label, size, least))
@@ -31,9 +38,9 @@ fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<
         title: vec!["Outboard lead".to_owned()],
         at_right: card.side.to_owned(),
         kind: card.sail.clone().unwrap_or_default(),
-        subtitle: String::new(),
-        must: card.cautions.iter().cloned().chain([CAUTION.to_owned()]).collect(),
-        foot: vec![card.facts.join(" ")],
+        subtitle: format!("compared with lead {}", print(card.places.car.0)),
+        must: card.cautions.iter().cloned().chain([CAUTION.to_owned()]).chain(card.loads.iter().cloned()).collect(),
+        foot: vec![format!("{} {WITHIN_LIMITS}", card.facts.join(" "))],
         ..Surround::default()
     };
     let frame = Frame::new(size, &surround, label, cap)?;
@@ -57,7 +64,7 @@ fn draw(card: &OutboardLeadCard, label: &Label, size: Size, cap: f64) -> Option<
 /// Plan above, side view below, one scale, the same places under each other.
 fn draw_views(drawing: &mut Drawing, card: &OutboardLeadCard, area: Rect) -> Option<()> {
     let places = &card.places;
-    let mut all = vec![places.tack, places.clew, places.car.1, places.outboard_block, places.pad_eye];
+    let mut all = vec![places.clew, places.car.1, places.outboard_block, places.pad_eye];
     all.extend(places.leads_on_to);
     all.extend(places.track.iter().map(|(_, place)| *place));
     all.extend(places.tweaker_block.iter().map(|(_, place)| *place));
@@ -66,9 +73,9 @@ fn draw_views(drawing: &mut Drawing, card: &OutboardLeadCard, area: Rect) -> Opt
         let low = values.clone().fold(with, f64::min) - MARGIN_MM;
         (low, values.fold(with, f64::max) + MARGIN_MM)
     };
-    let (x, y, z) = (span(0, places.tack[0]), span(1, 0.0), span(2, places.clew[2]));
+    let [x, y, z] = [0, 1, 2].map(|axis| span(axis, places.clew[axis]));
     let words = legend_cap_mm() * LINE_PITCH;
-    let room = Rect::new(area.x0, area.y0, area.x1, area.y1 - scaled::bar_height() - 2.0 * words);
+    let room = Rect::new(area.x0, area.y0, area.x1, area.y1 - scaled::bar_height() - 3.0 * words);
     let heights = (y.1 - y.0) + (z.1 - z.0);
     let scale = (room.width() / (x.1 - x.0)).min(room.height() / heights).min(MOST_SCALE);
     if scale < LEAST_SCALE || room.height() <= 0.0 {
@@ -89,6 +96,7 @@ fn draw_views(drawing: &mut Drawing, card: &OutboardLeadCard, area: Rect) -> Opt
     }
     draw_view(drawing, &mut placing, card, &plan, 1, (plan_area, x))?;
     draw_view(drawing, &mut placing, card, &side, 2, (side_area, x))?;
+    draw_key(drawing, card, Point::new(area.x0, area.y1 - scaled::bar_height() - words / 2.0), area.width());
     scaled::scale_bar(
         drawing,
         scale,
@@ -137,7 +145,9 @@ fn draw_view(
     }
     let (tack, clew, eye, block) = (at(places.tack), at(places.clew), at(places.pad_eye), at(places.outboard_block));
     let car = at(places.car.1);
-    line(drawing, tack, clew, FINE);
+    // Of the foot as much as the view shows.
+    let foot = clew + (tack - clew) * (FOOT_SHOWN / (tack - clew).hypot().max(FOOT_SHOWN));
+    line(drawing, clew, foot, FINE);
     if let (Some(first), Some(last)) = (places.track.first(), places.track.last()) {
         line(drawing, at(first.1), at(last.1), HEAVY);
         for (_, place) in &places.track {
@@ -149,18 +159,16 @@ fn draw_view(
         line(drawing, block, at(on_to), FINE * 2.0);
     }
     for (_, place) in &places.tweaker_block {
-        let tweaker = at(*place);
-        for end in [clew, block, eye] {
-            line(drawing, tweaker, end, FINE);
-        }
+        line(drawing, at(*place), eye, FINE);
     }
     if let Some((_, place)) = places.tweaker_block.last() {
         for end in [clew, block] {
             line(drawing, at(*place), end, HEAVY);
         }
     }
+    drawing.print(dashed(clew, car, FINE * 2.0));
+    drawing.print(dotted(clew, block));
     for end in [car, block] {
-        drawing.print(dashed(clew, end, FINE * 2.0));
         placing.hold_line(clew, end);
     }
     for (_, place) in &places.tweaker_block {
@@ -171,7 +179,7 @@ fn draw_view(
         ring(drawing, at(on_to), DOT);
         placing.hold_disc(at(on_to), DOT);
     }
-    for place in [tack, clew, eye, block, car] {
+    for place in [clew, eye, block, car] {
         dot(drawing, place, DOT);
         placing.hold_disc(place, DOT);
     }
@@ -192,11 +200,10 @@ fn draw_view(
         (1, _) => (ABOVE, BELOW),
         _ => (BELOW, BELOW),
     };
-    let lead = format!("lead {}", crate::tuning::mark::print(places.car.0));
+    let lead = format!("lead {}", print(places.car.0));
     let on_to = places.leads_on_to.map(|on_to| ("to winch", at(on_to), if up == 1 { inside } else { ABOVE }));
     let names = [
         ("clew", clew, ABOVE),
-        ("tack", tack, if up == 1 { inside } else { ABOVE }),
         ("outboard block", block, outside),
         ("pad eye", eye, outside),
         (lead.as_str(), car, inside),
@@ -204,5 +211,36 @@ fn draw_view(
     for (name, point, best) in names.into_iter().chain(on_to) {
         placing.set_beside(drawing, &scaled::legend(name), Named::new(point, DOT, best))?;
     }
+    // The table tells the marks too, so one that finds no room is left out.
+    for (mark, place) in &places.tweaker_block {
+        let words = Text { weight: Weight::Bold, ..scaled::legend(&print(*mark)) };
+        placing.set_beside(drawing, &words, Named::new(at(*place), DOT, if up == 1 { inside } else { ABOVE }));
+    }
     Some(())
+}
+
+/// A line of points: where the sheet goes if the tweaker is slack.
+fn dotted(from: Point, to: Point) -> Shape {
+    match Shape::line(from, to, FINE * 2.0) {
+        Shape::Stroke { path, colour, width, .. } => Shape::Stroke { path, colour, width, dash: Some(DOTS) },
+        other => other,
+    }
+}
+
+/// What the lines of both views are.
+fn draw_key(drawing: &mut Drawing, card: &OutboardLeadCard, at: Point, width: f64) {
+    let sheet = card.places.tweaker_block.last().map(|(mark, _)| format!("sheet, tweaker at {}", print(*mark)));
+    let keys = [sheet, Some("tweaker slack".to_owned()), Some("usual sheet".to_owned())];
+    let step = width / keys.len() as f64;
+    for (index, words) in keys.into_iter().enumerate() {
+        let Some(words) = words else { continue };
+        let from = Point::new(at.x + step * index as f64, at.y);
+        let to = from + (KEY_LINE, 0.0);
+        drawing.print(match index {
+            0 => Shape::line(from, to, HEAVY),
+            1 => dotted(from, to),
+            _ => dashed(from, to, FINE * 2.0),
+        });
+        note(drawing, &words, (to.x + 1.5, at.y + legend_cap_mm() / 2.0), Anchor::Start);
+    }
 }

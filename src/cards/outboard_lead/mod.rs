@@ -17,7 +17,7 @@ use crate::book::{Book, OutboardLead, Problem, Section, Table, Units, force};
 use crate::drawing::Drawing;
 use crate::length::Length;
 use crate::rigging::axes::Position;
-use crate::rigging::outboard_lead::{Effect, Gear, Lead, Part, SheetLoad, Worked};
+use crate::rigging::outboard_lead::{Effect, Gear, Part, SheetLoad, Worked};
 use crate::size::NamedSize;
 use crate::tuning::mark;
 
@@ -58,7 +58,9 @@ pub struct OutboardLeadCard {
     pub places: Places,
     /// Heads first.
     pub tweaker: Vec<Vec<String>>,
-    /// Angles and loads, in sentences.
+    /// What the gear carries at most, in sentences.
+    pub loads: Vec<String>,
+    /// How the loads and the table are meant, in sentences.
     pub facts: Vec<String>,
     /// What is done first, second and so on.
     pub steps: Vec<&'static str>,
@@ -127,6 +129,7 @@ fn content(book: &Book, lead: &OutboardLead, size: Option<NamedSize>) -> Outboar
         side,
         places: places(gear, worked),
         tweaker: tweaker(gear, worked, book.units),
+        loads: loads(gear, worked, book.units),
         facts: facts(gear, worked, book.units),
         steps: STEPS.to_vec(),
         cautions: hard_pressed(worked).into_iter().collect(),
@@ -214,56 +217,72 @@ fn force(kilonewton: f64, gear: &Gear, units: Units) -> String {
     }
 }
 
-fn facts(gear: &Gear, worked: &Worked, units: Units) -> Vec<String> {
-    let mut facts =
-        vec![format!("EASED and TIGHTER: against the usual lead with its car at mark {}.", mark::print(gear.car))];
-    facts.push(format!(
-        "Angle at the tack, off the centreline: clew {:.1}°, inboard lead {:.1}°, outboard lead {:.1}°.",
-        worked.clew_angle_deg, worked.inboard.lead_angle_deg, worked.outboard.lead_angle_deg
-    ));
-    let lead = |name: &str, lead: &Lead| {
-        let way = if lead.sheet_outward_deg < 0.0 { "in" } else { "out" };
-        let down = lead.sheet_down_deg;
-        format!("{name} {:.0}° {way} and {down:.0}° down", lead.sheet_outward_deg.abs())
-    };
-    facts.push(format!(
-        "Sheet from the clew: {}, {}.",
-        lead("inboard", &worked.inboard),
-        lead("outboard, tweaker slack", &worked.outboard)
-    ));
-    facts.push("Loads: steady pull; a gust or a flogging sail pulls several times more.".to_owned());
+/// What the gear carries at most.
+fn loads(gear: &Gear, worked: &Worked, units: Units) -> Vec<String> {
     let load = match gear.sheet_load {
-        SheetLoad::Kilonewton(load) => format!("a sheet of {}", force::load(load, units)),
-        SheetLoad::PerHundredKilograms => format!("each 100 {} on the sheet", force::small_unit(units)),
+        SheetLoad::Kilonewton(load) => format!("Sheet {}", force::load(load, units)),
+        SheetLoad::PerHundredKilograms => format!("For each 100 {} on the sheet", force::small_unit(units)),
     };
+    let mut loads = Vec::new();
     let most = worked.marks.iter().max_by(|a, b| a.outboard_block.kilonewton.total_cmp(&b.outboard_block.kilonewton));
     if let Some(most) = most {
         let taken = if most.outboard_block.between_parts_deg.is_none() { ", the most it can be" } else { "" };
-        facts.push(format!(
-            "For {load}: outboard block up to {}, {:.2} × the sheet{taken}.",
-            force(most.outboard_block.kilonewton, gear, units),
-            most.outboard_block.load_factor
-        ));
+        let block = force(most.outboard_block.kilonewton, gear, units);
+        loads.push(format!("{load}: outboard block to {block}{taken}."));
     }
     let hardest = worked.marks.iter().filter_map(|marked| Some((marked.mark, marked.bears?)));
     if let Some((at, bears)) = hardest.max_by(|a, b| a.1.tweaker_kilonewton.total_cmp(&b.1.tweaker_kilonewton)) {
-        let way = bears.pull_on_eye;
+        let pull = force(bears.tweaker_kilonewton, gear, units);
+        loads.push(format!("Tweaker {}: its block and eye to {pull}.", mark::print(at)));
+    }
+    loads
+}
+
+/// A direction as a hand would give it: `aft, a third inboard, steeply up`.
+fn by_hand(relative_bearing_deg: f64, above_horizontal_deg: f64, is_port: bool) -> String {
+    /// Less of one way than this part of the other is not worth a word.
+    const LEAST_PART: f64 = 0.12;
+    /// Up to which part of the larger each word holds.
+    const PARTS: [(f64, &str); 5] =
+        [(0.29, "a quarter"), (0.42, "a third"), (0.58, "half"), (0.8, "two thirds"), (1.01, "as much")];
+    /// Steeper than this, degrees, is more up than along; less than this is level.
+    const STEEP: f64 = 45.0;
+    const LEVEL: f64 = 10.0;
+    let (starboard, forward) = relative_bearing_deg.to_radians().sin_cos();
+    let outward = if is_port { -starboard } else { starboard };
+    let fore_and_aft = (forward.abs(), if forward > 0.0 { "forward" } else { "aft" });
+    let across = (outward.abs(), if outward > 0.0 { "outboard" } else { "inboard" });
+    let (more, less) = if fore_and_aft.0 >= across.0 { (fore_and_aft, across) } else { (across, fore_and_aft) };
+    let share = less.0 / more.0;
+    let part = PARTS.iter().find(|(most, _)| share <= *most).map_or("as much", |(_, words)| words);
+    let part = if share < LEAST_PART { String::new() } else { format!(", {part} {}", less.1) };
+    let up = match above_horizontal_deg {
+        up if up > STEEP => ", steeply up",
+        up if up > LEVEL => ", upward",
+        up if up > -LEVEL => "",
+        _ => ", downward",
+    };
+    format!("{}{part}{up}", more.1)
+}
+
+fn facts(gear: &Gear, worked: &Worked, units: Units) -> Vec<String> {
+    let mut facts =
+        vec![format!("EASED and TIGHTER: against the usual lead with its car at mark {}.", mark::print(gear.car))];
+    facts.push("Loads: steady pull; a gust or a flogging sail pulls several times more.".to_owned());
+    let hardest = worked.marks.iter().filter_map(|marked| marked.bears);
+    if let Some(bears) = hardest.max_by(|a, b| a.tweaker_kilonewton.total_cmp(&b.tweaker_kilonewton)) {
+        let pull = bears.pull_on_eye;
+        let is_port = gear.outboard_block.y < Length::ZERO;
+        let way = by_hand(pull.relative_bearing_deg, pull.above_horizontal_deg, is_port);
+        facts.push(format!("The pad eye is pulled {way}."));
+    }
+    if let Some(outside) = worked.marks.iter().filter_map(|marked| marked.bears?.outside_hull).reduce(Length::max)
+        && outside > Length::ZERO
+    {
         facts.push(format!(
-            "Tweaker, its block and its eye up to {} at mark {}, {:.2} × the sheet; the eye is pulled toward {:.0}° off the bow, clockwise, {:.0}° up.",
-            force(bears.tweaker_kilonewton, gear, units),
-            mark::print(at),
-            bears.load_factor,
-            way.relative_bearing_deg,
-            way.above_horizontal_deg
+            "The tweaker block rides up to {} outside the hull line: check the rules in force.",
+            tape_measure(outside, units)
         ));
-        if let Some(outside) = worked.marks.iter().filter_map(|marked| marked.bears?.outside_hull).reduce(Length::max)
-            && outside > Length::ZERO
-        {
-            facts.push(format!(
-                "The tweaker block rides up to {} outside the hull line: check the rules in force.",
-                tape_measure(outside, units)
-            ));
-        }
     }
     facts.extend(load_by_working_load(worked));
     let likes =
@@ -333,6 +352,11 @@ fn working(lead: &OutboardLead, units: Units) -> Vec<Passage> {
     ] {
         places.step(name, "at the tack, in plan: atan(Δy/Δx)", format!("{angle:.2}°"));
     }
+    for (name, lead) in [("inboard", &worked.inboard), ("outboard, tweaker slack", &worked.outboard)] {
+        let way = if lead.sheet_outward_deg < 0.0 { "inward" } else { "outward" };
+        let value = format!("{:.0}° {way}, {:.0}° down", lead.sheet_outward_deg.abs(), lead.sheet_down_deg);
+        places.step(format!("sheet from the clew, {name}"), "from the clew to its first block", value);
+    }
     places.step(
         "tweaker slack from",
         "least distance from its eye to the straight sheet",
@@ -356,6 +380,9 @@ fn working(lead: &OutboardLead, units: Units) -> Vec<Passage> {
                     format!("{:.2}°", bears.between_parts_deg),
                 );
                 passage.step("load factor", "2·cos(φ/2)", format!("{:.3}", bears.load_factor));
+                let eye = bears.pull_on_eye;
+                let way = format!("{:.0}° off the bow, {:.0}° up", eye.relative_bearing_deg, eye.above_horizontal_deg);
+                passage.step("the eye is pulled toward", "from the eye to B; clockwise", way);
                 let pull = force::exact(bears.tweaker_kilonewton, units);
                 passage.step(
                     "pull of the tweaker",
@@ -392,6 +419,7 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         }
     }
     lines.extend(texts(content, "steps").into_iter().map(|words| Said::among("step", words)));
+    lines.extend(texts(content, "loads").iter().map(|words| before_colon(words)));
     lines.extend(texts(content, "facts").iter().map(|words| before_colon(words)));
     if let Some(serde_json::Value::Object(places)) = content.shift_remove("places") {
         for (place, at) in places {

@@ -70,6 +70,15 @@ struct Words {
     across: f64,
 }
 
+/// Where the words of a limit may stand.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Room {
+    /// Between two numbers, or beyond the last mark.
+    Beyond,
+    /// Only between two numbers.
+    Between,
+}
+
 /// What is taken up beyond the marks at either end.
 pub(super) struct Taken {
     pub low: f64,
@@ -79,10 +88,11 @@ pub(super) struct Taken {
 }
 
 impl<'a> Never<'a> {
-    pub fn new(strip: &'a Strip, numerals: &Numerals, taken: &Taken) -> Never<'a> {
+    pub fn new(strip: &'a Strip, numerals: &Numerals, taken: &Taken, room: Room) -> Never<'a> {
         let mut never = Never { zones: Vec::new(), low: 0.0, high: 0.0, unsaid: Vec::new() };
         for zone in &strip.no_go {
-            let placed = placed(strip, zone, numerals, taken);
+            let room = if strip.around.is_some() { Room::Between } else { room };
+            let placed = placed(strip, zone, numerals, taken, room);
             let beyond = if zone.above { placed.to - strip.span_mm() } else { -placed.from };
             let reach = if zone.above { &mut never.high } else { &mut never.low };
             *reach = reach.max(beyond);
@@ -140,13 +150,13 @@ fn plate(strip: &Strip, numerals: &Numerals, numeral: &Numeral) -> Rect {
 }
 
 /// Where the words of a limit stand: in the longest room between two numbers beyond it, or beyond the last mark.
-fn placed<'a>(strip: &Strip, zone: &'a NoGo, numerals: &Numerals, taken: &Taken) -> Zone<'a> {
+fn placed<'a>(strip: &Strip, zone: &'a NoGo, numerals: &Numerals, taken: &Taken, room: Room) -> Zone<'a> {
     let tick = EDGE_RIM + numerals.tick + TICK_CLEAR;
     let stretch = strip.stretch();
     let (room_from, room_to) = longest_room(strip, zone, numerals);
     let across = taken.lanes_from - tick - PLATE;
     let between = Words::fitted(strip, zone, (room_to - room_from - 2.0 * PLATE) / stretch, across)
-        .filter(|words| words.cap >= CAP_BETWEEN || strip.around.is_some());
+        .filter(|words| words.cap >= CAP_BETWEEN || room == Room::Between);
     let (mut from, mut to) = (zone.from_mm, zone.to_mm);
     let marked_to = if zone.above { strip.span_mm() + taken.high } else { -taken.low };
     if let Some(words) = between {
@@ -154,7 +164,7 @@ fn placed<'a>(strip: &Strip, zone: &'a NoGo, numerals: &Numerals, taken: &Taken)
         return Zone { zone, from, to, marked_to, words: Some(Placed { words, at }) };
     }
     let (near, far) = (EDGE_CLEAR + PLATE, strip.width_mm - BACK_RIM - PLATE);
-    let beyond = Words::fitted(strip, zone, f64::INFINITY, far - near).filter(|_| strip.around.is_none());
+    let beyond = Words::fitted(strip, zone, f64::INFINITY, far - near).filter(|_| room == Room::Beyond);
     let words = beyond.map(|words| {
         let length = words.along * stretch + 2.0 * SHOWN;
         let middle = if zone.above { marked_to + length / 2.0 } else { marked_to - length / 2.0 };

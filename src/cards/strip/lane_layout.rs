@@ -15,6 +15,8 @@ const ROW_GAP: f64 = 1.5;
 const WORD_GAP: f64 = 3.0;
 /// Between numbers and the small name under them.
 const NAME_GAP: f64 = 0.9;
+/// How far the ends of that name may be off the curve of a strip.
+const NAME_RISE: f64 = 0.4;
 /// Between the last lane and the black corner that points at the datum line.
 const EDGE_GAP: f64 = 0.8;
 /// Between a lane's title and its first label, where they stand beside each other: `J1 6` is not 16.
@@ -53,8 +55,11 @@ impl Lanes {
     /// Those of a strip that has no words beyond its marks: along its back edge stands the first of `names` that is short
     /// enough. `None` if none is.
     pub fn with_name(strip: &Strip, names: Vec<String>) -> Option<Lanes> {
-        let name =
-            names.into_iter().map(back_line).find(|name| line_width(name) <= strip.span_mm() / strip.stretch())?;
+        // A straight line of words leaves a curve at its ends.
+        let is_flat = |width: f64| strip.arc.is_none_or(|bend| bend.rise(width, strip.width_mm) <= NAME_RISE);
+        let most = strip.span_mm() / strip.stretch();
+        let fits = |name: &Line| line_width(name) <= most && is_flat(line_width(name));
+        let name = names.into_iter().map(back_line).find(fits)?;
         Some(Lanes::named(strip, Some(name)))
     }
 

@@ -6,7 +6,7 @@ use crate::wrong::Wrong;
 use kurbo::{BezPath, Vec2};
 
 use super::bend::Bent;
-use super::hatch::{Never, Taken};
+use super::hatch::{Never, Room, Taken};
 use super::lane_layout::Lanes;
 use super::lie::{BACK_RIM, CUT_WIDTH, EDGE_RIM, Frame};
 use super::numerals::{NUMERAL_GAP, Numeral, Numerals, UNDERLINE_ROOM, draw_numerals, numerals};
@@ -21,6 +21,8 @@ use crate::tuning::Rank;
 
 /// Blank film at either end, for the tape that holds the strip while it is tried.
 const STICKING_MARGIN: f64 = 5.0;
+/// The words at an end of a strip in pieces take at most this part of the longest piece.
+const WORDS_MOST: f64 = 0.6;
 /// Between the marks and the words beside them.
 const BLOCK_GAP: f64 = 3.0;
 /// Between the last number and the name, which is as bold: nearer, the eye takes them together.
@@ -41,23 +43,31 @@ const TICK_SHARE: f64 = 0.3;
 const BOW_LENGTH: f64 = 9.0;
 const BOW_HEAD: f64 = 3.2;
 
-/// Draws a strip. Where the paper holds it whole only without the words at its ends, they become a sticker of their own.
+/// Draws a strip. Where the paper holds it whole only without the words at its ends, they become a sticker of their own; so
+/// they do where they would fill a piece by themselves.
 pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
-    let whole = Laid::new(strip, Some(label)).and_then(|laid| laid.draw(label));
+    let laid = Laid::new(strip, Some(label));
+    let has_long_words = laid.as_ref().is_ok_and(|laid| laid.has_long_words(label));
+    let whole = laid.and_then(|laid| laid.draw(label));
     let fits = |drawing: &Drawing| label.sizes.holds_measured(drawing.size);
     if strip.around.is_some() || whole.as_ref().is_ok_and(fits) {
         return whole;
     }
-    match bare(strip, label).filter(fits) {
-        Some(bare) => Ok(bare),
-        None => whole,
+    // Words of a limit stand beyond the last mark where the page has room for that too.
+    let bare = || [Room::Beyond, Room::Between].into_iter().filter_map(|room| bare(strip, label, room));
+    if let Some(bare) = bare().find(fits) {
+        return Ok(bare);
+    }
+    match whole {
+        Ok(whole) if !has_long_words => Ok(whole),
+        whole => bare().next().map_or(whole, Ok),
     }
 }
 
 /// The strip with its label beside it, if what it is has room along its back edge.
-fn bare(strip: &Strip, label: &Label) -> Option<Drawing> {
+fn bare(strip: &Strip, label: &Label, room: Room) -> Option<Drawing> {
     let lanes = Lanes::with_name(strip, ends::back_lines(strip, label))?;
-    let laid = Laid::with_lanes(strip, lanes, None).ok()?;
+    let laid = Laid::with_lanes(strip, lanes, None, room).ok()?;
     let sticker = sticker(strip, label, &laid.never.unsaid);
     let drawing = laid.draw(label).ok()?;
     Some(Drawing { apart: Some(Box::new(sticker)), ..drawing })
@@ -85,10 +95,10 @@ struct Beyond {
 impl<'a> Laid<'a> {
     /// With the words of this label beyond the marks.
     fn new(strip: &'a Strip, label: Option<&Label>) -> Result<Laid<'a>, Wrong> {
-        Laid::with_lanes(strip, Lanes::new(strip)?, label)
+        Laid::with_lanes(strip, Lanes::new(strip)?, label, Room::Beyond)
     }
 
-    fn with_lanes(strip: &'a Strip, lanes: Lanes, label: Option<&Label>) -> Result<Laid<'a>, Wrong> {
+    fn with_lanes(strip: &'a Strip, lanes: Lanes, label: Option<&Label>, room: Room) -> Result<Laid<'a>, Wrong> {
         let numerals = numerals(strip, lanes.depth())?;
         let stretch = strip.stretch();
         let end_label = |numeral: Option<&Numeral>| {
@@ -105,7 +115,7 @@ impl<'a> Laid<'a> {
             high: high_label.max(lanes.end_room),
             lanes_from: strip.width_mm - BACK_RIM - lanes.depth(),
         };
-        let never = Never::new(strip, &numerals, &taken);
+        let never = Never::new(strip, &numerals, &taken, room);
         let inner = strip.width_mm - EDGE_RIM - BACK_RIM;
         let words = label.map(|label| Beyond {
             directions: ends::directions(strip, inner),
@@ -119,6 +129,11 @@ impl<'a> Laid<'a> {
             + laid.bow_room()
             + STICKING_MARGIN;
         Ok(laid)
+    }
+
+    /// Whether an end of it takes so much of the longest piece that no joint may be near enough.
+    fn has_long_words(&self, label: &Label) -> bool {
+        self.low.max(self.high) > label.sizes.longest_measured() * WORDS_MOST
     }
 
     fn directions(&self) -> Option<&Block> {
