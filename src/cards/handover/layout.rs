@@ -22,8 +22,9 @@ const ROW_MOST_MM: f64 = 12.5;
 const GAP: f64 = 1.2;
 /// Between a name and what a higher number does, millimetres.
 const BESIDE_NAME: f64 = 3.0;
-/// The names take this part of the width at most.
+/// The names take this part of the width at most, or the larger one if the columns have room beside them.
 const NAMES_MOST: f64 = 0.42;
+const LONG_NAMES_MOST: f64 = 0.56;
 /// Heads of columns, with the white above and below them, in capital heights.
 const HEAD_PITCH: f64 = 1.9;
 /// The dashes of the line between the two sides, and the white between them, millimetres.
@@ -311,7 +312,9 @@ fn names_width(card: &Handover, width: f64, cap: f64) -> f64 {
     let head = if card.both_sides.is_empty() { HIGHER_IS } else { BOTH_SIDES };
     let others = others.chain([text_width(head, Weight::Bold, cap)]);
     let widest = controls.chain(others).fold(0.0, f64::max) + GAP;
-    widest.min(width * NAMES_MOST)
+    let places = if card.both_sides.is_empty() { 1 } else { 2 };
+    let beside_columns = width - MARK_MM * (heads(card).len() * places) as f64;
+    widest.min((width * LONG_NAMES_MOST).min(beside_columns).max(width * NAMES_MOST))
 }
 
 fn name_width(control: &ControlLine, cap: f64) -> f64 {
