@@ -25,9 +25,12 @@ use std::process::ExitCode;
 
 use clap::{CommandFactory as _, Parser, Subcommand};
 use cockpit_cards::book::{self, Level, Loaded, Problem, Source, report};
+use cockpit_cards::disk::Failure;
+use cockpit_cards::disk::lock::{self, Locks};
+use cockpit_cards::disk::real::real;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::Editions;
-use cockpit_cards::editions::store::{self, Failure, Lock};
+use cockpit_cards::editions::store;
 
 /// Laminated cockpit cards and deck scales, true to length, from one YAML book of the boat.
 #[derive(Parser)]
@@ -156,18 +159,35 @@ pub fn editions_of(book: &Path) -> Result<Option<Editions>, Outcome> {
 
 /// As [`editions_of`], and says nothing.
 pub fn read_editions(book: &Path) -> Result<Option<Editions>, Stopped> {
-    store::load(book).map_err(|failure| match failure {
-        Failure::Bad(wrong) => Stopped::refused(&wrong.what, &wrong.instead),
-        Failure::Machine(error) => Stopped::machine("the editions file cannot be read", &error),
-    })
+    store::load(book).map_err(|failure| stopped(failure, "the editions file cannot be read"))
 }
 
-/// Keeps every other run off a book's files; waits for one that is at it.
-pub fn locked(book: &Path) -> Result<Lock, Outcome> {
-    let waiting = || {
-        let _ = writeln!(io::stderr(), "another run is at work on {}: waiting for it to end", book.display());
-    };
-    store::lock(book, waiting).map_err(|error| machine_failed("nothing was written", &error))
+/// Says why a file could not be used; `machine` what that means if it was the machine.
+pub fn failed(failure: Failure, machine: &str) -> Outcome {
+    stopped(failure, machine).say()
+}
+
+fn stopped(failure: Failure, machine: &str) -> Stopped {
+    match failure {
+        Failure::Bad(wrong) => Stopped::refused(&wrong.what, &wrong.instead),
+        Failure::Machine(error) => Stopped::machine(machine, &error),
+    }
+}
+
+/// Keeps every other run off a book and its editions; waits for one that is at it.
+pub fn locked(book: &Path) -> Result<Locks, Outcome> {
+    store::lock(book, || waiting(book)).map_err(|error| machine_failed("nothing was written", &error))
+}
+
+/// Keeps every other run off files that several books may share; waits for one that is at it.
+pub fn locked_files(files: &[&Path]) -> Result<Locks, Outcome> {
+    let locks = files.iter().map(|file| lock::beside(&real(file)));
+    let what = files.first().copied().unwrap_or(Path::new(""));
+    lock::take(locks, || waiting(what)).map_err(|error| machine_failed("nothing was written", &error))
+}
+
+fn waiting(file: &Path) {
+    complain_in_words(&format!("another run is at work on {}: waiting for it to end\n", file.display()));
 }
 
 /// The day on this machine's calendar.

@@ -11,6 +11,7 @@ use cockpit_cards::length::Length;
 use cockpit_cards::output::pdf;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::printer::{BackShift, Flip, Measured, Reading};
+use cockpit_cards::paper::readings::Readings;
 use cockpit_cards::paper::{Correction, PaperSize, printer_page};
 
 use super::feed::FeedFlag;
@@ -143,7 +144,21 @@ impl Page {
 impl Set {
     fn run(self) -> Result<Outcome, Outcome> {
         check_name(&self.name)?;
-        let mut readings = self.store.load()?;
+        // Refused before a folder is made for it; what is kept is found out again once no other run is at it.
+        self.reading(&self.store.load()?)?;
+        let mut words = String::new();
+        let path = self.store.change(|readings| {
+            let (reading, correction) = self.reading(readings)?;
+            words = correction;
+            readings.set(reading);
+            Ok(())
+        })?;
+        let (path, name) = (path.display(), &self.name);
+        Ok(say(&format!("kept in {path}\n{words}\nNext: cockpit-cards build --printer {name}\n")))
+    }
+
+    /// The reading as it is to be kept beside those that are known, and its words.
+    fn reading(&self, readings: &Readings) -> Result<(Reading, String), Outcome> {
         let shift = self.back_shift()?;
         let mut reading = match (&self.across, &self.along) {
             (Some(across), Some(along)) => self.measured(across, along)?,
@@ -164,10 +179,7 @@ impl Set {
         let paper = parse_paper(&reading.paper)?;
         let correction = Correction::new(&reading, &paper, None, Flip::Long)
             .map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
-        let (name, words) = (reading.name.clone(), correction.words());
-        readings.set(reading);
-        let path = self.store.save(&readings)?;
-        Ok(say(&format!("kept in {}\n{words}\nNext: cockpit-cards build --printer {name}\n", path.display())))
+        Ok((reading, correction.words()))
     }
 
     fn measured(&self, across: &str, along: &str) -> Result<Reading, Outcome> {

@@ -15,7 +15,8 @@ use super::due::report;
 use super::print_books::two_sides;
 use super::print_flags::TwoSidedPrintFlags;
 use super::{
-    Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops, today, usual_folder,
+    Outcome, complain, count, editions_of, failed, locked, machine_failed, open, refuse, say, stops, today,
+    usual_folder,
 };
 
 const USAGE: Usage = Usage { before: "reissue", after: "", has_example: false };
@@ -79,6 +80,10 @@ impl Reissue {
             Ok(editions) => editions,
             Err(outcome) => return outcome,
         };
+        let place = match store::place(&path) {
+            Ok(place) => place,
+            Err(failure) => return failed(failure, "nothing was released"),
+        };
         let date = self.date.unwrap_or_else(today).to_string();
         let request = Request { date, only: self.only, labels: self.labels, job };
         let released = editions.clone().unwrap_or_default();
@@ -108,7 +113,7 @@ impl Reissue {
         if let Err(error) = write_all(&self.out, &written) {
             return machine_failed("nothing was released", &error);
         }
-        if let Err(error) = store::save(&path, &next) {
+        if let Err(error) = store::save(&path, &place, &next) {
             let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
             return machine_failed(&format!("nothing was released; do not use {}", names.join(", ")), &error);
         }

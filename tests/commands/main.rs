@@ -9,9 +9,11 @@ mod swap;
 
 mod adopt;
 mod bought;
+mod desk;
 mod disk;
 mod editions;
 mod injection;
+mod links;
 mod many_boats;
 mod new_sail;
 mod reissue;

@@ -12,6 +12,7 @@ use crate::book::problem::{Place, Problem, Source, SourceId};
 use crate::book::quantity;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
+use crate::disk::open::{Found, NoFile};
 use crate::limits;
 use crate::tuning::{Angle, Side};
 
@@ -23,18 +24,10 @@ pub(super) const BYTE_ORDER_MARK: char = '\u{FEFF}';
 /// Starts a line that is for people only.
 const COMMENT: char = '#';
 
-/// A file that a book names, as it was found.
-pub enum TableFile {
-    Missing,
-    Directory,
-    TooLarge,
-    Bytes(Vec<u8>),
-}
-
 /// The files that a book can name.
 pub struct Tables<'a> {
     /// Opens the file a book calls by this name.
-    pub open: &'a mut dyn FnMut(&str) -> io::Result<TableFile>,
+    pub open: &'a mut dyn FnMut(&str) -> io::Result<Found<Vec<u8>>>,
     /// What messages call it.
     pub title: &'a dyn Fn(&str) -> String,
     pub printable: fn(char) -> bool,
@@ -69,10 +62,12 @@ pub fn read(
 
 pub(super) fn open(name: &Spanned<String>, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Vec<u8>> {
     let (complaint, instead) = match (tables.open)(&name.value) {
-        Ok(TableFile::Bytes(bytes)) => return Some(bytes),
-        Ok(TableFile::Missing) => ("there is no file", "name a CSV file by its path from the book's own directory"),
-        Ok(TableFile::Directory) => ("this is a directory", "name the CSV file in it"),
-        Ok(TableFile::TooLarge) => ("this file is larger than 4 MB", "a table of settings is a few lines"),
+        Ok(Found::File(bytes)) => return Some(bytes),
+        Ok(Found::Missing) => {
+            ("there is no file".to_owned(), "name a CSV file by its path from the book's own directory")
+        }
+        Ok(Found::NoFile(what)) => no_file(&what),
+        Ok(Found::TooLarge) => ("this file is larger than 4 MB".to_owned(), "a table of settings is a few lines"),
         Err(error) => {
             tables.failure.get_or_insert(error);
             return None;
@@ -80,6 +75,12 @@ pub(super) fn open(name: &Spanned<String>, tables: &mut Tables<'_>, problems: &m
     };
     problems.push(Problem::error(name.place.clone(), format!("{complaint}: {}", shown(&name.value)), instead));
     None
+}
+
+/// What is wrong with what stands in the place of a CSV file, and what would be right.
+pub(super) fn no_file(what: &NoFile) -> (String, &'static str) {
+    let instead = if *what == NoFile::Directory { "name the CSV file in it" } else { what.instead() };
+    (format!("this is {}", what.words()), instead)
 }
 
 /// The file's text; `Err` holds what can be shown of it if it is none.

@@ -29,7 +29,7 @@ pub(super) mod table_row;
 mod wardrobe;
 mod watches;
 
-pub(super) use csv_table::{TableFile, Tables};
+pub(super) use csv_table::Tables;
 pub use recorded::NOT_USED;
 pub use scale::TAPE_COLOURS;
 

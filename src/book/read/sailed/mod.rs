@@ -12,13 +12,14 @@ pub use write::with_line;
 
 use jiff::tz::TimeZone;
 
-use super::csv_table::{self, BYTE_ORDER_MARK, Bounds, File, TableFile, Tables, is_for_people, lines};
+use super::csv_table::{self, BYTE_ORDER_MARK, Bounds, File, Tables, is_for_people, lines};
 use super::start_of;
 use crate::book::model::{Control, PointsOfSail, Sail, Sailed, Settings, Spanned, Units, Watches};
 use crate::book::problem::{Level, Problem, Source, SourceId};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names};
+use crate::disk::open::Found;
 use crate::limits;
 use crate::season::Note;
 use crate::tuning::watches::time_zone;
@@ -96,9 +97,9 @@ fn notes(
     problems: &mut Vec<Problem>,
 ) -> Vec<Note> {
     let bytes = match (tables.open)(&name.value) {
-        Ok(TableFile::Bytes(bytes)) => bytes,
+        Ok(Found::File(bytes)) => bytes,
         // A boat that starts to write down what she sails has none yet, and a card without the file is a card still.
-        Ok(TableFile::Missing) => {
+        Ok(Found::Missing) => {
             problems.push(Problem::warning(
                 name.place.clone(),
                 format!("there is no file {}: no notes are counted", shown(&name.value)),
@@ -106,14 +107,14 @@ fn notes(
             ));
             return Vec::new();
         }
-        Ok(TableFile::TooLarge) => {
+        Ok(Found::TooLarge) => {
             let what = format!("the notes are larger than {} MB", limits::MAX_FILE_BYTES / 1_000_000);
             problems.push(Problem::error(name.place.clone(), what, "begin a new file, and keep the old one"));
             return Vec::new();
         }
-        Ok(TableFile::Directory) => {
-            let what = format!("this is a directory: {}", shown(&name.value));
-            problems.push(Problem::error(name.place.clone(), what, "name the CSV file in it"));
+        Ok(Found::NoFile(what)) => {
+            let (what, instead) = csv_table::no_file(&what);
+            problems.push(Problem::error(name.place.clone(), format!("{what}: {}", shown(&name.value)), instead));
             return Vec::new();
         }
         Err(error) => {
