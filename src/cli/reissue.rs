@@ -68,9 +68,9 @@ impl Reissue {
             };
         }
         // Held from the first look at the book to the last byte written. A dry run only looks.
-        let _lock = match (self.dry_run, locked(&path)) {
-            (false, Err(outcome)) => return outcome,
-            (_, lock) => lock.ok(),
+        let _lock = match (!self.dry_run).then(|| locked(&path)).transpose() {
+            Ok(lock) => lock,
+            Err(outcome) => return outcome,
         };
         let opened = match open(&path) {
             Ok(opened) => opened,

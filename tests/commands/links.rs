@@ -184,7 +184,7 @@ fn editions_that_name_no_book_are_read_and_name_it_from_the_next_release_on() {
 fn readings_and_notes_behind_a_link_to_nowhere_are_missed_and_not_begun_anew() {
     let desk = Desk::new();
     symlink("stick/printers.yaml", desk.path("printers.yaml")).expect("a link");
-    let set = ["printer", "set", "office", "--across", "150", "--along", "240", "--readings", "printers.yaml"];
+    let set = ["printer", "set", "office", "--across", "180", "--along", "250", "--readings", "printers.yaml"];
     let (code, said) = desk.tried(&set);
     assert!(code == Some(2) && said.contains("stick/printers.yaml"), "{said}");
     assert!(is_link(&desk, "printers.yaml"));

@@ -12,6 +12,7 @@ mod bought;
 mod desk;
 mod disk;
 mod editions;
+mod in_place;
 mod injection;
 mod links;
 mod many_boats;
