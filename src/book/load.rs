@@ -3,15 +3,15 @@
 use crate::wrong::shown;
 use std::collections::HashSet;
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use super::problem::{Level, Place, Problem, Source, SourceId};
-use super::read::{self, Tables};
+use super::read::{self, Opening, Tables};
 use super::rest;
 use super::sound::Book;
 use super::tree;
 use crate::disk::open::{self, Found, NoFile};
-use crate::disk::real::real;
+use crate::disk::real::{identity, real};
 use crate::limits::MAX_FILE_BYTES;
 
 /// What loading gave: the book if it is sound, and everything that is wrong with it. What is done with it goes through
@@ -96,12 +96,17 @@ pub fn from_path_with_files(
     let name = path.display().to_string();
     let real = real(path);
     let directory = real.parent().unwrap_or(Path::new(""));
-    let mut open = |table: &str| match files.iter().find(|(file, _)| *file == table) {
-        Some((_, content)) => Ok(in_memory(content)),
-        None => open::read(&directory.join(table), MAX_FILE_BYTES),
+    let file = |table: &str| identity(&directory.join(table));
+    let files: Vec<(PathBuf, &str)> = files.iter().map(|(name, content)| (file(name), *content)).collect();
+    let mut open = |table: &str| {
+        let (path, real) = (directory.join(table), file(table));
+        match files.iter().find(|(file, _)| *file == real) {
+            Some((_, content)) => Ok(in_memory(content)),
+            None => open::read(&path, MAX_FILE_BYTES),
+        }
     };
     let title = |table: &str| directory.join(table).display().to_string();
-    load(&name, text, &mut open, &title, printable)
+    load(&name, text, Opening { open: &mut open, file: &file, title: &title, printable })
 }
 
 /// Reads a book from a text already in memory; `tables` gives the text of a CSV file it names, if there is one.
@@ -112,28 +117,23 @@ pub fn from_text(
     printable: fn(char) -> bool,
 ) -> Loaded {
     let mut open = |table: &str| Ok(tables(table).map_or(Found::Missing, |text| in_memory(&text)));
-    match load(name, text, &mut open, &|table| table.to_owned(), printable) {
+    let opening = Opening { open: &mut open, file: &|table| table.into(), title: &|table| table.to_owned(), printable };
+    match load(name, text, opening) {
         Ok(loaded) => loaded,
         Err(error) => Loaded::failed(Problem::error(None, error.to_string(), "try again"), Vec::new()),
     }
 }
 
-fn load(
-    name: &str,
-    text: &str,
-    open: &mut dyn FnMut(&str) -> io::Result<Found<Vec<u8>>>,
-    title: &dyn Fn(&str) -> String,
-    printable: fn(char) -> bool,
-) -> io::Result<Loaded> {
+fn load(name: &str, text: &str, opening: Opening<'_>) -> io::Result<Loaded> {
     if text.len() > MAX_FILE_BYTES {
         return Ok(Loaded::failed(too_large(name), Vec::new()));
     }
     let mut problems = Vec::new();
-    let mut sources = vec![Source { name: name.to_owned(), text: text.to_owned() }];
+    let printable = opening.printable;
     let root = tree::parse(SourceId(0), text, printable, &mut problems);
-    let mut tables = Tables { open, title, printable, sources: &mut sources, failure: None };
+    let mut tables = Tables::new(opening, Source { name: name.to_owned(), text: text.to_owned() });
     let read = root.map(|root| (read::book(&root, &mut tables, &mut problems), root));
-    if let Some(failure) = tables.failure {
+    if let Some(failure) = tables.failure.take() {
         return Err(failure);
     }
     let problems = in_order(problems);
@@ -141,23 +141,12 @@ fn load(
     let (book, rest) = match read {
         Some((Some(sections), _)) if is_sound => (Some(Book::whole(sections)), None),
         Some((Some(sections), root)) => {
-            let rest = rest::of(&root, sections, &problems, &|text| tables_named(text, title, &sources));
+            let rest = rest::of(&root, sections, &problems, &|text| tables.named(text));
             (None, rest)
         }
         _ => (None, None),
     };
-    Ok(Loaded { book, rest, problems, sources })
-}
-
-/// The files among the sources that a text of the book names, if it is the name of a table.
-fn tables_named(text: &str, title: &dyn Fn(&str) -> String, sources: &[Source]) -> Vec<SourceId> {
-    // The book itself comes first.
-    let tables = sources.iter().enumerate().skip(1);
-    if sources.len() <= 1 {
-        return Vec::new();
-    }
-    let title = title(text);
-    tables.filter(|(_, source)| source.name == title).map(|(index, _)| SourceId(index)).collect()
+    Ok(Loaded { book, rest, problems, sources: tables.sources })
 }
 
 /// Problems by place, each once: a block used twice by reference is wrong twice, but mended once.

@@ -7,13 +7,15 @@ use std::path::{Path, PathBuf};
 use unicode_normalization::UnicodeNormalization as _;
 
 use super::record::Editions;
+use crate::disk::folder_of;
 use crate::disk::lock::{self, Locks};
 use crate::disk::open::{self, Found, NoFile};
 use crate::disk::place::Place;
 use crate::disk::real::{identity, real};
-use crate::disk::{Failure, folder_of};
 use crate::limits::MAX_EDITIONS_BYTES;
 use crate::wrong::{Wrong, shown};
+
+pub use crate::disk::Failure;
 
 /// `boat.editions.yaml` for `boat.yaml`: beside the file, where the book is named by a link to it.
 pub fn path_of(book: &Path) -> PathBuf {

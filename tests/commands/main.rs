@@ -17,6 +17,7 @@ mod injection;
 mod links;
 mod many_boats;
 mod new_sail;
+mod no_files;
 mod reissue;
 mod sail_add;
 mod sailed;

@@ -2,11 +2,12 @@
 //! a log is told before anything is said of it.
 
 use std::collections::BTreeMap;
-use std::fs::File;
 use std::io::BufReader;
 use std::path::PathBuf;
 
 use clap::Args;
+use cockpit_cards::disk::Failure;
+use cockpit_cards::disk::open::{Found, open};
 use cockpit_cards::limits;
 use cockpit_cards::logs::{self, Level, Read};
 use cockpit_cards::season::steady::{Steadiness, Why};
@@ -17,7 +18,7 @@ use jiff::SignedDuration;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
-use super::super::{Outcome, complain_in_words, machine_failed, refuse};
+use super::super::{Outcome, complain_in_words, failed, machine_failed, refuse};
 
 /// No instrument clock is out by more: a day.
 const MOST_OFFSET_S: f64 = 86_400.0;
@@ -81,8 +82,16 @@ impl Logs {
         let worth = Options { worth_percent: self.worth, ..Options::default() };
         let mut opened = Vec::new();
         for path in &self.files {
-            let file = File::open(path)
-                .map_err(|error| machine_failed(&format!("{} cannot be read", path.display()), &error))?;
+            let file = match open(path).map_err(|error| machine_failed("a log cannot be read", &error))? {
+                Found::File(file) => file,
+                Found::NoFile(what) => return Err(failed(Failure::Bad(what.wrong(path)), "a log cannot be read")),
+                Found::Missing | Found::TooLarge => {
+                    return Err(refuse(
+                        &format!("there is no log {}", path.display()),
+                        "check the path and its spelling",
+                    ));
+                }
+            };
             opened.push((path.display().to_string(), BufReader::new(file)));
         }
         let named = opened.iter_mut().map(|(name, file)| (name.as_str(), file));
