@@ -3,6 +3,7 @@
 mod books;
 mod check;
 mod chosen;
+mod day;
 mod due;
 mod explain;
 mod feed;
@@ -188,11 +189,6 @@ pub fn locked_files(files: &[&Path]) -> Result<Locks, Outcome> {
 
 fn waiting(file: &Path) {
     complain_in_words(&format!("another run is at work on {}: waiting for it to end\n", file.display()));
-}
-
-/// The day on this machine's calendar.
-pub fn today() -> jiff::civil::Date {
-    jiff::ZonedDateTime::now().date()
 }
 
 /// Prints problems to standard error, for people, errors first.

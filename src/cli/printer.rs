@@ -4,8 +4,8 @@ use cockpit_cards::wrong::shown;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand, ValueEnum};
-use cockpit_cards::book::Units;
 use cockpit_cards::book::quantity::{self, Dimension};
+use cockpit_cards::book::{Problem, Units};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::length::Length;
 use cockpit_cards::output::pdf;
@@ -14,9 +14,10 @@ use cockpit_cards::paper::printer::{BackShift, Flip, Measured, Reading};
 use cockpit_cards::paper::readings::Readings;
 use cockpit_cards::paper::{Correction, PaperSize, printer_page};
 
+use super::day::{self, Day};
 use super::feed::FeedFlag;
 use super::readings::Store;
-use super::{Outcome, machine_failed, refuse, say, today};
+use super::{Outcome, complain, machine_failed, refuse, say};
 
 /// Names are printed on every page.
 const LONGEST_NAME: usize = 40;
@@ -83,8 +84,8 @@ struct Set {
     #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
     flip: FlipFlag,
     /// The day it was measured; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    date: Option<jiff::civil::Date>,
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day::typed)]
+    date: Option<Day>,
     #[command(flatten)]
     store: Store,
 }
@@ -144,6 +145,11 @@ impl Page {
 impl Set {
     fn run(self) -> Result<Outcome, Outcome> {
         check_name(&self.name)?;
+        let today = day::today();
+        if let Some(date) = self.date.as_ref().filter(|date| **date > today) {
+            let what = format!("{date} is yet to come: today is {today}");
+            complain(&mut [Problem::warning(None, what, "give the day on which the page was measured")], &[]);
+        }
         // Refused before a folder is made for it; what is kept is found out again once no other run is at it.
         self.reading(&self.store.load()?)?;
         let mut words = String::new();
@@ -195,7 +201,7 @@ impl Set {
             along: Measured { nominal_mm: distances.along_mm, measured_mm: millimetres("--along", along)? },
             rule_step_mm: millimetres("--rule-step", &self.rule_step)?,
             back_shift: None,
-            date: self.date.unwrap_or_else(today).to_string(),
+            date: self.date.clone().unwrap_or_else(day::today),
         })
     }
 

@@ -179,6 +179,15 @@ impl Editions {
         }
     }
 
+    /// The day on which something was last released or withdrawn.
+    pub fn last_day(&self) -> Option<&str> {
+        let days = self.cards.values().flat_map(|record| {
+            let releases = record.releases.iter().map(|release| release.date.as_str());
+            releases.chain(record.withdrawn.as_deref())
+        });
+        days.max()
+    }
+
     /// Every release of every card, with the card's id and record.
     pub fn releases(&self) -> impl Iterator<Item = (&str, &Record, &Release)> {
         self.cards

@@ -15,9 +15,9 @@ use cockpit_cards::season::{Block, Options};
 use cockpit_cards::tuning::mark;
 use cockpit_cards::tuning::watches::time_zone;
 use jiff::SignedDuration;
-use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
+use super::super::day::{self, Day};
 use super::super::{Outcome, complain_in_words, failed, machine_failed, refuse};
 
 /// No instrument clock is out by more: a day.
@@ -39,8 +39,8 @@ pub struct Logs {
     #[arg(long, value_name = "NAME")]
     log_zone: Option<String>,
     /// The day on which a log begins whose times have none: 2027-06-12
-    #[arg(long, value_name = "DAY")]
-    log_day: Option<Date>,
+    #[arg(long, value_name = "DAY", value_parser = day::typed)]
+    log_day: Option<Day>,
     /// How long a steady block of a log is, seconds
     #[arg(long, value_name = "SECONDS", default_value_t = Steadiness::default().block_seconds)]
     block: u32,
@@ -142,7 +142,7 @@ impl Logs {
         };
         Ok(logs::Options {
             zone: Some(zone),
-            day: self.log_day,
+            day: self.log_day.as_ref().and_then(|day| day.parse().ok()),
             clock_offset: SignedDuration::from_millis((self.clock_offset * MILLISECONDS).round() as i64),
             steadiness: Steadiness {
                 block_seconds: self.block,
