@@ -87,7 +87,8 @@ pub mod output;
 mod own_yaml;
 #[cfg_attr(doc, doc(hidden))]
 pub mod paper;
-mod parallel;
+#[doc(hidden)]
+pub mod parallel;
 #[cfg_attr(doc, doc(hidden))]
 pub mod rigging;
 #[cfg_attr(doc, doc(hidden))]

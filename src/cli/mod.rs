@@ -12,6 +12,7 @@ mod new;
 mod print_books;
 mod print_flags;
 mod printer;
+mod process;
 mod readings;
 mod reissue;
 mod sail;
@@ -19,8 +20,9 @@ mod sailed;
 mod show;
 mod show_dock;
 mod strip;
+mod telling;
 
-use std::io::{self, IsTerminal as _, Write as _};
+use std::io::{self, IsTerminal as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -32,6 +34,8 @@ use cockpit_cards::disk::real::real;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::Editions;
 use cockpit_cards::editions::store;
+
+use self::telling::{answer_command_line, complain_in_report, complain_in_words, say, say_data, say_json};
 
 /// Laminated cockpit cards and deck scales, true to length, from one YAML book of the boat.
 #[derive(Parser)]
@@ -85,7 +89,12 @@ pub enum Outcome {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    let outcome = match Arguments::parse().command {
+    process::prepare();
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(answer) => return ExitCode::from(answer_command_line(&answer) as u8),
+    };
+    let outcome = match arguments.command {
         Command::Build(build) => build.run(),
         Command::Check(check) => check.run(),
         Command::Show(show) => show.run(),
@@ -97,11 +106,11 @@ pub fn run() -> ExitCode {
         Command::Strip(strip) => strip.run(),
         Command::Printer(printer) => printer.run(),
         Command::New(new) => new.run(),
-        Command::Schema => say(book::schema::SCHEMA),
+        Command::Schema => say_data(book::schema::SCHEMA),
         Command::Completions { shell } => {
             let mut bytes = Vec::new();
             clap_complete::generate(shell, &mut Arguments::command(), "cockpit-cards", &mut bytes);
-            say(&String::from_utf8_lossy(&bytes))
+            say_data(&String::from_utf8_lossy(&bytes))
         }
     };
     ExitCode::from(outcome as u8)
@@ -124,6 +133,7 @@ pub struct Stopped {
 
 impl Stopped {
     pub fn machine(what: &str, error: &dyn std::fmt::Display) -> Self {
+        let (what, error) = (report::safe_words(what), report::safe_words(&error.to_string()));
         Stopped { outcome: Outcome::MachineFailed, words: format!("error: {what}: {error}\n") }
     }
 
@@ -193,7 +203,7 @@ fn waiting(file: &Path) {
 
 /// Prints problems to standard error, for people, errors first.
 pub fn complain(problems: &mut [Problem], sources: &[Source]) {
-    complain_in_words(&complaint(problems, sources));
+    complain_in_report(&complaint(problems, sources));
 }
 
 /// What [`complain`] prints.
@@ -203,12 +213,6 @@ pub fn complaint(problems: &mut [Problem], sources: &[Source]) -> String {
     }
     in_order(problems);
     format!("{}\n\n", report::for_people(problems, sources, io::stderr().is_terminal()))
-}
-
-/// Prints to standard error.
-pub fn complain_in_words(words: &str) {
-    // Where even standard error is closed there is nobody left to tell.
-    let _ = io::stderr().write_all(words.as_bytes());
 }
 
 /// Sorts problems: errors first, since warnings may come of them; then by place, those of no place last.
@@ -240,15 +244,6 @@ pub fn number_of(number: usize, word: &str) -> String {
 /// Whether problems stop the work: any error, or any problem at all if warnings count.
 pub fn stops(problems: &[Problem], strict: bool) -> bool {
     problems.iter().any(|problem| strict || problem.level == Level::Error)
-}
-
-/// Prints to standard output; a closed pipe is a reader who has seen enough.
-pub fn say(text: &str) -> Outcome {
-    match io::stdout().write_all(text.as_bytes()).and_then(|()| io::stdout().flush()) {
-        Ok(()) => Outcome::Done,
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Outcome::Done,
-        Err(error) => machine_failed("standard output", &error),
-    }
 }
 
 pub fn machine_failed(what: &str, error: &dyn std::fmt::Display) -> Outcome {

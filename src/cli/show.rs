@@ -21,7 +21,7 @@ use cockpit_cards::wrong::Wrong;
 use serde_json::json;
 
 use super::chosen::{ChosenBook, Usage};
-use super::{Outcome, complain, headed, refuse, refused, say, show_dock};
+use super::{Outcome, complain, headed, refuse, refused, say, say_json, show_dock};
 
 /// Change points listed of one control; a gauge read to 1 psi may have more than anyone wants.
 const MOST_CHANGES: usize = 2_000;
@@ -143,7 +143,7 @@ impl Show {
         };
         if self.json {
             let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, sea)).collect();
-            return say(&format!("{:#}\n", serde_json::Value::Array(list)));
+            return say_json(&serde_json::Value::Array(list));
         }
         let head = headed(&book.boat.name.value, &opened.name);
         if chosen.is_empty() {
@@ -170,7 +170,7 @@ impl Show {
             return refuse(&what, "give just the wind to expect, such as --wind 13");
         }
         if self.json {
-            return say(&format!("{:#}\n", serde_json::Value::Array(vec![show_dock::as_json(book, tune, wind)])));
+            return say_json(&serde_json::Value::Array(vec![show_dock::as_json(book, tune, wind)]));
         }
         say(&format!("{}{}", headed(&book.boat.name.value, name), show_dock::as_text(book, tune, wind)))
     }

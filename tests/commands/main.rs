@@ -16,6 +16,7 @@ mod editions;
 mod in_place;
 mod injection;
 mod links;
+mod machine;
 mod many_boats;
 mod new_sail;
 mod no_files;
