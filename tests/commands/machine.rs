@@ -194,3 +194,29 @@ fn in_json_a_name_stays_what_it_is_and_has_no_more_in_it_than_letters() {
         assert_eq!(problems[0]["file"], bad);
     }
 }
+
+/// A race of so many watches of a minute, with sixty people who take turns.
+fn minutes(watches: usize) -> String {
+    let people: Vec<String> = (0..60).map(|nth| format!("P{nth}")).collect();
+    let finish = format!("2027-06-{:02} {:02}:{:02}", 1 + watches / 1_440, watches / 60 % 24, watches % 60);
+    format!(
+        "book: 1\nboat: {{name: Tansy}}\ncontrols: {{}}\nwatches: {{start: 2027-06-01 00:00, finish: {finish}, time_zone: UTC, \
+         least_on_deck: 1, lengths: [1 min], rolling: {{people: [{}], on_deck: 30, changing: 1}}}}\n",
+        people.join(", ")
+    )
+}
+
+#[test]
+fn the_longest_watch_plan_is_worked_out_once_and_a_longer_one_not_at_all() {
+    // Of the processor's own seconds and of memory, several times what it takes without optimisation; each card with a plan of its own
+    // takes ten times that.
+    const BOUNDS: &str = "ulimit -t 30; ulimit -v 700000";
+    let desk = Desk::new();
+    desk.write("longest.yaml", &minutes(3_000));
+    desk.write("longer.yaml", &minutes(3_001));
+    let output = desk.shell(&format!("{BOUNDS}; exec '{PROGRAM}' check longest.yaml"));
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+    let output = desk.shell(&format!("{BOUNDS}; exec '{PROGRAM}' check longer.yaml"));
+    assert_eq!(output.status.code(), Some(2), "{}", said(&output));
+    assert!(said(&output).contains("more than 3000 watches"), "{}", said(&output));
+}

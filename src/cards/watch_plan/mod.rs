@@ -4,7 +4,9 @@ mod layout;
 mod weather;
 
 use crate::wrong::Wrong;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
+use std::ops::Range;
+use std::sync::Arc;
 
 use jiff::{SignedDuration, ZonedDateTime};
 use serde::Serialize;
@@ -21,7 +23,7 @@ use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::floaters::Outside;
 use crate::tuning::righting::Bunks;
-use crate::tuning::watches::{ClockChange, Plan, Rota, Watch};
+use crate::tuning::watches::{ClockChange, Plan, Rota, Stint, Watch, time_of};
 use crate::tuning::{Ground, Wind};
 
 pub const KIND: Kind = Kind {
@@ -76,7 +78,30 @@ pub struct WatchPlan {
     /// What was taken for granted.
     pub assumptions: Vec<String>,
     #[serde(skip)]
-    pub working: Vec<Passage>,
+    pub working: Working,
+}
+
+/// What the working is told from once it is asked for: the whole plan, made once for all its cards.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Working {
+    whole: Arc<Whole>,
+    watches: Range<usize>,
+}
+
+#[derive(Debug, PartialEq)]
+struct Whole {
+    plan: Plan,
+    section: Watches,
+    weathers: Vec<Option<Arc<Weather>>>,
+}
+
+impl Working {
+    fn passages(&self) -> Vec<Passage> {
+        let Whole { plan, section, weathers } = &*self.whole;
+        let weather = |index: usize| weathers.get(index).and_then(Option::as_deref);
+        let watches = self.watches.clone().map(|index| watch_working(plan, index, weather(index), section));
+        watches.chain([hours_working(plan)]).collect()
+    }
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -157,7 +182,7 @@ impl Content for WatchPlan {
     }
 
     fn working(&self) -> Vec<Passage> {
-        self.working.clone()
+        self.working.passages()
     }
 }
 
@@ -201,10 +226,21 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
         ));
     }
     let outlook = weather::Outlook::new(book, asked.bunks.unwrap_or(Bunks::Windward));
+    // Many short watches have the same rows of the forecast and as many below.
+    let mut known: HashMap<(Range<usize>, u32), Option<Arc<Weather>>> = HashMap::new();
     let mut weathers = Vec::new();
     for watch in &plan.watches {
-        match outlook.over(&watch.from, &watch.to, plan.number_below(watch) as u32) {
-            Ok(weather) => weathers.push(weather),
+        let (rows, below) = (outlook.in_force(&watch.from, &watch.to), plan.number_below(watch) as u32);
+        if let Some(weather) = known.get(&(rows.clone(), below)) {
+            weathers.push(weather.clone());
+            continue;
+        }
+        match outlook.over(rows.clone(), below) {
+            Ok(weather) => {
+                let weather = weather.map(Arc::new);
+                known.insert((rows, below), weather.clone());
+                weathers.push(weather);
+            }
             Err(error) => {
                 let what = format!("the watch from {}: {}", clock(&watch.from), error.what);
                 problems.push(Problem::error(section.place.clone(), what, error.instead));
@@ -217,24 +253,32 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
     let count = plan.watches.len().div_ceil(most).max(1);
     // Parts of about the same length: a last card of one watch is a waste of film.
     let each = plan.watches.len().div_ceil(count).max(1);
-    let indices: Vec<usize> = (0..plan.watches.len()).collect();
-    let parts = indices.chunks(each).enumerate().map(|(part, indices)| {
-        let rows = indices.iter().flat_map(|index| rows(section, &plan, *index, weathers[*index].clone()));
-        let working = indices.iter().map(|index| watch_working(&plan, *index, weathers[*index].as_ref(), section));
+    let midnights = plan.midnights();
+    let stints = plan.all_stints();
+    let hours: Vec<String> = plan.people.iter().zip(&stints).map(|(name, stints)| hours_words(name, stints)).collect();
+    let narrowed = if forecast { outlook.narrowed() } else { Vec::new() };
+    let whole = Arc::new(Whole { plan, section: section.clone(), weathers });
+    let Whole { plan, weathers, .. } = &*whole;
+    let parts = (0..plan.watches.len()).step_by(each).enumerate().map(|(part, first)| {
+        let watches = first..(first + each).min(plan.watches.len());
+        let told = watches.clone().zip(weathers.get(watches.clone()).unwrap_or_default());
+        let rows = told
+            .clone()
+            .flat_map(|(index, weather)| rows(section, plan, &midnights, index, weather.as_deref().cloned()));
         let content = WatchPlan {
             size: asked.size.clone(),
             boat: book.boat.name.value.clone(),
             part: (count > 1).then(|| format!("{} of {count}", part + 1)),
             race: race_words(section),
             rows: rows.collect(),
-            hours: (0..plan.people.len()).map(|person| hours_words(&plan, person)).collect(),
+            hours: hours.clone(),
             outside: plan.outside.iter().map(outside_words).collect(),
             least_on_deck: section.least_on_deck,
             clock_changes: changes.clone(),
-            narrowed: if forecast { outlook.narrowed() } else { Vec::new() },
-            grounds: grounds(indices.iter().filter_map(|index| weathers[*index].as_ref())),
+            narrowed: narrowed.clone(),
+            grounds: grounds(told.filter_map(|(_, weather)| weather.as_deref())),
             assumptions: if forecast { outlook.assumptions() } else { Vec::new() },
-            working: working.chain([hours_working(&plan)]).collect(),
+            working: Working { whole: Arc::clone(&whole), watches },
         };
         let stem = asked.id.clone().unwrap_or_else(|| KIND.name.to_owned());
         let id = if part == 0 { stem } else { format!("{stem}-{}", part + 1) };
@@ -254,13 +298,19 @@ fn grounds<'a>(weathers: impl Iterator<Item = &'a Weather>) -> Vec<Ground> {
 }
 
 /// A watch as it is printed: cut in two by a midnight inside it, with a line for the new day.
-fn rows(section: &Watches, plan: &Plan, index: usize, weather: Option<Weather>) -> Vec<PlanRow> {
+fn rows(
+    section: &Watches,
+    plan: &Plan,
+    midnights: &[ZonedDateTime],
+    index: usize,
+    weather: Option<Weather>,
+) -> Vec<PlanRow> {
     let watch = &plan.watches[index];
     let names = |people: &[usize]| people.iter().filter_map(|person| plan.people.get(*person).cloned()).collect();
     let on_deck: Vec<String> = names(&watch.on_deck);
     let head = head(section, plan, index);
-    let midnights: Vec<ZonedDateTime> =
-        plan.midnights().into_iter().filter(|midnight| (&watch.from..&watch.to).contains(&midnight)).collect();
+    let midnights: Vec<&ZonedDateTime> =
+        midnights.iter().filter(|midnight| (&watch.from..&watch.to).contains(midnight)).collect();
     let mut rows = Vec::new();
     let row = |from: &ZonedDateTime, continues: bool, weather: Option<Weather>| {
         PlanRow::Watch(WatchRow {
@@ -274,15 +324,15 @@ fn rows(section: &Watches, plan: &Plan, index: usize, weather: Option<Weather>) 
             weather,
         })
     };
-    let begins_at_midnight = midnights.first() == Some(&watch.from);
+    let begins_at_midnight = midnights.first() == Some(&&watch.from);
     let mut weather = weather;
     if !begins_at_midnight {
         rows.push(row(&watch.from, false, weather.take()));
     }
     for midnight in midnights {
         rows.push(PlanRow::Midnight { day: midnight.strftime("%a %-d %B").to_string() });
-        let continues = midnight != watch.from;
-        rows.push(row(&midnight, continues, if continues { None } else { weather.take() }));
+        let continues = *midnight != watch.from;
+        rows.push(row(midnight, continues, if continues { None } else { weather.take() }));
     }
     rows
 }
@@ -338,9 +388,8 @@ fn clock_words(change: &ClockChange) -> String {
     )
 }
 
-fn hours_words(plan: &Plan, person: usize) -> String {
-    let name = plan.people.get(person).map(String::as_str).unwrap_or_default();
-    format!("{name} {}", hours(plan.time_on_deck(person)))
+fn hours_words(name: &str, stints: &[Stint]) -> String {
+    format!("{name} {}", hours(time_of(stints)))
 }
 
 fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: &Watches) -> Passage {
@@ -389,11 +438,10 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
 
 fn hours_working(plan: &Plan) -> Passage {
     let mut passage = Passage::new("Time on deck");
-    for (person, name) in plan.people.iter().enumerate() {
-        let stints = plan.stints(person);
+    for (name, stints) in plan.people.iter().zip(plan.all_stints()) {
         let times: Vec<String> =
             stints.iter().map(|stint| format!("{} to {}", clock(&stint.from), clock(&stint.to))).collect();
-        passage.step(name.clone(), format!("sum of {}", times.join(", ")), hours(plan.time_on_deck(person)));
+        passage.step(name.clone(), format!("sum of {}", times.join(", ")), hours(time_of(&stints)));
     }
     passage
 }
