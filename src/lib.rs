@@ -73,6 +73,8 @@ pub mod cards;
 #[cfg_attr(doc, doc(hidden))]
 pub mod comparing;
 #[cfg_attr(doc, doc(hidden))]
+pub mod date;
+#[cfg_attr(doc, doc(hidden))]
 pub mod disk;
 #[cfg_attr(doc, doc(hidden))]
 pub mod drawing;

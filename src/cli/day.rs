@@ -1,6 +1,6 @@
 //! Which day it is, and days on the command line. The only place that asks the clock for a day.
 
-use cockpit_cards::book::date;
+use cockpit_cards::date;
 use cockpit_cards::wrong::Wrong;
 
 /// A day on the calendar, year first: `2027-05-01`. Two of them compare as they follow each other.

@@ -21,6 +21,7 @@ mod show;
 mod show_dock;
 mod strip;
 mod telling;
+mod typed;
 
 use std::io::{self, IsTerminal as _};
 use std::path::{Path, PathBuf};

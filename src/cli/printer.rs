@@ -10,7 +10,7 @@ use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::length::Length;
 use cockpit_cards::output::pdf;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::printer::{BackShift, Flip, Measured, Reading};
+use cockpit_cards::paper::printer::{BackShift, Flip, Measured, NAME_CHARACTERS, Reading};
 use cockpit_cards::paper::readings::Readings;
 use cockpit_cards::paper::{Correction, PaperSize, printer_page};
 
@@ -19,8 +19,6 @@ use super::feed::FeedFlag;
 use super::readings::Store;
 use super::{Outcome, complain, machine_failed, refuse, say};
 
-/// Names are printed on every page.
-const LONGEST_NAME: usize = 40;
 const PER_CENT: f64 = 100.0;
 
 #[derive(Args)]
@@ -257,12 +255,12 @@ fn millimetres(flag: &str, text: &str) -> Result<f64, Outcome> {
 }
 
 fn check_name(name: &str) -> Result<(), Outcome> {
-    let plain = name.trim() == name && !name.is_empty() && name.chars().count() <= LONGEST_NAME;
+    let plain = name.trim() == name && NAME_CHARACTERS.contains(&name.chars().count());
     if plain && name.chars().all(has_glyph) {
         return Ok(());
     }
     Err(refuse(
         &format!("{} is no name for a printer", shown(name)),
-        &format!("use up to {LONGEST_NAME} letters and digits, like `office`"),
+        &format!("use up to {} letters and digits, like `office`", NAME_CHARACTERS.end()),
     ))
 }

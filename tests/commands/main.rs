@@ -15,6 +15,7 @@ mod disk;
 mod editions;
 mod in_place;
 mod injection;
+mod kept_files;
 mod links;
 mod machine;
 mod many_boats;

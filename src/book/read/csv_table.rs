@@ -433,5 +433,11 @@ pub fn records(
     let mut rows = file.records(delimiter, problems).into_iter();
     let header: Vec<Node> = rows.next()?.iter().map(|cell| file.node(cell)).collect();
     let row = |row: Vec<Cell>| header.iter().cloned().zip(row.iter().map(|cell| file.node(cell))).collect();
-    Some(rows.map(row).collect())
+    let rows: Vec<Vec<(Node, Node)>> = rows.map(row).collect();
+    // What is stowed is printed as it is written here.
+    for (_, cell) in rows.iter().flatten() {
+        let doubt = words::text_of(cell).and_then(characters::runs_otherwise);
+        problems.extend(doubt.map(|doubt| Problem::warning(cell.place.clone(), doubt.what, doubt.instead)));
+    }
+    Some(rows)
 }

@@ -16,6 +16,7 @@ use self::row::AskedRow;
 use self::taking::{Taken, Taking};
 use super::super::chosen::{Usage, named_or_here};
 use super::super::in_place::{answer, report_due, sound};
+use super::super::typed;
 use super::super::{Outcome, complain_in_words, editions_of, locked, machine_failed, open, refuse, say};
 use super::OfBook;
 use super::add::moment_on;
@@ -34,6 +35,7 @@ pub struct Adopt {
     /// The id of the settings
     settings: String,
     /// The wind of the row, as the rows have it: 14
+    #[arg(value_parser = typed::number)]
     wind: f64,
     /// A control whose proposal is taken, or one with the reading that was chosen: backstay, jib_lead=13½, \"jib_lead port=3\"
     #[arg(value_name = "CONTROL|CONTROL=READING")]
@@ -41,10 +43,10 @@ pub struct Adopt {
     #[command(flatten)]
     of: OfBook,
     /// The true wind angle of the row, where the settings go by angle
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::number)]
     angle: Option<f64>,
     /// Take the readings of the note on this line of the notes' file, of all controls or of those that are named
-    #[arg(long, value_name = "LINE")]
+    #[arg(long, value_name = "LINE", value_parser = typed::whole::<usize>)]
     note: Option<usize>,
     /// When it was decided: `2027-06-20 18:00`; this minute if it is left out
     #[arg(long, value_name = "TIME")]
