@@ -15,7 +15,7 @@ use crate::wrong::shown;
 pub(crate) fn read<Of: DeserializeOwned>(text: &str) -> Result<Of, String> {
     let alias_limits = serde_saphyr::alias_limits! { max_total_replayed_events: 0 };
     serde_saphyr::from_str_with_options(text, serde_saphyr::options! { alias_limits: alias_limits })
-        .map_err(|error| words(&error.without_snippet()))
+        .map_err(|error| words(error.without_snippet()))
 }
 
 /// What is wrong, for somebody who has the file open and does not know what it is read with.

@@ -10,8 +10,7 @@ use std::fs::{self, File};
 use std::hash::{BuildHasher as _, Hasher as _, RandomState};
 use std::io::{self, Write as _};
 use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _, symlink};
-use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Output, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use cockpit_cards::output::write::write_all;

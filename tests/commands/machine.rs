@@ -113,8 +113,7 @@ fn where_nobody_can_be_told_the_exit_code_says_it() {
 /// Everything that stands in the way of a terminal's own: escapes, and what shows nothing.
 fn upsets(bytes: &[u8]) -> Option<char> {
     let text = String::from_utf8_lossy(bytes);
-    let found = text.chars().find(|c| (c.is_control() && !matches!(c, '\n' | '\t')) || *c == '\u{202e}');
-    found
+    text.chars().find(|c| (c.is_control() && !matches!(c, '\n' | '\t')) || *c == '\u{202e}')
 }
 
 #[test]

@@ -5,6 +5,7 @@
 use std::fs;
 use std::os::unix::fs::symlink;
 use std::os::unix::net::UnixListener;
+use std::path::Path;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
@@ -35,8 +36,11 @@ fn run(desk: &Desk, arguments: &[&str]) -> (Option<i32>, String) {
     (output.status.code(), said(&output))
 }
 
+/// Makes something at a path.
+type Make = fn(&Path);
+
 /// What is no file, and how it is made in the place of one.
-const NO_FILES: [(&str, fn(&std::path::Path)); 3] = [
+const NO_FILES: [(&str, Make); 3] = [
     ("a pipe", |place| assert!(Command::new("mkfifo").arg(place).status().expect("mkfifo").success())),
     ("a device", |place| symlink("/dev/zero", place).expect("a link")),
     ("a socket", |place| drop(UnixListener::bind(place).expect("a socket"))),
