@@ -73,6 +73,10 @@ pub mod cards;
 #[cfg_attr(doc, doc(hidden))]
 pub mod comparing;
 #[cfg_attr(doc, doc(hidden))]
+pub mod date;
+#[cfg_attr(doc, doc(hidden))]
+pub mod disk;
+#[cfg_attr(doc, doc(hidden))]
 pub mod drawing;
 #[cfg_attr(doc, doc(hidden))]
 pub mod length;
@@ -85,7 +89,8 @@ pub mod output;
 mod own_yaml;
 #[cfg_attr(doc, doc(hidden))]
 pub mod paper;
-mod parallel;
+#[doc(hidden)]
+pub mod parallel;
 #[cfg_attr(doc, doc(hidden))]
 pub mod rigging;
 #[cfg_attr(doc, doc(hidden))]

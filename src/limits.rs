@@ -13,6 +13,8 @@ use crate::length::Length;
 
 /// A book or a table larger than this is some other file: 60 cards take about 30 kB.
 pub const MAX_FILE_BYTES: usize = 4_000_000;
+/// The files that a book names together: no table of settings has a tenth of one file's limit.
+pub const MAX_TABLES_BYTES: usize = 2 * MAX_FILE_BYTES;
 /// The editions of a book: 1,000 cards take about 2 MB, each of their releases 150 bytes more.
 pub const MAX_EDITIONS_BYTES: usize = 16_000_000;
 /// The readings of printers: a hundred take about 20 kB.

@@ -1,6 +1,10 @@
 //! Work shared among the processor's cores; results come back in order, so nothing that is printed depends on how many
-//! cores there are. Knows nothing of what is done.
+//! cores there are, or on whether the machine gives any threads. Knows nothing of what is done.
 
+use std::error::Error as _;
+use std::sync::OnceLock;
+
+use rayon::ThreadPoolBuilder;
 use rayon::prelude::*;
 
 /// Starting the threads takes about as long as drawing this many cards or pages.
@@ -8,19 +12,28 @@ const FEW: usize = 4;
 
 /// What `work` makes of each item, in their order. `cards` is how much there is to do in all, in cards or pages: few are
 /// done on the spot.
-pub(crate) fn each<Item: Sync, Made: Send>(
+pub fn each<Item: Sync, Made: Send>(
     items: &[Item],
     cards: usize,
     work: impl Fn(&Item) -> Made + Send + Sync,
 ) -> Vec<Made> {
-    if cards < FEW { items.iter().map(work).collect() } else { items.par_iter().map(work).collect() }
+    if cards < FEW || !has_threads() { items.iter().map(work).collect() } else { items.par_iter().map(work).collect() }
 }
 
 /// Two different things at once, if they are about more than a few `cards`.
-pub(crate) fn both<One: Send, Other: Send>(
+pub fn both<One: Send, Other: Send>(
     cards: usize,
     one: impl FnOnce() -> One + Send,
     other: impl FnOnce() -> Other + Send,
 ) -> (One, Other) {
-    if cards < FEW { (one(), other()) } else { rayon::join(one, other) }
+    if cards < FEW || !has_threads() { (one(), other()) } else { rayon::join(one, other) }
+}
+
+/// Whether there are threads to share the work among. Where the machine gives none, this one does it all.
+fn has_threads() -> bool {
+    static THREADS: OnceLock<bool> = OnceLock::new();
+    // Threads that somebody started before are as good; that is the error without a cause.
+    *THREADS.get_or_init(|| {
+        ThreadPoolBuilder::new().build_global().map_or_else(|error| error.source().is_none(), |()| true)
+    })
 }

@@ -235,7 +235,10 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
         });
     }
     for ((name, _), (svg, png)) in sides.iter().zip(pictures) {
-        files.push((svg_name(name), svg.into_bytes()));
+        // A thousand of them wait to be written: without the room that each had to grow.
+        let mut svg = svg.into_bytes();
+        svg.shrink_to_fit();
+        files.push((svg_name(name), svg));
         match png {
             Some(Ok(bytes)) => files.push((format!("png/{name}.png"), bytes)),
             Some(Err(error)) => problems.push(failure(name, &error)),

@@ -24,6 +24,10 @@ const OWN_FILE_PREFIX: &str = "reissue-";
 pub struct Request {
     /// The day of the new editions: `2027-05-01`.
     pub date: String,
+    /// The day it is, in the same form; new editions of a later one are told.
+    pub today: String,
+    /// Whether the day may be one before the last edition's.
+    pub force_date: bool,
     /// The ids of the cards to take; all that are due are taken if it is empty.
     pub only: Vec<String>,
     /// Whether strips whose label has an older name of the boat are reissued too.
@@ -82,12 +86,10 @@ pub fn due(
 /// Makes the PDF and the next editions, or nothing if there is an error among `problems`, which it adds to.
 pub fn reissue(book: &Book, editions: &Editions, request: &Request, problems: &mut Vec<Problem>) -> Option<Reissue> {
     let (cards, due) = due(book, editions, &request.only, request.labels, problems)?;
-    if let Some(last) = due.not_before().filter(|last| *last > request.date.as_str()) {
-        problems.push(Problem::error(
-            None,
-            format!("a card that is due was last released on {last}, after {}", request.date),
-            format!("set the clock right, or give the day: --date {last}"),
-        ));
+    if !due.is_empty() {
+        check_date(editions, request, problems);
+    }
+    if !sound(problems) {
         return None;
     }
     let next = due.released(book, &cards, editions, &request.date);
@@ -100,6 +102,25 @@ pub fn reissue(book: &Book, editions: &Editions, request: &Request, problems: &m
     cut_to_paper(book, &mut drawn, &request.job);
     let files = if due.is_empty() { Some(Vec::new()) } else { files(book, &due, &drawn, &next, request, problems) };
     sound(problems).then_some(Reissue { due, files: files?, next })
+}
+
+/// Whether new editions can have this day: of two editions the later one should be the one that is right.
+fn check_date(editions: &Editions, request: &Request, problems: &mut Vec<Problem>) {
+    let Request { date, today, .. } = request;
+    if let Some(last) = editions.last_day().filter(|last| *last > date.as_str() && !request.force_date) {
+        problems.push(Problem::error(
+            None,
+            format!("the last edition is of {last}, after {date}"),
+            format!("set the clock right, or give the day: --date {last}; to take {date} all the same: --force-date"),
+        ));
+    } else if date > today {
+        let what = format!("{date} is yet to come: today is {today}");
+        problems.push(Problem::warning(
+            None,
+            what,
+            "give the day on which the cards come into use, or leave --date out",
+        ));
+    }
 }
 
 /// The slip and the pages of cards and strips.

@@ -25,6 +25,23 @@ pub fn shorten(text: &mut String) {
     }
 }
 
+/// What is to be said of a text with letters that are written from right to left: cards set all text from left to right.
+pub fn runs_otherwise(text: &str) -> Option<Wrong> {
+    let runs_left = |letter: char| {
+        matches!(letter, '\u{590}'..='\u{8FF}' | '\u{FB1D}'..='\u{FDFF}' | '\u{FE70}'..='\u{FEFE}'
+            | '\u{10800}'..='\u{10FFF}' | '\u{1E800}'..='\u{1EFFF}')
+    };
+    text.chars().any(runs_left).then(|| {
+        Wrong::new(
+            format!(
+                "{} has letters that are written from right to left, and would be printed from left to right",
+                shown(text)
+            ),
+            "write it in letters that run from left to right",
+        )
+    })
+}
+
 /// Everything wrong with the characters of a tidied text; each character is named once.
 pub fn faults(text: &str, printable: fn(char) -> bool) -> Vec<Wrong> {
     let mut faults = Vec::new();

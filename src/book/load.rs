@@ -2,15 +2,16 @@
 
 use crate::wrong::shown;
 use std::collections::HashSet;
-use std::fs::File;
-use std::io::{self, Read};
-use std::path::Path;
+use std::io;
+use std::path::{Path, PathBuf};
 
 use super::problem::{Level, Place, Problem, Source, SourceId};
-use super::read::{self, TableFile, Tables};
+use super::read::{self, Opening, Tables};
 use super::rest;
 use super::sound::Book;
 use super::tree;
+use crate::disk::open::{self, Found, NoFile};
+use crate::disk::real::{identity, real};
 use crate::limits::MAX_FILE_BYTES;
 
 /// What loading gave: the book if it is sound, and everything that is wrong with it. What is done with it goes through
@@ -42,14 +43,14 @@ impl Loaded {
 /// (no permission, a disk error); a missing file, a directory or a bad book are problems, not errors.
 pub fn from_path(path: &Path, printable: fn(char) -> bool) -> Result<Loaded, io::Error> {
     let name = path.display().to_string();
-    let bytes = match read_file(path)? {
-        TableFile::Bytes(bytes) => bytes,
-        TableFile::Missing => {
+    let bytes = match open::read(path, MAX_FILE_BYTES)? {
+        Found::File(bytes) => bytes,
+        Found::Missing => {
             let problem =
                 Problem::error(None, format!("there is no book {}", shown(&name)), "check the path and its spelling");
             return Ok(Loaded::failed(problem, Vec::new()));
         }
-        TableFile::Directory => {
+        Found::NoFile(NoFile::Directory) => {
             let problem = Problem::error(
                 None,
                 format!("{} is a directory", shown(&name)),
@@ -57,7 +58,11 @@ pub fn from_path(path: &Path, printable: fn(char) -> bool) -> Result<Loaded, io:
             );
             return Ok(Loaded::failed(problem, Vec::new()));
         }
-        TableFile::TooLarge => return Ok(Loaded::failed(too_large(&name), Vec::new())),
+        Found::NoFile(what) => {
+            let problem = Problem::error(None, format!("{} is {}", shown(&name), what.words()), what.instead());
+            return Ok(Loaded::failed(problem, Vec::new()));
+        }
+        Found::TooLarge => return Ok(Loaded::failed(too_large(&name), Vec::new())),
     };
     let text = match String::from_utf8(bytes) {
         Ok(text) => text,
@@ -69,16 +74,13 @@ pub fn from_path(path: &Path, printable: fn(char) -> bool) -> Result<Loaded, io:
     from_path_with(path, &text, printable)
 }
 
-/// Reads a book as if the file at `path` held `text`: what it would be after a change. Tables are read beside it.
+/// Reads a book as if the file at `path` held `text`: what it would be after a change. Tables are read beside it; where the path is
+/// a link, beside the file that it leads to.
 ///
 /// # Errors
 /// As [`from_path`].
 pub fn from_path_with(path: &Path, text: &str, printable: fn(char) -> bool) -> Result<Loaded, io::Error> {
-    let name = path.display().to_string();
-    let directory = path.parent().unwrap_or(Path::new(""));
-    let mut open = |table: &str| read_file(&directory.join(table));
-    let title = |table: &str| directory.join(table).display().to_string();
-    load(&name, text, &mut open, &title, printable)
+    from_path_with_files(path, text, &[], printable)
 }
 
 /// As [`from_path_with`], with some of the files that the book names as they would be after a change, too: names and texts.
@@ -92,14 +94,19 @@ pub fn from_path_with_files(
     printable: fn(char) -> bool,
 ) -> Result<Loaded, io::Error> {
     let name = path.display().to_string();
-    let directory = path.parent().unwrap_or(Path::new(""));
-    let mut open = |table: &str| match files.iter().find(|(file, _)| *file == table) {
-        Some((_, content)) if content.len() > MAX_FILE_BYTES => Ok(TableFile::TooLarge),
-        Some((_, content)) => Ok(TableFile::Bytes(content.as_bytes().to_vec())),
-        None => read_file(&directory.join(table)),
+    let real = real(path);
+    let directory = real.parent().unwrap_or(Path::new(""));
+    let file = |table: &str| identity(&directory.join(table));
+    let files: Vec<(PathBuf, &str)> = files.iter().map(|(name, content)| (file(name), *content)).collect();
+    let mut open = |table: &str| {
+        let (path, real) = (directory.join(table), file(table));
+        match files.iter().find(|(file, _)| *file == real) {
+            Some((_, content)) => Ok(in_memory(content)),
+            None => open::read(&path, MAX_FILE_BYTES),
+        }
     };
     let title = |table: &str| directory.join(table).display().to_string();
-    load(&name, text, &mut open, &title, printable)
+    load(&name, text, Opening { open: &mut open, file: &file, title: &title, printable })
 }
 
 /// Reads a book from a text already in memory; `tables` gives the text of a CSV file it names, if there is one.
@@ -109,35 +116,24 @@ pub fn from_text(
     tables: &dyn Fn(&str) -> Option<String>,
     printable: fn(char) -> bool,
 ) -> Loaded {
-    let mut open = |table: &str| {
-        Ok(match tables(table) {
-            Some(text) if text.len() > MAX_FILE_BYTES => TableFile::TooLarge,
-            Some(text) => TableFile::Bytes(text.into_bytes()),
-            None => TableFile::Missing,
-        })
-    };
-    match load(name, text, &mut open, &|table| table.to_owned(), printable) {
+    let mut open = |table: &str| Ok(tables(table).map_or(Found::Missing, |text| in_memory(&text)));
+    let opening = Opening { open: &mut open, file: &|table| table.into(), title: &|table| table.to_owned(), printable };
+    match load(name, text, opening) {
         Ok(loaded) => loaded,
         Err(error) => Loaded::failed(Problem::error(None, error.to_string(), "try again"), Vec::new()),
     }
 }
 
-fn load(
-    name: &str,
-    text: &str,
-    open: &mut dyn FnMut(&str) -> io::Result<TableFile>,
-    title: &dyn Fn(&str) -> String,
-    printable: fn(char) -> bool,
-) -> io::Result<Loaded> {
+fn load(name: &str, text: &str, opening: Opening<'_>) -> io::Result<Loaded> {
     if text.len() > MAX_FILE_BYTES {
         return Ok(Loaded::failed(too_large(name), Vec::new()));
     }
     let mut problems = Vec::new();
-    let mut sources = vec![Source { name: name.to_owned(), text: text.to_owned() }];
+    let printable = opening.printable;
     let root = tree::parse(SourceId(0), text, printable, &mut problems);
-    let mut tables = Tables { open, title, printable, sources: &mut sources, failure: None };
+    let mut tables = Tables::new(opening, Source { name: name.to_owned(), text: text.to_owned() });
     let read = root.map(|root| (read::book(&root, &mut tables, &mut problems), root));
-    if let Some(failure) = tables.failure {
+    if let Some(failure) = tables.failure.take() {
         return Err(failure);
     }
     let problems = in_order(problems);
@@ -145,23 +141,12 @@ fn load(
     let (book, rest) = match read {
         Some((Some(sections), _)) if is_sound => (Some(Book::whole(sections)), None),
         Some((Some(sections), root)) => {
-            let rest = rest::of(&root, sections, &problems, &|text| tables_named(text, title, &sources));
+            let rest = rest::of(&root, sections, &problems, &|text| tables.named(text));
             (None, rest)
         }
         _ => (None, None),
     };
-    Ok(Loaded { book, rest, problems, sources })
-}
-
-/// The files among the sources that a text of the book names, if it is the name of a table.
-fn tables_named(text: &str, title: &dyn Fn(&str) -> String, sources: &[Source]) -> Vec<SourceId> {
-    // The book itself comes first.
-    let tables = sources.iter().enumerate().skip(1);
-    if sources.len() <= 1 {
-        return Vec::new();
-    }
-    let title = title(text);
-    tables.filter(|(_, source)| source.name == title).map(|(index, _)| SourceId(index)).collect()
+    Ok(Loaded { book, rest, problems, sources: tables.sources })
 }
 
 /// Problems by place, each once: a block used twice by reference is wrong twice, but mended once.
@@ -175,29 +160,9 @@ fn in_order(problems: Vec<Problem>) -> Vec<Problem> {
     first
 }
 
-/// Reads a file, but no more of it than a book may have.
-fn read_file(path: &Path) -> io::Result<TableFile> {
-    match std::fs::metadata(path) {
-        Ok(metadata) if metadata.is_dir() => return Ok(TableFile::Directory),
-        Ok(_) => {}
-        Err(error) if names_no_file(&error) => return Ok(TableFile::Missing),
-        Err(error) => return Err(named(path, error)),
-    }
-    let file = File::open(path).map_err(|error| named(path, error))?;
-    let mut bytes = Vec::new();
-    file.take(MAX_FILE_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|error| named(path, error))?;
-    Ok(if bytes.len() > MAX_FILE_BYTES { TableFile::TooLarge } else { TableFile::Bytes(bytes) })
-}
-
-/// Whether no file can have such a path: a fault of whoever wrote it, not of the machine.
-fn names_no_file(error: &io::Error) -> bool {
-    use io::ErrorKind::{InvalidFilename, InvalidInput, NotADirectory, NotFound};
-    matches!(error.kind(), NotFound | NotADirectory | InvalidFilename | InvalidInput)
-}
-
-/// The machine's own words, with the file they are about.
-fn named(path: &Path, error: io::Error) -> io::Error {
-    io::Error::new(error.kind(), format!("{}: {error}", path.display()))
+/// A text in the place of a file.
+fn in_memory(text: &str) -> Found<Vec<u8>> {
+    if text.len() > MAX_FILE_BYTES { Found::TooLarge } else { Found::File(text.as_bytes().to_vec()) }
 }
 
 fn too_large(name: &str) -> Problem {

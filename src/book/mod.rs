@@ -1,7 +1,7 @@
 //! Stage 1: what the sailor wrote. Reads YAML and CSV into a [`Book`] whose every value remembers its place.
 
 pub(crate) mod characters;
-pub(crate) mod date;
+pub(crate) use crate::date;
 pub mod edit;
 #[cfg_attr(doc, doc(hidden))]
 pub mod force;

@@ -261,6 +261,11 @@ pub fn safe_words(words: &str) -> String {
     words.chars().map(safe).collect()
 }
 
+/// As [`safe_words`], of text with several lines.
+pub fn safe_text(text: &str) -> String {
+    text.chars().map(|character| if character == '\n' { character } else { safe(character) }).collect()
+}
+
 /// Nothing in a line may move the cursor or hide what follows.
 fn safe(character: char) -> char {
     match character {

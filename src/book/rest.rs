@@ -39,12 +39,12 @@ const SECTIONS: [(&str, Section); 20] = [
 /// The other fields of a book.
 const OTHERS: [&str; 1] = ["example"];
 
-/// What is left of a book; `None` if nothing can be said of it. `tables` gives the sources that a text of the book names.
+/// What is left of a book; `None` if nothing can be said of it. `tables` gives the source that a text of the book names.
 pub(super) fn of(
     root: &Node,
     sections: Sections,
     problems: &[Problem],
-    tables: &dyn Fn(&str) -> Vec<SourceId>,
+    tables: &dyn Fn(&str) -> Option<SourceId>,
 ) -> Option<Book> {
     let errors = Errors::among(problems, tables)?;
     let Value::Map(fields) = &root.value else { return None };
@@ -80,12 +80,12 @@ struct Errors<'a> {
     /// File and first byte, in order.
     starts: Vec<(SourceId, usize)>,
     /// The sources that a text of the book names.
-    tables: &'a dyn Fn(&str) -> Vec<SourceId>,
+    tables: &'a dyn Fn(&str) -> Option<SourceId>,
 }
 
 impl<'a> Errors<'a> {
     /// `None` if one of them is of no place, and so of the whole book.
-    fn among(problems: &[Problem], tables: &'a dyn Fn(&str) -> Vec<SourceId>) -> Option<Self> {
+    fn among(problems: &[Problem], tables: &'a dyn Fn(&str) -> Option<SourceId>) -> Option<Self> {
         let errors = problems.iter().filter(|problem| problem.level == Level::Error);
         let start = |problem: &Problem| problem.place.as_ref().map(|place| (place.source, place.bytes.start));
         let mut starts: Vec<(SourceId, usize)> = errors.map(start).collect::<Option<_>>()?;
@@ -105,7 +105,7 @@ impl<'a> Errors<'a> {
     fn reach(&self, node: &Node) -> bool {
         let below = match &node.value {
             Value::Null => false,
-            Value::Text { text, .. } => (self.tables)(text).into_iter().any(|source| self.are_in(source)),
+            Value::Text { text, .. } => (self.tables)(text).is_some_and(|source| self.are_in(source)),
             Value::List(items) => items.iter().any(|item| self.reach(item)),
             Value::Map(fields) => fields.iter().any(|(key, value)| self.touch(&key.place) || self.reach(value)),
         };

@@ -312,6 +312,9 @@ impl Builder<'_> {
         if self.problems.len() < MAX_ODD_CHARACTERS {
             let faults = characters::faults(&text, self.printable);
             self.problems.extend(faults.into_iter().map(|fault| fault.at(&place)));
+            if let Some(doubt) = characters::runs_otherwise(&text) {
+                self.problems.push(Problem::warning(place.clone(), doubt.what, doubt.instead));
+            }
         }
         characters::shorten(&mut text);
         if plain && !empty {

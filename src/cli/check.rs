@@ -5,14 +5,17 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use cockpit_cards::book::{Problem, report};
 use cockpit_cards::door::{self, Passed};
+use cockpit_cards::parallel;
 use cockpit_cards::printing::Options;
-use rayon::prelude::*;
 use serde_json::Value;
 
 use super::books::{self, Named, worst};
 use super::chosen::{Usage, example, named_or_here};
 use super::print_flags::TwoSidedPrintFlags;
-use super::{Opened, Outcome, Stopped, complain_in_words, complaint, count, read, read_editions, say, stops};
+use super::{
+    Opened, Outcome, Stopped, complain_in_report, complain_in_words, complaint, count, read, read_editions, say,
+    say_json, stops,
+};
 
 const USAGE: Usage = Usage { before: "check", after: "", has_example: true };
 
@@ -63,7 +66,7 @@ impl Check {
             several => {
                 let books = books::named(several);
                 let one = |book: &Named| book.refused.clone().map_or_else(|| one(&book.path), Err);
-                books.par_iter().map(one).collect()
+                parallel::each(&books, usize::MAX, one)
             }
         };
         Ok(self.tell(&checked))
@@ -86,10 +89,10 @@ impl Check {
             let all: Value =
                 sound.flat_map(|book| book.for_machines.as_array().into_iter().flatten().cloned()).collect();
             books.iter().filter_map(|book| book.as_ref().err()).for_each(|stopped| complain_in_words(&stopped.words));
-            say(&format!("{all:#}\n"))
+            say_json(&all)
         } else {
             for book in books {
-                complain_in_words(book.as_ref().map_or_else(|stopped| &stopped.words, |book| &book.for_people));
+                complain_in_report(book.as_ref().map_or_else(|stopped| &stopped.words, |book| &book.for_people));
             }
             let line = |book: &Checked| {
                 // Of many books, what has no card would drown what is wrong.

@@ -8,7 +8,7 @@ use cockpit_cards::door::{self, Passed};
 use serde_json::{Value, json};
 
 use super::chosen::{ChosenBook, Usage};
-use super::{Outcome, complain, headed, refuse, refused, say};
+use super::{Outcome, complain, headed, refuse, refused, say, say_json};
 
 const USAGE: Usage = Usage { before: "explain CARD", after: "", has_example: true };
 
@@ -46,7 +46,7 @@ impl Explain {
         let sources = &sources;
         if self.json {
             let list: Vec<Value> = chosen.iter().map(|card| self.as_json(card, sources)).collect();
-            return say(&format!("{:#}\n", Value::Array(list)));
+            return say_json(&Value::Array(list));
         }
         let texts: Vec<String> = chosen.iter().map(|card| self.as_text(card, sources)).collect();
         say(&format!("{}{}", headed(&boat, &opened.name), texts.join("\n")))

@@ -3,6 +3,7 @@
 mod books;
 mod check;
 mod chosen;
+mod day;
 mod due;
 mod explain;
 mod feed;
@@ -11,6 +12,7 @@ mod new;
 mod print_books;
 mod print_flags;
 mod printer;
+mod process;
 mod readings;
 mod reissue;
 mod sail;
@@ -18,16 +20,23 @@ mod sailed;
 mod show;
 mod show_dock;
 mod strip;
+mod telling;
+mod typed;
 
-use std::io::{self, IsTerminal as _, Write as _};
+use std::io::{self, IsTerminal as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{CommandFactory as _, Parser, Subcommand};
 use cockpit_cards::book::{self, Level, Loaded, Problem, Source, report};
+use cockpit_cards::disk::Failure;
+use cockpit_cards::disk::lock::{self, Locks};
+use cockpit_cards::disk::real::real;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::Editions;
-use cockpit_cards::editions::store::{self, Failure, Lock};
+use cockpit_cards::editions::store;
+
+use self::telling::{answer_command_line, complain_in_report, complain_in_words, say, say_data, say_json};
 
 /// Laminated cockpit cards and deck scales, true to length, from one YAML book of the boat.
 #[derive(Parser)]
@@ -81,7 +90,12 @@ pub enum Outcome {
 
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
-    let outcome = match Arguments::parse().command {
+    process::prepare();
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(answer) => return ExitCode::from(answer_command_line(&answer) as u8),
+    };
+    let outcome = match arguments.command {
         Command::Build(build) => build.run(),
         Command::Check(check) => check.run(),
         Command::Show(show) => show.run(),
@@ -93,11 +107,11 @@ pub fn run() -> ExitCode {
         Command::Strip(strip) => strip.run(),
         Command::Printer(printer) => printer.run(),
         Command::New(new) => new.run(),
-        Command::Schema => say(book::schema::SCHEMA),
+        Command::Schema => say_data(book::schema::SCHEMA),
         Command::Completions { shell } => {
             let mut bytes = Vec::new();
             clap_complete::generate(shell, &mut Arguments::command(), "cockpit-cards", &mut bytes);
-            say(&String::from_utf8_lossy(&bytes))
+            say_data(&String::from_utf8_lossy(&bytes))
         }
     };
     ExitCode::from(outcome as u8)
@@ -120,6 +134,7 @@ pub struct Stopped {
 
 impl Stopped {
     pub fn machine(what: &str, error: &dyn std::fmt::Display) -> Self {
+        let (what, error) = (report::safe_words(what), report::safe_words(&error.to_string()));
         Stopped { outcome: Outcome::MachineFailed, words: format!("error: {what}: {error}\n") }
     }
 
@@ -156,28 +171,40 @@ pub fn editions_of(book: &Path) -> Result<Option<Editions>, Outcome> {
 
 /// As [`editions_of`], and says nothing.
 pub fn read_editions(book: &Path) -> Result<Option<Editions>, Stopped> {
-    store::load(book).map_err(|failure| match failure {
+    store::load(book).map_err(|failure| stopped(failure, "the editions file cannot be read"))
+}
+
+/// Says why a file could not be used; `machine` what that means if it was the machine.
+pub fn failed(failure: Failure, machine: &str) -> Outcome {
+    stopped(failure, machine).say()
+}
+
+fn stopped(failure: Failure, machine: &str) -> Stopped {
+    match failure {
         Failure::Bad(wrong) => Stopped::refused(&wrong.what, &wrong.instead),
-        Failure::Machine(error) => Stopped::machine("the editions file cannot be read", &error),
-    })
+        Failure::Machine(error) => Stopped::machine(machine, &error),
+    }
 }
 
-/// Keeps every other run off a book's files; waits for one that is at it.
-pub fn locked(book: &Path) -> Result<Lock, Outcome> {
-    let waiting = || {
-        let _ = writeln!(io::stderr(), "another run is at work on {}: waiting for it to end", book.display());
-    };
-    store::lock(book, waiting).map_err(|error| machine_failed("nothing was written", &error))
+/// Keeps every other run off a book and its editions; waits for one that is at it.
+pub fn locked(book: &Path) -> Result<Locks, Outcome> {
+    store::lock(book, || waiting(book)).map_err(|error| machine_failed("nothing was written", &error))
 }
 
-/// The day on this machine's calendar.
-pub fn today() -> jiff::civil::Date {
-    jiff::ZonedDateTime::now().date()
+/// Keeps every other run off files that several books may share; waits for one that is at it.
+pub fn locked_files(files: &[&Path]) -> Result<Locks, Outcome> {
+    let locks = files.iter().map(|file| lock::beside(&real(file)));
+    let what = files.first().copied().unwrap_or(Path::new(""));
+    lock::take(locks, || waiting(what)).map_err(|error| machine_failed("nothing was written", &error))
+}
+
+fn waiting(file: &Path) {
+    complain_in_words(&format!("another run is at work on {}: waiting for it to end\n", file.display()));
 }
 
 /// Prints problems to standard error, for people, errors first.
 pub fn complain(problems: &mut [Problem], sources: &[Source]) {
-    complain_in_words(&complaint(problems, sources));
+    complain_in_report(&complaint(problems, sources));
 }
 
 /// What [`complain`] prints.
@@ -187,12 +214,6 @@ pub fn complaint(problems: &mut [Problem], sources: &[Source]) -> String {
     }
     in_order(problems);
     format!("{}\n\n", report::for_people(problems, sources, io::stderr().is_terminal()))
-}
-
-/// Prints to standard error.
-pub fn complain_in_words(words: &str) {
-    // Where even standard error is closed there is nobody left to tell.
-    let _ = io::stderr().write_all(words.as_bytes());
 }
 
 /// Sorts problems: errors first, since warnings may come of them; then by place, those of no place last.
@@ -224,15 +245,6 @@ pub fn number_of(number: usize, word: &str) -> String {
 /// Whether problems stop the work: any error, or any problem at all if warnings count.
 pub fn stops(problems: &[Problem], strict: bool) -> bool {
     problems.iter().any(|problem| strict || problem.level == Level::Error)
-}
-
-/// Prints to standard output; a closed pipe is a reader who has seen enough.
-pub fn say(text: &str) -> Outcome {
-    match io::stdout().write_all(text.as_bytes()).and_then(|()| io::stdout().flush()) {
-        Ok(()) => Outcome::Done,
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Outcome::Done,
-        Err(error) => machine_failed("standard output", &error),
-    }
 }
 
 pub fn machine_failed(what: &str, error: &dyn std::fmt::Display) -> Outcome {

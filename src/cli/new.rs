@@ -1,11 +1,11 @@
 //! `new`: a small book to start from.
 
-use std::fs::OpenOptions;
-use std::io::{self, Write as _};
+use std::io;
 use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::report;
+use cockpit_cards::disk::place::Place;
 
 use super::chosen::as_typed;
 use super::{Outcome, machine_failed, refuse, say};
@@ -31,13 +31,8 @@ impl New {
             Ok(text) => text,
             Err(error) => return machine_failed("the starter book", &error),
         };
-        // `create_new`: a book someone wrote is never written over.
-        match OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(&self.book)
-            .and_then(|mut file| file.write_all(text.as_bytes()))
-        {
+        // A book someone wrote is never written over.
+        match Place::start(&self.book, text.as_bytes()) {
             Ok(()) => {
                 say(&format!("wrote {book}\nNext: put your own numbers into it, then\n  cockpit-cards build {book}\n"))
             }
@@ -45,7 +40,7 @@ impl New {
                 &format!("{} is there already", self.book.display()),
                 "name another file: cockpit-cards new other.yaml",
             ),
-            Err(error) => machine_failed(&self.book.display().to_string(), &error),
+            Err(error) => machine_failed("nothing was written", &error),
         }
     }
 }

@@ -4,21 +4,21 @@ use cockpit_cards::wrong::shown;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand, ValueEnum};
-use cockpit_cards::book::Units;
 use cockpit_cards::book::quantity::{self, Dimension};
+use cockpit_cards::book::{Problem, Units};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::length::Length;
 use cockpit_cards::output::pdf;
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::paper::printer::{BackShift, Flip, Measured, Reading};
+use cockpit_cards::paper::printer::{BackShift, Flip, Measured, NAME_CHARACTERS, Reading};
+use cockpit_cards::paper::readings::Readings;
 use cockpit_cards::paper::{Correction, PaperSize, printer_page};
 
+use super::day::{self, Day};
 use super::feed::FeedFlag;
 use super::readings::Store;
-use super::{Outcome, machine_failed, refuse, say, today};
+use super::{Outcome, complain, machine_failed, refuse, say};
 
-/// Names are printed on every page.
-const LONGEST_NAME: usize = 40;
 const PER_CENT: f64 = 100.0;
 
 #[derive(Args)]
@@ -82,8 +82,8 @@ struct Set {
     #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
     flip: FlipFlag,
     /// The day it was measured; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    date: Option<jiff::civil::Date>,
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day::typed)]
+    date: Option<Day>,
     #[command(flatten)]
     store: Store,
 }
@@ -143,7 +143,26 @@ impl Page {
 impl Set {
     fn run(self) -> Result<Outcome, Outcome> {
         check_name(&self.name)?;
-        let mut readings = self.store.load()?;
+        let today = day::today();
+        if let Some(date) = self.date.as_ref().filter(|date| **date > today) {
+            let what = format!("{date} is yet to come: today is {today}");
+            complain(&mut [Problem::warning(None, what, "give the day on which the page was measured")], &[]);
+        }
+        // Refused before a folder is made for it; what is kept is found out again once no other run is at it.
+        self.reading(&self.store.load()?)?;
+        let mut words = String::new();
+        let path = self.store.change(|readings| {
+            let (reading, correction) = self.reading(readings)?;
+            words = correction;
+            readings.set(reading);
+            Ok(())
+        })?;
+        let (path, name) = (path.display(), &self.name);
+        Ok(say(&format!("kept in {path}\n{words}\nNext: cockpit-cards build --printer {name}\n")))
+    }
+
+    /// The reading as it is to be kept beside those that are known, and its words.
+    fn reading(&self, readings: &Readings) -> Result<(Reading, String), Outcome> {
         let shift = self.back_shift()?;
         let mut reading = match (&self.across, &self.along) {
             (Some(across), Some(along)) => self.measured(across, along)?,
@@ -164,10 +183,7 @@ impl Set {
         let paper = parse_paper(&reading.paper)?;
         let correction = Correction::new(&reading, &paper, None, Flip::Long)
             .map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
-        let (name, words) = (reading.name.clone(), correction.words());
-        readings.set(reading);
-        let path = self.store.save(&readings)?;
-        Ok(say(&format!("kept in {}\n{words}\nNext: cockpit-cards build --printer {name}\n", path.display())))
+        Ok((reading, correction.words()))
     }
 
     fn measured(&self, across: &str, along: &str) -> Result<Reading, Outcome> {
@@ -183,7 +199,7 @@ impl Set {
             along: Measured { nominal_mm: distances.along_mm, measured_mm: millimetres("--along", along)? },
             rule_step_mm: millimetres("--rule-step", &self.rule_step)?,
             back_shift: None,
-            date: self.date.unwrap_or_else(today).to_string(),
+            date: self.date.clone().unwrap_or_else(day::today),
         })
     }
 
@@ -239,12 +255,12 @@ fn millimetres(flag: &str, text: &str) -> Result<f64, Outcome> {
 }
 
 fn check_name(name: &str) -> Result<(), Outcome> {
-    let plain = name.trim() == name && !name.is_empty() && name.chars().count() <= LONGEST_NAME;
+    let plain = name.trim() == name && NAME_CHARACTERS.contains(&name.chars().count());
     if plain && name.chars().all(has_glyph) {
         return Ok(());
     }
     Err(refuse(
         &format!("{} is no name for a printer", shown(name)),
-        &format!("use up to {LONGEST_NAME} letters and digits, like `office`"),
+        &format!("use up to {} letters and digits, like `office`", NAME_CHARACTERS.end()),
     ))
 }

@@ -1,19 +1,21 @@
 //! Where the readings of printers are kept, and getting them from there and back whole.
 
-use std::fs::{self, File};
-use std::io::{self, Read as _};
-use std::path::{Path, PathBuf};
+use std::fs;
+use std::path::PathBuf;
 
 use clap::Args;
 use cockpit_cards::book::suggest;
+use cockpit_cards::disk::open::{self, Found};
+use cockpit_cards::disk::place::Place;
+use cockpit_cards::disk::real::real;
+use cockpit_cards::disk::{Failure, folder_of};
 use cockpit_cards::limits::MAX_READINGS_BYTES;
-use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::printer::Reading;
 use cockpit_cards::paper::readings::Readings;
 use cockpit_cards::paper::{Correction, Flip, PaperSize};
 
 use super::feed::FeedFlag;
-use super::{Outcome, machine_failed, refuse};
+use super::{Outcome, failed, locked_files, machine_failed, refuse};
 
 const FILE_NAME: &str = "printers.yaml";
 
@@ -69,34 +71,38 @@ impl Store {
     pub fn load(&self) -> Result<Readings, Outcome> {
         let path = self.path()?;
         let name = path.display();
-        let text = match read(&path) {
-            Ok(text) => text,
-            Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Readings::default()),
-            Err(error) if error.kind() == io::ErrorKind::InvalidData => {
-                return Err(refuse(
-                    &format!("{name} is damaged: {error}"),
-                    "correct it, or move it away and measure again; it is left as it is",
-                ));
-            }
-            Err(error) => return Err(machine_failed(&format!("{name} cannot be read"), &error)),
+        const REMEDY: &str = "correct it, or move it away and measure again; it is left as it is";
+        let damaged = |what: &str| refuse(&format!("{name} is damaged: {what}"), REMEDY);
+        let found = open::read(&path, MAX_READINGS_BYTES);
+        let bytes = match found.map_err(|error| machine_failed("the readings cannot be read", &error))? {
+            Found::File(bytes) => bytes,
+            Found::Missing => return Ok(Readings::default()),
+            Found::NoFile(what) => return Err(failed(Failure::Bad(what.wrong(&path)), "the readings cannot be read")),
+            Found::TooLarge => return Err(damaged("it is larger than 1 MB, far longer than a list of printers")),
         };
+        let text = String::from_utf8(bytes).map_err(|_| damaged("it is no text"))?;
         Readings::from_yaml(&text)
             .map_err(|refusal| refuse(&format!("{name} is damaged: {}", refusal.what), &refusal.instead))
     }
 
-    pub fn save(&self, readings: &Readings) -> Result<PathBuf, Outcome> {
+    /// Changes the readings, with every other run kept off them; where they are kept.
+    pub fn change(&self, change: impl FnOnce(&mut Readings) -> Result<(), Outcome>) -> Result<PathBuf, Outcome> {
+        const NOT_KEPT: &str = "the reading was not kept";
         let path = self.path()?;
-        let text = readings.to_yaml().map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
-        // A link stays a link: the file behind it is the one that is replaced.
-        let place = path.canonicalize().unwrap_or_else(|_| path.clone());
-        let Some(name) = place.file_name() else {
+        if path.file_name().is_none() {
             return Err(refuse(&format!("--readings {}: names no file", path.display()), "name one: printers.yaml"));
-        };
-        let folder = place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        match write_all(folder, &[(Path::new(name), text)]) {
-            Ok(()) => Ok(path),
-            Err(error) => Err(machine_failed("the reading was not kept", &error)),
         }
+        let folder = real(&path);
+        let folder = folder_of(&folder);
+        fs::create_dir_all(folder)
+            .map_err(|error| machine_failed(NOT_KEPT, &format!("{}: {error}", folder.display())))?;
+        let _lock = locked_files(&[&path])?;
+        let mut readings = self.load()?;
+        let place = Place::of(&path).map_err(|failure| failed(failure, NOT_KEPT))?;
+        change(&mut readings)?;
+        let text = readings.to_yaml().map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
+        place.put(text.as_bytes()).map_err(|error| machine_failed(NOT_KEPT, &error))?;
+        Ok(path)
     }
 
     /// The reading of one printer, by name.
@@ -112,20 +118,4 @@ impl Store {
         };
         Err(refuse(&format!("no printer called `{name}` has been measured"), &advice))
     }
-}
-
-fn read(path: &Path) -> io::Result<String> {
-    if fs::metadata(path)?.is_dir() {
-        return Err(io::Error::new(io::ErrorKind::IsADirectory, "it is a directory"));
-    }
-    let mut text = String::new();
-    let mut file = File::open(path)?.take(MAX_READINGS_BYTES as u64 + 1);
-    file.read_to_string(&mut text)?;
-    if text.len() > MAX_READINGS_BYTES {
-        return Err(io::Error::new(
-            io::ErrorKind::InvalidData,
-            "it is larger than 1 MB, far longer than a list of printers",
-        ));
-    }
-    Ok(text)
 }

@@ -11,11 +11,12 @@ use cockpit_cards::output::write::write_all;
 use cockpit_cards::reissuing::{self, FILE, File, Reissue as Made, Request};
 
 use super::chosen::{Usage, named_or_here};
+use super::day::{self, Day};
 use super::due::report;
 use super::print_books::two_sides;
 use super::print_flags::TwoSidedPrintFlags;
 use super::{
-    Outcome, complain, count, editions_of, locked, machine_failed, open, refuse, say, stops, today, usual_folder,
+    Outcome, complain, count, editions_of, failed, locked, machine_failed, open, refuse, say, stops, usual_folder,
 };
 
 const USAGE: Usage = Usage { before: "reissue", after: "", has_example: false };
@@ -31,8 +32,11 @@ pub struct Reissue {
     #[arg(long, value_name = "ID", num_args = 1..)]
     only: Vec<String>,
     /// The day of the new editions; today if left out
-    #[arg(long, value_name = "YYYY-MM-DD")]
-    date: Option<jiff::civil::Date>,
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = day::typed)]
+    date: Option<Day>,
+    /// Take that day though it is before the last edition's
+    #[arg(long)]
+    force_date: bool,
     /// Reprint strips whose label has an older name of the boat, too
     #[arg(long)]
     labels: bool,
@@ -67,9 +71,9 @@ impl Reissue {
             };
         }
         // Held from the first look at the book to the last byte written. A dry run only looks.
-        let _lock = match (self.dry_run, locked(&path)) {
-            (false, Err(outcome)) => return outcome,
-            (_, lock) => lock.ok(),
+        let _lock = match (!self.dry_run).then(|| locked(&path)).transpose() {
+            Ok(lock) => lock,
+            Err(outcome) => return outcome,
         };
         let opened = match open(&path) {
             Ok(opened) => opened,
@@ -79,8 +83,13 @@ impl Reissue {
             Ok(editions) => editions,
             Err(outcome) => return outcome,
         };
-        let date = self.date.unwrap_or_else(today).to_string();
-        let request = Request { date, only: self.only, labels: self.labels, job };
+        let place = match store::place(&path) {
+            Ok(place) => place,
+            Err(failure) => return failed(failure, "nothing was released"),
+        };
+        let today = day::today();
+        let date = self.date.unwrap_or_else(|| today.clone());
+        let request = Request { date, today, force_date: self.force_date, only: self.only, labels: self.labels, job };
         let released = editions.clone().unwrap_or_default();
         let Passed { made, mut problems, sources } =
             door::through(opened.loaded, |book, problems| reissuing::reissue(book, &released, &request, problems));
@@ -108,7 +117,7 @@ impl Reissue {
         if let Err(error) = write_all(&self.out, &written) {
             return machine_failed("nothing was released", &error);
         }
-        if let Err(error) = store::save(&path, &next) {
+        if let Err(error) = store::save(&path, &place, &next) {
             let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
             return machine_failed(&format!("nothing was released; do not use {}", names.join(", ")), &error);
         }

@@ -1,6 +1,5 @@
 //! `sail add`: a new sail into the book, in place, and what that makes due.
 
-use std::fs;
 use std::io::{self, IsTerminal as _};
 use std::path::{Path, PathBuf};
 
@@ -8,12 +7,10 @@ use clap::{Args, Subcommand};
 use cockpit_cards::book::edit::{add_entry, scalar};
 use cockpit_cards::book::{self, Book, Loaded, Problem};
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::reissuing;
 use cockpit_cards::tuning::{Angle, Span, Wind};
 
 use super::chosen::{Usage, named_or_here};
-use super::due::report;
-use super::in_place::{answer, sound, write_back};
+use super::in_place::{InPlace, answer, report_due, sound};
 use super::{Outcome, complain, editions_of, locked, machine_failed, open, refuse, say};
 
 const USAGE: Usage = Usage { before: "sail add", after: " --id j3b --kind headsail", has_example: false };
@@ -99,9 +96,8 @@ impl Add {
         let value = self.value(&kind)?;
 
         let _lock = locked(&path)?;
-        // A link stays a link: what it leads to is changed.
-        let place = path.canonicalize().map_err(|error| machine_failed(&opened.name, &error))?;
-        let text = fs::read_to_string(&place).map_err(|error| machine_failed(&opened.name, &error))?;
+        let (file, text) = InPlace::open_book(&path)?;
+        let editions = editions_of(&path)?;
         let refused = |problem: Problem, loaded: &Loaded| {
             complain(&mut [problem], &loaded.sources);
             refuse("nothing was written", "see above")
@@ -111,12 +107,8 @@ impl Add {
         let after = read(&path, &changed)?;
         let (after, mut problems) =
             sound(after, &opened.name, "nothing was written: with this sail the book has errors")?;
-        write_back(&place, changed).map_err(|error| machine_failed("nothing was written", &error))?;
-
-        let editions = editions_of(&path)?;
-        let released = editions.clone().unwrap_or_default();
-        let due = reissuing::due(&after, &released, &[], false, &mut problems);
-        let due = due.map(|(_, due)| report(&due, &opened.name, editions.is_some())).unwrap_or_default();
+        let due = report_due(&after, editions.as_ref(), &opened.name, &mut problems)?;
+        file.put(&changed).map_err(|error| machine_failed("nothing was written", &error))?;
         Ok(say(&format!("added to {}:\n  {id}: {value}\n\n{due}", opened.name)))
     }
 

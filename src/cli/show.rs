@@ -21,7 +21,8 @@ use cockpit_cards::wrong::Wrong;
 use serde_json::json;
 
 use super::chosen::{ChosenBook, Usage};
-use super::{Outcome, complain, headed, refuse, refused, say, show_dock};
+use super::typed;
+use super::{Outcome, complain, headed, refuse, refused, say, say_json, show_dock};
 
 /// Change points listed of one control; a gauge read to 1 psi may have more than anyone wants.
 const MOST_CHANGES: usize = 2_000;
@@ -33,10 +34,10 @@ pub struct Show {
     #[command(flatten)]
     book: ChosenBook,
     /// Wind speed in the book's wind unit: the wind of its rows, apparent where its `wind_source` is
-    #[arg(long)]
+    #[arg(long, value_parser = typed::number)]
     wind: f64,
     /// True wind angle in degrees, off the bow: what goes by angle too is shown there, and only what is for it
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::number)]
     angle: Option<f64>,
     /// Only these settings, by id
     #[arg(long, value_name = "ID")]
@@ -48,7 +49,7 @@ pub struct Show {
     #[arg(long, value_name = "NAME")]
     adjust: Option<String>,
     /// This many are below: shows the wind to read a card at, and the settings there
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", value_parser = typed::whole::<u32>)]
     below: Option<u32>,
     /// The side they sleep on
     #[arg(long, value_enum, default_value_t = BunkSide::Windward, requires = "below")]
@@ -143,7 +144,7 @@ impl Show {
         };
         if self.json {
             let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, sea)).collect();
-            return say(&format!("{:#}\n", serde_json::Value::Array(list)));
+            return say_json(&serde_json::Value::Array(list));
         }
         let head = headed(&book.boat.name.value, &opened.name);
         if chosen.is_empty() {
@@ -170,7 +171,7 @@ impl Show {
             return refuse(&what, "give just the wind to expect, such as --wind 13");
         }
         if self.json {
-            return say(&format!("{:#}\n", serde_json::Value::Array(vec![show_dock::as_json(book, tune, wind)])));
+            return say_json(&serde_json::Value::Array(vec![show_dock::as_json(book, tune, wind)]));
         }
         say(&format!("{}{}", headed(&book.boat.name.value, name), show_dock::as_text(book, tune, wind)))
     }

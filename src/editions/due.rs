@@ -101,11 +101,6 @@ impl Due {
         self.items.is_empty()
     }
 
-    /// The last day on which anything of these cards was released: a new release cannot be before it.
-    pub fn not_before(&self) -> Option<&str> {
-        self.items.iter().filter_map(|item| item.why.replaces()).map(|old| old.date.as_str()).max()
-    }
-
     /// The editions once all of this is printed.
     pub fn released(&self, book: &Book, cards: &[Card], editions: &Editions, date: &str) -> Editions {
         let mut next = editions.clone();

@@ -28,6 +28,9 @@ const HEADING: &str = "\
 pub struct Editions {
     /// The form of the file.
     editions: u32,
+    /// The name of the book's file; files of earlier days do not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub book: Option<String>,
     /// The history of each card, by its id.
     pub cards: BTreeMap<String, Record>,
     /// How many there are; it stands last, so that a file that was cut short is seen for what it is.
@@ -87,7 +90,7 @@ pub struct Release {
 
 impl Default for Editions {
     fn default() -> Self {
-        Editions { editions: FORM, cards: BTreeMap::new(), cards_in_all: 0 }
+        Editions { editions: FORM, book: None, cards: BTreeMap::new(), cards_in_all: 0 }
     }
 }
 
@@ -131,6 +134,9 @@ impl Editions {
             let (said, found) = (editions.cards_in_all, editions.cards.len());
             return Err(damaged(format!("it says that it holds {said} cards and holds {found}")));
         }
+        if let Some(book) = editions.book.as_ref().filter(|book| characters::misleads(book)) {
+            return Err(damaged(format!("the book {} holds a character that shows nothing", shown(book))));
+        }
         for (id, record) in &editions.cards {
             check(id, record).map_err(|what| damaged(format!("card {}: {what}", shown(id))))?;
         }
@@ -171,6 +177,15 @@ impl Editions {
             };
             card.stamp_with(stamp);
         }
+    }
+
+    /// The day on which something was last released or withdrawn.
+    pub fn last_day(&self) -> Option<&str> {
+        let days = self.cards.values().flat_map(|record| {
+            let releases = record.releases.iter().map(|release| release.date.as_str());
+            releases.chain(record.withdrawn.as_deref())
+        });
+        days.max()
     }
 
     /// Every release of every card, with the card's id and record.

@@ -9,6 +9,5 @@ pub mod manifest;
 pub mod pdf;
 pub mod png;
 pub mod proof;
-mod staging;
 pub mod svg;
 pub mod write;

@@ -10,7 +10,7 @@ use std::path::{Component, Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-use super::staging::Staging;
+use crate::disk::staging::Staging;
 
 /// Files flushed at a time. Flushing is waiting, and a file system does what waits together in one go: 300 files took
 /// 3.5 ms each one after the other, and 0.1 ms each by 16 at a time (ext4 on a virtual disk).

@@ -5,10 +5,11 @@ use kurbo::{Affine, Size, Vec2};
 use serde::{Deserialize, Serialize};
 
 use super::PaperSize;
+use crate::date;
 use crate::drawing::font::has_glyph;
 use crate::length::Length;
 use crate::size::SLACK_MM;
-use crate::wrong::Wrong;
+use crate::wrong::{Wrong, shown};
 
 /// A printer's own error is less than this; more is the print dialogue's scaling, a slip of the rule, or a fault.
 const MOST_ERROR: f64 = 0.015;
@@ -22,6 +23,8 @@ const SWAPPED_WITHIN: f64 = 0.04;
 const DIALOGUE_RIMS_MM: [f64; 2] = [4.23, 6.35];
 /// What a rule is read to: finer is not believed, coarser is no use for marks.
 const RULE_STEPS_MM: std::ops::RangeInclusive<f64> = 0.02..=2.0;
+/// Characters of a printer's name: it is printed on every page.
+pub const NAME_CHARACTERS: std::ops::RangeInclusive<usize> = 1..=40;
 /// How far the second side of a sheet may be off, millimetres; beyond it a page would leave the paper's rim.
 const MOST_SHIFT_MM: f64 = 5.0;
 /// What is left besides the rule: a dot of 600 to the inch and the width of the eye's guess, millimetres.
@@ -185,6 +188,15 @@ impl Reading {
                 "give the printer another name",
             ));
         }
+        if self.name.trim() != self.name || !NAME_CHARACTERS.contains(&self.name.chars().count()) {
+            let most = NAME_CHARACTERS.end();
+            return Err(Wrong::new(
+                format!("{} is no name for a printer", shown(&self.name)),
+                format!("use up to {most} letters and digits, like `office`"),
+            ));
+        }
+        date::check(&self.date)?;
+        PaperSize::parse(&self.paper)?;
         if !RULE_STEPS_MM.contains(&self.rule_step_mm) {
             return Err(Wrong::new(
                 format!("a rule is not read to {} mm", self.rule_step_mm),
@@ -193,7 +205,8 @@ impl Reading {
         }
         if let Some(shift) = self.back_shift {
             let off = shift.x_mm.abs().max(shift.y_mm.abs());
-            if !off.is_finite() || off > MOST_SHIFT_MM {
+            // The greater of a number and of none is the number.
+            if ![shift.x_mm, shift.y_mm].iter().all(|off| off.is_finite()) || off > MOST_SHIFT_MM {
                 return Err(Wrong::new(
                     format!("the second side cannot be {off} mm off: printers shift it by a millimetre or three"),
                     "measure it again on the printer page's back, in millimetres",

@@ -188,8 +188,9 @@ pub enum WatchError {
     TooManyWatches,
 }
 
-/// A minute's plan for a week; nobody reads more.
-pub const MOST_WATCHES: usize = 10_000;
+/// Watches of an hour for four months. A card holds three of them beside a forecast, and a book has a thousand cards at most: more
+/// could not be printed, so they are counted before anyone is put into them.
+pub const MOST_WATCHES: usize = 3_000;
 const LONGEST_WATCH: SignedDuration = SignedDuration::from_hours(24);
 const SHORTEST_WATCH: SignedDuration = SignedDuration::from_mins(1);
 
@@ -393,6 +394,21 @@ impl Plan {
         (0..self.people.len()).filter(|person| !watch.on_deck.contains(person)).collect()
     }
 
+    /// Everyone's times on deck, by the numbers of the people.
+    pub fn all_stints(&self) -> Vec<Vec<Stint>> {
+        let mut all: Vec<Vec<Stint>> = vec![Vec::new(); self.people.len()];
+        for watch in &self.watches {
+            for person in &watch.on_deck {
+                let Some(stints) = all.get_mut(*person) else { continue };
+                match stints.last_mut() {
+                    Some(stint) if stint.to == watch.from => stint.to = watch.to.clone(),
+                    _ => stints.push(Stint { from: watch.from.clone(), to: watch.to.clone() }),
+                }
+            }
+        }
+        all
+    }
+
     /// How many are below, each number that occurs once, the smallest first; see [`Plan::number_below`].
     pub fn numbers_below(&self) -> Vec<usize> {
         let mut numbers: Vec<usize> = self.watches.iter().map(|watch| self.number_below(watch)).collect();
@@ -403,21 +419,12 @@ impl Plan {
 
     /// Someone's times on deck; watches that follow each other are one.
     pub fn stints(&self, person: usize) -> Vec<Stint> {
-        let mut stints: Vec<Stint> = Vec::new();
-        for watch in self.watches.iter().filter(|watch| watch.on_deck.contains(&person)) {
-            match stints.last_mut() {
-                Some(stint) if stint.to == watch.from => stint.to = watch.to.clone(),
-                _ => stints.push(Stint { from: watch.from.clone(), to: watch.to.clone() }),
-            }
-        }
-        stints
+        self.all_stints().into_iter().nth(person).unwrap_or_default()
     }
 
     /// How long someone is on deck in all.
     pub fn time_on_deck(&self, person: usize) -> SignedDuration {
-        let stints = self.stints(person);
-        let lengths = stints.iter().map(|stint| stint.from.duration_until(&stint.to));
-        lengths.fold(SignedDuration::ZERO, SignedDuration::saturating_add)
+        time_of(&self.stints(person))
     }
 
     /// Every time in the race with fewer than `minimum` on deck, in order. Since nobody comes or goes within a watch, this
@@ -441,6 +448,12 @@ impl Plan {
         let next = |day: &ZonedDateTime| day.tomorrow().and_then(|day| day.start_of_day()).ok();
         std::iter::successors(next(start), next).take_while(|midnight| midnight < finish).collect()
     }
+}
+
+/// How long all of these times on deck are together.
+pub fn time_of(stints: &[Stint]) -> SignedDuration {
+    let lengths = stints.iter().map(|stint| stint.from.duration_until(&stint.to));
+    lengths.fold(SignedDuration::ZERO, SignedDuration::saturating_add)
 }
 
 impl WatchError {

@@ -281,6 +281,43 @@ fn a_table_is_looked_for_beside_its_book() {
     assert_eq!(loaded.sources[1].name, directory.path().join("tables/j1.csv").display().to_string());
 }
 
+#[test]
+fn many_large_tables_are_refused_before_the_last_is_read() {
+    let large = format!("wind,lead\n8,13\n#{}\n", " ".repeat(3_000_000));
+    let names = ["a.csv", "b.csv", "c.csv"];
+    let settings = names.map(|name| {
+        format!("  - {{id: {}1, sails: [j1], point_of_sail: upwind, title: {name}, table: {name}}}\n", &name[..1])
+    });
+    let book = |count: usize| format!("{}{}", with_table(), settings[..count].concat());
+    let tables = [("j1.csv", "wind,lead\n8,13\n"), ("a.csv", &large), ("b.csv", &large), ("c.csv", &large)];
+    assert!(load_with(&book(2), &tables).is_sound());
+    assert!(only_problem(&load_with(&book(3), &tables)).what.contains("more than 8 MB"));
+}
+
+#[test]
+fn settings_that_all_name_one_long_table_are_counted_before_they_are_read() {
+    let rows: String =
+        (0..200).map(|row| format!("{}.{},{}\n", row / 10, row % 10, "1,".repeat(10).trim_end_matches(','))).collect();
+    let controls: String = (0..10).map(|n| format!("  c{n}: {{scale: {{words: [\"1\", \"2\"]}}}}\n")).collect();
+    let header: String = (0..10).map(|n| format!(",c{n}")).collect();
+    let settings = |count: usize| -> String {
+        (0..count)
+            .map(|n| format!("  - {{id: s{n}, sails: [j1], point_of_sail: upwind, title: t{n}, table: j1.csv}}\n"))
+            .collect()
+    };
+    let book = |count: usize| {
+        format!(
+            "book: 1\nboat: {{name: Tansy}}\ncontrols:\n{controls}sails: {{j1: {{kind: headsail}}}}\nsettings:\n{}",
+            settings(count)
+        )
+    };
+    let table = format!("wind{header}\n{rows}");
+    let read = |count| load_with(&book(count), &[("j1.csv", table.as_str())]);
+    // Each takes 2,000 readings.
+    assert!(read(100).is_sound(), "{}", complaints(&read(100)));
+    assert!(only_problem(&read(101)).what.contains("more than 200000 readings"));
+}
+
 /// Reading and both reports: whatever comes of it, they come to an end.
 fn read_and_report(text: &str) {
     let loaded = load_with(text, &[("imperial-genoa.csv", "wind,lead\n8,13\n")]);

@@ -209,7 +209,7 @@ fn a_file_of_editions_or_readings_that_refers_to_itself_is_refused_at_its_first_
     }
     let of = |head: &str, list: &str| bomb.replace("{head}", head).replace("{list}", list);
     let wrong = Editions::parse(&of("editions", "cards")).expect_err("a reference");
-    assert!(wrong.what.contains("alias"), "{wrong:?}");
+    assert!(wrong.what.contains("refers to another place"), "{wrong:?}");
     let refusal = Readings::from_yaml(&of("readings", "printers")).expect_err("a reference");
     assert!(!refusal.what.is_empty());
     // Nor is a harmless one taken.

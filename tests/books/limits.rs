@@ -12,6 +12,7 @@ use cockpit_cards::length::Length;
 use cockpit_cards::output::png;
 use cockpit_cards::paper::{PaperSize, PrintJob};
 use cockpit_cards::printing::{self, Options};
+use cockpit_cards::tuning::watches::MOST_WATCHES;
 use cockpit_cards::{cards, limits};
 use kurbo::Size;
 use reading::{load, load_with, spoilt};
@@ -293,6 +294,20 @@ const LIMITS: &[Limit] = &[
         shown: "",
         complaints: |count| of(&load(&format!("{}crew: {{aboard: {count}}}\n", reading::SOUND))),
         says: "from 0 to 60",
+    },
+    Limit {
+        what: "watches of a race",
+        most: MOST_WATCHES as u64,
+        shown: "3,000",
+        complaints: |minutes| {
+            let finish = format!("2027-06-{:02} {:02}:{:02}", 1 + minutes / 1_440, minutes / 60 % 24, minutes % 60);
+            of(&load(&format!(
+                "{}watches: {{start: 2027-06-01 00:00, finish: {finish}, time_zone: UTC, least_on_deck: 1, lengths: [1 min], \
+                 teams: {{red: [Ada], blue: [Bo]}}}}\n",
+                reading::SOUND
+            )))
+        },
+        says: "more than 3000 watches",
     },
     Limit {
         what: "pixels of a picture",

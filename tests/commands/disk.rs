@@ -5,82 +5,17 @@
 //! really full is tried as well, and the output says which was.
 #![cfg(unix)]
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fs::{self, File};
 use std::hash::{BuildHasher as _, Hasher as _, RandomState};
 use std::io::{self, Write as _};
 use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _, symlink};
-use std::path::{Path, PathBuf};
-use std::process::{Child, Command, Output, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 use cockpit_cards::output::write::write_all;
 
-const PROGRAM: &str = env!("CARGO_BIN_EXE_cockpit-cards");
-
-/// A folder to work in, and the program in it.
-struct Desk(tempfile::TempDir);
-
-type Files = BTreeMap<String, Vec<u8>>;
-
-impl Desk {
-    fn new() -> Self {
-        Desk(tempfile::tempdir().expect("a folder"))
-    }
-
-    fn path(&self, name: &str) -> PathBuf {
-        self.0.path().join(name)
-    }
-
-    fn write(&self, name: &str, text: &str) {
-        fs::create_dir_all(self.path(name).parent().expect("a folder")).expect("a folder");
-        fs::write(self.path(name), text).expect("a file");
-    }
-
-    fn command(&self, arguments: &[&str]) -> Command {
-        let mut command = Command::new(PROGRAM);
-        command.args(arguments).current_dir(&self.0);
-        command
-    }
-
-    fn run(&self, arguments: &[&str]) -> Output {
-        self.command(arguments).output().expect("a run")
-    }
-
-    fn built(&self, arguments: &[&str]) {
-        let output = self.run(&[&["build"], arguments].concat());
-        assert_eq!(output.status.code(), Some(0), "{}", said(&output));
-    }
-
-    fn shell(&self, script: &str) -> Output {
-        Command::new("sh").args(["-c", script]).current_dir(&self.0).output().expect("a shell")
-    }
-
-    /// Every file below a folder, links as what they say, empty folders too.
-    fn files(&self, folder: &str) -> Files {
-        fn walk(root: &Path, folder: &Path, found: &mut Files) {
-            for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
-                let (path, kind) = (entry.path(), entry.file_type().expect("a kind"));
-                let name = path.strip_prefix(root).expect("below").display().to_string();
-                if kind.is_dir() {
-                    found.insert(format!("{name}/"), Vec::new());
-                    walk(root, &path, found);
-                } else if kind.is_symlink() {
-                    found.insert(name, fs::read_link(&path).expect("a link").display().to_string().into_bytes());
-                } else {
-                    found.insert(name, fs::read(&path).expect("a file"));
-                }
-            }
-        }
-        let (root, mut found) = (self.path(folder), Files::new());
-        walk(&root, &root, &mut found);
-        found
-    }
-}
-
-fn said(output: &Output) -> String {
-    String::from_utf8_lossy(&[&output.stdout[..], &output.stderr].concat()).into_owned()
-}
+use crate::desk::{Desk, Files, PROGRAM, said};
 
 /// Says something that shows without asking for it.
 fn note(words: &str) {

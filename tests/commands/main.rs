@@ -9,11 +9,18 @@ mod swap;
 
 mod adopt;
 mod bought;
+mod days;
+mod desk;
 mod disk;
 mod editions;
+mod in_place;
 mod injection;
+mod kept_files;
+mod links;
+mod machine;
 mod many_boats;
 mod new_sail;
+mod no_files;
 mod pictures;
 mod reissue;
 mod sail_add;

@@ -69,7 +69,14 @@ fn every_command(book: &books::Book, prints: bool) -> Result<bool, String> {
     }
     let printed = door::print(load(), &Options::default());
     inputs::told(&printed.problems, &printed.sources)?;
-    let request = Request { date: "2041-05-01".to_owned(), only: Vec::new(), labels: false, job: PrintJob::default() };
+    let request = Request {
+        date: "2041-05-01".to_owned(),
+        today: "2041-05-01".to_owned(),
+        force_date: false,
+        only: Vec::new(),
+        labels: false,
+        job: PrintJob::default(),
+    };
     let reissued = door::through(load(), |book, problems| {
         reissuing::due(book, &Editions::default(), &[], true, problems)?;
         reissuing::reissue(book, &Editions::default(), &request, problems)

@@ -73,8 +73,14 @@ fn print_whole(book: &books::Book, known: &[books::Control]) -> Result<Fate, Str
 
 /// Releases every card of a book that prints; `Err` says what does not follow.
 fn reissued(book: &Book, options: &Options) -> Result<(), String> {
-    let request =
-        |date: &str| Request { date: date.to_owned(), only: Vec::new(), labels: false, job: options.job.clone() };
+    let request = |date: &str| Request {
+        date: date.to_owned(),
+        today: date.to_owned(),
+        force_date: false,
+        only: Vec::new(),
+        labels: false,
+        job: options.job.clone(),
+    };
     let mut problems = Vec::new();
     let Some(first) = reissuing::reissue(book, &Editions::default(), &request("2041-05-01"), &mut problems) else {
         return Err(format!("printed and not reissued: {problems:?}"));

@@ -512,6 +512,8 @@ fn a_card_without_a_back_keeps_the_stamp_it_had_before_there_were_any() {
 fn request(paper: &str, flip: Flip, only: &[&str]) -> Request {
     Request {
         date: "2027-05-01".to_owned(),
+        today: "2027-05-01".to_owned(),
+        force_date: false,
         only: only.iter().map(|id| (*id).to_owned()).collect(),
         labels: false,
         job: PrintJob { flip, ..PrintJob::on(PaperSize::parse(paper).expect("a paper")) },

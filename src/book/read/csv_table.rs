@@ -1,14 +1,14 @@
 //! A settings table kept in a CSV file: winds down the side, controls along the top. Gives every cell a place.
 
 use crate::wrong::shown;
-use std::io;
 use std::ops::Range;
 
 use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column};
 use super::recorded::says_not_used;
+use super::tables::{Rows, Tables};
 use crate::book::characters;
 use crate::book::model::Spanned;
-use crate::book::problem::{Place, Problem, Source, SourceId};
+use crate::book::problem::{Place, Problem, SourceId};
 use crate::book::quantity;
 use crate::book::tree::{Node, Value};
 use crate::book::words;
@@ -23,26 +23,6 @@ pub(super) const BYTE_ORDER_MARK: char = '\u{FEFF}';
 /// Starts a line that is for people only.
 const COMMENT: char = '#';
 
-/// A file that a book names, as it was found.
-pub enum TableFile {
-    Missing,
-    Directory,
-    TooLarge,
-    Bytes(Vec<u8>),
-}
-
-/// The files that a book can name.
-pub struct Tables<'a> {
-    /// Opens the file a book calls by this name.
-    pub open: &'a mut dyn FnMut(&str) -> io::Result<TableFile>,
-    /// What messages call it.
-    pub title: &'a dyn Fn(&str) -> String,
-    pub printable: fn(char) -> bool,
-    pub sources: &'a mut Vec<Source>,
-    /// The first failure of the machine.
-    pub failure: Option<io::Error>,
-}
-
 /// Reads the table that `node` names. `None` if there is nothing in it to go on with; a problem then says why.
 pub fn read(
     node: &Node,
@@ -50,48 +30,12 @@ pub fn read(
     known: &Known<'_>,
     tables: &mut Tables<'_>,
     problems: &mut Vec<Problem>,
-) -> Option<(Vec<Column>, Vec<RawRow>)> {
+) -> Option<Rows> {
     let name = words::words(node, &format!("the table of {what}"), problems)?;
-    let bytes = open(&name, tables, problems)?;
-    let title = (tables.title)(&name.value);
-    // The book comes first; a table used twice is one file, so that its faults are told once.
-    let earlier = tables.sources.iter().skip(1).position(|source| source.name == title).map(|index| index + 1);
-    let source = SourceId(earlier.unwrap_or(tables.sources.len()));
-    let text = text(&bytes, source, problems);
-    let sound = text.is_ok();
-    let text = text.unwrap_or_else(|lossy| lossy);
-    if earlier.is_none() {
-        tables.sources.push(Source { name: title, text: text.clone() });
-    }
-    let file = File { source, text: &text, printable: tables.printable, bounds: Bounds::TABLE };
-    if sound { file.read(what, known, problems) } else { None }
-}
-
-pub(super) fn open(name: &Spanned<String>, tables: &mut Tables<'_>, problems: &mut Vec<Problem>) -> Option<Vec<u8>> {
-    let (complaint, instead) = match (tables.open)(&name.value) {
-        Ok(TableFile::Bytes(bytes)) => return Some(bytes),
-        Ok(TableFile::Missing) => ("there is no file", "name a CSV file by its path from the book's own directory"),
-        Ok(TableFile::Directory) => ("this is a directory", "name the CSV file in it"),
-        Ok(TableFile::TooLarge) => ("this file is larger than 4 MB", "a table of settings is a few lines"),
-        Err(error) => {
-            tables.failure.get_or_insert(error);
-            return None;
-        }
-    };
-    problems.push(Problem::error(name.place.clone(), format!("{complaint}: {}", shown(&name.value)), instead));
-    None
-}
-
-/// The file's text; `Err` holds what can be shown of it if it is none.
-pub(super) fn text(bytes: &[u8], source: SourceId, problems: &mut Vec<Problem>) -> Result<String, String> {
-    match std::str::from_utf8(bytes) {
-        Ok(text) => Ok(text.to_owned()),
-        Err(error) => {
-            let (lossy, problem) = crate::book::load::not_utf8(bytes, &error, source);
-            problems.push(problem);
-            Err(lossy)
-        }
-    }
+    let text = tables.table(&name, problems)?;
+    let file = File { source: text.source, text: &text.text, printable: tables.printable(), bounds: Bounds::TABLE };
+    let rows = tables.rows(&name, &text, problems, |problems| file.read(what, known, problems))?;
+    Some(Rows::clone(&rows))
 }
 
 /// A cell's text as it was meant, and where it stands.
@@ -479,21 +423,21 @@ pub fn records(
     problems: &mut Vec<Problem>,
 ) -> Option<Vec<Vec<(Node, Node)>>> {
     let name = words::words(node, &format!("the table of {what}"), problems)?;
-    let bytes = open(&name, tables, problems)?;
-    let title = (tables.title)(&name.value);
-    let source = SourceId(tables.sources.len());
-    let text = text(&bytes, source, problems);
-    let sound = text.is_ok();
-    let text = text.unwrap_or_else(|lossy| lossy);
-    tables.sources.push(Source { name: title, text: text.clone() });
-    if !sound {
+    let text = tables.table(&name, problems)?;
+    if !text.is_sound {
         return None;
     }
-    let file = File { source, text: &text, printable: tables.printable, bounds: Bounds::TABLE };
-    let (start, header) = lines(&text).find(|(_, line)| !is_for_people(line))?;
+    let file = File { source: text.source, text: &text.text, printable: tables.printable(), bounds: Bounds::TABLE };
+    let (start, header) = lines(&text.text).find(|(_, line)| !is_for_people(line))?;
     let delimiter = file.delimiter(start, header, problems)?;
     let mut rows = file.records(delimiter, problems).into_iter();
     let header: Vec<Node> = rows.next()?.iter().map(|cell| file.node(cell)).collect();
     let row = |row: Vec<Cell>| header.iter().cloned().zip(row.iter().map(|cell| file.node(cell))).collect();
-    Some(rows.map(row).collect())
+    let rows: Vec<Vec<(Node, Node)>> = rows.map(row).collect();
+    // What is stowed is printed as it is written here.
+    for (_, cell) in rows.iter().flatten() {
+        let doubt = words::text_of(cell).and_then(characters::runs_otherwise);
+        problems.extend(doubt.map(|doubt| Problem::warning(cell.place.clone(), doubt.what, doubt.instead)));
+    }
+    Some(rows)
 }

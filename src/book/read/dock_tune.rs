@@ -1,8 +1,9 @@
 //! Settings that are made before leaving: which turns and marks of the rig for which wind to expect. Knows no sails.
 
-use super::csv_table::{self, Tables};
+use super::csv_table;
 use super::raw_rows::{Column, Known};
 use super::settings::{check_recorded, check_rising, check_twins, column_list, inline_rows, listed, rows};
+use super::tables::Tables;
 use crate::book::model::{DockTune, Spanned, When};
 use crate::book::problem::{Place, Problem};
 use crate::book::table::Table;

@@ -26,12 +26,13 @@ mod settings;
 mod stowage;
 mod strip;
 pub(super) mod table_row;
+mod tables;
 mod wardrobe;
 mod watches;
 
-pub(super) use csv_table::{TableFile, Tables};
 pub use recorded::NOT_USED;
 pub use scale::TAPE_COLOURS;
+pub(super) use tables::{Opening, Tables};
 
 use super::model::{AllBut, CardList, PointsOfSail, RaceSections, RiggingSections, Sections, Settings, Units};
 use super::problem::{Place, Problem};

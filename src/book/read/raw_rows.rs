@@ -26,6 +26,7 @@ impl<'a> Known<'a> {
 }
 
 /// A column of a table: a control as named there, and which it is if that could be read.
+#[derive(Clone)]
 pub struct Column {
     pub id: String,
     pub place: Place,
@@ -33,6 +34,7 @@ pub struct Column {
 }
 
 /// A row as found in the book or in a file.
+#[derive(Clone)]
 pub struct RawRow {
     /// The wind it was recorded at.
     pub at: Spanned<Wind>,

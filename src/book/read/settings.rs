@@ -3,9 +3,10 @@
 use crate::wrong::shown;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::csv_table::{self, Tables};
+use super::csv_table;
 use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column, touch};
 use super::recorded::recorded;
+use super::tables::Tables;
 use super::{angled, dock_tune, entry_place, points_of_sail, start_of};
 use crate::book::model::{
     Angled, DockTune, Recorded, Row, Sail, SailKind, Settings, Spanned, Target, Targets, Units, When,

@@ -1,7 +1,8 @@
 //! The section `stowage`: the boat's figures and the gear that can be carried elsewhere.
 
-use super::csv_table::{self, Tables};
+use super::csv_table;
 use super::places;
+use super::tables::Tables;
 use crate::book::model::{Boat as BookBoat, LengthUnit, MassUnit, Spanned, Stowage, StowedItem, Units};
 use crate::book::problem::{Level, Place, Problem};
 use crate::book::quantity::{self, Dimension};

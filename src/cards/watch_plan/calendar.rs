@@ -5,13 +5,13 @@ use crate::cards::Appointment;
 
 /// The watch of this number.
 pub(super) fn appointment(making: &Making<'_>, index: usize) -> Appointment {
-    let plan = making.plan;
+    let plan = &making.whole.plan;
     let watch = &plan.watches[index];
     let people: Vec<&str> =
         watch.on_deck.iter().filter_map(|person| plan.people.get(*person).map(String::as_str)).collect();
-    let who = team_of(making.section, watch).map_or_else(|| people.join(", "), |team| team.name.clone());
+    let who = team_of(&making.whole.section, watch).map_or_else(|| people.join(", "), |team| team.name.clone());
     let mut words = vec![format!("On deck: {}", people.join(", "))];
-    words.extend(making.weathers[index].iter().flat_map(|weather| expected(weather, making)));
+    words.extend(making.whole.weather(index).into_iter().flat_map(|weather| expected(weather, making)));
     Appointment {
         from: watch.from.timestamp(),
         to: watch.to.timestamp(),

@@ -6,7 +6,9 @@ mod layout;
 mod weather;
 
 use crate::wrong::Wrong;
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
+use std::ops::Range;
+use std::sync::Arc;
 
 use jiff::civil::Date;
 use jiff::{SignedDuration, ZonedDateTime};
@@ -27,7 +29,7 @@ use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::floaters::Outside;
 use crate::tuning::righting::Bunks;
-use crate::tuning::watches::{ClockChange, Plan, Rota, Team, Watch};
+use crate::tuning::watches::{ClockChange, Plan, Rota, Team, Watch, time_of};
 use crate::tuning::{Ground, Wind};
 
 pub const KIND: Kind = Kind {
@@ -86,10 +88,39 @@ pub struct WatchPlan {
     /// What was taken for granted.
     pub assumptions: Vec<String>,
     #[serde(skip)]
-    pub working: Vec<Passage>,
+    pub working: Working,
     /// Its watches as a telephone keeps them.
     #[serde(skip)]
     pub diary: Diary,
+}
+
+/// What the working is told from once it is asked for: the whole plan, made once for all its cards.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Working {
+    whole: Arc<Whole>,
+    watches: Range<usize>,
+}
+
+#[derive(Debug, PartialEq)]
+struct Whole {
+    plan: Plan,
+    section: Watches,
+    /// One a watch; `None` without a forecast for it.
+    weathers: Vec<Option<Arc<Weather>>>,
+}
+
+impl Whole {
+    fn weather(&self, index: usize) -> Option<&Weather> {
+        self.weathers.get(index).and_then(Option::as_deref)
+    }
+}
+
+impl Working {
+    fn passages(&self) -> Vec<Passage> {
+        let Whole { plan, section, .. } = &*self.whole;
+        let of = |index: usize| watch_working(plan, index, self.whole.weather(index), section);
+        self.watches.clone().map(of).chain([hours_working(plan)]).collect()
+    }
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -212,7 +243,7 @@ impl Content for WatchPlan {
     }
 
     fn working(&self) -> Vec<Passage> {
-        self.working.clone()
+        self.working.passages()
     }
 
     fn diary(&self) -> Option<&Diary> {
@@ -262,10 +293,21 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
         ));
     }
     let outlook = weather::Outlook::new(book, asked.bunks.unwrap_or(Bunks::Windward), asked.marks);
+    // Many short watches have the same rows of the forecast and as many below.
+    let mut known: HashMap<(Range<usize>, u32), Option<Arc<Weather>>> = HashMap::new();
     let mut weathers = Vec::new();
     for watch in &plan.watches {
-        match outlook.over(&watch.from, &watch.to, plan.number_below(watch) as u32) {
-            Ok(weather) => weathers.push(weather),
+        let (rows, below) = (outlook.in_force(&watch.from, &watch.to), plan.number_below(watch) as u32);
+        if let Some(weather) = known.get(&(rows.clone(), below)) {
+            weathers.push(weather.clone());
+            continue;
+        }
+        match outlook.over(rows.clone(), below) {
+            Ok(weather) => {
+                let weather = weather.map(Arc::new);
+                known.insert((rows, below), weather.clone());
+                weathers.push(weather);
+            }
             Err(error) => {
                 let what = format!("the watch from {}: {}", clock(&watch.from), error.what);
                 problems.push(Problem::error(section.place.clone(), what, error.instead));
@@ -273,8 +315,9 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
             }
         }
     }
-    let making = Making { book, section, plan: &plan, weathers: &weathers, outlook: &outlook, changes, asked };
-    let parts = making.parts();
+    let (hours, midnights) = (time_on_deck(section, &plan), plan.midnights());
+    let whole = Arc::new(Whole { plan, section: section.clone(), weathers });
+    let parts = Making { book, whole, outlook: &outlook, changes, hours, midnights, asked }.parts();
     let count = parts.len();
     let card = |(nth, content): (usize, WatchPlan)| {
         let stem = asked.stem();
@@ -289,13 +332,13 @@ fn cards(book: &Book, section: &Watches, asked: &Asked, problems: &mut Vec<Probl
 /// What a plan's cards are made of.
 struct Making<'a> {
     book: &'a Book,
-    section: &'a Watches,
-    plan: &'a Plan,
-    /// One a watch; `None` without a forecast for it.
-    weathers: &'a [Option<Weather>],
+    whole: Arc<Whole>,
     outlook: &'a weather::Outlook<'a>,
     /// Of the clock.
     changes: Vec<String>,
+    /// How long each is on deck.
+    hours: Vec<String>,
+    midnights: Vec<ZonedDateTime>,
     asked: &'a Asked,
 }
 
@@ -303,64 +346,67 @@ impl Making<'_> {
     /// The whole plan on as few cards as can be read, all about as full; what must be read is as large as that has to be where it
     /// can be.
     fn parts(&self) -> Vec<WatchPlan> {
-        let watches = self.plan.watches.len();
+        let watches = self.whole.plan.watches.len();
         let label = Label::longest(self.book);
         let half = frame::half_of_any_page();
         let size = self.asked.size.as_ref().or(half.as_ref());
         let fits =
             |card: &WatchPlan, cap: f64| size.is_none_or(|size| layout::table(card).measured().fits(&label, size, cap));
-        let ways = || {
-            let mut each: Vec<usize> = (1..=watches).map(|count| watches.div_ceil(count)).collect();
-            each.dedup();
-            each.into_iter().map(|each| self.cards_of(each))
+        let mut ways: Vec<usize> = (1..=watches).map(|count| watches.div_ceil(count)).collect();
+        ways.dedup();
+        let readable = |cap: f64| {
+            // Ways whose first card is too full are passed over together.
+            let too_full = ways.partition_point(|each| !fits(&self.card_of(0, *each), cap));
+            let rest = ways.get(too_full..).unwrap_or_default().iter();
+            let count = |each: usize| watches.div_ceil(each);
+            rest.copied().find(|each| (0..count(*each)).all(|nth| fits(&self.card_of(nth, *each), cap)))
         };
-        let readable = |cap: f64| ways().find(|parts| parts.iter().all(|card| fits(card, cap)));
         let found = readable(frame::MUST_CAP).or_else(|| readable(frame::least_cap_mm()));
         // Where a single watch is more than half a page, each has a page; what no number of cards of the size that was asked for
         // holds is refused once.
-        found.unwrap_or_else(|| self.cards_of(if self.asked.size.is_none() { 1 } else { watches.max(1) }))
+        let each = found.unwrap_or(if self.asked.size.is_none() { 1 } else { watches.max(1) });
+        (0..watches.div_ceil(each)).map(|nth| self.card_of(nth, each)).collect()
     }
 
-    /// So many watches on each card.
-    fn cards_of(&self, each: usize) -> Vec<WatchPlan> {
-        let indices: Vec<usize> = (0..self.plan.watches.len()).collect();
-        let count = indices.len().div_ceil(each);
-        let part = |nth: usize| (count > 1).then(|| format!("{} of {count}", nth + 1));
-        indices.chunks(each).enumerate().map(|(nth, indices)| self.content(indices, part(nth))).collect()
+    /// The card with this number of those with so many watches each.
+    fn card_of(&self, nth: usize, each: usize) -> WatchPlan {
+        let watches = self.whole.plan.watches.len();
+        let count = watches.div_ceil(each);
+        let part = (count > 1).then(|| format!("{} of {count}", nth + 1));
+        self.content(nth * each..((nth + 1) * each).min(watches), part)
     }
 
-    fn content(&self, indices: &[usize], part: Option<String>) -> WatchPlan {
-        let Making { book, section, plan, weathers, outlook, .. } = *self;
-        let weather = |index: &usize| weathers[*index].as_ref();
+    fn content(&self, indices: Range<usize>, part: Option<String>) -> WatchPlan {
+        let Making { book, whole, outlook, .. } = self;
+        let Whole { plan, section, weathers } = &**whole;
         let forecast = weathers.iter().any(Option::is_some);
-        let mut rows: Vec<PlanRow> =
-            indices.iter().flat_map(|index| rows(section, plan, *index, weathers[*index].clone())).collect();
-        if indices.last().is_some_and(|last| last + 1 == plan.watches.len()) {
+        let row = |index: usize| rows(section, plan, &self.midnights, index, whole.weather(index).cloned());
+        let mut rows: Vec<PlanRow> = indices.clone().flat_map(row).collect();
+        if indices.end == plan.watches.len() {
             rows.push(PlanRow::Finish { at: clock(section.race.finish()) });
         }
-        let working = indices.iter().map(|index| watch_working(plan, *index, weather(index), section));
         let kind = if goes_by_apparent(book) { ", true" } else { "" };
         WatchPlan {
             size: self.asked.size.clone(),
             boat: book.boat.name.value.clone(),
             part,
-            days: days(plan, indices),
+            days: days(plan, &indices),
             race: race_words(section),
             teams: teams(section),
             wind_unit: format!("{}{kind}", book.units.wind.symbol()),
             rows,
-            hours: time_on_deck(section, plan),
+            hours: self.hours.clone(),
             outside: plan.outside.iter().map(outside_words).collect(),
             least_on_deck: section.least_on_deck,
             clock_changes: self.changes.clone(),
             narrowed: if forecast { outlook.narrowed() } else { Vec::new() },
-            grounds: grounds(indices.iter().filter_map(weather)),
+            grounds: grounds(indices.clone().filter_map(|index| whole.weather(index))),
             assumptions: if forecast { outlook.assumptions() } else { Vec::new() },
-            working: working.chain([hours_working(plan)]).collect(),
             diary: Diary {
                 name: self.asked.stem(),
-                appointments: indices.iter().map(|index| calendar::appointment(self, *index)).collect(),
+                appointments: indices.clone().map(|index| calendar::appointment(self, index)).collect(),
             },
+            working: Working { whole: Arc::clone(whole), watches: indices },
         }
     }
 }
@@ -372,9 +418,15 @@ fn grounds<'a>(weathers: impl Iterator<Item = &'a Weather>) -> Vec<Ground> {
 }
 
 /// A watch as it is printed, with a line for a new day before it or, if that begins in it, after it.
-fn rows(section: &Watches, plan: &Plan, index: usize, weather: Option<Weather>) -> Vec<PlanRow> {
+fn rows(
+    section: &Watches,
+    plan: &Plan,
+    midnights: &[ZonedDateTime],
+    index: usize,
+    weather: Option<Weather>,
+) -> Vec<PlanRow> {
     let watch = &plan.watches[index];
-    let in_it = plan.midnights().into_iter().filter(|midnight| (&watch.from..&watch.to).contains(&midnight));
+    let in_it = midnights.iter().cloned().filter(|midnight| (&watch.from..&watch.to).contains(&midnight));
     let (at_once, later): (Vec<_>, Vec<_>) = in_it.partition(|midnight| *midnight == watch.from);
     let line = |midnight: ZonedDateTime| PlanRow::Midnight { day: midnight.strftime("%a %-d %B").to_string() };
     let row = PlanRow::Watch(WatchRow {
@@ -447,9 +499,9 @@ fn clock(time: &ZonedDateTime) -> String {
 }
 
 /// The days that some watches are on: `12 June`, `12 to 13 June`, `30 June to 1 July`.
-fn days(plan: &Plan, indices: &[usize]) -> String {
-    let watch = |index: Option<&usize>| index.and_then(|index| plan.watches.get(*index));
-    let Some((first, last)) = watch(indices.first()).zip(watch(indices.last())) else { return String::new() };
+fn days(plan: &Plan, indices: &Range<usize>) -> String {
+    let watches = plan.watches.get(indices.clone()).unwrap_or_default();
+    let Some((first, last)) = watches.first().zip(watches.last()) else { return String::new() };
     let (from, to) = (first.from.date(), last.to.date());
     let (whole, day) =
         (|date: Date| date.strftime("%-d %B").to_string(), |date: Date| date.strftime("%-d").to_string());
@@ -548,11 +600,10 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
 
 fn hours_working(plan: &Plan) -> Passage {
     let mut passage = Passage::new("Time on deck");
-    for (person, name) in plan.people.iter().enumerate() {
-        let stints = plan.stints(person);
+    for (name, stints) in plan.people.iter().zip(plan.all_stints()) {
         let times: Vec<String> =
             stints.iter().map(|stint| format!("{} to {}", clock(&stint.from), clock(&stint.to))).collect();
-        passage.step(name.clone(), format!("sum of {}", times.join(", ")), hours(plan.time_on_deck(person)));
+        passage.step(name.clone(), format!("sum of {}", times.join(", ")), hours(time_of(&stints)));
     }
     passage
 }

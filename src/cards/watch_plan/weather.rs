@@ -1,5 +1,7 @@
 //! From the forecast to what a watch has to expect: wind, sails, and the bands of their cards to use.
 
+use std::ops::Range;
+
 use jiff::ZonedDateTime;
 
 use super::{PlannedMark, SailPlan, Weather, clock};
@@ -89,9 +91,17 @@ impl<'a> Outlook<'a> {
         sails.flat_map(words).collect()
     }
 
-    /// What is expected from one time to another; `None` without a forecast for it.
-    pub fn over(&self, from: &ZonedDateTime, to: &ZonedDateTime, below: u32) -> Result<Option<Weather>, Wrong> {
-        let rows = in_force(&self.book.race.forecast, from, to);
+    /// The rows of the forecast in force from one time to another: the last before it begins, and those that follow.
+    pub fn in_force(&self, from: &ZonedDateTime, to: &ZonedDateTime) -> Range<usize> {
+        let forecast = &self.book.race.forecast;
+        let begun = forecast.partition_point(|row| row.from <= *from);
+        let end = forecast.partition_point(|row| row.from < *to);
+        begun.saturating_sub(1)..end
+    }
+
+    /// What is expected while these rows of the forecast are in force; `None` where none are.
+    pub fn over(&self, rows: Range<usize>, below: u32) -> Result<Option<Weather>, Wrong> {
+        let rows = self.book.race.forecast.get(rows).unwrap_or_default();
         if rows.is_empty() {
             return Ok(None);
         }
@@ -311,11 +321,4 @@ fn force_words(low: Wind, high: Wind) -> Option<String> {
 
 fn told(error: RightingError) -> Wrong {
     Wrong::new(error.what(), error.instead())
-}
-
-/// The rows in force from one time to another: the last before it begins, and those that follow.
-fn in_force<'a>(forecast: &'a [Forecast], from: &ZonedDateTime, to: &ZonedDateTime) -> &'a [Forecast] {
-    let begun = forecast.partition_point(|row| row.from <= *from);
-    let end = forecast.partition_point(|row| row.from < *to);
-    &forecast[begun.saturating_sub(1)..end]
 }

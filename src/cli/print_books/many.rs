@@ -10,15 +10,16 @@ use cockpit_cards::cards::Edition;
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::output::write::{Staged, put_in_place, stage};
 use cockpit_cards::paper::Flip;
+use cockpit_cards::parallel;
 use cockpit_cards::printing::{self, Options};
 use indicatif::{ProgressBar, ProgressStyle};
-use rayon::prelude::*;
 
 use super::folders;
 use super::one::{REMEDY, UNCERTAIN, two_sides};
 use crate::cli::books::{Named, worst};
 use crate::cli::{
-    Outcome, Stopped, complain_in_words, complaint, count, count_words, number_of, read, read_editions, say, stops,
+    Outcome, Stopped, complain_in_report, complain_in_words, complaint, count, count_words, number_of, read,
+    read_editions, say, stops,
 };
 
 /// Books whose files are flushed to the disk together: many enough to share the waiting, few enough for the files that a
@@ -63,14 +64,11 @@ pub fn build(books: &[Named], out: &Path, options: &Options, strict: bool) -> Ou
     let bar = progress_bar(books.len());
     let mut reports = Vec::new();
     for group in jobs.chunks(FLUSHED_TOGETHER) {
-        let made: Vec<(Report, Option<Staged>)> = group
-            .par_iter()
-            .map(|(book, folder)| {
-                let made = run.make(book, folder);
-                bar.inc(1);
-                made
-            })
-            .collect();
+        let made: Vec<(Report, Option<Staged>)> = parallel::each(group, usize::MAX, |(book, folder)| {
+            let made = run.make(book, folder);
+            bar.inc(1);
+            made
+        });
         let (group, staged): (Vec<Report>, Vec<Option<Staged>>) = made.into_iter().unzip();
         let (places, staged): (Vec<usize>, Vec<Staged>) =
             staged.into_iter().enumerate().filter_map(|(place, staged)| Some((place, staged?))).unzip();
@@ -86,7 +84,7 @@ pub fn build(books: &[Named], out: &Path, options: &Options, strict: bool) -> Ou
 
     // A blank line after each book's words, and before the summary.
     let told = reports.iter().map(|report| report.words.trim_end()).filter(|words| !words.is_empty());
-    told.for_each(|words| complain_in_words(&format!("{words}\n\n")));
+    told.for_each(|words| complain_in_report(&format!("{words}\n\n")));
     let unknown = unknown_ids(&reports, &options.only);
     complain_in_words(&unknown);
     let said = say(&summary(&reports, options));

@@ -1,7 +1,6 @@
 //! `sailed add`: one more line at the end of the notes, in the file's own form. What was set comes from the command line, or is
 //! asked for on the terminal, control by control in the order of the hand-over card.
 
-use std::fs;
 use std::io::{self, IsTerminal as _};
 use std::path::{Path, PathBuf};
 
@@ -12,6 +11,7 @@ use cockpit_cards::book::{
 };
 use cockpit_cards::cards::parts::matrix::columns_at;
 use cockpit_cards::cards::parts::sided::{self, AtWind};
+use cockpit_cards::disk::real::real;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::watches::time_zone;
 use cockpit_cards::tuning::{Angle, Side, Told, Wind};
@@ -19,11 +19,12 @@ use jiff::tz::TimeZone;
 use jiff::{Timestamp, ZonedDateTime};
 
 use super::super::chosen::{Usage, named_or_here};
-use super::super::in_place::{answer, sound, write_back};
-use super::super::{Outcome, Stopped, complain, locked, machine_failed, open, refuse, say};
+use super::super::in_place::{InPlace, answer, sound};
+use super::super::{Outcome, Stopped, complain, locked, locked_files, machine_failed, open, refuse, say};
 use super::OfBook;
 
 const USAGE: Usage = Usage { before: "sailed add j1-upwind 12 backstay=4 fast --book", after: "", has_example: false };
+const SOUND_FIRST: &str = "the book has to be sound before anything is noted";
 /// The notes of the book that a folder usually has.
 const USUAL_BOOK: &str = "boat";
 const USUAL_NOTES: &str = "sailed.csv";
@@ -86,8 +87,7 @@ pub struct Add {
 pub struct File {
     pub name: String,
     pub path: PathBuf,
-    /// `None` if it is yet to be started.
-    pub text: Option<String>,
+    pub file: InPlace,
 }
 
 impl Add {
@@ -95,22 +95,24 @@ impl Add {
         let path = named_or_here(self.of.book.as_deref(), USAGE)?;
         let opened = open(&path)?;
         let name = opened.name;
-        let (before, _) = sound(opened.loaded, &name, "the book has to be sound before anything is noted")?;
+        let (before, _) = sound(opened.loaded, &name, SOUND_FIRST)?;
         let mut values = self.said(&before)?;
         if self.set.is_empty() && io::stdin().is_terminal() && io::stderr().is_terminal() {
             self.ask(&before, &mut values)?;
         }
 
         let _lock = locked(&path)?;
-        // A link stays a link: what it leads to is changed.
-        let place = path.canonicalize().map_err(|error| machine_failed(&name, &error))?;
-        let text = fs::read_to_string(&place).map_err(|error| machine_failed(&name, &error))?;
-        let now = book::from_path_with(&path, &text, has_glyph).map_err(|error| machine_failed(&name, &error))?;
-        let (now, _) = sound(now, &name, "the book has to be sound before anything is noted")?;
+        let (book_file, text) = InPlace::open_book(&path)?;
+        let now = reread(&path, &text, &name)?;
         let clock = self.clock(&now)?;
         self.date(&clock, &mut values);
-        let file = File::of(&now, &path)?;
+        // Two books may have their notes in one file.
+        let place = File::place(&now, &path);
+        let _lock_of_notes = locked_files(&[&place.1])?;
+        let file = File::open(place)?;
         let named = self.naming(&now, &text, &file)?;
+        // Read anew under the lock of the notes: another book's run may have added to them.
+        let now = reread(&path, &text, &name)?;
         let changed = file.with_line(&now, &values).map_err(Stopped::say)?;
         let book_text = named.as_deref().unwrap_or(&text);
         let after = book::from_path_with_files(&path, book_text, &[(&file.name, &changed)], has_glyph);
@@ -119,9 +121,9 @@ impl Add {
 
         // The notes first: a book names no file that is not there.
         let failed = |error: io::Error| machine_failed("nothing was written", &error);
-        file.write(&changed).map_err(failed)?;
+        file.file.put(&changed).map_err(failed)?;
         if let Some(named) = named {
-            write_back(&place, named).map_err(|error| machine_failed("the book was not changed", &error))?;
+            book_file.put(&named).map_err(|error| machine_failed("the book was not changed", &error))?;
         }
         let written = changed.lines().last().unwrap_or_default();
         Ok(say(&format!("{}\n\nadded to {}, line {line}:\n  {written}\n", now.boat.name.value, file.path.display())))
@@ -317,38 +319,37 @@ fn asked_reading(control: &Control, question: &str, card: Option<String>) -> io:
 }
 
 impl File {
-    /// The file that the book names, or else the one that it is to name.
-    pub fn of(book: &Book, path: &Path) -> Result<Self, Outcome> {
+    /// What the book calls its notes, or is to call them, and where they are.
+    pub fn place(book: &Book, path: &Path) -> (String, PathBuf) {
+        let path = real(path);
         let stem = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
         let new = if stem == USUAL_BOOK { USUAL_NOTES.to_owned() } else { format!("{stem}-{USUAL_NOTES}") };
         let name = book.sailed.as_ref().map_or(new, |sailed| sailed.file.value.clone());
         let path = path.parent().unwrap_or(Path::new("")).join(&name);
-        let text = match fs::read_to_string(&path) {
-            Ok(text) => Some(text),
-            Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-            Err(error) => return Err(machine_failed(&path.display().to_string(), &error)),
-        };
-        Ok(File { name, path, text })
+        (name, path)
+    }
+
+    /// The notes at their place, as they are now.
+    pub fn open((name, path): (String, PathBuf)) -> Result<Self, Outcome> {
+        let file = InPlace::open(&path)?;
+        Ok(File { name, path, file })
+    }
+
+    /// What is in the file; nothing if it is yet to be started.
+    pub fn text(&self) -> &str {
+        self.file.text.as_deref().unwrap_or_default()
     }
 
     fn with_line(&self, book: &Book, values: &[(NoteColumn, String)]) -> Result<String, Stopped> {
-        notes::with_line(self.text.as_deref().unwrap_or_default(), values, book)
+        notes::with_line(self.text(), values, book)
             .map_err(|wrong| Stopped::refused(&format!("{}: {}", self.path.display(), wrong.what), &wrong.instead))
-    }
-
-    pub fn write(&self, text: &str) -> io::Result<()> {
-        match self.text {
-            Some(_) => write_back(&self.path.canonicalize()?, text.to_owned()),
-            None => start(&self.path, text),
-        }
     }
 }
 
-/// Writes a file that was not there.
-fn start(path: &Path, text: &str) -> io::Result<()> {
-    use cockpit_cards::editions::store::folder_of;
-    use cockpit_cards::output::write::write_all;
-    write_all(folder_of(path), &[(PathBuf::from(path.file_name().unwrap_or_default()), text)])
+/// The book as it is on the disk, once nobody else changes it.
+fn reread(path: &Path, text: &str, name: &str) -> Result<Book, Outcome> {
+    let now = book::from_path_with(path, text, has_glyph).map_err(|error| machine_failed(name, &error))?;
+    Ok(sound(now, name, SOUND_FIRST)?.0)
 }
 
 /// Whether the book with the new text has the notes that it had, and just one more; its line. Says so if not.

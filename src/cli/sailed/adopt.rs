@@ -9,15 +9,14 @@ use std::io::{self, IsTerminal as _};
 
 use clap::Args;
 use cockpit_cards::book::Book;
-use cockpit_cards::reissuing;
 use cockpit_cards::tuning::{Angle, Wind};
 
 use self::files::Files;
 use self::row::AskedRow;
 use self::taking::{Taken, Taking};
 use super::super::chosen::{Usage, named_or_here};
-use super::super::due::report;
-use super::super::in_place::{answer, sound};
+use super::super::in_place::{answer, report_due, sound};
+use super::super::typed;
 use super::super::{Outcome, complain_in_words, editions_of, locked, machine_failed, open, refuse, say};
 use super::OfBook;
 use super::add::moment_on;
@@ -36,6 +35,7 @@ pub struct Adopt {
     /// The id of the settings
     settings: String,
     /// The wind of the row, as the rows have it: 14
+    #[arg(value_parser = typed::number)]
     wind: f64,
     /// A control whose proposal is taken, or one with the reading that was chosen: backstay, jib_lead=13½, \"jib_lead port=3\"
     #[arg(value_name = "CONTROL|CONTROL=READING")]
@@ -43,10 +43,10 @@ pub struct Adopt {
     #[command(flatten)]
     of: OfBook,
     /// The true wind angle of the row, where the settings go by angle
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::number)]
     angle: Option<f64>,
     /// Take the readings of the note on this line of the notes' file, of all controls or of those that are named
-    #[arg(long, value_name = "LINE")]
+    #[arg(long, value_name = "LINE", value_parser = typed::whole::<usize>)]
     note: Option<usize>,
     /// When it was decided: `2027-06-20 18:00`; this minute if it is left out
     #[arg(long, value_name = "TIME")]
@@ -71,6 +71,8 @@ impl Adopt {
         let _lock = if self.dry_run { None } else { Some(locked(&path)?) };
         let files = Files::read(&path, &name)?;
         let (now, _) = sound(files.loaded(&files.book, &[])?, &name, SOUND_FIRST)?;
+        let _lock_of_others = if self.dry_run { None } else { Some(files.lock_others(&now, &self.settings)?) };
+        let (now, _) = sound(files.loaded(&files.book, &[])?, &name, SOUND_FIRST)?;
         // Another run may have been at work while this one asked or waited.
         let Taken { taken, told } = self.found(&now, &logged)?;
         let is_accepted = |taking: &Taking| accepted.iter().any(|accepted| accepted.is_as(taking));
@@ -85,15 +87,13 @@ impl Adopt {
         let when = self.when.clone().unwrap_or_else(|| moment_on(clock));
         let changed = files.changed(&now, &row, &taken, &when)?;
         let after = changed.checked(&files, &now, &row, &taken)?;
+        let editions = editions_of(&path)?;
+        let due = report_due(&after, editions.as_ref(), &name, &mut Vec::new())?;
         let shown = changed.shown(&files, self.dry_run);
         if self.dry_run {
             return Ok(say(&format!("{boat}\n\n{shown}{told}\nnothing was written\n")));
         }
         changed.write(&files)?;
-        let editions = editions_of(&path)?;
-        let released = editions.clone().unwrap_or_default();
-        let due = reissuing::due(&after, &released, &[], false, &mut Vec::new());
-        let due = due.map(|(_, due)| report(&due, &name, editions.is_some())).unwrap_or_default();
         Ok(say(&format!("{boat}\n\n{shown}{told}\n{due}")))
     }
 

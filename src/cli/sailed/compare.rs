@@ -11,7 +11,7 @@ use cockpit_cards::tuning::mark;
 
 use super::super::chosen::{Usage, named_or_here};
 use super::super::in_place::sound;
-use super::super::{Outcome, headed, machine_failed, open, refuse, say};
+use super::super::{Outcome, headed, machine_failed, open, refuse, say, say_json};
 use super::OfBook;
 use super::logs::{Logged, Logs};
 
@@ -70,7 +70,7 @@ impl Compare {
                 "scatter_percent": comparison.scatter_percent,
                 "cells": cells,
             });
-            return Ok(say(&format!("{json:#}\n")));
+            return Ok(say_json(&json));
         }
         let words = in_words(book, logged, input, comparison, &cells);
         Ok(say(&format!("{}{words}{written}", headed(&book.boat.name.value, name))))

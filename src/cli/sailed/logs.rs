@@ -2,11 +2,12 @@
 //! a log is told before anything is said of it.
 
 use std::collections::BTreeMap;
-use std::fs::File;
 use std::io::BufReader;
 use std::path::PathBuf;
 
 use clap::Args;
+use cockpit_cards::disk::Failure;
+use cockpit_cards::disk::open::{Found, open};
 use cockpit_cards::limits;
 use cockpit_cards::logs::{self, Level, Read};
 use cockpit_cards::season::steady::{Steadiness, Why};
@@ -14,10 +15,11 @@ use cockpit_cards::season::{Block, Options};
 use cockpit_cards::tuning::mark;
 use cockpit_cards::tuning::watches::time_zone;
 use jiff::SignedDuration;
-use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
-use super::super::{Outcome, complain_in_words, machine_failed, refuse};
+use super::super::day::{self, Day};
+use super::super::typed;
+use super::super::{Outcome, complain_in_words, failed, machine_failed, refuse};
 
 /// No instrument clock is out by more: a day.
 const MOST_OFFSET_S: f64 = 86_400.0;
@@ -32,34 +34,34 @@ pub struct Logs {
     #[arg(long = "log", value_name = "FILE", num_args = 1..)]
     files: Vec<PathBuf>,
     /// Seconds to add to the times of the logs: 10 if the clock of the instruments is ten seconds slow
-    #[arg(long, value_name = "SECONDS", allow_hyphen_values = true, default_value_t = 0.0)]
+    #[arg(long, value_name = "SECONDS", value_parser = typed::number, allow_hyphen_values = true, default_value_t = 0.0)]
     clock_offset: f64,
     /// The time zone of logs that do not say theirs; that of the notes if none is given
     #[arg(long, value_name = "NAME")]
     log_zone: Option<String>,
     /// The day on which a log begins whose times have none: 2027-06-12
-    #[arg(long, value_name = "DAY")]
-    log_day: Option<Date>,
+    #[arg(long, value_name = "DAY", value_parser = day::typed)]
+    log_day: Option<Day>,
     /// How long a steady block of a log is, seconds
-    #[arg(long, value_name = "SECONDS", default_value_t = Steadiness::default().block_seconds)]
+    #[arg(long, value_name = "SECONDS", value_parser = typed::whole::<u32>, default_value_t = Steadiness::default().block_seconds)]
     block: u32,
     /// The least share of its records that a block must hold, percent
-    #[arg(long, value_name = "PERCENT", default_value_t = PERCENT * Steadiness::default().least_share)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::number, default_value_t = PERCENT * Steadiness::default().least_share)]
     records: f64,
     /// How far a block must be clear of a tack, a gybe or a turn, seconds
-    #[arg(long, value_name = "SECONDS", default_value_t = Steadiness::default().clear_seconds)]
+    #[arg(long, value_name = "SECONDS", value_parser = typed::whole::<u32>, default_value_t = Steadiness::default().clear_seconds)]
     clear: u32,
     /// A turn is one by more than this
-    #[arg(long, value_name = "DEGREES", default_value_t = Steadiness::default().turn_deg)]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::number, default_value_t = Steadiness::default().turn_deg)]
     turn: f64,
     /// The scatter of the true wind angle that is still steady (standard deviation)
-    #[arg(long, value_name = "DEGREES", default_value_t = Steadiness::default().angle_scatter_deg)]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::number, default_value_t = Steadiness::default().angle_scatter_deg)]
     angle_within: f64,
     /// The scatter of the true wind speed that is still steady (standard deviation)
-    #[arg(long, value_name = "PERCENT", default_value_t = PERCENT * Steadiness::default().wind_scatter)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::number, default_value_t = PERCENT * Steadiness::default().wind_scatter)]
     wind_within: f64,
     /// A gain under this many percent is not worth a change
-    #[arg(long, value_name = "PERCENT", default_value_t = Options::default().worth_percent)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::number, default_value_t = Options::default().worth_percent)]
     worth: f64,
 }
 
@@ -81,8 +83,16 @@ impl Logs {
         let worth = Options { worth_percent: self.worth, ..Options::default() };
         let mut opened = Vec::new();
         for path in &self.files {
-            let file = File::open(path)
-                .map_err(|error| machine_failed(&format!("{} cannot be read", path.display()), &error))?;
+            let file = match open(path).map_err(|error| machine_failed("a log cannot be read", &error))? {
+                Found::File(file) => file,
+                Found::NoFile(what) => return Err(failed(Failure::Bad(what.wrong(path)), "a log cannot be read")),
+                Found::Missing | Found::TooLarge => {
+                    return Err(refuse(
+                        &format!("there is no log {}", path.display()),
+                        "check the path and its spelling",
+                    ));
+                }
+            };
             opened.push((path.display().to_string(), BufReader::new(file)));
         }
         let named = opened.iter_mut().map(|(name, file)| (name.as_str(), file));
@@ -133,7 +143,7 @@ impl Logs {
         };
         Ok(logs::Options {
             zone: Some(zone),
-            day: self.log_day,
+            day: self.log_day.as_ref().and_then(|day| day.parse().ok()),
             clock_offset: SignedDuration::from_millis((self.clock_offset * MILLISECONDS).round() as i64),
             steadiness: Steadiness {
                 block_seconds: self.block,

@@ -15,6 +15,7 @@ use cockpit_cards::tuning::{Angle, Axis as _, Wind, mark};
 
 use super::super::chosen::Usage;
 use super::super::print_flags::PrintFlags;
+use super::super::typed;
 use super::super::{Outcome, headed, machine_failed, refuse, say, usual_folder};
 use super::OfBook;
 use super::compare::{book_with_notes, sailed, with_comparison};
@@ -29,11 +30,12 @@ pub struct Plan {
     #[arg(requires_all = ["wind", "control"])]
     settings: Option<String>,
     /// The wind of a row, as the rows have it: 14
+    #[arg(value_parser = typed::number)]
     wind: Option<f64>,
     /// The control to ask about, by its id
     control: Option<String>,
     /// The true wind angle of the row, where the settings go by angle
-    #[arg(long, value_name = "DEGREES")]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::number)]
     angle: Option<f64>,
     #[command(flatten)]
     of: OfBook,

@@ -12,13 +12,15 @@ pub use write::with_line;
 
 use jiff::tz::TimeZone;
 
-use super::csv_table::{self, BYTE_ORDER_MARK, Bounds, File, TableFile, Tables, is_for_people, lines};
+use super::csv_table::{BYTE_ORDER_MARK, Bounds, File, is_for_people, lines};
 use super::start_of;
+use super::tables::{self, Tables};
 use crate::book::model::{Control, PointsOfSail, Sail, Sailed, Settings, Spanned, Units, Watches};
-use crate::book::problem::{Level, Problem, Source, SourceId};
+use crate::book::problem::{Level, Problem};
 use crate::book::table::Table;
 use crate::book::tree::Node;
 use crate::book::words::{self, Names};
+use crate::disk::open::Found;
 use crate::limits;
 use crate::season::Note;
 use crate::tuning::watches::time_zone;
@@ -95,10 +97,10 @@ fn notes(
     tables: &mut Tables<'_>,
     problems: &mut Vec<Problem>,
 ) -> Vec<Note> {
-    let bytes = match (tables.open)(&name.value) {
-        Ok(TableFile::Bytes(bytes)) => bytes,
+    let text = match tables.find(name, problems) {
+        Some(Found::File(text)) => text,
         // A boat that starts to write down what she sails has none yet, and a card without the file is a card still.
-        Ok(TableFile::Missing) => {
+        Some(Found::Missing) => {
             problems.push(Problem::warning(
                 name.place.clone(),
                 format!("there is no file {}: no notes are counted", shown(&name.value)),
@@ -106,28 +108,21 @@ fn notes(
             ));
             return Vec::new();
         }
-        Ok(TableFile::TooLarge) => {
-            let what = format!("the notes are larger than {} MB", limits::MAX_FILE_BYTES / 1_000_000);
+        Some(Found::TooLarge) => {
+            let alone = || format!("the notes are larger than {} MB", limits::MAX_FILE_BYTES / 1_000_000);
+            let what = tables.too_many_bytes().unwrap_or_else(alone);
             problems.push(Problem::error(name.place.clone(), what, "begin a new file, and keep the old one"));
             return Vec::new();
         }
-        Ok(TableFile::Directory) => {
-            let what = format!("this is a directory: {}", shown(&name.value));
-            problems.push(Problem::error(name.place.clone(), what, "name the CSV file in it"));
+        Some(Found::NoFile(what)) => {
+            let (what, instead) = tables::no_file(&what);
+            problems.push(Problem::error(name.place.clone(), format!("{what}: {}", shown(&name.value)), instead));
             return Vec::new();
         }
-        Err(error) => {
-            tables.failure.get_or_insert(error);
-            return Vec::new();
-        }
+        None => return Vec::new(),
     };
-    let source = SourceId(tables.sources.len());
-    let text = csv_table::text(&bytes, source, problems);
-    let sound = text.is_ok();
-    let text = text.unwrap_or_else(|lossy| lossy);
-    tables.sources.push(Source { name: (tables.title)(&name.value), text: text.clone() });
-    let file = File { source, text: &text, printable: tables.printable, bounds: BOUNDS };
-    if sound { file.notes(zone, known, problems) } else { Vec::new() }
+    let file = File { source: text.source, text: &text.text, printable: tables.printable(), bounds: BOUNDS };
+    if text.is_sound { file.notes(zone, known, problems) } else { Vec::new() }
 }
 
 impl File<'_> {

@@ -2,18 +2,19 @@
 //! and written; what is taken, the caller knows.
 
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use cockpit_cards::book::edit::{self, Readings, Rows};
 use cockpit_cards::book::{self, Book, Loaded, NoteColumn, NoteField, Problem, Source};
 use cockpit_cards::comparing::with_input;
+use cockpit_cards::disk::lock::Locks;
+use cockpit_cards::disk::real::real;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::season::{Found, Noted, Options, Row};
 use cockpit_cards::tuning::{Ground, Side};
 
-use super::super::super::in_place::{sound, write_back};
-use super::super::super::{Outcome, complain, machine_failed, refuse};
+use super::super::super::in_place::{InPlace, sound, text_of_book};
+use super::super::super::{Outcome, complain, locked_files, machine_failed, refuse};
 use super::super::add;
 use super::row::{AskedRow, is_at};
 use super::taking::{Taking, in_book};
@@ -41,14 +42,29 @@ pub struct Changed {
 struct Text {
     name: String,
     path: PathBuf,
+    /// `None` if it stays as it is.
+    file: Option<InPlace>,
     before: String,
     after: String,
 }
 
 impl Files {
     pub fn read(path: &Path, name: &str) -> Result<Self, Outcome> {
-        let book = fs::read_to_string(path).map_err(|error| machine_failed(name, &error))?;
-        Ok(Files { path: path.to_owned(), name: name.to_owned(), book })
+        Ok(Files { path: path.to_owned(), name: name.to_owned(), book: text_of_book(path)? })
+    }
+
+    /// Keeps every other run off the notes and the table of these settings, which other books may have, too.
+    pub fn lock_others(&self, book: &Book, settings: &str) -> Result<Locks, Outcome> {
+        let (_, notes) = add::File::place(book, &self.path);
+        match edit::rows_of(&self.book, settings) {
+            Some(Rows::Table(table)) => locked_files(&[&self.beside(&table), &notes]),
+            _ => locked_files(&[&notes]),
+        }
+    }
+
+    /// The path of a file that the book names.
+    fn beside(&self, name: &str) -> PathBuf {
+        real(&self.path).parent().unwrap_or(Path::new("")).join(name)
     }
 
     /// The book with this text, and with these files as they would be.
@@ -70,6 +86,7 @@ impl Files {
         let book_text = || Text {
             name: self.name.clone(),
             path: self.path.clone(),
+            file: None,
             before: self.book.clone(),
             after: String::new(),
         };
@@ -80,10 +97,9 @@ impl Files {
         let (mut text, is_in_book) = match &rows {
             Rows::Inline => (book_text(), true),
             Rows::Table(name) => {
-                let path = self.path.parent().unwrap_or(Path::new("")).join(name);
-                let before =
-                    fs::read_to_string(&path).map_err(|error| machine_failed(&path.display().to_string(), &error))?;
-                (Text { name: name.clone(), path, before, after: String::new() }, false)
+                let path = self.beside(name);
+                let before = text_of_book(&path)?;
+                (Text { name: name.clone(), path, file: None, before, after: String::new() }, false)
             }
         };
         let writes = taken.iter().any(|taking| taking.found == Found::Change);
@@ -95,8 +111,12 @@ impl Files {
         }
         .map_err(|problem| refused(problem, &text.path.display().to_string(), &text.before))?;
 
-        let notes = add::File::of(book, &self.path)?;
-        let mut notes_after = notes.text.clone().unwrap_or_default();
+        // Whether both may be written to is looked at before either is.
+        if text.before != text.after {
+            text.file = Some(InPlace::open(&text.path)?);
+        }
+        let notes = add::File::open(add::File::place(book, &self.path))?;
+        let mut notes_after = notes.text().to_owned();
         for taking in taken {
             let values = line(book, row, taking, when);
             notes_after = book::notes::with_line(&notes_after, &values, book)
@@ -188,7 +208,7 @@ impl Changed {
             text.push_str(&format!("{verb} {name}:\n{}", differing(&self.row.before, &self.row.after)));
         }
         let verb = if is_dry { "would be added to" } else { "added to" };
-        let before = self.notes.text.as_deref().unwrap_or_default();
+        let before = self.notes.text();
         text.push_str(&format!("{verb} {}:\n{}", self.notes.path.display(), differing(before, &self.notes_after)));
         text
     }
@@ -198,12 +218,10 @@ impl Changed {
     /// than is known, never more. What was kept changes nothing in the book, and is proposed again.
     pub fn write(&self, files: &Files) -> Result<(), Outcome> {
         let failed = |error: std::io::Error| machine_failed(NOTHING, &error);
-        if self.row.before != self.row.after {
-            // A link stays a link: what it leads to is changed.
-            let place = self.row.path.canonicalize().map_err(failed)?;
-            write_back(&place, self.row.after.clone()).map_err(failed)?;
+        if let Some(file) = &self.row.file {
+            file.put(&self.row.after).map_err(failed)?;
         }
-        self.notes.write(&self.notes_after).map_err(|error| {
+        self.notes.file.put(&self.notes_after).map_err(|error| {
             machine_failed(
                 &format!("{} is changed, and {} could not be", files.name, self.notes.path.display()),
                 &error,

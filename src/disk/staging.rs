@@ -26,7 +26,7 @@ const ATTEMPTS: usize = 50;
 
 /// A folder of this run's own; it goes with all in it when dropped.
 #[derive(Debug)]
-pub(super) struct Staging {
+pub(crate) struct Staging {
     // Let go of before the folder is removed: some systems remove no file that is open.
     _lock: File,
     folder: TempDir,
