@@ -13,7 +13,7 @@ use super::widths::Widths;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint, Title};
 
 /// White between the furthest of a word and the middle of a rule, millimetres.
-const CLEAR: f64 = 0.45;
+const CLEAR: f64 = 0.3;
 /// Above the words of a heading, in capital heights.
 const HEADING_GAP: f64 = 0.85;
 /// Between two tables, in capital heights.
