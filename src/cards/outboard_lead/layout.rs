@@ -22,7 +22,7 @@ const WITHIN_LIMITS: &str = "Keep within the makers' working loads, the class an
 const LEAST_SCALE: f64 = 0.008;
 const MOST_SCALE: f64 = 0.05;
 /// Room around the gear aboard.
-const MARGIN_MM: f64 = 250.0;
+pub(super) const MARGIN_MM: f64 = 250.0;
 /// Of the foot of the sail so much is drawn, on the card.
 const FOOT_SHOWN: f64 = 6.0;
 /// Dot and gap, and the samples of lines in the key, all in millimetres.

@@ -146,7 +146,8 @@ fn places(gear: &Gear, worked: &Worked) -> Places {
     let track = (0..=ticks).map(|tick| first + (last - first) * tick as f64 / ticks.max(1) as f64);
     let bears = worked.marks.iter().filter_map(|marked| Some((marked.mark, xyz(marked.bears?.block))));
     let hull = gear.hull_line.iter().flat_map(|hull| &hull.points);
-    Places {
+    let hull: Vec<[f64; 2]> = hull.map(|(x, out)| [settled_mm(x.to_mm()), settled_mm(out.to_mm())]).collect();
+    let places = Places {
         tack: xyz(gear.tack),
         clew: xyz(gear.clew),
         track: track.map(|mark| (mark, xyz(gear.track.at(mark)))).collect(),
@@ -155,7 +156,27 @@ fn places(gear: &Gear, worked: &Worked) -> Places {
         leads_on_to: gear.leads_on_to.map(xyz),
         pad_eye: xyz(gear.pad_eye),
         tweaker_block: bears.collect(),
-        hull_line: hull.map(|(x, out)| [settled_mm(x.to_mm()), settled_mm(out.to_mm())]).collect(),
+        hull_line: Vec::new(),
+    };
+    Places { hull_line: places.shown_of(&hull), ..places }
+}
+
+impl Places {
+    /// What of the hull line lies beside the gear, with the ends of what begins or ends there.
+    fn shown_of(&self, hull: &[[f64; 2]]) -> Vec<[f64; 2]> {
+        let gear = [self.clew, self.car.1, self.outboard_block, self.pad_eye].into_iter().chain(self.leads_on_to);
+        let along = self.track.iter().chain(&self.tweaker_block).map(|(_, place)| *place);
+        let x: Vec<f64> = gear.chain(along).map(|place| place[0]).collect();
+        let from = x.iter().copied().fold(f64::INFINITY, f64::min) - layout::MARGIN_MM;
+        let to = x.iter().copied().fold(f64::NEG_INFINITY, f64::max) + layout::MARGIN_MM;
+        let is_beside = |ends: &[[f64; 2]]| ends[0][0] < to && ends[1][0] > from;
+        let mut shown: Vec<[f64; 2]> = Vec::new();
+        for ends in hull.windows(2).filter(|ends| is_beside(ends)) {
+            let new = ends.iter().filter(|end| shown.last() != Some(end));
+            let new: Vec<[f64; 2]> = new.copied().collect();
+            shown.extend(new);
+        }
+        shown
     }
 }
 
