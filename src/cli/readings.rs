@@ -95,7 +95,7 @@ impl Store {
         let folder = real(&path);
         let folder = folder_of(&folder);
         fs::create_dir_all(folder)
-            .map_err(|error| machine_failed(NOT_KEPT, &format!("{}: {error}", folder.display())))?;
+            .map_err(|error| machine_failed(NOT_KEPT, &format!("{}: {error}", path.display())))?;
         let _lock = locked_files(&[&path])?;
         let mut readings = self.load()?;
         let place = Place::of(&path).map_err(|failure| failed(failure, NOT_KEPT))?;
