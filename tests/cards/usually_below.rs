@@ -48,8 +48,7 @@ fn in_the_winds_of_the_line_the_crew_below_card_says_to_read_that_column() {
             let data = card(&text, "crew-below").card.content.data();
             let rows = data["tables"][0]["rows"].as_array().expect("rows").clone();
             let row = rows.iter().find(|row| mark(row["wind"].as_str().unwrap()) == blows).expect("its row");
-            let read = row["read_at"][0].as_str().unwrap();
-            let read = mark(read.rsplit("read ").next().unwrap().trim());
+            let read = mark(row["cells"][0]["wind"].as_str().expect("a wind to read at"));
             // Both are printed to half a knot, and one knot that blows is up to 1.4 that are felt.
             assert!((read - edge).abs() <= 0.25 * 1.4 + 0.25, "{below} for {low} to {high}: at {blows} read {read}");
             held += 1;
@@ -130,6 +129,6 @@ fn a_target_between_two_is_worked_out_and_one_beyond_them_is_not_known() {
     let data = card(FULL, "j2-upwind").card.content.data();
     // Given at 14 and 18 kn only: not in 13 to 14, and not from 20 on.
     for row in [0, 3] {
-        assert_eq!(data["rows"][row]["targets"], serde_json::json!(["~", "~"]), "band {row}");
+        assert_eq!(data["rows"][row]["targets"], serde_json::json!(["?", "?"]), "band {row}");
     }
 }
