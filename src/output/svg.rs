@@ -211,6 +211,11 @@ impl Xml {
         self.write(Event::Empty(element.0));
     }
 
+    /// What comes next stands on the same line: where white space is kept, a line break would be seen.
+    fn no_line_break(&mut self) {
+        self.write(Event::Text(BytesText::new("")));
+    }
+
     /// An element that holds words alone.
     fn holding(&mut self, element: Element, words: &str) {
         let end = element.0.to_end().into_owned();
@@ -312,9 +317,11 @@ impl Xml {
             let lower = if is_larger { drop } else { 0.0 };
             let element = Element::new("tspan").number("dy", lower - down);
             let size = if is_larger { text.em * larger } else { text.em };
+            self.no_line_break();
             self.holding(element.number("font-size", size), run);
             down = lower;
         }
+        self.no_line_break();
         self.close("text");
     }
 }

@@ -73,6 +73,9 @@ fn build_writes_the_files_that_it_promises() {
     for card in cards {
         let id = card["id"].as_str().expect("an id");
         wanted.extend([format!("svg/{id}.svg"), format!("png/{id}.png")]);
+        if !card["label"].is_null() {
+            wanted.extend([format!("svg/{id}.label.svg"), format!("png/{id}.label.png")]);
+        }
     }
     wanted.sort();
     assert_eq!(files.keys().cloned().collect::<Vec<_>>(), wanted);

@@ -491,7 +491,9 @@ fn read_back(svg: &str, winds: &[String]) -> Vec<PrintedRow> {
                 upright.extend(node.attribute("d").and_then(|path| rule(path, true)));
             }
             "text" if node.attribute("transform").is_none() && node.attribute("fill").is_none() => {
-                let text = node.text().unwrap_or_default().to_owned();
+                // A fraction that is larger than its numerals is an element of its own.
+                let leaves = node.descendants().filter(|leaf| leaf.is_text());
+                let text: String = leaves.filter_map(|leaf| leaf.text()).collect();
                 let (left, base) = (number(&node, "x").expect("a place"), number(&node, "y").expect("a place"));
                 words.push(Word { text, left, base, is_bold: node.attribute("font-weight").is_some() });
             }

@@ -172,7 +172,7 @@ fn the_digits_of_a_half_are_six_tenths_of_a_numeral() {
         let contours = outline.elements().split_inclusive(|element| matches!(element, PathEl::ClosePath));
         let heights = contours.map(|contour| contour.iter().copied().collect::<BezPath>().bounding_box().height());
         let least = heights.fold(f64::INFINITY, f64::min) / font::CAP_HEIGHT_EM;
-        assert!(least >= font::FRACTION_DIGITS - 1e-3 && least < 0.7, "{weight:?}: {least}");
+        assert!((font::FRACTION_DIGITS - 1e-3..0.7).contains(&least), "{weight:?}: {least}");
     }
 }
 

@@ -53,10 +53,7 @@ fn any_words_are_escaped_and_read_back_as_they_were() {
 
 /// The words of a live text, those of its fractions included.
 fn said(text: Node) -> String {
-    let leaves = text.descendants().filter(|node| {
-        node.is_text() && node.parent().is_some_and(|parent| !parent.children().any(|child| child.is_element()))
-    });
-    leaves.filter_map(|node| node.text()).collect()
+    text.descendants().filter(|node| node.is_text()).filter_map(|node| node.text()).collect()
 }
 
 /// XML 1.0, section 2.2: these characters cannot stand in a document, not even escaped.

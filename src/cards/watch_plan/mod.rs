@@ -426,7 +426,7 @@ fn rows(
     weather: Option<Weather>,
 ) -> Vec<PlanRow> {
     let watch = &plan.watches[index];
-    let in_it = midnights.iter().cloned().filter(|midnight| (&watch.from..&watch.to).contains(&midnight));
+    let in_it = midnights.iter().filter(|midnight| (&watch.from..&watch.to).contains(midnight)).cloned();
     let (at_once, later): (Vec<_>, Vec<_>) = in_it.partition(|midnight| *midnight == watch.from);
     let line = |midnight: ZonedDateTime| PlanRow::Midnight { day: midnight.strftime("%a %-d %B").to_string() };
     let row = PlanRow::Watch(WatchRow {

@@ -12,7 +12,7 @@ use super::stack::{self, Line};
 use crate::cards::parts::frame::{HEAVY_RULE, RULE};
 use crate::cards::parts::label::Label;
 use crate::drawing::line_breaks::Word;
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
+use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
 
 /// A box to tick, in capital heights, and its line, millimetres.
 const BOX: f64 = 1.25;
@@ -20,6 +20,8 @@ const BOX_LINE: f64 = 0.35;
 /// The line under what is new, and the white over it: in capital heights, but never under the tails of a reading.
 const NEW_LINE: f64 = 0.11;
 const NEW_GAP: f64 = 0.22;
+/// Between the tails of words and the line under them, in capital heights.
+const TAIL_GAP: f64 = 0.03;
 /// Between boxed words and the box above and below them, in capital heights: it keeps off the rules of its row.
 const BOXED_GAP_ABOVE: f64 = 0.25;
 /// Hatching, millimetres.
@@ -220,7 +222,9 @@ impl PlannedTable<'_> {
         let Some(last) = lines.iter().rposition(|line| !line.letters.are_small()) else { return };
         let (baseline, width) = (at.y + stack::height(&lines[..=last]), lines[last].width());
         let (from, line) = (middle.map_or(at.x, |middle| middle - width / 2.0), self.cap * NEW_LINE);
-        let y = baseline + self.cap * NEW_GAP + line / 2.0;
+        let tails = Word::runs(lines[last].words, lines[last].size).into_iter();
+        let tail = tails.map(|run| font::reach(&run.text, run.weight).1 / font::CAP_HEIGHT_EM).fold(0.0, f64::max);
+        let y = baseline + self.cap * NEW_GAP.max(tail + TAIL_GAP) + line / 2.0;
         drawing.print(Shape::line((from, y), (from + width, y), line));
     }
 
