@@ -47,10 +47,10 @@ const TO_WRITE: &str = "A line to write on: not measured yet.";
 /// More strips than these go on to a second card.
 const ROWS_MOST: usize = 10;
 /// Lines to write a place and a distance on.
-const PLACE_LINE: &str = "__________";
+const PLACE_LINE: &str = "_______";
 const DISTANCE_LINE: &str = "_____";
 /// Between two columns, in capital heights.
-const COLUMN_GAP: f64 = 0.8;
+const COLUMN_GAP: f64 = 0.5;
 /// Rows spread over the card up to this much air, in capital heights a row.
 const AIR_MOST: f64 = 1.2;
 /// Above the steps, in capital heights.
