@@ -283,6 +283,19 @@ fn a_race_of_a_night_and_a_day_is_one_card_that_can_be_read_and_five_days_are_mo
 }
 
 #[test]
+fn crowded_watches_leave_the_other_cards_as_full_as_they_can_be() {
+    // Floaters cut the watches of this race; the fullest pair of them is more than half a page.
+    let text: String = include_str!("../books/large-boat.yaml")
+        .split_inclusive('\n')
+        .filter(|line| !line.trim_start().starts_with("sizes:"))
+        .collect();
+    let (cards, _) = cards_of(&text);
+    let plan: Vec<Card> = cards.into_iter().filter(|card| card.kind == "watch-plan").collect();
+    assert_eq!(watches(&plan).len(), 24);
+    assert!(plan.len() <= 8, "{} cards", plan.len());
+}
+
+#[test]
 fn a_sail_that_is_torn_is_planned_for_no_more_wind_than_it_may_be_used_in_now() {
     let forecast = "forecast: [{time: 2027-06-29 18:00, wind: 12..14, angle: 42}]\n";
     let text = book(&format!("{DAY}, least_on_deck: 2, lengths: 6 h, {TEAMS}"), forecast);

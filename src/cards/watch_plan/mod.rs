@@ -352,28 +352,42 @@ impl Making<'_> {
         let size = self.asked.size.as_ref().or(half.as_ref());
         let fits =
             |card: &WatchPlan, cap: f64| size.is_none_or(|size| layout::table(card).measured().fits(&label, size, cap));
-        let mut ways: Vec<usize> = (1..=watches).map(|count| watches.div_ceil(count)).collect();
-        ways.dedup();
-        let readable = |cap: f64| {
-            // Ways whose first card is too full are passed over together.
-            let too_full = ways.partition_point(|each| !fits(&self.card_of(0, *each), cap));
-            let rest = ways.get(too_full..).unwrap_or_default().iter();
-            let count = |each: usize| watches.div_ceil(each);
-            rest.copied().find(|each| (0..count(*each)).all(|nth| fits(&self.card_of(nth, *each), cap)))
-        };
-        let found = readable(frame::MUST_CAP).or_else(|| readable(frame::least_cap_mm()));
+        let found = [frame::MUST_CAP, frame::least_cap_mm()].into_iter().find_map(|cap| {
+            let filled = self.filled(&|card| fits(card, cap))?;
+            // As many cards that are all about as full, if they hold it: a last card of one watch is a waste of film.
+            let even = even(watches, filled.len());
+            Some(if self.cards(&even).iter().all(|card| fits(card, cap)) { even } else { filled })
+        });
         // Where a single watch is more than half a page, each has a page; what no number of cards of the size that was asked for
         // holds is refused once.
-        let each = found.unwrap_or(if self.asked.size.is_none() { 1 } else { watches.max(1) });
-        (0..watches.div_ceil(each)).map(|nth| self.card_of(nth, each)).collect()
+        let count = if self.asked.size.is_none() { watches.max(1) } else { 1 };
+        self.cards(&found.unwrap_or_else(|| even(watches, count)))
     }
 
-    /// The card with this number of those with so many watches each.
-    fn card_of(&self, nth: usize, each: usize) -> WatchPlan {
+    /// The watches of each card, as many as it holds; `None` if one does not hold a single watch.
+    fn filled(&self, fits: &dyn Fn(&WatchPlan) -> bool) -> Option<Vec<Range<usize>>> {
         let watches = self.whole.plan.watches.len();
-        let count = watches.div_ceil(each);
-        let part = (count > 1).then(|| format!("{} of {count}", nth + 1));
-        self.content(nth * each..((nth + 1) * each).min(watches), part)
+        // As long as the longest part there can be.
+        let part = |range: &Range<usize>| (range.len() < watches).then(|| format!("{watches} of {watches}"));
+        let fits = |range: Range<usize>| {
+            let part = part(&range);
+            fits(&self.content(range, part))
+        };
+        let mut cards = Vec::new();
+        let mut start = 0;
+        while start < watches {
+            let held = (start + 1..=watches).take_while(|end| fits(start..*end)).last()?;
+            cards.push(start..held);
+            start = held;
+        }
+        Some(cards)
+    }
+
+    /// A card for each of these ranges of watches.
+    fn cards(&self, ranges: &[Range<usize>]) -> Vec<WatchPlan> {
+        let count = ranges.len();
+        let part = |nth: usize| (count > 1).then(|| format!("{} of {count}", nth + 1));
+        ranges.iter().enumerate().map(|(nth, range)| self.content(range.clone(), part(nth))).collect()
     }
 
     fn content(&self, indices: Range<usize>, part: Option<String>) -> WatchPlan {
@@ -409,6 +423,12 @@ impl Making<'_> {
             working: Working { whole: Arc::clone(whole), watches: indices },
         }
     }
+}
+
+/// So many watches in so many parts, all about as long.
+fn even(watches: usize, count: usize) -> Vec<Range<usize>> {
+    let each = watches.div_ceil(count).max(1);
+    (0..watches).step_by(each).map(|start| start..(start + each).min(watches)).collect()
 }
 
 /// What the marks of these watches are known from, the surest first.
