@@ -277,19 +277,26 @@ fn centre(c: &mut Choices<'_>) -> Scale {
     Scale { text, readings, places: Some(places), wants_width: true }
 }
 
+/// Pairs so far apart have room for halves and quarters between them, millimetres.
+const FINE_FROM_MM: i64 = 40;
+
 fn measured(c: &mut Choices<'_>) -> Scale {
     let unit = c.one(&[" bar", " psi", " %", "", " mm"]);
     let every = c.one(&[10, 20, 25, 30, 50]);
     let count = c.between(2, 6);
     let (mut quantity, mut place) = (c.between(0, 2) * every, c.between(-40, 40));
     let lowest = quantity;
-    let mut pairs = Vec::new();
+    let (mut pairs, mut closest) = (Vec::new(), i64::MAX);
     for _ in 0..count {
         pairs.push(format!("{quantity}{unit}: {place} mm"));
         quantity += every * c.between(1, 3);
-        place += c.between(14, 60);
+        let apart = c.between(14, 60);
+        closest = closest.min(apart);
+        place += apart;
     }
     let (highest, fine) = (quantity - every, fineness(c).0);
+    // Where the curve is flat its marks lie far closer than those of a line between the same pairs.
+    let fine = if closest < FINE_FROM_MM { "" } else { fine };
     // The last pair lies at least one step below the quantity that would follow.
     let highest = highest.max(lowest);
     let last: i64 = pairs.last().and_then(|pair| pair.split([' ', ':']).next()?.parse().ok()).unwrap_or(highest);
