@@ -5,7 +5,8 @@ use kurbo::{Point, Rect, Size};
 use serde::Serialize;
 
 use super::parts::comparing::{Fields, text};
-use super::parts::frame::{Frame, LINE_PITCH, Surround};
+use super::parts::flow;
+use super::parts::frame::{self, Frame, LINE_PITCH, Surround, draw_lines, lines_height};
 use super::parts::gear::{self, Steps};
 use super::parts::label::legend_cap_mm;
 use super::parts::measures;
@@ -15,11 +16,12 @@ use super::parts::telling::{Said, before_colon, by_lines, drawn, taken, texts};
 use super::parts::working::Passage;
 use super::strip::tape_measure;
 use super::{Card, Content, Kind, Label, Stock, Usual};
-use crate::book::{Book, Lacing, LacingSide, Problem, Section, Table, Units};
-use crate::drawing::{Anchor, Drawing, Shape};
+use crate::book::{Book, Lacing, LacingSide, LengthUnit, Problem, Section, Table, Units};
+use crate::drawing::legibility::CARD_DISTANCE;
+use crate::drawing::{Anchor, Drawing, Shape, Weight};
 use crate::length::Length;
 use crate::rigging::lacing::{
-    Bound, Crests, Finding, Foot, Hull, NARROW_OPENINGS_SINCE, PULPIT_OPENING, Pattern, Purpose, Requirement,
+    Bay, Bound, Crests, Finding, Foot, Hull, NARROW_OPENINGS_SINCE, PULPIT_OPENING, Pattern, Purpose, Requirement,
     SMALL_HULL, Tie, cut_list, opening_bound,
 };
 use crate::size::NamedSize;
@@ -56,8 +58,12 @@ pub struct LacingCard {
     /// Deck edge and wires, millimetres up.
     pub heights: Vec<f64>,
     pub runs: Vec<RunWords>,
+    /// Where the feet come, to be laid out with a tape measure.
+    pub set_out: Vec<String>,
     pub steps: Vec<String>,
-    /// The cut list of the boat, the openings, the lifelines.
+    /// The cut list of the boat.
+    pub cut: Vec<String>,
+    /// The openings, the lifelines.
     pub facts: Vec<String>,
     #[serde(skip)]
     pub working: Vec<Passage>,
@@ -80,7 +86,12 @@ impl Content for LacingCard {
     }
 
     fn layout(&self, label: &Label) -> Result<Drawing, Wrong> {
-        gear::fitted(self.size.as_ref(), label, |size, least| draw(self, label, size, least))
+        // Of two ways to hold the card the one with the larger elevation.
+        frame::fitted(self.size.as_ref(), label, |size, least| {
+            let ways = frame::both_ways(size, label).into_iter();
+            let drawn = ways.filter_map(|size| draw(self, label, size, least));
+            drawn.max_by(|a, b| a.1.total_cmp(&b.1)).map(|(drawing, _)| drawing)
+        })
     }
 
     fn working(&self) -> Vec<Passage> {
@@ -130,8 +141,10 @@ fn content(book: &Book, lacing: &Lacing, side: &LacingSide, size: Option<NamedSi
         posts: rail.posts.iter().map(|post| mm(*post)).collect(),
         heights: std::iter::once(rail.deck_edge).chain(rail.wires.iter().copied()).map(mm).collect(),
         runs: runs.collect(),
+        set_out: set_out(side, book.units),
         steps: steps(lacing),
-        facts: facts(lacing, side, book.units),
+        cut: cut(lacing, book.units),
+        facts: facts(side, &lacing.hull, book.units),
         working: working(lacing, side),
     }
 }
@@ -161,11 +174,39 @@ fn steps(lacing: &Lacing) -> Vec<String> {
     steps
 }
 
-fn facts(lacing: &Lacing, side: &LacingSide, units: Units) -> Vec<String> {
-    let tape = |length: Length| tape_measure(length, units);
+/// For each laced bay how far aft of its forward post the first foot is, and how far it is from one to the next.
+fn set_out(side: &LacingSide, units: Units) -> Vec<String> {
+    // Nobody drills to a tenth of a millimetre.
+    let tape = |length: Length| match units.length {
+        LengthUnit::Inch | LengthUnit::Foot => tape_measure(length, units),
+        _ => tape_measure(Length::mm(length.to_mm().round()), units),
+    };
+    let bays: Vec<_> = side.worked.bays.iter().flatten().collect();
+    let nodes = side.worked.runs.iter().flat_map(|run| &run.nodes);
+    let feet: Vec<Length> = nodes.filter(|node| node.height <= side.rail.deck_edge).map(|node| node.at).collect();
+    let words = |bay: &&Bay| {
+        let of_bay = feet.iter().copied().filter(|at| (bay.from..=bay.to).contains(at));
+        let mut told: Vec<String> = of_bay.clone().map(|at| tape(at - bay.from)).collect();
+        let steps: Vec<String> = of_bay.clone().zip(of_bay.skip(1)).map(|(one, next)| tape(next - one)).collect();
+        let post =
+            if bays.len() > 1 { format!("the post at {}", tape(bay.from)) } else { "the forward post".to_owned() };
+        told.dedup();
+        match (told.as_slice(), steps.split_first()) {
+            ([], _) => None,
+            ([first, _, ..], Some((step, rest))) if rest.iter().all(|other| other == step) => {
+                Some(format!("First foot {first} aft of {post}, then every {step}."))
+            }
+            ([one], _) => Some(format!("A foot {one} aft of {post}.")),
+            (all, _) => Some(format!("Feet {} aft of {post}.", all.join(", "))),
+        }
+    };
+    bays.iter().filter_map(words).collect()
+}
+
+/// What to cut for the boat.
+fn cut(lacing: &Lacing, units: Units) -> Vec<String> {
     let rope = |length: Length| measures::rope(length, units);
-    let worked = &side.worked;
-    let mut facts = Vec::new();
+    let mut cut = Vec::new();
     let all: Vec<_> = match lacing.sides.as_slice() {
         [both] if both.side.is_empty() => vec![both.worked.clone(), both.worked.clone()],
         sides => sides.iter().map(|side| side.worked.clone()).collect(),
@@ -178,16 +219,23 @@ fn facts(lacing: &Lacing, side: &LacingSide, units: Units) -> Vec<String> {
             list.pieces.iter().filter(|piece| piece.purpose == purpose).map(|piece| rope(piece.cut)).collect();
         if !pieces.is_empty() {
             let spares = if lacing.spares > 0 { format!(", {} spare", lacing.spares) } else { String::new() };
-            facts.push(format!("Cut for the boat, {name}: {}{spares}; total {}.", pieces.join(", "), rope(total)));
+            cut.push(format!("Cut for the boat, {name}: {}{spares}; total {}.", pieces.join(", "), rope(total)));
         }
     }
+    cut
+}
+
+fn facts(side: &LacingSide, hull: &Hull, units: Units) -> Vec<String> {
+    let tape = |length: Length| tape_measure(length, units);
+    let worked = &side.worked;
+    let mut facts = Vec::new();
     let hitches: usize = worked.runs.iter().map(|run| run.hitches).sum();
     facts.push(format!(
         "{hitches} hitches this side, each takes {}. Widest clear opening along a wire {}.",
         tape(worked.hitch_on_wire),
         tape(worked.widest_opening.clear)
     ));
-    facts.push(lifelines(&lacing.hull, &worked.lifelines, units));
+    facts.push(lifelines(hull, &worked.lifelines, units));
     facts.push(format!("Not looked at: an open pulpit (at most {}), tension, wire, fastenings.", tape(PULPIT_OPENING)));
     facts
 }
@@ -292,15 +340,14 @@ fn working(lacing: &Lacing, side: &LacingSide) -> Vec<Passage> {
     passages
 }
 
-fn draw(card: &LacingCard, label: &Label, size: Size, cap: f64) -> Option<Drawing> {
+/// The card and the scale of its elevation.
+fn draw(card: &LacingCard, label: &Label, size: Size, cap: f64) -> Option<(Drawing, f64)> {
+    let (side, subtitle) = if card.side.is_empty() { ("STARBOARD", "port is its mirror") } else { (card.side, "") };
     let surround = Surround {
         title: vec!["Bow lacing".to_owned()],
         at_right: card.side.to_owned(),
-        subtitle: if card.side.is_empty() {
-            "Both sides alike; seen from port".to_owned()
-        } else {
-            "Bow to the left".to_owned()
-        },
+        kind: format!("{side}, seen from on deck"),
+        subtitle: subtitle.to_owned(),
         must: vec![CAUTION.to_owned()],
         foot: vec![card.facts.join(" ")],
         ..Surround::default()
@@ -308,18 +355,24 @@ fn draw(card: &LacingCard, label: &Label, size: Size, cap: f64) -> Option<Drawin
     let frame = Frame::new(size, &surround, label, cap)?;
     let body = frame.body;
     let steps = Steps::new(card.steps.iter().map(String::as_str), cap, body.width());
-    let area = Rect::new(body.x0, body.y0, body.x1, body.y1 - steps.height() - cap);
+    let bold = |text: &String| flow::wrapped(text, cap, Weight::Bold, CARD_DISTANCE, body.width());
+    let [set_out, cut] = [&card.set_out, &card.cut].map(|of| of.iter().flat_map(bold).collect::<Vec<_>>());
+    let words = lines_height(&set_out) + steps.height() + lines_height(&cut) + cap;
+    let area = Rect::new(body.x0, body.y0, body.x1, body.y1 - words - cap);
     let mut drawing = frame.start(
         format!("{}: bow lacing", card.boat),
         "Elevation of the rail in true proportion, with the lacing in tying order".to_owned(),
         label,
     );
-    draw_elevation(&mut drawing, card, area)?;
-    steps.draw(&mut drawing, body.x0, area.y1 + cap);
-    Some(drawing)
+    let scale = draw_elevation(&mut drawing, card, area)?;
+    let top = draw_lines(&mut drawing, &set_out, body.x0, area.y1 + cap) + cap / 2.0;
+    steps.draw(&mut drawing, body.x0, top);
+    draw_lines(&mut drawing, &cut, body.x0, top + steps.height() + cap / 2.0);
+    Some((drawing, scale))
 }
 
-fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Option<()> {
+/// The rail as one sees it from on deck, and its scale: the bow is at the left to starboard and at the right to port.
+fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Option<f64> {
     const DOT: f64 = 0.7;
     /// Room for the heights at the left, in capital heights of a legend.
     const HEIGHTS: f64 = 6.5;
@@ -337,11 +390,17 @@ fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Optio
     if view.scale < LEAST_SCALE {
         return None;
     }
-    let at = |along: f64, up: f64| view.point(Length::mm(along), Length::mm(up));
-    note(drawing, "← BOW", (area.x0, area.y0 + cap), Anchor::Start);
+    let is_mirrored = card.side == "PORT";
+    let at = |along: f64, up: f64| {
+        let along = if is_mirrored { first + last - along } else { along };
+        view.point(Length::mm(along), Length::mm(up))
+    };
+    let (words, x, anchor) =
+        if is_mirrored { ("BOW →", area.x1, Anchor::End) } else { ("← BOW", area.x0, Anchor::Start) };
+    note(drawing, words, (x, area.y0 + cap), anchor);
     for (index, height) in card.heights.iter().enumerate() {
         drawing.print(Shape::line(at(first, *height), at(last, *height), if index == 0 { FINE } else { FINE * 2.0 }));
-        let left = at(first, *height);
+        let left = at(if is_mirrored { last } else { first }, *height);
         note(drawing, &tape(*height), (left.x - cap, left.y + cap / 2.0), Anchor::End);
     }
     let dimensions = at(first, deck).y + row * 2.0;
@@ -369,7 +428,7 @@ fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Optio
         if run.foot_line {
             drawing.print(Shape::line(at(run.from_mm, deck), at(run.to_mm, deck), HEAVY));
         }
-        let mut free = [f64::NEG_INFINITY; 2];
+        let mut told: [Option<(f64, f64)>; 2] = [None; 2];
         for (index, (along, up, hitched)) in run.nodes.iter().enumerate() {
             let node = at(*along, *up);
             if *hitched {
@@ -381,10 +440,11 @@ fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Optio
             let number = (index + 1).to_string();
             let half = cap * 0.45 * number.len() as f64;
             let end = index == 0 || index + 1 == run.nodes.len();
-            if (*up == top || *up == deck) && (end || node.x - half > free[edge]) {
+            let is_free = told[edge].is_none_or(|(x, other)| (node.x - x).abs() > half + other + cap / 2.0);
+            if (*up == top || *up == deck) && (end || is_free) {
                 let baseline = if edge == 0 { node.y - cap / 2.0 } else { node.y + row };
                 note(drawing, &number, (node.x, baseline), Anchor::Middle);
-                free[edge] = node.x + half + cap / 2.0;
+                told[edge] = Some((node.x, half));
             }
         }
         let middle = (at(run.from_mm, top).x + at(run.to_mm, top).x) / 2.0;
@@ -392,7 +452,7 @@ fn draw_elevation(drawing: &mut Drawing, card: &LacingCard, area: Rect) -> Optio
     }
     let bar = Point::new(area.x0, dimensions + row * 1.2 + scaled::bar_height() / 2.0);
     scaled::scale_bar(drawing, view.scale, bar, area.width() / 3.0, card.units, "along and up at one scale");
-    Some(())
+    Some(view.scale)
 }
 
 /// `cut list …`; knots and posts are a picture.
@@ -403,7 +463,9 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
         let picture = [run.get("nodes"), run.get("from_mm"), run.get("to_mm"), run.get("foot_line")];
         lines.push(Said::Drawn { about: format!("the run of line {number}"), says: format!("{picture:?}") });
     }
+    lines.extend(texts(content, "set_out").into_iter().map(|words| Said::among("set out", words)));
     lines.extend(texts(content, "steps").into_iter().map(|words| Said::among("step", words)));
+    lines.extend(texts(content, "cut").iter().map(|words| before_colon(words)));
     lines.extend(texts(content, "facts").iter().map(|words| before_colon(words)));
     drawn(content, &["posts", "heights"], "posts, deck edge and wires", lines);
 }

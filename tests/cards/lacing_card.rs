@@ -140,6 +140,35 @@ fn each_side_that_differs_gets_a_card_of_its_own() {
 }
 
 #[test]
+fn the_feet_are_set_out_from_a_post_so_that_a_tape_measure_finds_the_eyes_drawn() {
+    let drawing = drawing(LACING);
+    let words = joined(&drawing);
+    // Bays of 1.5 and 1.7 m, five vees of 300 mm and five of 340 mm; the gate between them is not laced.
+    assert!(words.contains("aft of the post at 0 mm, then every 300 mm."), "{words}");
+    let first: f64 = words
+        .split("First foot ")
+        .nth(2)
+        .and_then(|rest| rest.split_once(" mm aft of the post at 2100 mm, then every 340 mm."))
+        .and_then(|(number, _)| number.parse().ok())
+        .unwrap_or_else(|| panic!("{words}"));
+    let card = draw(&book(LACING)).0.into_iter().find(|drawn| drawn.card.id == "lacing").expect("the card").card;
+    let nodes = card.content.data()["runs"][1]["nodes"].as_array().expect("nodes").clone();
+    assert!((nodes[0][0].as_f64().expect("along") - 2100.0 - first).abs() <= 0.5, "{first}: {:?}", nodes[0]);
+}
+
+#[test]
+fn seen_from_on_deck_the_bow_is_at_the_left_to_starboard_and_at_the_right_to_port() {
+    let lacing = LACING.swap("both:", "port:") + "  starboard: {posts: [0 m, 1.5 m, 3 m], wires: [300 mm, 610 mm]}\n";
+    for (id, bow, left) in [("lacing-starboard", "← BOW", true), ("lacing-port", "BOW →", false)] {
+        let drawing = gear::drawing(&book(&lacing), id);
+        assert!(joined(&drawing).contains(bow), "{id}");
+        let place = |words: &str| drawing.texts().find(|text| text.content == words).expect("a number").origin.x;
+        assert_eq!(place("1") < place("9"), left, "{id}");
+        assert_eq!(picture::clashes(&drawing), Vec::<String>::new(), "{id}");
+    }
+}
+
+#[test]
 fn uprights_of_an_unusual_spacing_are_warned_of() {
     let problems = load(&book(&LACING.swap("vee", "uprights").swap("350 mm", "200 mm"))).problems;
     assert!(problems.iter().any(|p| p.level == Level::Warning && p.what.contains("200 mm apart")), "{problems:?}");
