@@ -288,26 +288,25 @@ fn measured(c: &mut Choices<'_>) -> Scale {
     let lowest = quantity;
     let (mut pairs, mut closest) = (Vec::new(), i64::MAX);
     for _ in 0..count {
-        pairs.push(format!("{quantity}{unit}: {place} mm"));
+        pairs.push((quantity, place));
         quantity += every * c.between(1, 3);
         let apart = c.between(14, 60);
         closest = closest.min(apart);
         place += apart;
     }
     let (highest, fine) = (quantity - every, fineness(c).0);
-    // Where the curve is flat its marks lie far closer than those of a line between the same pairs.
-    let fine = if closest < FINE_FROM_MM { "" } else { fine };
     // The last pair lies at least one step below the quantity that would follow.
     let highest = highest.max(lowest);
-    let last: i64 = pairs.last().and_then(|pair| pair.split([' ', ':']).next()?.parse().ok()).unwrap_or(highest);
+    let last = pairs.last().map_or(highest, |(quantity, _)| *quantity);
     let readings = (0..).map(|step| lowest + step * every).take_while(|value| *value <= last);
+    let fine = if c.chance(20) { fine } else { "" };
+    // Where the curve is flat its marks lie far closer than those of a line between the same pairs.
+    let wider = if fine.is_empty() { 1 } else { (FINE_FROM_MM + closest - 1) / closest };
+    let pairs: Vec<String> =
+        pairs.iter().map(|(quantity, place)| format!("{quantity}{unit}: {} mm", place * wider)).collect();
     Scale {
         readings: readings.map(|value| value.to_string()).collect(),
-        text: format!(
-            "{{measured: {{{}}}, every: {every}{unit}{}}}",
-            pairs.join(", "),
-            if c.chance(20) { fine } else { "" }
-        ),
+        text: format!("{{measured: {{{}}}, every: {every}{unit}{fine}}}", pairs.join(", ")),
         places: None,
         wants_width: true,
     }
