@@ -118,6 +118,15 @@ fn what_is_wrong_with_the_usual_number_has_its_place_and_a_remedy() {
 }
 
 #[test]
+fn a_column_beside_one_of_which_nothing_is_known_is_not_for_all_the_winds_below() {
+    // Targets at 14 and 18 kn: nobody knows in which winds the first two columns are read, and so where the third begins.
+    let data = card(FULL, "j2-upwind").card.content.data();
+    let said: Vec<&str> =
+        data["rows"].as_array().expect("rows").iter().map(|row| row["below"].as_str().expect("words")).collect();
+    assert_eq!(said, ["?", "?", "? to 16½", "16½ to 18½"]);
+}
+
+#[test]
 fn a_target_between_two_is_worked_out_and_one_beyond_them_is_not_known() {
     let data = card(FULL, "j1-upwind").card.content.data();
     let targets = |row: usize| data["rows"][row]["targets"].clone();

@@ -18,7 +18,7 @@ const HALVINGS: usize = 40;
 pub struct UsuallyBelow {
     /// `4 below, leeward`.
     pub who: String,
-    /// One a band: `7 to 8½`, `up to 7` where only one end is known, or the sign of what is not; none where there is no line.
+    /// One a band: `7 to 8½`, `up to 7` of the first where only that end is known, `? to 16½` of another, or the sign of what is not; none where there is no line.
     pub winds: Vec<String>,
     /// Why there is no line, or that nothing changes.
     pub says: Option<String>,
@@ -50,13 +50,16 @@ impl UsuallyBelow {
             return says(if is_known { "no change in these winds" } else { "no change as far as her heel is known" });
         }
         let unit = book.units.wind;
-        let words = |edges: &(Option<Wind>, Option<Wind>)| match *edges {
+        // Beyond the first and the last column there is none to read in its place; between two columns nobody knows.
+        let words = |(index, edges): (usize, &(Option<Wind>, Option<Wind>))| match *edges {
             (Some(low), Some(high)) => wind_span(Span { low, high }, unit),
-            (Some(low), None) => format!("from {}", low.print(unit)),
-            (None, Some(high)) => format!("up to {}", high.print(unit)),
+            (Some(low), None) if index + 1 == bands.len() => format!("from {}", low.print(unit)),
+            (Some(low), None) => format!("{} to {}", low.print(unit), sided::UNKNOWN),
+            (None, Some(high)) if index == 0 => format!("up to {}", high.print(unit)),
+            (None, Some(high)) => format!("{} to {}", sided::UNKNOWN, high.print(unit)),
             (None, None) => sided::UNKNOWN.to_owned(),
         };
-        Some(UsuallyBelow { who, winds: edges.iter().map(words).collect(), says: None })
+        Some(UsuallyBelow { who, winds: edges.iter().enumerate().map(words).collect(), says: None })
     }
 }
 
