@@ -319,6 +319,13 @@ fn find(name: &str, number: &str, text: &str, bare: &'static Unit) -> Result<&'s
     }
 }
 
+/// Whether two spellings mean one unit: `psi` and `lbf/in²`.
+pub fn are_one_unit(one: &str, other: &str) -> bool {
+    let called = |name: &str| UNITS.iter().find(|unit| unit.name == name || unit.spellings.contains(&name));
+    let loose = |name: &str| called(name).or_else(|| called(&name.to_lowercase()));
+    matches!((loose(one), loose(other)), (Some(one), Some(other)) if one == other)
+}
+
 /// How a quantity is written, in the book's own unit.
 fn example(unit: &Unit) -> String {
     match unit.name {
