@@ -122,7 +122,7 @@ impl Run<'_> {
         }
         let opened = read(&book.path)?;
         let editions = read_editions(&book.path)?.unwrap_or_default();
-        let mut options = Options { editions, ..self.options.clone() };
+        let mut options = Options { editions, sources: opened.loaded.sources.clone(), ..self.options.clone() };
         let is_whole = options.only.is_empty();
         let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
             if !is_whole {

@@ -15,6 +15,7 @@ use crate::cli::{Outcome, Stopped, complain, count, editions_of, machine_failed,
 pub fn build(book: Option<&Path>, out: &Path, mut options: Options, strict: bool) -> Result<Outcome, Outcome> {
     let opened = book.map_or_else(|| Ok(example()), open)?;
     options.editions = book.map_or(Ok(None), editions_of)?.unwrap_or_default();
+    options.sources = opened.loaded.sources.clone();
     let Passed { made, mut problems, sources } = door::print(opened.loaded, &options);
     complain(&mut problems, &sources);
     match made {
