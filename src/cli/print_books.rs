@@ -27,7 +27,7 @@ pub struct Build {
     #[arg(long, conflicts_with = "books")]
     example: bool,
     /// The folder to write into; of several books, or a folder of them, each gets a folder of its own there
-    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    #[arg(short, long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
     /// Print only these cards, by id (may be given several times)
     #[arg(long, value_name = "ID")]

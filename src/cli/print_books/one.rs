@@ -8,8 +8,8 @@ use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::Flip;
 use cockpit_cards::printing::{Files, Options};
 
-use crate::cli::chosen::example;
-use crate::cli::{Outcome, Stopped, complain, count, editions_of, machine_failed, number_of, open, say, stops};
+use crate::cli::chosen::{as_typed, example};
+use crate::cli::{Outcome, Stopped, complain, count, editions_of, machine_failed, number_of, open, say_done, stops};
 
 /// Prints a book, or the built-in example, and says what it printed.
 pub fn build(book: Option<&Path>, out: &Path, mut options: Options, strict: bool) -> Result<Outcome, Outcome> {
@@ -21,7 +21,7 @@ pub fn build(book: Option<&Path>, out: &Path, mut options: Options, strict: bool
     match made {
         Some(files) if !stops(&problems, strict) => {
             write_all(out, &files.files).map_err(|error| machine_failed(UNCERTAIN, &error))?;
-            Ok(say(&summary(&files, out, &opened.name, book.is_none(), &options)))
+            Ok(say_done(&summary(&files, out, &opened.name, book.is_none(), &options)))
         }
         _ => {
             Err(Stopped::refused(&format!("{} in {}; nothing was written", count(&problems), opened.name), REMEDY)
@@ -74,7 +74,8 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
         text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
         for document in files.documents.iter().filter(|document| document.paper != options.job.paper.name()) {
             let (file, paper) = (document.file, &document.paper);
-            text.push_str(&format!("{file} is for {paper} and not corrected: build it with --paper {paper}.\n"));
+            let typed = as_typed(paper);
+            text.push_str(&format!("{file} is for {paper} and not corrected: build it with --paper {typed}.\n"));
         }
     }
     for document in &files.documents {
