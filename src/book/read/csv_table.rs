@@ -9,11 +9,11 @@ use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, 
 use super::recorded::says_not_used;
 use super::tables::{Rows, Tables, Text};
 use crate::book::characters;
-use crate::book::model::{Spanned, Units};
+use crate::book::model::{Control, Row, Sections, Spanned, Units};
 use crate::book::problem::{Place, Problem, SourceId};
 use crate::book::quantity::{self, Dimension};
 use crate::book::tree::{Node, Value};
-use crate::book::words;
+use crate::book::words::{self, Names};
 use crate::limits;
 use crate::tuning::{Angle, Side};
 
@@ -568,4 +568,47 @@ pub fn records(
         problems.extend(doubt.map(|doubt| Problem::warning(cell.place.clone(), doubt.what, doubt.instead)));
     }
     Some(rows)
+}
+
+/// Rows as text with commas between the cells.
+pub fn as_text<R: Iterator<Item = String>>(rows: impl Iterator<Item = R>) -> String {
+    let quoted = |cell: String| {
+        let is_plain = !cell.contains([',', '"', '\n', '\r']) && cell.trim() == cell && !cell.starts_with(COMMENT);
+        if is_plain { cell } else { format!("\"{}\"", cell.replace('"', "\"\"")) }
+    };
+    let line = |row: R| row.map(quoted).collect::<Vec<_>>().join(",") + "\n";
+    rows.map(line).collect()
+}
+
+/// A table that was just made of a book, read as that book would read it: its controls by index, and its rows with their angles.
+pub fn table_again(
+    text: &str,
+    book: &Sections,
+    names: &Names,
+    problems: &mut Vec<Problem>,
+) -> Option<(Vec<usize>, Vec<(Option<Angle>, Row)>)> {
+    let known = known(book, names);
+    let file = File { is_sheet: true, form: Form::COMMAS, ..File::of_text(text, Bounds::TABLE) };
+    let (columns, raw) = file.read("this table", &known, problems)?;
+    let angles: Vec<Option<Angle>> = raw.iter().map(|row| row.angle.as_ref().map(|angle| angle.value)).collect();
+    let rows = super::settings::rows(raw, &columns, &known, problems);
+    let controls: Option<Vec<usize>> = columns.iter().map(|column| column.index).collect();
+    Some((controls?, angles.into_iter().zip(rows).collect()))
+}
+
+/// Whether a heading names a control, and this side of it, in the tables of a book.
+pub fn names_control(heading: &str, control: &Control, side: Option<Side>, book: &Sections, names: &Names) -> bool {
+    let is_taken = [WIND, ANGLE].iter().any(|taken| heading.eq_ignore_ascii_case(taken));
+    !is_taken && control_of(heading, &known(book, names)) == Some((control.id.value.clone(), side))
+}
+
+fn known<'a>(book: &'a Sections, names: &Names) -> Known<'a> {
+    Known {
+        units: book.units,
+        controls: &book.controls,
+        control_names: names.clone(),
+        sails: &book.sails,
+        sail_names: Names::new("sail"),
+        points_of_sail: book.points_of_sail,
+    }
 }

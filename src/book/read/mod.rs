@@ -35,8 +35,10 @@ mod wardrobe;
 mod watches;
 pub(super) mod workbook;
 
+pub(super) use csv_table::{as_text, names_control, table_again};
 pub use recorded::NOT_USED;
 pub use scale::TAPE_COLOURS;
+pub(super) use shown_number::kept;
 pub(super) use tables::{Opening, Tables};
 
 use super::model::{AllBut, CardList, PointsOfSail, RaceSections, RiggingSections, Sections, Settings, Units};

@@ -14,10 +14,14 @@ const PERCENT: f64 = 100.0;
 pub fn number(value: f64, format: &str) -> String {
     let unit = unit_of(format);
     let value = if unit.contains('%') { value * PERCENT } else { value };
-    let kept = format!("{value:.*e}", DIGITS - 1).parse::<f64>().unwrap_or(value);
     // −0 has a sign, and a cell shows none.
-    let text = (kept + 0.0).to_string();
+    let text = (kept(value) + 0.0).to_string();
     if unit.is_empty() { text } else { format!("{text} {unit}") }
+}
+
+/// What a spreadsheet keeps of a number.
+pub fn kept(value: f64) -> f64 {
+    format!("{value:.*e}", DIGITS - 1).parse().unwrap_or(value)
 }
 
 /// What a format shows behind its number, if those are letters of a unit.
