@@ -71,6 +71,21 @@ fn numbers_end_under_each_other_and_under_their_head_whether_a_sign_or_small_pri
 }
 
 #[test]
+fn numbers_with_decimals_have_their_points_under_each_other_and_words_among_them_end_at_the_right() {
+    let rows = ["30", "28.6", "4.25", "unknown"].map(|words| Row::of([Cell::bold(words)]));
+    let drawing = drawn(&card("A6", vec![Column::numbers("MASS kg")], rows.to_vec()));
+    let wide = |words: &str, like: &Text| Text { content: words.to_owned(), ..like.clone() }.width();
+    let point = |words: &str| {
+        let text = find(&drawing, words);
+        text.origin.x + wide(words.split('.').next().expect("a number"), text)
+    };
+    let points = ["30", "28.6", "4.25"].map(point);
+    assert!(points.iter().all(|at| (at - points[0]).abs() < 1e-6), "{points:?}");
+    let right = |words: &str| find(&drawing, words).origin.x + find(&drawing, words).width();
+    assert!((right("4.25") - right("MASS kg")).abs() < 1e-6 && (right("unknown") - right("MASS kg")).abs() < 1e-6);
+}
+
+#[test]
 fn small_print_beneath_a_figure_keeps_clear_of_its_tails_and_stands_level_in_a_row() {
     let rows = vec![Row::of([beneath("ça", &["● 4 at 14", "● 5 at 16"]), beneath("5", &["● 5 at 15"])])];
     let drawing = drawn(&card("A6", vec![centred("lead"), centred("vang")], rows));

@@ -182,6 +182,9 @@ impl PlannedTable<'_> {
                     if cell.hatched {
                         self.hatch(drawing, (place, area), (lines, self.grid.columns[column].anchor));
                     }
+                    let hang =
+                        self.lanes[column].hang(self.rows[index].past_points.get(column).copied().flatten(), self.cap);
+                    let place = Rect { x1: place.x1 - hang, ..place };
                     self.draw_cell(drawing, cell, lines, place, (&self.grid.columns[column], self.lanes[column]));
                 }
             }
