@@ -207,10 +207,17 @@ fn set_out(side: &LacingSide, units: Units) -> Vec<String> {
     bays.iter().filter_map(words).collect()
 }
 
-/// `110 mm, 410 mm and 1205 mm`.
+/// `110, 410 and 1205 mm`.
 fn listed(words: &[String]) -> String {
+    // The unit stands once if it is the same.
+    let unit = words.last().and_then(|last| last.rsplit_once(' ')).map_or("", |(_, unit)| unit);
+    let bare = |word: &String| word.strip_suffix(unit).map_or(word.as_str(), str::trim_end).to_owned();
     match words {
-        [some @ .., last] if !some.is_empty() => format!("{} and {last}", some.join(", ")),
+        [some @ .., last] if !some.is_empty() => {
+            let same = some.iter().all(|word| word.ends_with(&format!(" {unit}")));
+            let some: Vec<String> = if same { some.iter().map(bare).collect() } else { some.to_vec() };
+            format!("{} and {last}", some.join(", "))
+        }
         few => few.join(", "),
     }
 }

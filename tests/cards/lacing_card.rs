@@ -211,7 +211,7 @@ const EYED: &str = "lacing:
 #[test]
 fn the_eyes_that_are_there_are_told_in_place_of_a_step_and_need_no_spacing() {
     let words = joined(&drawing(EYED));
-    assert!(words.contains("Feet: the eyes 110 mm, 410 mm, 770 mm and 1400 mm aft of the forward post."), "{words}");
+    assert!(words.contains("Feet: the eyes 110, 410, 770 and 1400 mm aft of the forward post."), "{words}");
     // By hand: legs of 630, 652 and 739 mm, each twice; ties, a twentieth more and two tails of 300 mm make it 4.9 to 5.2 m.
     let cut = words.split("cut ").nth(1).and_then(|cut| cut.split(' ').next()).expect("a cut");
     let cut: f64 = cut.parse().expect("metres");
