@@ -83,6 +83,8 @@ pub mod length;
 #[cfg_attr(doc, doc(hidden))]
 pub mod limits;
 #[cfg_attr(doc, doc(hidden))]
+pub mod lines;
+#[cfg_attr(doc, doc(hidden))]
 pub mod logs;
 #[cfg_attr(doc, doc(hidden))]
 pub mod output;

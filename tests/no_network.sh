@@ -84,6 +84,7 @@ runs_of() {
         ;;
     new) echo "new another.yaml" ;;
     schema) echo "schema" ;;
+    manuals) echo "manuals manuals" ;;
     completions) for shell in bash elvish fish powershell zsh; do echo "completions $shell"; done ;;
     *)
         echo "the command '$1' is not tried: add it to $0" >&2

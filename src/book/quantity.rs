@@ -233,6 +233,16 @@ pub fn parse(text: &str, bare: &'static Unit) -> Result<f64, Wrong> {
     if value.is_finite() { Ok(value) } else { Err(not_one_number(text, bare)) }
 }
 
+/// Reads a number that has no unit, with or without decimals.
+pub fn parse_plain(text: &str) -> Result<f64, Wrong> {
+    number::parse(text)
+}
+
+/// What a bare number of seconds is in, where nobody counts in minutes.
+pub fn seconds() -> &'static Unit {
+    &SECOND
+}
+
 fn not_one_number(text: &str, bare: &Unit) -> Wrong {
     Wrong::new(format!("{} is not one number", shown(text)), format!("write it like `{}`", example(bare)))
 }

@@ -13,7 +13,7 @@ use super::books::{self, Named, worst};
 use super::chosen::{Usage, example, named_or_here};
 use super::print_flags::TwoSidedPrintFlags;
 use super::{
-    Opened, Outcome, Stopped, complain_in_report, complain_in_words, complaint, count, read, read_editions, say,
+    Opened, Outcome, Stopped, complain_in_report, complain_in_words, complaint, count, read, read_editions, say_done,
     say_json, stops,
 };
 
@@ -98,7 +98,7 @@ impl Check {
                 // Of many books, what has no card would drown what is wrong.
                 if books.len() == 1 { book.line() + &book.left_out() } else { book.line() }
             };
-            say(&sound.map(line).collect::<String>())
+            say_done(&sound.map(line).collect::<String>())
         };
         worst(ends.chain([said]))
     }

@@ -8,7 +8,7 @@ use cockpit_cards::book::report;
 use cockpit_cards::disk::place::Place;
 
 use super::chosen::as_typed;
-use super::{Outcome, machine_failed, refuse, say};
+use super::{Outcome, machine_failed, refuse, say_done};
 
 /// A book that prints as it stands, with the comments a first reader needs.
 const STARTER: &str = include_str!("../../templates/starter.yaml.tera");
@@ -33,9 +33,9 @@ impl New {
         };
         // A book someone wrote is never written over.
         match Place::start(&self.book, text.as_bytes()) {
-            Ok(()) => {
-                say(&format!("wrote {book}\nNext: put your own numbers into it, then\n  cockpit-cards build {book}\n"))
-            }
+            Ok(()) => say_done(&format!(
+                "wrote {book}\nNext: put your own numbers into it, then\n  cockpit-cards build {book}\n"
+            )),
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => refuse(
                 &format!("{} is there already", self.book.display()),
                 "name another file: cockpit-cards new other.yaml",

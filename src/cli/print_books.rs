@@ -9,7 +9,6 @@ pub use one::two_sides;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use cockpit_cards::editions::Editions;
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::printing::Options;
 
@@ -28,7 +27,7 @@ pub struct Build {
     #[arg(long, conflicts_with = "books")]
     example: bool,
     /// The folder to write into; of several books, or a folder of them, each gets a folder of its own there
-    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    #[arg(short, long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
     /// Print only these cards, by id (may be given several times)
     #[arg(long, value_name = "ID")]
@@ -65,8 +64,8 @@ impl Build {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
-        let editions = Editions::default();
-        let options = Options { job, only: self.only, png: self.png, svg_text, editions };
+        // Its editions and its files are put in with each book.
+        let options = Options { job, only: self.only, png: self.png, svg_text, ..Options::default() };
         match self.books.as_slice() {
             [] if self.example => one::build(None, &self.out, options, self.strict),
             [] => one::build(Some(&named_or_here(None, USAGE)?), &self.out, options, self.strict),

@@ -14,10 +14,11 @@ use cockpit_cards::paper::printer::{BackShift, Flip, Measured, NAME_CHARACTERS, 
 use cockpit_cards::paper::readings::Readings;
 use cockpit_cards::paper::{Correction, PaperSize, printer_page};
 
+use super::chosen::as_typed;
 use super::day::{self, Day};
 use super::feed::FeedFlag;
 use super::readings::Store;
-use super::{Outcome, complain, machine_failed, refuse, say};
+use super::{Outcome, complain, machine_failed, refuse, say, say_done};
 
 const PER_CENT: f64 = 100.0;
 
@@ -49,7 +50,7 @@ struct Page {
     #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
     flip: FlipFlag,
     /// The PDF to write
-    #[arg(short, long, value_name = "FILE", default_value = "printer-page.pdf")]
+    #[arg(short, long, alias = "out", value_name = "FILE", default_value = "printer-page.pdf")]
     output: PathBuf,
 }
 
@@ -132,7 +133,7 @@ impl Page {
         };
         write_all(folder, &[(Path::new(name), bytes)])
             .map_err(|error| machine_failed("nothing was written", &error))?;
-        Ok(say(&format!(
+        Ok(say_done(&format!(
             "wrote {}\nPrint it at 100 % (actual size, no fitting), measure both distances with a steel rule, then\n  \
              cockpit-cards printer set NAME --across MM --along MM\n",
             self.output.display()
@@ -157,8 +158,8 @@ impl Set {
             readings.set(reading);
             Ok(())
         })?;
-        let (path, name) = (path.display(), &self.name);
-        Ok(say(&format!("kept in {path}\n{words}\nNext: cockpit-cards build --printer {name}\n")))
+        let (path, name) = (path.display(), as_typed(&self.name));
+        Ok(say_done(&format!("kept in {path}\n{words}\nNext: cockpit-cards build --printer {name}\n")))
     }
 
     /// The reading as it is to be kept beside those that are known, and its words.

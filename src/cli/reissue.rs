@@ -16,7 +16,8 @@ use super::due::report;
 use super::print_books::two_sides;
 use super::print_flags::TwoSidedPrintFlags;
 use super::{
-    Outcome, complain, count, editions_of, failed, locked, machine_failed, open, refuse, say, stops, usual_folder,
+    Outcome, complain, count, editions_of, failed, locked, machine_failed, open, refuse, say, say_done, stops,
+    usual_folder,
 };
 
 const USAGE: Usage = Usage { before: "reissue", after: "", has_example: false };
@@ -26,7 +27,7 @@ pub struct Reissue {
     /// The book; the one in this folder if none is named
     book: Option<PathBuf>,
     /// The folder to write the PDF into
-    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    #[arg(short, long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
     /// Reissue only these cards, by id (may be given several times)
     #[arg(long, value_name = "ID", num_args = 1..)]
@@ -106,7 +107,7 @@ impl Reissue {
         let Made { due, files, next } = made;
         let mut text = report(&due, &opened.name, editions.is_some());
         if files.is_empty() {
-            return say(&text);
+            return say_done(&text);
         }
         if self.dry_run {
             return say(&format!("{text}\nA dry run: nothing was written.\n"));
@@ -135,7 +136,7 @@ impl Reissue {
             }
         }
         text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the change slip and on the pages of strips.\n");
-        say(&text)
+        say_done(&text)
     }
 }
 

@@ -13,7 +13,7 @@ use cockpit_cards::output::{pdf, png, svg};
 use cockpit_cards::paper::{Flip, Heading, Piece, PrintJob};
 
 use super::print_flags::PrintFlags;
-use super::{Outcome, machine_failed, refuse, say};
+use super::{Outcome, complain_in_words, machine_failed, refuse, say_done};
 
 #[derive(Args)]
 pub struct Strip {
@@ -69,7 +69,7 @@ pub struct Strip {
     #[command(flatten)]
     print: PrintFlags,
     /// The file to write: .pdf, .svg or .png
-    #[arg(short, long, value_name = "FILE")]
+    #[arg(short, long, alias = "out", value_name = "FILE")]
     output: PathBuf,
 }
 
@@ -107,13 +107,13 @@ impl Strip {
         };
         write_all(folder, &[(Path::new(name), bytes)])
             .map_err(|error| machine_failed("nothing was written", &error))?;
+        complain_in_words(&warnings(&problems));
         let left = job.correction.map(|correction| format!("{}\n", correction.words())).unwrap_or_default();
-        Ok(say(&format!(
-            "wrote {}: {} by {} mm\n{left}{}",
+        Ok(say_done(&format!(
+            "wrote {}: {} by {} mm\n{left}",
             self.output.display(),
             tenths(drawing.size.width),
             tenths(drawing.size.height),
-            warnings(&problems)
         )))
     }
 

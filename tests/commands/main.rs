@@ -18,6 +18,7 @@ mod injection;
 mod kept_files;
 mod links;
 mod machine;
+mod manners;
 mod many_boats;
 mod new_sail;
 mod no_files;

@@ -12,14 +12,15 @@ use cockpit_cards::output::write::{Staged, put_in_place, stage};
 use cockpit_cards::paper::Flip;
 use cockpit_cards::parallel;
 use cockpit_cards::printing::{self, Options};
-use indicatif::{ProgressBar, ProgressStyle};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::folders;
 use super::one::{REMEDY, UNCERTAIN, two_sides};
 use crate::cli::books::{Named, worst};
+use crate::cli::telling;
 use crate::cli::{
     Outcome, Stopped, complain_in_report, complain_in_words, complaint, count, count_words, number_of, read,
-    read_editions, say, stops,
+    read_editions, say_done, stops,
 };
 
 /// Books whose files are flushed to the disk together: many enough to share the waiting, few enough for the files that a
@@ -87,7 +88,7 @@ pub fn build(books: &[Named], out: &Path, options: &Options, strict: bool) -> Ou
     told.for_each(|words| complain_in_report(&format!("{words}\n\n")));
     let unknown = unknown_ids(&reports, &options.only);
     complain_in_words(&unknown);
-    let said = say(&summary(&reports, options));
+    let said = say_done(&summary(&reports, options));
     let ends = reports.iter().map(Report::outcome);
     worst(ends.chain([said, if unknown.is_empty() { Outcome::Done } else { Outcome::BadBook }]))
 }
@@ -122,7 +123,7 @@ impl Run<'_> {
         }
         let opened = read(&book.path)?;
         let editions = read_editions(&book.path)?.unwrap_or_default();
-        let mut options = Options { editions, ..self.options.clone() };
+        let mut options = Options { editions, sources: opened.loaded.sources.clone(), ..self.options.clone() };
         let is_whole = options.only.is_empty();
         let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
             if !is_whole {
@@ -274,5 +275,6 @@ fn progress_bar(books: usize) -> ProgressBar {
     // Characters that every terminal has.
     let style = ProgressStyle::with_template("[{bar:40}] {pos} of {len} books")
         .unwrap_or_else(|_| ProgressStyle::default_bar());
-    ProgressBar::new(books as u64).with_style(style.progress_chars("=> "))
+    let target = if telling::may_draw() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
+    ProgressBar::with_draw_target(Some(books as u64), target).with_style(style.progress_chars("=> "))
 }

@@ -20,7 +20,7 @@ use jiff::{Timestamp, ZonedDateTime};
 
 use super::super::chosen::{Usage, named_or_here};
 use super::super::in_place::{InPlace, answer, sound};
-use super::super::{Outcome, Stopped, complain, locked, locked_files, machine_failed, open, refuse, say};
+use super::super::{Outcome, Stopped, complain, locked, locked_files, machine_failed, open, refuse, say_done};
 use super::OfBook;
 
 const USAGE: Usage = Usage { before: "sailed add j1-upwind 12 backstay=4 fast --book", after: "", has_example: false };
@@ -126,7 +126,11 @@ impl Add {
             book_file.put(&named).map_err(|error| machine_failed("the book was not changed", &error))?;
         }
         let written = changed.lines().last().unwrap_or_default();
-        Ok(say(&format!("{}\n\nadded to {}, line {line}:\n  {written}\n", now.boat.name.value, file.path.display())))
+        Ok(say_done(&format!(
+            "{}\n\nadded to {}, line {line}:\n  {written}\n",
+            now.boat.name.value,
+            file.path.display()
+        )))
     }
 
     /// What the command line says, by column.

@@ -13,7 +13,7 @@ use cockpit_cards::size::NamedSize;
 
 use super::super::chosen::{Usage, named_or_here};
 use super::super::print_flags::TwoSidedPrintFlags;
-use super::super::{Outcome, complain, machine_failed, open, refuse, refused, say, usual_folder};
+use super::super::{Outcome, complain, machine_failed, open, refuse, refused, say_done, usual_folder};
 use super::OfBook;
 
 const USAGE: Usage = Usage { before: "sailed blank --book", after: "", has_example: false };
@@ -36,7 +36,7 @@ pub struct Blank {
     #[command(flatten)]
     print: TwoSidedPrintFlags,
     /// The folder it is written into
-    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    #[arg(short, long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
 }
 
@@ -78,7 +78,7 @@ impl Blank {
         let files: Vec<(String, Vec<u8>)> = files.collect();
         write_all(&self.out, &files).map_err(|error| machine_failed("nothing was written", &error))?;
         let words = "print it on both sides, and copy what was written into the notes line by line";
-        Ok(say(&format!("{}\n\nwrote {}: {words}\n", book.boat.name.value, self.out.join(FILE).display())))
+        Ok(say_done(&format!("{}\n\nwrote {}: {words}\n", book.boat.name.value, self.out.join(FILE).display())))
     }
 
     fn settings<'a>(&self, book: &'a Book) -> Result<Option<&'a Settings>, Outcome> {
