@@ -65,7 +65,13 @@ const EXAMPLES: [(&str, &[&str]); 22] = [
     ("printer page", &["cockpit-cards printer page -o printer.pdf", "cockpit-cards printer page --paper letter"]),
     ("printer set", &["cockpit-cards printer set office --across 179.4 --along 250.9"]),
     ("printer list", &["cockpit-cards printer list"]),
-    ("new", &["cockpit-cards new pepperwort.yaml --boat Pepperwort"]),
+    (
+        "new",
+        &[
+            "cockpit-cards new pepperwort.yaml --boat Pepperwort",
+            "cockpit-cards new --measuring-page boat.yaml -o measure.pdf",
+        ],
+    ),
     ("schema", &["cockpit-cards schema > book.schema.json"]),
 ];
 

@@ -27,6 +27,7 @@ mod offsets;
 mod order_of_cause;
 mod readme;
 mod schema;
+mod start_that_asks;
 mod tapes_meet;
 mod two_sides;
 mod what_is_left;
