@@ -1,5 +1,6 @@
 //! Stage 1: what the sailor wrote. Reads YAML and CSV into a [`Book`] whose every value remembers its place.
 
+pub mod as_table;
 pub(crate) mod characters;
 pub(crate) use crate::date;
 pub mod edit;

@@ -9,7 +9,6 @@ pub use one::two_sides;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use cockpit_cards::editions::Editions;
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::paper::PrintJob;
 use cockpit_cards::printing::Options;
@@ -75,9 +74,9 @@ impl Build {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
-        let editions = Editions::default();
         let job = PrintJob::default();
-        let options = Options { job, only: self.only, png: self.png, svg_text, editions };
+        // Its job, its editions and its files are put in with each book.
+        let options = Options { job, only: self.only, png: self.png, svg_text, ..Options::default() };
         let run = Run { out: &self.out, options, asked, strict: self.strict };
         match self.books.as_slice() {
             [] if self.example => one::build(None, run),

@@ -122,7 +122,8 @@ impl Run<'_> {
         let mut opened = read(&book.path)?;
         let chosen = self.asked.of_book(&mut opened.loaded)?;
         let editions = read_editions(&book.path)?.unwrap_or_default();
-        let mut options = Options { editions, job: chosen.job, ..self.options.clone() };
+        let sources = opened.loaded.sources.clone();
+        let mut options = Options { editions, sources, job: chosen.job, ..self.options.clone() };
         let is_whole = options.only.is_empty();
         let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
             if !is_whole {

@@ -19,6 +19,7 @@ pub fn build(book: Option<&Path>, run: Run<'_>) -> Result<Outcome, Outcome> {
     let chosen = asked.of_book(&mut opened.loaded).map_err(Stopped::say)?;
     options.job = chosen.job;
     options.editions = book.map_or(Ok(None), editions_of)?.unwrap_or_default();
+    options.sources = opened.loaded.sources.clone();
     let Passed { made, mut problems, sources } = door::print(opened.loaded, &options);
     complain(&mut problems, &sources);
     match made {
