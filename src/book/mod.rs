@@ -28,6 +28,8 @@ mod sets;
 mod sound;
 mod spanned;
 #[cfg_attr(doc, doc(hidden))]
+pub mod starter;
+#[cfg_attr(doc, doc(hidden))]
 pub mod suggest;
 mod syntax;
 #[cfg_attr(doc, doc(hidden))]
