@@ -80,7 +80,7 @@ enum Command {
     Schema,
     /// Write the tab completions of a shell to standard output
     Completions(manuals::Completions),
-    /// Write the manual pages of every command and the tab completions of every shell into a folder
+    /// Write all manual pages and tab completions into a folder
     Manuals(manuals::Manuals),
 }
 

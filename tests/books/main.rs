@@ -24,6 +24,7 @@ mod new_book;
 mod not_used;
 mod notes;
 mod offsets;
+mod one_fault;
 mod order_of_cause;
 mod readme;
 mod schema;
