@@ -50,6 +50,8 @@ pub struct Build {
 enum SvgText {
     /// As shapes: the same on every machine
     Outlines,
+    /// The shape of each letter once, and references to it: a quarter of the size, for screens
+    Glyphs,
     /// As text that can be searched and changed
     Live,
 }
@@ -63,6 +65,7 @@ impl Build {
         let job = self.print.job()?;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
+            SvgText::Glyphs => TextAs::Glyphs,
             SvgText::Live => TextAs::Live,
         };
         let editions = Editions::default();
