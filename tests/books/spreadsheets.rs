@@ -7,6 +7,7 @@ use std::path::PathBuf;
 
 use cockpit_cards::book::{self, Level, Loaded, Settings, report};
 use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::limits;
 use proptest::prelude::*;
 use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook, Worksheet, XlsxError};
 use zip::write::SimpleFileOptions;
@@ -395,6 +396,18 @@ fn a_csv_file_of_another_country_means_the_same() {
     let commas = "wind,backstay,lead,vang\n6,\"4,5\",13,eased\n";
     let report = complaints(&Folder::new().with("j1.csv", commas).load(&naming("j1.csv")));
     assert!(report.contains("write it with a point: `4.5`"), "{report}");
+}
+
+#[test]
+fn the_table_with_semicolons_in_the_readme_means_what_rows_in_the_book_would() {
+    let readme = include_str!("../../README.md");
+    let (_, after) = readme.split_once("\n```csv semicolons\n").unwrap();
+    let (table, _) = after.split_once("```").unwrap();
+    assert_as_inline(&Folder::new().with("j1.csv", table).load(&naming("j1.csv")), table);
+    for words in ["unpack to 16 MB", "hold 400,000 cells"] {
+        assert!(readme.contains(words), "{words}");
+    }
+    assert_eq!((limits::MAX_UNPACKED_BYTES, limits::MAX_SHEET_CELLS), (16_000_000, 400_000));
 }
 
 #[test]
