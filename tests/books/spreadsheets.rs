@@ -228,7 +228,12 @@ fn with_cell(write: impl FnOnce(&mut Worksheet) -> Result<(), XlsxError>) -> Vec
 #[test]
 fn what_cannot_be_read_of_a_sheet_has_its_file_its_sheet_and_its_cell() {
     let error = |sheet: &mut Worksheet| sheet.write_formula(2, 1, Formula::new("=1/0").set_result("#DIV/0!")).map(drop);
-    let cases: [(&str, Vec<u8>, &str, &str); 7] = [
+    let day = |sheet: &mut Worksheet| {
+        let format = Format::new().set_num_format("d-mmm");
+        sheet.write_datetime_with_format(2, 1, &ExcelDateTime::from_ymd(2027, 2, 1)?, &format).map(drop)
+    };
+    let cases: [(&str, Vec<u8>, &str, &str); 8] = [
+        ("a fraction taken for a day", with_cell(day), "B3", "the format of a text"),
         ("off the scale", with_cell(|sheet| sheet.write_number(3, 2, 99).map(drop)), "C4", "0 to 20"),
         ("an error of a formula", with_cell(error), "B3", "correct its formula"),
         ("a decimal comma", with_cell(|sheet| sheet.write_string(3, 1, "4,5").map(drop)), "B4", "`4.5`"),

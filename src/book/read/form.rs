@@ -4,6 +4,7 @@
 use std::borrow::Cow;
 
 use super::csv_table::{BYTE_ORDER_MARK, is_for_people, lines};
+use crate::tuning::mark::MINUS;
 
 /// What parts the cells, and where the first line with something in it begins.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,6 +41,12 @@ impl Form {
     /// Whether a comma in a number is its decimal point: where semicolons part the cells, and nowhere else.
     pub fn decimal_commas(self) -> bool {
         self.delimiter == b';'
+    }
+
+    /// A number of the book as this form writes it.
+    pub fn with_its_points(self, number: &str) -> String {
+        let is_number = number.starts_with(|first: char| first.is_ascii_digit() || matches!(first, '-' | '+' | MINUS));
+        if self.decimal_commas() && is_number { number.replacen('.', ",", 1) } else { number.to_owned() }
     }
 
     /// A number as the book writes it, with a point for the comma between two of its digits.
