@@ -5,6 +5,7 @@ use std::collections::HashSet;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use super::model::Printing;
 use super::problem::{Level, Place, Problem, Source, SourceId};
 use super::read::{self, Opening, Tables};
 use super::rest;
@@ -34,6 +35,11 @@ impl Loaded {
     /// Whether there is a book and no error (warnings allowed).
     pub fn is_sound(&self) -> bool {
         self.book.is_some()
+    }
+
+    /// What the book says of how it is printed, whether it has errors or not.
+    pub fn printing(&self) -> Option<&Printing> {
+        self.book.as_ref().or(self.rest.as_ref()).map(|book| &book.printing)
     }
 
     fn failed(problem: Problem, sources: Vec<Source>) -> Self {

@@ -10,6 +10,7 @@ pub(crate) mod load;
 pub(crate) mod model;
 mod model_angled;
 mod model_dock;
+mod model_printing;
 mod model_race;
 mod model_rigging;
 mod model_sailed;
@@ -26,6 +27,8 @@ pub mod schema;
 mod sets;
 mod sound;
 mod spanned;
+#[cfg_attr(doc, doc(hidden))]
+pub mod starter;
 #[cfg_attr(doc, doc(hidden))]
 pub mod suggest;
 mod syntax;

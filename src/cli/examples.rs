@@ -67,7 +67,13 @@ const EXAMPLES: [(&str, &[&str]); 23] = [
     ("printer set", &["cockpit-cards printer set office --across 179.4 --along 250.9"]),
     ("printer list", &["cockpit-cards printer list"]),
     ("table", &["cockpit-cards table j1-upwind -o j1.xlsx", "cockpit-cards table j1-upwind boat.yaml -o j1.csv"]),
-    ("new", &["cockpit-cards new pepperwort.yaml --boat Pepperwort"]),
+    (
+        "new",
+        &[
+            "cockpit-cards new pepperwort.yaml --boat Pepperwort",
+            "cockpit-cards new --measuring-page boat.yaml -o measure.pdf",
+        ],
+    ),
     ("schema", &["cockpit-cards schema > book.schema.json"]),
 ];
 

@@ -7,14 +7,14 @@ mod one;
 
 pub use one::two_sides;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::printing::Options;
 
 use super::chosen::{Usage, named_or_here};
-use super::print_flags::TwoSidedPrintFlags;
+use super::print_flags::{Asked, TwoSidedPrintFlags};
 use super::{Outcome, books, refuse, usual_folder};
 use on_save::OnSave;
 
@@ -53,6 +53,15 @@ pub struct Build {
     open: bool,
 }
 
+/// What all books of a run have in common.
+struct Run<'a> {
+    out: &'a Path,
+    /// But for the job and the editions, which are of each book.
+    options: Options,
+    asked: Asked,
+    strict: bool,
+}
+
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum SvgText {
     /// As shapes: the same on every machine
@@ -67,27 +76,27 @@ impl Build {
     }
 
     fn build(self) -> Result<Outcome, Outcome> {
-        let job = self.print.job()?;
+        let asked = self.print.asked()?;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
-        // Its editions and its files are put in with each book.
-        let options = Options { job, only: self.only, png: self.png, svg_text, ..Options::default() };
+        // Its editions, its files and how it is printed are put in with each book.
+        let options = Options { only: self.only, png: self.png, svg_text, ..Options::default() };
+        let run = Run { out: &self.out, options, asked, strict: self.strict };
         if self.on_save {
             let book = match self.books.as_slice() {
                 [] => named_or_here(None, USAGE)?,
                 [book] if !book.is_dir() => book.clone(),
                 _ => return Err(refuse("--on-save builds one book", "name the one that is worked on")),
             };
-            let (out, strict, open) = (self.out.as_path(), self.strict, self.open);
-            return OnSave { book: &book, out, options, strict, open }.run();
+            return OnSave { book: &book, run, open: self.open }.run();
         }
         match self.books.as_slice() {
-            [] if self.example => one::build(None, &self.out, options, self.strict),
-            [] => one::build(Some(&named_or_here(None, USAGE)?), &self.out, options, self.strict),
-            [book] if !book.is_dir() => one::build(Some(book), &self.out, options, self.strict),
-            several => Ok(many::build(&books::named(several), &self.out, &options, self.strict)),
+            [] if self.example => one::build(None, run),
+            [] => one::build(Some(&named_or_here(None, USAGE)?), run),
+            [book] if !book.is_dir() => one::build(Some(book), run),
+            several => Ok(many::build(&books::named(several), &run)),
         }
     }
 }

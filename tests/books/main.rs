@@ -29,6 +29,7 @@ mod order_of_cause;
 mod readme;
 mod schema;
 mod spreadsheets;
+mod start_that_asks;
 mod tapes_meet;
 mod two_sides;
 mod what_is_left;

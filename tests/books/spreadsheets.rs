@@ -397,6 +397,12 @@ fn a_csv_file_of_another_country_means_the_same() {
         assert_eq!(complaints(&loaded), "", "{about}");
         assert_as_inline(&loaded, about);
     }
+    // Among decimal commas a point may stand between thousands.
+    let thousands = plain.replace("10;2;", "10;1.000;");
+    let report = complaints(&Folder::new().with("j1.csv", thousands).load(&naming("j1.csv")));
+    assert!(report.contains("j1.csv:3:4") && report.contains("in two ways") && report.contains("`1000`"), "{report}");
+    let points = plain.replace("4,5", "4.500");
+    assert_as_inline(&Folder::new().with("j1.csv", points).load(&naming("j1.csv")), "semicolons and points");
     // A comma in a file with commas stays what it is: no decimal point.
     let commas = "wind,backstay,lead,vang\n6,\"4,5\",13,eased\n";
     let report = complaints(&Folder::new().with("j1.csv", commas).load(&naming("j1.csv")));

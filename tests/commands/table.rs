@@ -82,7 +82,7 @@ fn a_table_that_was_written_and_named_changes_no_stamp_of_any_made_up_book() {
         let ids = made_up.text.lines().filter_map(|line| line.strip_prefix("  - id: "));
         let mut text = made_up.text.clone();
         for (nth, id) in ids.enumerate() {
-            let table = format!("{id}-out.{}", if (nth as u64 + seed) % 3 == 0 { "csv" } else { "xlsx" });
+            let table = format!("{id}-out.{}", if (nth as u64 + seed).is_multiple_of(3) { "csv" } else { "xlsx" });
             let (code, _, said) = program(folder.path(), &["table", id, "boat.yaml", "-o", &table]);
             if code != Some(0) {
                 assert_eq!(code, Some(2), "{seed}: {id}: {said}");

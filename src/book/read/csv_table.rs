@@ -156,7 +156,7 @@ impl File<'_> {
 
     /// Hands on every line that has something in it, cell by cell; of too long a file no more than shows that it is.
     pub fn each_record(&self, problems: &mut Vec<Problem>, use_it: &mut dyn FnMut(Vec<Cell>, &mut Vec<Problem>)) {
-        let Form { start, delimiter } = self.form;
+        let Form { start, delimiter, .. } = self.form;
         let Some(body) = self.text.get(start..) else { return };
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
@@ -191,7 +191,9 @@ impl File<'_> {
             for cell in &mut cells {
                 if problems.len() < limits::MAX_ODD_CHARACTERS {
                     let faults = characters::faults(&cell.text, self.printable);
-                    problems.extend(faults.into_iter().map(|fault| fault.at(&self.place(cell.bytes.clone()))));
+                    let two_ways = self.form.two_ways(&cell.text);
+                    let faults = faults.into_iter().chain(two_ways);
+                    problems.extend(faults.map(|fault| fault.at(&self.place(cell.bytes.clone()))));
                 }
                 characters::shorten(&mut cell.text);
             }

@@ -18,6 +18,7 @@ mod offset;
 mod outboard_lead;
 mod places;
 mod points_of_sail;
+mod printing;
 mod ram;
 mod raw_rows;
 mod recorded;
@@ -64,6 +65,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     let boat = fields.need("boat", "boat: {name: Pepperwort}", problems);
     let units = fields.take_nearest("units", problems).map(|node| boat::units(node, problems)).unwrap_or_default();
     let boat = boat.and_then(|node| boat::boat(node, &units, problems));
+    let printing = fields.take("printing").map(|node| printing::printing(node, problems)).unwrap_or_default();
     let bands = match fields.take("wind_bands") {
         Some(node) => boat::wind_bands(node, &units, problems),
         None => boat::bands(&DEFAULT_BAND_EDGES_KN.map(Wind::knots)),
@@ -130,6 +132,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         example,
         boat: boat?,
         units,
+        printing,
         bands,
         wind_source,
         points_of_sail,

@@ -18,6 +18,7 @@ use jiff::tz::TimeZone;
 use jiff::{Timestamp, ZonedDateTime};
 use notify::{EventKind, RecommendedWatcher, RecursiveMode, Watcher as _};
 
+use super::Run;
 use super::one::UNCERTAIN;
 use crate::cli::telling::say_done;
 use crate::cli::{
@@ -49,9 +50,7 @@ type Contents = Vec<(PathBuf, Option<blake3::Hash>)>;
 /// A book that is printed each time it is saved.
 pub struct OnSave<'a> {
     pub book: &'a Path,
-    pub out: &'a Path,
-    pub options: Options,
-    pub strict: bool,
+    pub run: Run<'a>,
     /// Whether the proof page is to be opened, once there is one.
     pub open: bool,
 }
@@ -125,7 +124,7 @@ impl OnSave<'_> {
         });
         let time = ZonedDateTime::new(Timestamp::now(), TimeZone::system()).strftime("%H:%M:%S").to_string();
         say_done(&format!("{time}  {end}, {} ms\n", started.elapsed().as_millis()));
-        let page = self.out.join(PROOF_PAGE);
+        let page = self.run.out.join(PROOF_PAGE);
         if self.open && page.exists() {
             self.open = false;
             if let Err(error) = opener::open(&page) {
@@ -136,17 +135,18 @@ impl OnSave<'_> {
 
     /// Builds once: what came of it.
     fn built(&self) -> Result<String, Stopped> {
-        let opened = read(self.book)?;
-        let mut options = self.options.clone();
-        options.editions = read_editions(self.book)?.unwrap_or_default();
-        options.sources = opened.loaded.sources.clone();
+        let mut opened = read(self.book)?;
+        let job = self.run.asked.of_book(&mut opened.loaded)?.job;
+        let editions = read_editions(self.book)?.unwrap_or_default();
+        let sources = opened.loaded.sources.clone();
+        let options = Options { job, editions, sources, ..self.run.options.clone() };
         let Passed { made, mut problems, sources } = door::print(opened.loaded, &options);
         complain(&mut problems, &sources);
         let errors = problems.iter().filter(|problem| problem.level == Level::Error).count();
         let found = count_words(errors, problems.len() - errors);
-        match made.filter(|_| !stops(&problems, self.strict)) {
+        match made.filter(|_| !stops(&problems, self.run.strict)) {
             Some(files) => {
-                write_all(self.out, &files.files).map_err(|error| Stopped::machine(UNCERTAIN, &error))?;
+                write_all(self.run.out, &files.files).map_err(|error| Stopped::machine(UNCERTAIN, &error))?;
                 let cards = number_of(files.cards.iter().filter(|card| card.back_of.is_none()).count(), "card");
                 Ok(if problems.is_empty() { cards } else { format!("{cards}, {found}") })
             }
