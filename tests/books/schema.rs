@@ -264,3 +264,15 @@ fn an_editor_takes_every_range_that_the_program_takes() {
         assert_eq!(wrong.map(&takes), [false; 4], "{name}: {wrong:?}");
     }
 }
+
+#[test]
+fn a_file_that_is_no_table_is_seen_by_an_editor_too() {
+    let rows = "    controls: [backstay, lead, vang]\n    at:\n      6:  [0, 13, eased]\n      10: [2, 12, snug]\n      14: [4½, 14, hard]\n";
+    let naming = |table: &str| reading::spoilt(rows, &format!("    table: '{table}'\n"));
+    for table in ["j1.csv", "tables/j1.xlsx", "boat.xlsx#J1", "boat.XLSX#light air", "j1.xls.csv", "1"] {
+        assert_eq!(objections(&naming(table)), Vec::<String>::new(), "{table}");
+    }
+    for table in ["j1.xls", "j1.ODS", "boat.xlsm#J1", "tables/j1.numbers"] {
+        assert_ne!(objections(&naming(table)), Vec::<String>::new(), "{table}");
+    }
+}
