@@ -82,6 +82,10 @@ runs_of() {
         echo "printer list"
         echo "printer list --readings printers.yaml"
         ;;
+    table)
+        echo "table j1-upwind full.yaml -o j1.xlsx"
+        echo "table j1-upwind full.yaml -o j1.csv"
+        ;;
     new) echo "new another.yaml" ;;
     schema) echo "schema" ;;
     manuals) echo "manuals manuals" ;;

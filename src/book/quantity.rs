@@ -329,6 +329,13 @@ fn find(name: &str, number: &str, text: &str, bare: &'static Unit) -> Result<&'s
     }
 }
 
+/// Whether two spellings mean one unit: `psi` and `lbf/in²`.
+pub fn are_one_unit(one: &str, other: &str) -> bool {
+    let called = |name: &str| UNITS.iter().find(|unit| unit.name == name || unit.spellings.contains(&name));
+    let loose = |name: &str| called(name).or_else(|| called(&name.to_lowercase()));
+    matches!((loose(one), loose(other)), (Some(one), Some(other)) if one == other)
+}
+
 /// How a quantity is written, in the book's own unit.
 fn example(unit: &Unit) -> String {
     match unit.name {
@@ -456,6 +463,7 @@ pub fn range(
         let form = format!("write both ends with two points between them, like `5..16 {}`", bare.name);
         let (low, high) =
             text.split_once("..").ok_or_else(|| Wrong::new(format!("{} is no range", shown(text)), form))?;
+        ends(low, high, text)?;
         // A unit behind the upper end holds for both.
         let unit = terms(high).last().and_then(|(_, name)| UNITS.iter().find(|unit| unit.name == *name));
         let low_bare = unit.filter(|unit| unit.dimension == bare.dimension).copied().unwrap_or(bare);
@@ -473,6 +481,26 @@ pub fn range(
             None
         }
     }
+}
+
+/// Both ends are there, and two points between them: of three, one might be a decimal point.
+fn ends(low: &str, high: &str, text: &str) -> Result<(), Wrong> {
+    let (low, high) = (low.trim(), high.trim());
+    let missing = match (low.is_empty(), high.is_empty()) {
+        (true, true) => Some("its ends"),
+        (true, false) => Some("its lower end"),
+        (false, true) => Some("its upper end"),
+        (false, false) => None,
+    };
+    if let Some(missing) = missing {
+        let what = format!("{} lacks {missing}", shown(text));
+        return Err(Wrong::new(what, "write both ends with two points between them, like `5..16`"));
+    }
+    if high.starts_with('.') {
+        let instead = format!("write two points between the ends, like `{low}..{}`", high.trim_start_matches('.'));
+        return Err(Wrong::new(format!("{} has too many points", shown(text)), instead));
+    }
+    Ok(())
 }
 
 /// A range of wind speeds such as `5..16` or `5..16 kn`. `within` is knots.

@@ -9,6 +9,7 @@ use serde_json::{Value, json};
 use crate::lines::broken;
 
 use super::problem::{Level, Place, Problem, Source};
+use super::read::workbook;
 
 /// A line longer than this is shown only around its fault.
 const SHOWN_LINE_CHARACTERS: usize = 120;
@@ -206,25 +207,44 @@ fn one_for_people(alike: &[&Problem], files: &Files<'_>, page: &Page) -> String 
     let snippet =
         Snippet::source(window.text).line_start(line.number).annotation(AnnotationKind::Primary.span(window.span));
     let group = Group::with_title(title);
-    let group = if window.from_start {
+    let cell = source.is_sheet.then(|| format!("{name}!{}", line.cell_of(place.bytes.start)));
+    let group = if let Some(cell) = &cell {
+        group.element(snippet.path(cell.as_str()))
+    } else if window.from_start {
         group.element(snippet.path(name.as_str()))
     } else {
         // The renderer would count columns from the cut.
         let column = line.column_of(place.bytes.start);
         group.element(Origin::path(name.as_str()).line(line.number).char_column(column)).element(snippet)
     };
-    renderer.render(&[group.element(help).elements(more)])
+    let rendered = renderer.render(&[group.element(help).elements(more)]);
+    match cell {
+        Some(cell) => without_position(&rendered, &cell),
+        None => rendered,
+    }
 }
 
-/// A place as a message names it, `boat.yaml:12:5`; `None` if it is in none of the files.
+/// A report without the line and the column that the renderer puts behind a cell's name, which says both.
+fn without_position(rendered: &str, cell: &str) -> String {
+    let Some((before, after)) = rendered.split_once(cell) else { return rendered.to_owned() };
+    let rest = after.trim_start_matches(|letter: char| letter == ':' || letter.is_ascii_digit());
+    format!("{before}{cell}{rest}")
+}
+
+/// A place as a message names it, `boat.yaml:12:5` or `j1.xlsx#upwind!C4`; `None` if it is in none of the files.
 pub fn place_words(place: &Place, sources: &[Source]) -> Option<String> {
     let files = Files::new(sources);
     let (source, line) = files.find(place)?;
-    Some(format!("{}:{}:{}", safe_words(&source.name), line.number, line.column_of(place.bytes.start)))
+    let name = safe_words(&source.name);
+    Some(match source.is_sheet {
+        true => format!("{name}!{}", line.cell_of(place.bytes.start)),
+        false => format!("{name}:{}:{}", line.number, line.column_of(place.bytes.start)),
+    })
 }
 
 /// Problems as JSON: a list of `{level, file, line, column, what, instead}`; lines and columns count from 1, columns in
-/// characters, and file, line and column are null for a problem of no file.
+/// characters, and file, line and column are null for a problem of no file. In a sheet of a workbook, `j1.xlsx#upwind`, they
+/// count its rows and columns.
 pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {
     let files = Files::new(sources);
     // Many problems may stand in one long line: each column is counted on from the one before it.
@@ -245,7 +265,10 @@ pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {
             "level": match problem.level { Level::Error => "error", Level::Warning => "warning" },
             "file": found.as_ref().map(|(_, (source, _))| source.name.as_str()),
             "line": found.as_ref().map(|(_, (_, line))| line.number),
-            "column": found.as_ref().map(|(place, (_, line))| column(place, line)),
+            "column": found.as_ref().map(|(place, (source, line))| match source.is_sheet {
+                true => line.sheet_column_of(place.bytes.start) + 1,
+                false => column(place, line),
+            }),
             "what": problem.what,
             "instead": problem.instead,
         })
@@ -277,6 +300,21 @@ impl Window {
 impl Line<'_> {
     fn column_of(&self, at: usize) -> usize {
         self.text[..self.offset_of(at)].chars().count() + 1
+    }
+
+    /// The cell of a sheet that a place is in: `C4`.
+    fn cell_of(&self, at: usize) -> String {
+        format!("{}{}", workbook::column_name(self.sheet_column_of(at)), self.number)
+    }
+
+    /// How many cells of the sheet's row stand before a place.
+    fn sheet_column_of(&self, at: usize) -> usize {
+        let mut is_quoted = false;
+        let before = self.text[..self.offset_of(at)].chars().filter(|letter| {
+            is_quoted ^= *letter == '"';
+            *letter == ',' && !is_quoted
+        });
+        before.count()
     }
 
     /// A place of the file as one of the line's text, on a character's boundary.

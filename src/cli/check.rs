@@ -53,14 +53,19 @@ impl Check {
     }
 
     fn check(self) -> Result<Outcome, Outcome> {
-        let job = self.print.job()?;
+        let asked = self.print.asked()?;
         let one = |path: &Path| -> Result<Checked, Stopped> {
-            let opened = read(path)?;
+            let mut opened = read(path)?;
+            let job = asked.of_book(&mut opened.loaded)?.job;
             let editions = read_editions(path)?.unwrap_or_default();
-            Ok(check(opened, &Options { job: job.clone(), editions, ..Options::default() }))
+            Ok(check(opened, &Options { job, editions, ..Options::default() }))
         };
         let checked = match self.books.as_slice() {
-            [] if self.example => vec![Ok(check(example(), &Options { job, ..Options::default() }))],
+            [] if self.example => {
+                let mut opened = example();
+                let job = asked.of_book(&mut opened.loaded).map(|chosen| chosen.job);
+                vec![job.map(|job| check(opened, &Options { job, ..Options::default() }))]
+            }
             [] => vec![one(&named_or_here(None, USAGE)?)],
             [book] if !book.is_dir() => vec![one(book)],
             several => {

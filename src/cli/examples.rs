@@ -3,7 +3,7 @@
 use clap::Command;
 
 /// How a command is typed, by its name; each line can be pasted where there is a book, with its own names in the place of these.
-const EXAMPLES: [(&str, &[&str]); 22] = [
+const EXAMPLES: [(&str, &[&str]); 23] = [
     (
         "",
         &[
@@ -65,7 +65,14 @@ const EXAMPLES: [(&str, &[&str]); 22] = [
     ("printer page", &["cockpit-cards printer page -o printer.pdf", "cockpit-cards printer page --paper letter"]),
     ("printer set", &["cockpit-cards printer set office --across 179.4 --along 250.9"]),
     ("printer list", &["cockpit-cards printer list"]),
-    ("new", &["cockpit-cards new pepperwort.yaml --boat Pepperwort"]),
+    ("table", &["cockpit-cards table j1-upwind -o j1.xlsx", "cockpit-cards table j1-upwind boat.yaml -o j1.csv"]),
+    (
+        "new",
+        &[
+            "cockpit-cards new pepperwort.yaml --boat Pepperwort",
+            "cockpit-cards new --measuring-page boat.yaml -o measure.pdf",
+        ],
+    ),
     ("schema", &["cockpit-cards schema > book.schema.json"]),
 ];
 

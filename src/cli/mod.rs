@@ -22,6 +22,7 @@ mod sailed;
 mod show;
 mod show_dock;
 mod strip;
+mod table;
 mod telling;
 mod typed;
 
@@ -71,13 +72,15 @@ enum Command {
     Strip(Box<strip::Strip>),
     /// Measure a printer once, so that prints on it come out true
     Printer(printer::Printer),
+    /// Write the rows of some settings as a table of a spreadsheet
+    Table(table::Table),
     /// Write a small book to start from
     New(new::New),
     /// Write the shape of a book to standard output, for editors that check while one writes (JSON Schema)
     Schema,
     /// Write the tab completions of a shell to standard output
     Completions(manuals::Completions),
-    /// Write the manual pages of every command and the tab completions of every shell into a folder
+    /// Write all manual pages and tab completions into a folder
     Manuals(manuals::Manuals),
 }
 
@@ -114,6 +117,7 @@ pub fn run() -> ExitCode {
         Command::Sailed(sailed) => sailed.run(),
         Command::Strip(strip) => strip.run(),
         Command::Printer(printer) => printer.run(),
+        Command::Table(table) => table.run().unwrap_or_else(|outcome| outcome),
         Command::New(new) => new.run(),
         Command::Schema => say_data(book::schema::SCHEMA),
         Command::Completions(completions) => completions.run(),

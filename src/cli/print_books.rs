@@ -6,14 +6,14 @@ mod one;
 
 pub use one::two_sides;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::printing::Options;
 
 use super::chosen::{Usage, named_or_here};
-use super::print_flags::TwoSidedPrintFlags;
+use super::print_flags::{Asked, TwoSidedPrintFlags};
 use super::{Outcome, books, usual_folder};
 
 const USAGE: Usage = Usage { before: "build", after: "", has_example: true };
@@ -45,6 +45,15 @@ pub struct Build {
     strict: bool,
 }
 
+/// What all books of a run have in common.
+struct Run<'a> {
+    out: &'a Path,
+    /// But for the job and the editions, which are of each book.
+    options: Options,
+    asked: Asked,
+    strict: bool,
+}
+
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum SvgText {
     /// As shapes: the same on every machine
@@ -59,18 +68,19 @@ impl Build {
     }
 
     fn build(self) -> Result<Outcome, Outcome> {
-        let job = self.print.job()?;
+        let asked = self.print.asked()?;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Live => TextAs::Live,
         };
-        // Its editions and its files are put in with each book.
-        let options = Options { job, only: self.only, png: self.png, svg_text, ..Options::default() };
+        // Its editions, its files and how it is printed are put in with each book.
+        let options = Options { only: self.only, png: self.png, svg_text, ..Options::default() };
+        let run = Run { out: &self.out, options, asked, strict: self.strict };
         match self.books.as_slice() {
-            [] if self.example => one::build(None, &self.out, options, self.strict),
-            [] => one::build(Some(&named_or_here(None, USAGE)?), &self.out, options, self.strict),
-            [book] if !book.is_dir() => one::build(Some(book), &self.out, options, self.strict),
-            several => Ok(many::build(&books::named(several), &self.out, &options, self.strict)),
+            [] if self.example => one::build(None, run),
+            [] => one::build(Some(&named_or_here(None, USAGE)?), run),
+            [book] if !book.is_dir() => one::build(Some(book), run),
+            several => Ok(many::build(&books::named(several), &run)),
         }
     }
 }

@@ -10,7 +10,7 @@ use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::output::{pdf, png, svg};
-use cockpit_cards::paper::{Flip, Heading, Piece, PrintJob};
+use cockpit_cards::paper::{Heading, Piece, PrintJob};
 
 use super::print_flags::PrintFlags;
 use super::{Outcome, complain_in_words, machine_failed, refuse, say_done};
@@ -80,7 +80,7 @@ impl Strip {
 
     fn print(self) -> Result<Outcome, Outcome> {
         // A strip has no back.
-        let job = self.print.job(Flip::default())?;
+        let job = self.print.asked()?.without_book()?.job;
         let (mut label, card) = self.card().map_err(|problems| refuse_all(&problems))?;
         // A picture has no page that its words could make it too long for.
         if self.output.extension().is_some_and(|extension| extension == "pdf") {

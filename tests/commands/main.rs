@@ -28,6 +28,7 @@ mod sail_add;
 mod sailed;
 mod season_story;
 mod show;
+mod table;
 mod which_book;
 mod whole_run;
 mod written_whole;

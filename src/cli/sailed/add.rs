@@ -96,6 +96,7 @@ impl Add {
         let opened = open(&path)?;
         let name = opened.name;
         let (before, _) = sound(opened.loaded, &name, SOUND_FIRST)?;
+        File::check(&before)?;
         let mut values = self.said(&before)?;
         if self.set.is_empty() && io::stdin().is_terminal() && io::stderr().is_terminal() {
             self.ask(&before, &mut values)?;
@@ -331,6 +332,12 @@ impl File {
         let name = book.sailed.as_ref().map_or(new, |sailed| sailed.file.value.clone());
         let path = path.parent().unwrap_or(Path::new("")).join(&name);
         (name, path)
+    }
+
+    /// Looks whether the notes of a book can be written to; says so if not.
+    pub fn check(book: &Book) -> Result<(), Outcome> {
+        let Some(sailed) = &book.sailed else { return Ok(()) };
+        notes::check_is_text(&sailed.file.value).map_err(|wrong| refuse(&wrong.what, &wrong.instead))
     }
 
     /// The notes at their place, as they are now.

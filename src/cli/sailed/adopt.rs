@@ -71,6 +71,7 @@ impl Adopt {
         let _lock = if self.dry_run { None } else { Some(locked(&path)?) };
         let files = Files::read(&path, &name)?;
         let (now, _) = sound(files.loaded(&files.book, &[])?, &name, SOUND_FIRST)?;
+        files.check(&now, &self.settings)?;
         let _lock_of_others = if self.dry_run { None } else { Some(files.lock_others(&now, &self.settings)?) };
         let (now, _) = sound(files.loaded(&files.book, &[])?, &name, SOUND_FIRST)?;
         // Another run may have been at work while this one asked or waited.

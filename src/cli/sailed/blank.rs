@@ -13,7 +13,7 @@ use cockpit_cards::size::NamedSize;
 
 use super::super::chosen::{Usage, named_or_here};
 use super::super::print_flags::TwoSidedPrintFlags;
-use super::super::{Outcome, complain, machine_failed, open, refuse, refused, say_done, usual_folder};
+use super::super::{Outcome, Stopped, complain, machine_failed, open, refuse, refused, say_done, usual_folder};
 use super::OfBook;
 
 const USAGE: Usage = Usage { before: "sailed blank --book", after: "", has_example: false };
@@ -42,10 +42,12 @@ pub struct Blank {
 
 impl Blank {
     pub fn run(self) -> Result<Outcome, Outcome> {
-        let options = Options { job: self.print.job()?, ..Options::default() };
+        let asked_for = self.print.asked()?;
         let wrong = |wrong: cockpit_cards::wrong::Wrong| refuse(&format!("--size: {}", wrong.what), &wrong.instead);
         let asked = self.size.as_deref().map(NamedSize::parse).transpose().map_err(wrong)?;
-        let opened = open(&named_or_here(self.of.book.as_deref(), USAGE)?)?;
+        let mut opened = open(&named_or_here(self.of.book.as_deref(), USAGE)?)?;
+        let job = asked_for.of_book(&mut opened.loaded).map_err(Stopped::say)?.job;
+        let options = Options { job, ..Options::default() };
         let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, _| Some(book.clone()));
         complain(&mut problems, &sources);
         let Some(book) = made else { return Err(refused(&problems, &opened.name)) };

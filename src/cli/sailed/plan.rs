@@ -53,10 +53,11 @@ pub struct Plan {
 
 impl Plan {
     pub fn run(self) -> Result<Outcome, Outcome> {
-        let job = self.print.job(printing::Flip::default())?;
+        let how = self.print.asked()?;
         let wrong = |wrong: cockpit_cards::wrong::Wrong| refuse(&format!("--size: {}", wrong.what), &wrong.instead);
         let size = self.size.as_deref().map(NamedSize::parse).transpose().map_err(wrong)?;
         let (book, name) = book_with_notes(&self.of, USAGE)?;
+        let job = how.of_sound_book(&book)?.job;
         let logged = self.logs.read(&sailed(&book)?.clock)?;
         let (card, words) = with_comparison(&book, &logged, |input, comparison| {
             let planned = self.planned(&book, input, comparison)?;
