@@ -202,10 +202,10 @@ impl Trial {
         limits.chain(["SAFETY FIRST: anyone may break off, no reason asked.".to_owned()]).collect()
     }
 
-    /// Why the limits are what they are, small: `7: 180 bar at mark 7, measured 2027-04-11. `
+    /// Why the limits are what they are, small: ` · limit: 180 bar at mark 7, measured 2027-04-11`
     fn reasons(&self) -> String {
         let why =
-            self.limits.iter().filter_map(|words| words.split_once(": ")).map(|(_, why)| format!("Limit: {why}. "));
+            self.limits.iter().filter_map(|words| words.split_once(": ")).map(|(_, why)| format!(" · limit: {why}"));
         why.collect()
     }
 
@@ -214,9 +214,7 @@ impl Trial {
             title: vec![self.control.clone(), self.readings.clone(), format!("at {}?", self.at)],
             kind: format!("TRIAL · HELM NOT TOLD · {}, {}", self.sails, self.course.to_uppercase()),
             must: self.boxed(),
-            foot: vec![
-                [self.reasons(), format!("{} · notes: trial {} · ten minutes a leg", self.wind, self.name)].concat(),
-            ],
+            foot: vec![format!("{} · notes: trial {} · ten minutes a leg{}", self.wind, self.name, self.reasons())],
             ..Surround::default()
         };
         let frame = Frame::new(size, &surround, label, cap)?;
