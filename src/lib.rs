@@ -79,9 +79,13 @@ pub mod disk;
 #[cfg_attr(doc, doc(hidden))]
 pub mod drawing;
 #[cfg_attr(doc, doc(hidden))]
+pub mod flip;
+#[cfg_attr(doc, doc(hidden))]
 pub mod length;
 #[cfg_attr(doc, doc(hidden))]
 pub mod limits;
+#[cfg_attr(doc, doc(hidden))]
+pub mod lines;
 #[cfg_attr(doc, doc(hidden))]
 pub mod logs;
 #[cfg_attr(doc, doc(hidden))]
@@ -89,6 +93,8 @@ pub mod output;
 mod own_yaml;
 #[cfg_attr(doc, doc(hidden))]
 pub mod paper;
+#[cfg_attr(doc, doc(hidden))]
+pub mod paper_size;
 #[doc(hidden)]
 pub mod parallel;
 #[cfg_attr(doc, doc(hidden))]

@@ -15,6 +15,12 @@ use crate::length::Length;
 pub const MAX_FILE_BYTES: usize = 4_000_000;
 /// The files that a book names together: no table of settings has a tenth of one file's limit.
 pub const MAX_TABLES_BYTES: usize = 2 * MAX_FILE_BYTES;
+/// What a workbook unpacks to, as far as it is read: notes of twenty seasons take a quarter of it.
+pub const MAX_UNPACKED_BYTES: usize = 4 * MAX_FILE_BYTES;
+/// Cells of one sheet with something in them: the most notes, with forty columns each.
+pub const MAX_SHEET_CELLS: usize = 400_000;
+/// Bytes of the format in which a spreadsheet shows numbers: they allow 255 letters.
+pub const MAX_NUMBER_FORMAT_BYTES: usize = 1_024;
 /// The editions of a book: 1,000 cards take about 2 MB, each of their releases 150 bytes more.
 pub const MAX_EDITIONS_BYTES: usize = 16_000_000;
 /// The readings of printers: a hundred take about 20 kB.

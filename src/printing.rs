@@ -4,7 +4,7 @@ mod bookmarks;
 
 use std::collections::BTreeMap;
 
-use crate::book::{Book, Level, Problem, SailKind, Section, Spanned, suggest};
+use crate::book::{Book, Level, Problem, SailKind, Section, Source, Spanned, report, suggest};
 use crate::cards::{self, Card, Diary, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
@@ -44,6 +44,9 @@ pub struct Options {
     pub svg_text: TextAs,
     /// What was released of each card; a card that says anything else is a DRAFT.
     pub editions: Editions,
+    /// The files that the book was read from, so that the proof page can name the place of a problem; it names none without
+    /// them.
+    pub sources: Vec<Source>,
 }
 
 /// Every file of a run and what is in it.
@@ -245,7 +248,7 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
         svg.shrink_to_fit();
         files.push((svg_name(name), svg));
         match png {
-            Some(Ok(bytes)) => files.push((format!("png/{name}.png"), bytes)),
+            Some(Ok(bytes)) => files.push((png_name(name), bytes)),
             Some(Err(error)) => problems.push(failure(name, &error)),
             None => {}
         }
@@ -256,7 +259,7 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
         Ok(bytes) => files.push(("manifest.json".to_owned(), bytes)),
         Err(error) => problems.push(failure("manifest.json", &error)),
     }
-    match proof_page(book, &drawn, problems) {
+    match proof_page(book, &drawn, &places, options, problems) {
         Ok(page) => files.push(("proof.html".to_owned(), page.into_bytes())),
         Err(error) => problems.push(failure("proof.html", &error)),
     }
@@ -616,6 +619,10 @@ fn svg_name(id: &str) -> String {
     format!("svg/{id}.svg")
 }
 
+fn png_name(id: &str) -> String {
+    format!("png/{id}.png")
+}
+
 /// Where each picture of each card lies, by its name; its pieces in order.
 type Places<'a> = BTreeMap<String, Vec<Printed<'a>>>;
 
@@ -659,24 +666,45 @@ fn part(tile: &Tile) -> Part {
     Part { number: *number, of: *count, from_mm: *from_mm, length_mm: *length_mm, box_mm }
 }
 
-fn proof_page<'a>(book: &Book, drawn: &'a [Drawn], problems: &[Problem]) -> Result<String, tera::Error> {
-    let side = |role, (card, drawing): (&'a Card, &'a Drawing)| proof::Side {
+/// The files beside the proof page that one side of a card is in.
+fn links(card: &Card, name: &str, places: &Places, options: &Options) -> Vec<proof::Link> {
+    let printed: &[Printed] = places.get(name).map_or(&[], Vec::as_slice);
+    let mut pages: Vec<(&str, usize)> = printed.iter().map(|place| (place.file, place.page)).collect();
+    pages.dedup();
+    let mut links: Vec<proof::Link> = pages.into_iter().map(|(file, page)| proof::Link::page(file, page)).collect();
+    links.push(proof::Link::file(svg_name(name)));
+    if options.png {
+        links.push(proof::Link::file(png_name(name)));
+    }
+    links.extend(card.content.diary().map(calendar_name).map(proof::Link::file));
+    links
+}
+
+fn proof_page<'a>(
+    book: &Book,
+    drawn: &'a [Drawn],
+    places: &Places,
+    options: &Options,
+    problems: &[Problem],
+) -> Result<String, tera::Error> {
+    let side = |role, name: &str, (card, drawing): (&'a Card, &'a Drawing)| proof::Side {
         id: &card.id,
         kind: card.kind,
         title: &card.title,
         role,
         stamp: &card.stamp,
+        links: links(card, name, places, options),
         drawing,
     };
     let cards = drawn.iter().map(|drawn| {
         let roles = if drawn.back.is_some() { ["front", "back"] } else { [""; 2] };
-        let sides = roles.into_iter().zip(drawn.sides()).map(|(role, shown)| side(role, shown));
-        let label = drawn.label().map(|label| side("label", (&drawn.card, label)));
+        let sides = roles.into_iter().zip(drawn.sides()).map(|(role, shown)| side(role, &shown.0.id, shown));
+        let label = drawn.label().map(|label| side("label", &label_name(&drawn.card.id), (&drawn.card, label)));
         proof::Card { sides: sides.chain(label).collect() }
     });
     let warnings = problems.iter().map(|problem| proof::Problem {
         level: "warning",
-        place: "",
+        place: problem.place.as_ref().and_then(|place| report::place_words(place, &options.sources)),
         what: &problem.what,
         instead: &problem.instead,
     });

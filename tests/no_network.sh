@@ -82,8 +82,13 @@ runs_of() {
         echo "printer list"
         echo "printer list --readings printers.yaml"
         ;;
+    table)
+        echo "table j1-upwind full.yaml -o j1.xlsx"
+        echo "table j1-upwind full.yaml -o j1.csv"
+        ;;
     new) echo "new another.yaml" ;;
     schema) echo "schema" ;;
+    manuals) echo "manuals manuals" ;;
     completions) for shell in bash elvish fish powershell zsh; do echo "completions $shell"; done ;;
     *)
         echo "the command '$1' is not tried: add it to $0" >&2

@@ -5,6 +5,7 @@ use std::collections::HashSet;
 use std::io;
 use std::path::{Path, PathBuf};
 
+use super::model::Printing;
 use super::problem::{Level, Place, Problem, Source, SourceId};
 use super::read::{self, Opening, Tables};
 use super::rest;
@@ -24,7 +25,7 @@ pub struct Loaded {
     pub(crate) rest: Option<Book>,
     /// Everything that is wrong, in the order of the files and of the places in them.
     pub problems: Vec<Problem>,
-    /// The files that were read: the book first, then the CSV files that it names.
+    /// The files that were read: the book first, then the tables that it names.
     pub sources: Vec<Source>,
 }
 
@@ -32,6 +33,11 @@ impl Loaded {
     /// Whether there is a book and no error (warnings allowed).
     pub fn is_sound(&self) -> bool {
         self.book.is_some()
+    }
+
+    /// What the book says of how it is printed, whether it has errors or not.
+    pub fn printing(&self) -> Option<&Printing> {
+        self.book.as_ref().or(self.rest.as_ref()).map(|book| &book.printing)
     }
 
     fn failed(problem: Problem, sources: Vec<Source>) -> Self {
@@ -68,7 +74,7 @@ pub fn from_path(path: &Path, printable: fn(char) -> bool) -> Result<Loaded, io:
         Ok(text) => text,
         Err(error) => {
             let (text, problem) = not_utf8(error.as_bytes(), &error.utf8_error(), SourceId(0));
-            return Ok(Loaded::failed(problem, vec![Source { name, text }]));
+            return Ok(Loaded::failed(problem, vec![Source { name, text, is_sheet: false }]));
         }
     };
     from_path_with(path, &text, printable)
@@ -131,12 +137,13 @@ fn load(name: &str, text: &str, opening: Opening<'_>) -> io::Result<Loaded> {
     let mut problems = Vec::new();
     let printable = opening.printable;
     let root = tree::parse(SourceId(0), text, printable, &mut problems);
-    let mut tables = Tables::new(opening, Source { name: name.to_owned(), text: text.to_owned() });
+    let mut tables = Tables::new(opening, Source { name: name.to_owned(), text: text.to_owned(), is_sheet: false });
     let read = root.map(|root| (read::book(&root, &mut tables, &mut problems), root));
     if let Some(failure) = tables.failure.take() {
         return Err(failure);
     }
-    let problems = in_order(problems);
+    let mut problems = in_order(problems);
+    tables.drop_what_follows(&mut problems);
     let is_sound = problems.iter().all(|problem| problem.level == Level::Warning);
     let (book, rest) = match read {
         Some((Some(sections), _)) if is_sound => (Some(Book::whole(sections)), None),
@@ -174,14 +181,16 @@ fn too_large(name: &str) -> Problem {
 }
 
 /// What can be shown of a file that is not UTF-8, and the place where it stops being so.
-pub(super) fn not_utf8(bytes: &[u8], error: &std::str::Utf8Error, source: SourceId) -> (String, Problem) {
-    let text = String::from_utf8_lossy(bytes).into_owned();
-    let at = error.valid_up_to();
+fn not_utf8(bytes: &[u8], error: &std::str::Utf8Error, source: SourceId) -> (String, Problem) {
+    (String::from_utf8_lossy(bytes).into_owned(), not_utf8_at(error.valid_up_to(), source))
+}
+
+/// What is to be said of a file that stops being text at this byte.
+pub(super) fn not_utf8_at(at: usize, source: SourceId) -> Problem {
     let place = Place { source, bytes: at..at + char::REPLACEMENT_CHARACTER.len_utf8() };
-    let problem = Problem::error(
+    Problem::error(
         place,
         "this file is not UTF-8 text from here on",
         "save it again from the editor with the encoding UTF-8",
-    );
-    (text, problem)
+    )
 }

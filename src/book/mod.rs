@@ -1,5 +1,6 @@
 //! Stage 1: what the sailor wrote. Reads YAML and CSV into a [`Book`] whose every value remembers its place.
 
+pub mod as_table;
 pub(crate) mod characters;
 pub(crate) use crate::date;
 pub mod edit;
@@ -9,6 +10,7 @@ pub(crate) mod load;
 pub(crate) mod model;
 mod model_angled;
 mod model_dock;
+mod model_printing;
 mod model_race;
 mod model_rigging;
 mod model_sailed;
@@ -25,6 +27,8 @@ pub mod schema;
 mod sets;
 mod sound;
 mod spanned;
+#[cfg_attr(doc, doc(hidden))]
+pub mod starter;
 #[cfg_attr(doc, doc(hidden))]
 pub mod suggest;
 mod syntax;

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 pub use super::model_angled::{Angled, AngledRow, AngledTarget, WindsOf};
 pub use super::model_dock::DockTune;
+pub use super::model_printing::Printing;
 pub use super::model_race::{Check, CrewSection, Forecast, RaceSections, Righting, UsuallyBelow, Watches};
 pub use super::model_rigging::{Lacing, LacingSide, OutboardLead, RamPlan, RiggingSections, Stowage, StowedItem};
 pub use super::model_sailed::{NoteColumn, NoteField, Sailed};
@@ -30,6 +31,8 @@ pub struct Sections {
     pub boat: Boat,
     /// The units of numbers that are written without one.
     pub units: Units,
+    /// How it is printed, unless whoever prints it says otherwise.
+    pub printing: Printing,
     /// Rows of the cards, in rising order, each starting where the one before ends.
     pub bands: Vec<Band>,
     /// What the wind of the rows is and where it is measured; `None` if the book does not say.

@@ -2,9 +2,9 @@
 //! one more line. Opens no file.
 
 use super::model::{Control, NoteColumn, Sections};
-use super::read::sailed;
+use super::read::{sailed, tables};
 use crate::season::{Noted, Reading};
-use crate::wrong::Wrong;
+use crate::wrong::{Wrong, shown};
 
 /// What a heading, or a name on the command line, means: `jib_lead`, `Jib lead port`.
 pub fn column(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
@@ -30,5 +30,19 @@ pub fn on_both_sides(control: &Control, reading: Reading) -> Noted {
 /// # Errors
 /// The file has no column for something that is to be noted.
 pub fn with_line(text: &str, values: &[(NoteColumn, String)], book: &Sections) -> Result<String, Wrong> {
-    sailed::with_line(text, &book.note_columns(), values, &book.controls)
+    sailed::with_line(text, &book.note_columns(), values, &book.controls, &book.units)
+}
+
+/// Looks whether a line can be put into a file that a book names: into a CSV file, and not into a workbook.
+///
+/// # Errors
+/// It is a workbook.
+pub fn check_is_text(file: &str) -> Result<(), Wrong> {
+    match tables::is_workbook(file) {
+        false => Ok(()),
+        true => Err(Wrong::new(
+            format!("{} is a workbook: nothing is written into it but by a spreadsheet", shown(file)),
+            "write it there by hand; or save the sheet as CSV, and name that in the book",
+        )),
+    }
 }

@@ -29,6 +29,12 @@ pub fn parse(text: &str) -> Result<f64, Wrong> {
     if let Some(instead) = gapped(text) {
         return Err(Wrong::new(format!("{} can be read in two ways", shown(text)), instead));
     }
+    if let Some(number) = text.strip_suffix('.').filter(|number| mark::parse(number).is_some()) {
+        return Err(Wrong::new(
+            format!("{} ends with its decimal point", shown(text)),
+            format!("write `{number}`, or the decimals as well"),
+        ));
+    }
     if text.parse::<f64>().is_ok() {
         return Err(Wrong::new(format!("{} is written with an exponent", shown(text)), "write it out in digits"));
     }
@@ -57,8 +63,9 @@ fn fine_fraction(text: &str) -> Option<f64> {
     (0.0 < over && over < under).then(|| sign * (whole + over / under))
 }
 
-/// The point in place of the comma, and both readings where the comma may divide thousands.
-fn without_comma(text: &str) -> String {
+/// What to write in place of a number with a comma: with a point, and both readings where the comma may divide thousands, since
+/// they are a thousand times apart.
+pub fn without_comma(text: &str) -> String {
     let pointed = text.replacen(',', ".", 1);
     let joined = text.replace(',', "");
     let after = text.rsplit(',').next().unwrap_or_default();

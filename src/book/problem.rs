@@ -15,6 +15,9 @@ pub struct Source {
     pub name: String,
     /// The whole text; places count its bytes.
     pub text: String,
+    /// Whether it is a sheet of a workbook, whose places are called as the sheet calls them: `C4`. Each row is then a line of
+    /// the text, and commas stand between its cells.
+    pub is_sheet: bool,
 }
 
 /// A stretch of a file, as byte offsets into its text.

@@ -233,6 +233,16 @@ pub fn parse(text: &str, bare: &'static Unit) -> Result<f64, Wrong> {
     if value.is_finite() { Ok(value) } else { Err(not_one_number(text, bare)) }
 }
 
+/// Reads a number that has no unit, with or without decimals.
+pub fn parse_plain(text: &str) -> Result<f64, Wrong> {
+    number::parse(text)
+}
+
+/// What a bare number of seconds is in, where nobody counts in minutes.
+pub fn seconds() -> &'static Unit {
+    &SECOND
+}
+
 fn not_one_number(text: &str, bare: &Unit) -> Wrong {
     Wrong::new(format!("{} is not one number", shown(text)), format!("write it like `{}`", example(bare)))
 }
@@ -317,6 +327,13 @@ fn find(name: &str, number: &str, text: &str, bare: &'static Unit) -> Result<&'s
             ))
         }
     }
+}
+
+/// Whether two spellings mean one unit: `psi` and `lbf/in²`.
+pub fn are_one_unit(one: &str, other: &str) -> bool {
+    let called = |name: &str| UNITS.iter().find(|unit| unit.name == name || unit.spellings.contains(&name));
+    let loose = |name: &str| called(name).or_else(|| called(&name.to_lowercase()));
+    matches!((loose(one), loose(other)), (Some(one), Some(other)) if one == other)
 }
 
 /// How a quantity is written, in the book's own unit.
@@ -446,6 +463,7 @@ pub fn range(
         let form = format!("write both ends with two points between them, like `5..16 {}`", bare.name);
         let (low, high) =
             text.split_once("..").ok_or_else(|| Wrong::new(format!("{} is no range", shown(text)), form))?;
+        ends(low, high, text)?;
         // A unit behind the upper end holds for both.
         let unit = terms(high).last().and_then(|(_, name)| UNITS.iter().find(|unit| unit.name == *name));
         let low_bare = unit.filter(|unit| unit.dimension == bare.dimension).copied().unwrap_or(bare);
@@ -463,6 +481,26 @@ pub fn range(
             None
         }
     }
+}
+
+/// Both ends are there, and two points between them: of three, one might be a decimal point.
+fn ends(low: &str, high: &str, text: &str) -> Result<(), Wrong> {
+    let (low, high) = (low.trim(), high.trim());
+    let missing = match (low.is_empty(), high.is_empty()) {
+        (true, true) => Some("its ends"),
+        (true, false) => Some("its lower end"),
+        (false, true) => Some("its upper end"),
+        (false, false) => None,
+    };
+    if let Some(missing) = missing {
+        let what = format!("{} lacks {missing}", shown(text));
+        return Err(Wrong::new(what, "write both ends with two points between them, like `5..16`"));
+    }
+    if high.starts_with('.') {
+        let instead = format!("write two points between the ends, like `{low}..{}`", high.trim_start_matches('.'));
+        return Err(Wrong::new(format!("{} has too many points", shown(text)), instead));
+    }
+    Ok(())
 }
 
 /// A range of wind speeds such as `5..16` or `5..16 kn`. `within` is knots.

@@ -6,12 +6,20 @@ use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Group, Level as Heading, Origin, Renderer, Snippet};
 use serde_json::{Value, json};
 
+use crate::lines::broken;
+
 use super::problem::{Level, Place, Problem, Source};
+use super::read::workbook;
 
 /// A line longer than this is shown only around its fault.
 const SHOWN_LINE_CHARACTERS: usize = 120;
 /// Problems written out for people; nobody reads more before mending some.
 const SHOWN_PROBLEMS: usize = 50;
+/// What stands before a line of a file: its number, which seldom has more than four digits, and a rule.
+const GUTTER: usize = 8;
+/// What stands before a remedy, and before where there are more problems like the one told.
+const HELP: &str = "help: ";
+const NOTE: &str = "note: ";
 const BYTE_ORDER_MARK: char = '\u{FEFF}';
 
 /// Warnings alike from this many on are told once, with where the others are.
@@ -48,12 +56,26 @@ impl<'a> Files<'a> {
     }
 }
 
-/// Problems as text for a terminal: where, the line with the place underlined, what is wrong and what would be right.
+/// How a report looks where it is read.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Look {
+    /// Whether it has the colours of a terminal.
+    pub colour: bool,
+    /// How many letters a line may have; without it words are not broken into lines.
+    pub width: Option<usize>,
+}
+
+/// Problems as text for people: where, the line with the place underlined, what is wrong and what would be right.
 pub fn for_people(problems: &[Problem], sources: &[Source], colour: bool) -> String {
-    let renderer = if colour { Renderer::styled() } else { Renderer::plain() }.decor_style(DecorStyle::Ascii);
+    for_terminal(problems, sources, Look { colour, width: None })
+}
+
+/// As [`for_people`], looking like this.
+pub fn for_terminal(problems: &[Problem], sources: &[Source], look: Look) -> String {
     let files = Files::new(sources);
+    let page = Page::new(look);
     let folded = folded(problems);
-    let shown = folded.iter().take(SHOWN_PROBLEMS).map(|alike| one_for_people(alike, &files, &renderer));
+    let shown = folded.iter().take(SHOWN_PROBLEMS).map(|alike| one_for_people(alike, &files, &page));
     let mut report = shown.collect::<Vec<_>>().join("\n\n");
     let more: usize = folded.iter().skip(SHOWN_PROBLEMS).map(Vec::len).sum();
     if more > 0 {
@@ -115,7 +137,7 @@ fn and_more(others: &[&Problem], files: &Files<'_>) -> String {
     let named = |problem: &&Problem| {
         let place = problem.place.as_ref()?;
         let (_, line) = files.find(place)?;
-        let about: String = line.window(place).marked().chars().take(NAMED_CHARACTERS).collect();
+        let about: String = line.window(place, SHOWN_LINE_CHARACTERS).marked().chars().take(NAMED_CHARACTERS).collect();
         let is_short = about.chars().nth(NAMED_CHARACTERS - 1).is_none() && !about.is_empty();
         Some(if is_short { format!("{} (`{about}`)", line.number) } else { line.number.to_string() })
     };
@@ -131,46 +153,98 @@ fn and_more(others: &[&Problem], files: &Files<'_>) -> String {
     format!("and {} more like it{places}", others.len())
 }
 
-fn one_for_people(alike: &[&Problem], files: &Files<'_>, renderer: &Renderer) -> String {
+/// What a report is drawn with.
+struct Page {
+    renderer: Renderer,
+    width: Option<usize>,
+}
+
+impl Page {
+    fn new(look: Look) -> Self {
+        let renderer = if look.colour { Renderer::styled() } else { Renderer::plain() }.decor_style(DecorStyle::Ascii);
+        Page { renderer, width: look.width }
+    }
+
+    /// A message in lines that fit behind what stands before it.
+    fn fitted(&self, message: &str, before: usize) -> String {
+        let message = safe_words(message);
+        match self.width {
+            // The renderer sets what follows under the first line.
+            Some(width) => {
+                let lines = broken(&message, width.saturating_sub(before).max(1));
+                lines.split('\n').map(str::trim_start).collect::<Vec<_>>().join("\n")
+            }
+            None => message,
+        }
+    }
+
+    /// How much of a line of a file is shown.
+    fn shown_characters(&self) -> usize {
+        self.width.map_or(SHOWN_LINE_CHARACTERS, |width| width.saturating_sub(GUTTER).clamp(1, SHOWN_LINE_CHARACTERS))
+    }
+}
+
+fn one_for_people(alike: &[&Problem], files: &Files<'_>, page: &Page) -> String {
     let Some((problem, others)) = alike.split_first() else { return String::new() };
-    let more = (!others.is_empty()).then(|| and_more(others, files));
+    let renderer = &page.renderer;
+    let more = (!others.is_empty()).then(|| page.fitted(&and_more(others, files), GUTTER + NOTE.len()));
     let more = more.as_deref().map(|more| Heading::NOTE.message(more));
     let heading = match problem.level {
         Level::Error => Heading::ERROR,
         Level::Warning => Heading::WARNING,
     };
     // Whoever worded them may have repeated a text of the book as it stands there.
-    let (what, instead) = (safe_words(&problem.what), safe_words(&problem.instead));
+    let level = if problem.level == Level::Error { "error: " } else { "warning: " };
+    let (what, instead) = (page.fitted(&problem.what, level.len()), page.fitted(&problem.instead, GUTTER + HELP.len()));
     let title = heading.primary_title(what.as_str());
     let help = Heading::HELP.message(instead.as_str());
     let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
     let Some((place, (source, line))) = found else {
         return renderer.render(&[Group::with_title(title).element(help).elements(more)]);
     };
-    let window = line.window(place);
+    let window = line.window(place, page.shown_characters());
     let name = safe_words(&source.name);
     let snippet =
         Snippet::source(window.text).line_start(line.number).annotation(AnnotationKind::Primary.span(window.span));
     let group = Group::with_title(title);
-    let group = if window.from_start {
+    let cell = source.is_sheet.then(|| format!("{name}!{}", line.cell_of(place.bytes.start)));
+    let group = if let Some(cell) = &cell {
+        group.element(snippet.path(cell.as_str()))
+    } else if window.from_start {
         group.element(snippet.path(name.as_str()))
     } else {
         // The renderer would count columns from the cut.
         let column = line.column_of(place.bytes.start);
         group.element(Origin::path(name.as_str()).line(line.number).char_column(column)).element(snippet)
     };
-    renderer.render(&[group.element(help).elements(more)])
+    let rendered = renderer.render(&[group.element(help).elements(more)]);
+    match cell {
+        Some(cell) => without_position(&rendered, &cell),
+        None => rendered,
+    }
 }
 
-/// A place as a message names it, `boat.yaml:12:5`; `None` if it is in none of the files.
+/// A report without the line and the column that the renderer puts behind a cell's name, which says both.
+fn without_position(rendered: &str, cell: &str) -> String {
+    let Some((before, after)) = rendered.split_once(cell) else { return rendered.to_owned() };
+    let rest = after.trim_start_matches(|letter: char| letter == ':' || letter.is_ascii_digit());
+    format!("{before}{cell}{rest}")
+}
+
+/// A place as a message names it, `boat.yaml:12:5` or `j1.xlsx#upwind!C4`; `None` if it is in none of the files.
 pub fn place_words(place: &Place, sources: &[Source]) -> Option<String> {
     let files = Files::new(sources);
     let (source, line) = files.find(place)?;
-    Some(format!("{}:{}:{}", safe_words(&source.name), line.number, line.column_of(place.bytes.start)))
+    let name = safe_words(&source.name);
+    Some(match source.is_sheet {
+        true => format!("{name}!{}", line.cell_of(place.bytes.start)),
+        false => format!("{name}:{}:{}", line.number, line.column_of(place.bytes.start)),
+    })
 }
 
 /// Problems as JSON: a list of `{level, file, line, column, what, instead}`; lines and columns count from 1, columns in
-/// characters, and file, line and column are null for a problem of no file.
+/// characters, and file, line and column are null for a problem of no file. In a sheet of a workbook, `j1.xlsx#upwind`, they
+/// count its rows and columns.
 pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {
     let files = Files::new(sources);
     // Many problems may stand in one long line: each column is counted on from the one before it.
@@ -191,7 +265,10 @@ pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {
             "level": match problem.level { Level::Error => "error", Level::Warning => "warning" },
             "file": found.as_ref().map(|(_, (source, _))| source.name.as_str()),
             "line": found.as_ref().map(|(_, (_, line))| line.number),
-            "column": found.as_ref().map(|(place, (_, line))| column(place, line)),
+            "column": found.as_ref().map(|(place, (source, line))| match source.is_sheet {
+                true => line.sheet_column_of(place.bytes.start) + 1,
+                false => column(place, line),
+            }),
             "what": problem.what,
             "instead": problem.instead,
         })
@@ -225,24 +302,39 @@ impl Line<'_> {
         self.text[..self.offset_of(at)].chars().count() + 1
     }
 
+    /// The cell of a sheet that a place is in: `C4`.
+    fn cell_of(&self, at: usize) -> String {
+        format!("{}{}", workbook::column_name(self.sheet_column_of(at)), self.number)
+    }
+
+    /// How many cells of the sheet's row stand before a place.
+    fn sheet_column_of(&self, at: usize) -> usize {
+        let mut is_quoted = false;
+        let before = self.text[..self.offset_of(at)].chars().filter(|letter| {
+            is_quoted ^= *letter == '"';
+            *letter == ',' && !is_quoted
+        });
+        before.count()
+    }
+
     /// A place of the file as one of the line's text, on a character's boundary.
     fn offset_of(&self, at: usize) -> usize {
         on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()))
     }
 
     /// The line, or as much of it around the place as a terminal shows, made safe to print.
-    fn window(&self, place: &Place) -> Window {
+    fn window(&self, place: &Place, most: usize) -> Window {
         let clamp = |at: usize| on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()));
         let (from, to) = (clamp(place.bytes.start), clamp(place.bytes.end));
         let to = from + self.text[from..to.max(from)].trim_end().len();
         let characters: Vec<char> = self.text[..from].chars().collect();
-        let lead = SHOWN_LINE_CHARACTERS / 2;
-        let cut_start = characters.len() > lead && self.text.chars().nth(SHOWN_LINE_CHARACTERS).is_some();
+        let lead = most / 2;
+        let cut_start = characters.len() > lead && self.text.chars().nth(most).is_some();
         let skipped = if cut_start { characters.len() - lead } else { 0 };
         let mut text = if cut_start { "…".to_owned() } else { String::new() };
         text.extend(characters[skipped..].iter().copied().map(safe));
         let start = text.len();
-        let room = SHOWN_LINE_CHARACTERS.saturating_sub(characters.len() - skipped);
+        let room = most.saturating_sub(characters.len() - skipped);
         let marked: String = self.text[from..to].chars().take(room).map(safe).collect();
         let room = room.saturating_sub(marked.chars().count());
         text.push_str(&marked);

@@ -37,7 +37,7 @@ const SECTIONS: [(&str, Section); 20] = [
     ("cards", Section::Cards),
 ];
 /// The other fields of a book.
-const OTHERS: [&str; 1] = ["example"];
+const OTHERS: [&str; 2] = ["example", "printing"];
 
 /// What is left of a book; `None` if nothing can be said of it. `tables` gives the source that a text of the book names.
 pub(super) fn of(

@@ -105,6 +105,12 @@ impl Book {
         self
     }
 
+    /// The same book without the mark of an example, for what holds none of its numbers.
+    pub fn unmarked(mut self) -> Book {
+        self.sections.example = false;
+        self
+    }
+
     /// The book as it sails now: without the sails that do not, and without their settings.
     pub fn afloat(&self) -> Book {
         Book { sections: self.sections.afloat(), missing: self.missing.clone() }

@@ -77,7 +77,10 @@ impl<'a> Table<'a> {
     }
 
     /// Reports every field that was not asked for, with the nearest name that was.
-    pub fn finish(self, problems: &mut Vec<Problem>) {
+    ///
+    /// Returns whether there was none: what is missing may be what a field with another name was meant for.
+    pub fn finish(self, problems: &mut Vec<Problem>) -> bool {
+        let before = problems.len();
         let free: Vec<&str> = self.asked.iter().copied().filter(|asked| !self.has(asked)).collect();
         for (count, field) in self.fields.iter().filter(|field| !field.asked).enumerate() {
             let free = free.iter().copied().filter(|_| count < MAX_SUGGESTIONS);
@@ -88,6 +91,7 @@ impl<'a> Table<'a> {
             let what = format!("{} is no field of {}", shown(field.name), self.what);
             problems.push(Problem::error(field.key.place.clone(), what, instead));
         }
+        problems.len() == before
     }
 
     /// A field that nobody asked for and whose name is close to one that is missing: reported, and read all the same.
@@ -117,7 +121,13 @@ impl Node {
         match &self.value {
             Value::Text { text, .. } if !text.is_empty() => Some(text),
             _ => {
-                problems.push(self.is_not(what, "a word or a number"));
+                let wrong = self.is_not(what, "a word or a number");
+                problems.push(match &self.value {
+                    Value::List(_) => {
+                        Problem { instead: format!("{}; a text with brackets goes in quotes", wrong.instead), ..wrong }
+                    }
+                    _ => wrong,
+                });
                 None
             }
         }

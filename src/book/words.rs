@@ -105,7 +105,7 @@ pub fn day(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<Spann
 
 /// The ids a section declares and where its good entries ended up. An entry that is declared but broken has had its
 /// complaint: a reference to it adds none.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Names {
     /// Singular: `control`.
     kind: &'static str,

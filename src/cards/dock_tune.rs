@@ -14,7 +14,7 @@ use super::parts::words::{LimitWords, boxed_limits, limit_words, reasons};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Control, DockTune, Place, Problem, Recorded, Section, Table, suggest};
-use crate::drawing::{Drawing, Weight};
+use crate::drawing::{Anchor, Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::{Side, Sided};
 
@@ -88,7 +88,10 @@ impl Content for DockTuneCard {
         let head = |range: &Range| {
             let wind = Paragraph::of(&range.wind, Weight::Bold);
             let sailed = Paragraph::small(format!("sailed at {}", range.sailed));
-            Column { centred: true, ..Column::wide(Head { paragraphs: vec![wind, sailed], turned: false }, 1.0) }
+            Column {
+                anchor: Anchor::Middle,
+                ..Column::wide(Head { paragraphs: vec![wind, sailed], turned: false }, 1.0)
+            }
         };
         let mut foot: Vec<String> = reasons(&self.cautions).into_iter().collect();
         if self.controls.iter().any(|control| control.marks.contains(&None)) {

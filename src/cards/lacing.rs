@@ -181,6 +181,10 @@ fn set_out(side: &LacingSide, units: Units) -> Vec<String> {
         LengthUnit::Inch | LengthUnit::Foot => tape_measure(length, units),
         _ => tape_measure(Length::mm(length.to_mm().round()), units),
     };
+    if !side.rail.eyes.is_empty() {
+        let eyes = side.rail.eyes.iter().map(|eye| tape(*eye - side.rail.posts[0]));
+        return vec![format!("Feet: the eyes {} aft of the forward post.", listed(&eyes.collect::<Vec<_>>()))];
+    }
     let bays: Vec<_> = side.worked.bays.iter().flatten().collect();
     let nodes = side.worked.runs.iter().flat_map(|run| &run.nodes);
     let feet: Vec<Length> = nodes.filter(|node| node.height <= side.rail.deck_edge).map(|node| node.at).collect();
@@ -201,6 +205,21 @@ fn set_out(side: &LacingSide, units: Units) -> Vec<String> {
         }
     };
     bays.iter().filter_map(words).collect()
+}
+
+/// `110, 410 and 1205 mm`.
+fn listed(words: &[String]) -> String {
+    // The unit stands once if it is the same.
+    let unit = words.last().and_then(|last| last.rsplit_once(' ')).map_or("", |(_, unit)| unit);
+    let bare = |word: &String| word.strip_suffix(unit).map_or(word.as_str(), str::trim_end).to_owned();
+    match words {
+        [some @ .., last] if !some.is_empty() => {
+            let same = some.iter().all(|word| word.ends_with(&format!(" {unit}")));
+            let some: Vec<String> = if same { some.iter().map(bare).collect() } else { some.to_vec() };
+            format!("{} and {last}", some.join(", "))
+        }
+        few => few.join(", "),
+    }
 }
 
 /// What to cut for the boat.
@@ -308,9 +327,19 @@ fn working(lacing: &Lacing, side: &LacingSide) -> Vec<Passage> {
     let mm = |length: Length| format!("{:.1} mm", length.to_mm());
     let worked = &side.worked;
     let mut bays = Passage::new(format!("Lacing {}: spacing", side.side.to_lowercase()));
-    bays.input("spacing asked for", mm(lacing.rig.spacing), &lacing.place);
+    let has_eyes = !side.rail.eyes.is_empty();
+    if has_eyes {
+        let eyes: Vec<String> = side.rail.eyes.iter().map(|eye| mm(*eye)).collect();
+        bays.input("eyes in the deck", eyes.join(", "), &lacing.place);
+    } else {
+        bays.input("spacing asked for", mm(lacing.rig.spacing), &lacing.place);
+    }
     for (index, bay) in worked.bays.iter().enumerate() {
         match bay {
+            Some(bay) if has_eyes => {
+                let count = side.rail.eyes.iter().filter(|eye| (bay.from..bay.to).contains(eye)).count();
+                bays.step(format!("bay {}", index + 1), "the eyes from its forward post on", count.to_string());
+            }
             Some(bay) => bays.step(
                 format!("bay {}", index + 1),
                 "n = ⌈L/spacing⌉, s = L/n",

@@ -27,6 +27,7 @@ pub mod crew_below;
 pub mod dock_tune;
 mod handover;
 pub mod lacing;
+pub mod measuring_page;
 pub mod notes_blank;
 pub mod outboard_lead;
 pub mod parts;

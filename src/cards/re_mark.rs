@@ -8,7 +8,7 @@ use super::parts::comparing::{Fields, text};
 use super::parts::flow;
 use super::parts::frame::{self, Frame, MUST_CAP, Surround, draw_lines, lines_height};
 use super::parts::gear::Steps;
-use super::parts::table::{Cell, Column, Head, Inset, Look, Paragraph, Row as TableRow, RowHeights};
+use super::parts::table::{Cell, Column, Inset, Look, Paragraph, Row as TableRow, RowHeights};
 use super::parts::telling::{Said, by_lines, taken};
 use super::parts::view::{self, Side};
 use super::parts::words::after_the;
@@ -239,15 +239,13 @@ fn draw(card: &ReMark, label: &Label, size: kurbo::Size, cap: f64) -> Option<Dra
 /// A row for each strip, with so much air in it, in capital heights.
 fn table(card: &ReMark, air: f64) -> Inset {
     let unit = card.unit;
-    let number =
-        |head: String| Column { centred: true, ..Column::narrow(Head::from(Paragraph::of(head, Weight::Bold))) };
     let columns = vec![
         Column::wrapped("STRIP"),
         Column::wrapped("FROM"),
-        number(format!("MARK AT {unit}")),
-        number(format!("LENGTH {unit}")),
+        Column::numbers(format!("MARK AT {unit}")),
+        Column::numbers(format!("LENGTH {unit}")),
         Column::wrapped("READ AT"),
-        Column::wrapped(format!("2ND POINT {unit}")),
+        Column { wraps: true, ..Column::numbers(format!("2ND POINT {unit}")) },
     ];
     let look = Look { rows: RowHeights::AsNeeded { air_most: air }, gap: COLUMN_GAP, ..Look::WORDS };
     Inset { columns, rows: card.rows.iter().map(table_row).collect(), look }

@@ -12,7 +12,7 @@ use super::parts::words::{more_words, narrowed_words, wind_span, wind_words};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Problem, Sail, SailKind, Section, Table};
-use crate::drawing::{Drawing, Weight};
+use crate::drawing::{Anchor, Drawing, Weight};
 use crate::size::NamedSize;
 use crate::tuning::wardrobe::{Area, Part, SailRange, cell, gaps, hand_overs};
 use crate::tuning::{Angle, Axis, Span, Wind};
@@ -169,7 +169,7 @@ impl WindRow {
 
 impl Wardrobe {
     fn table(&self) -> Ruled {
-        let centred = |head: Head| Column { centred: true, ..Column::wide(head, 1.0) };
+        let centred = |head: Head| Column { anchor: Anchor::Middle, ..Column::wide(head, 1.0) };
         let must = |words: &str| Head::from(Paragraph::must(words, Weight::Bold));
         let over = Over {
             paragraphs: vec![Paragraph::must("ANGLE to the true wind", Weight::Bold)],

@@ -13,7 +13,7 @@ use super::books::{self, Named, worst};
 use super::chosen::{Usage, example, named_or_here};
 use super::print_flags::TwoSidedPrintFlags;
 use super::{
-    Opened, Outcome, Stopped, complain_in_report, complain_in_words, complaint, count, read, read_editions, say,
+    Opened, Outcome, Stopped, complain_in_report, complain_in_words, complaint, count, read, read_editions, say_done,
     say_json, stops,
 };
 
@@ -53,14 +53,19 @@ impl Check {
     }
 
     fn check(self) -> Result<Outcome, Outcome> {
-        let job = self.print.job()?;
+        let asked = self.print.asked()?;
         let one = |path: &Path| -> Result<Checked, Stopped> {
-            let opened = read(path)?;
+            let mut opened = read(path)?;
+            let job = asked.of_book(&mut opened.loaded)?.job;
             let editions = read_editions(path)?.unwrap_or_default();
-            Ok(check(opened, &Options { job: job.clone(), editions, ..Options::default() }))
+            Ok(check(opened, &Options { job, editions, ..Options::default() }))
         };
         let checked = match self.books.as_slice() {
-            [] if self.example => vec![Ok(check(example(), &Options { job, ..Options::default() }))],
+            [] if self.example => {
+                let mut opened = example();
+                let job = asked.of_book(&mut opened.loaded).map(|chosen| chosen.job);
+                vec![job.map(|job| check(opened, &Options { job, ..Options::default() }))]
+            }
             [] => vec![one(&named_or_here(None, USAGE)?)],
             [book] if !book.is_dir() => vec![one(book)],
             several => {
@@ -98,7 +103,7 @@ impl Check {
                 // Of many books, what has no card would drown what is wrong.
                 if books.len() == 1 { book.line() + &book.left_out() } else { book.line() }
             };
-            say(&sound.map(line).collect::<String>())
+            say_done(&sound.map(line).collect::<String>())
         };
         worst(ends.chain([said]))
     }

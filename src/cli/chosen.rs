@@ -112,8 +112,22 @@ fn several_here(found: &[PathBuf], usage: Usage) -> Stopped {
     )
 }
 
-/// A name as a shell takes it for one word.
+/// A name as the shells of this system take it for one word, so that it can be pasted.
 pub fn as_typed(name: &str) -> String {
-    let is_plain = |letter: char| letter.is_alphanumeric() || matches!(letter, '.' | '_' | '-' | '/' | '\\' | ':');
-    if name.chars().all(is_plain) { name.to_owned() } else { format!("\"{name}\"") }
+    let is_plain = |letter: char| {
+        letter.is_alphanumeric()
+            || matches!(letter, '.' | '_' | '-' | '/' | ':' | '+' | '½')
+            || (cfg!(windows) && letter == '\\')
+    };
+    // No name of a file holds a double quote on Windows; elsewhere these mean something within double quotes, too.
+    let needs_single = |letter: char| cfg!(not(windows)) && matches!(letter, '"' | '$' | '`' | '\\' | '!');
+    // What begins like a flag would be taken for one.
+    let name = if name.starts_with('-') { format!("./{name}") } else { name.to_owned() };
+    if !name.is_empty() && name.chars().all(is_plain) {
+        name
+    } else if name.contains(needs_single) {
+        format!("'{}'", name.replace('\'', r"'\''"))
+    } else {
+        format!("\"{name}\"")
+    }
 }

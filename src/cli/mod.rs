@@ -5,9 +5,11 @@ mod check;
 mod chosen;
 mod day;
 mod due;
+mod examples;
 mod explain;
 mod feed;
 mod in_place;
+mod manuals;
 mod new;
 mod print_books;
 mod print_flags;
@@ -20,14 +22,14 @@ mod sailed;
 mod show;
 mod show_dock;
 mod strip;
+mod table;
 mod telling;
 mod typed;
 
-use std::io::{self, IsTerminal as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-use clap::{CommandFactory as _, Parser, Subcommand};
+use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 use cockpit_cards::book::{self, Level, Loaded, Problem, Source, report};
 use cockpit_cards::disk::Failure;
 use cockpit_cards::disk::lock::{self, Locks};
@@ -36,14 +38,16 @@ use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::editions::Editions;
 use cockpit_cards::editions::store;
 
-use self::telling::{answer_command_line, complain_in_report, complain_in_words, say, say_data, say_json};
+use self::telling::{answer_command_line, complain_in_report, complain_in_words, say, say_data, say_done, say_json};
 
 /// Laminated cockpit cards and deck scales, true to length, from one YAML book of the boat.
 #[derive(Parser)]
-#[command(version, about, max_term_width = 100)]
+#[command(version, about)]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
+    #[command(flatten)]
+    telling: telling::TellingFlags,
 }
 
 #[derive(Subcommand)]
@@ -68,12 +72,16 @@ enum Command {
     Strip(Box<strip::Strip>),
     /// Measure a printer once, so that prints on it come out true
     Printer(printer::Printer),
+    /// Write the rows of some settings as a table of a spreadsheet
+    Table(table::Table),
     /// Write a small book to start from
     New(new::New),
     /// Write the shape of a book to standard output, for editors that check while one writes (JSON Schema)
     Schema,
     /// Write the tab completions of a shell to standard output
-    Completions { shell: clap_complete::Shell },
+    Completions(manuals::Completions),
+    /// Write all manual pages and tab completions into a folder
+    Manuals(manuals::Manuals),
 }
 
 /// How a command ended; every variant is an exit code that scripts may rely on.
@@ -91,10 +99,13 @@ pub enum Outcome {
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
     process::prepare();
-    let arguments = match Arguments::try_parse() {
+    let mut command = telling::prepare(command_line(), std::env::args_os());
+    let matches = command.try_get_matches_from_mut(std::env::args_os());
+    let arguments = match matches.and_then(|matches| Arguments::from_arg_matches(&matches)) {
         Ok(arguments) => arguments,
-        Err(answer) => return ExitCode::from(answer_command_line(&answer) as u8),
+        Err(answer) => return ExitCode::from(answer_command_line(&answer.format(&mut command)) as u8),
     };
+    arguments.telling.set();
     let outcome = match arguments.command {
         Command::Build(build) => build.run(),
         Command::Check(check) => check.run(),
@@ -106,15 +117,18 @@ pub fn run() -> ExitCode {
         Command::Sailed(sailed) => sailed.run(),
         Command::Strip(strip) => strip.run(),
         Command::Printer(printer) => printer.run(),
+        Command::Table(table) => table.run().unwrap_or_else(|outcome| outcome),
         Command::New(new) => new.run(),
         Command::Schema => say_data(book::schema::SCHEMA),
-        Command::Completions { shell } => {
-            let mut bytes = Vec::new();
-            clap_complete::generate(shell, &mut Arguments::command(), "cockpit-cards", &mut bytes);
-            say_data(&String::from_utf8_lossy(&bytes))
-        }
+        Command::Completions(completions) => completions.run(),
+        Command::Manuals(manuals) => manuals.run(),
     };
     ExitCode::from(outcome as u8)
+}
+
+/// Every command with its flags and examples.
+fn command_line() -> clap::Command {
+    examples::with_examples(Arguments::command())
 }
 
 /// A book that was read, with everything said about it so far.
@@ -213,7 +227,7 @@ pub fn complaint(problems: &mut [Problem], sources: &[Source]) -> String {
         return String::new();
     }
     in_order(problems);
-    format!("{}\n\n", report::for_people(problems, sources, io::stderr().is_terminal()))
+    format!("{}\n\n", report::for_terminal(problems, sources, telling::look()))
 }
 
 /// Sorts problems: errors first, since warnings may come of them; then by place, those of no place last.

@@ -6,15 +6,14 @@ mod one;
 
 pub use one::two_sides;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use cockpit_cards::editions::Editions;
 use cockpit_cards::output::svg::TextAs;
 use cockpit_cards::printing::Options;
 
 use super::chosen::{Usage, named_or_here};
-use super::print_flags::TwoSidedPrintFlags;
+use super::print_flags::{Asked, TwoSidedPrintFlags};
 use super::{Outcome, books, usual_folder};
 
 const USAGE: Usage = Usage { before: "build", after: "", has_example: true };
@@ -28,7 +27,7 @@ pub struct Build {
     #[arg(long, conflicts_with = "books")]
     example: bool,
     /// The folder to write into; of several books, or a folder of them, each gets a folder of its own there
-    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    #[arg(short, long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
     /// Print only these cards, by id (may be given several times)
     #[arg(long, value_name = "ID")]
@@ -43,6 +42,15 @@ pub struct Build {
     svg_text: SvgText,
     /// Treat warnings as errors
     #[arg(long)]
+    strict: bool,
+}
+
+/// What all books of a run have in common.
+struct Run<'a> {
+    out: &'a Path,
+    /// But for the job and the editions, which are of each book.
+    options: Options,
+    asked: Asked,
     strict: bool,
 }
 
@@ -62,19 +70,20 @@ impl Build {
     }
 
     fn build(self) -> Result<Outcome, Outcome> {
-        let job = self.print.job()?;
+        let asked = self.print.asked()?;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
             SvgText::Glyphs => TextAs::Glyphs,
             SvgText::Live => TextAs::Live,
         };
-        let editions = Editions::default();
-        let options = Options { job, only: self.only, png: self.png, svg_text, editions };
+        // Its editions, its files and how it is printed are put in with each book.
+        let options = Options { only: self.only, png: self.png, svg_text, ..Options::default() };
+        let run = Run { out: &self.out, options, asked, strict: self.strict };
         match self.books.as_slice() {
-            [] if self.example => one::build(None, &self.out, options, self.strict),
-            [] => one::build(Some(&named_or_here(None, USAGE)?), &self.out, options, self.strict),
-            [book] if !book.is_dir() => one::build(Some(book), &self.out, options, self.strict),
-            several => Ok(many::build(&books::named(several), &self.out, &options, self.strict)),
+            [] if self.example => one::build(None, run),
+            [] => one::build(Some(&named_or_here(None, USAGE)?), run),
+            [book] if !book.is_dir() => one::build(Some(book), run),
+            several => Ok(many::build(&books::named(several), &run)),
         }
     }
 }

@@ -14,10 +14,12 @@ use cockpit_cards::paper::printer::{BackShift, Flip, Measured, NAME_CHARACTERS, 
 use cockpit_cards::paper::readings::Readings;
 use cockpit_cards::paper::{Correction, PaperSize, printer_page};
 
+use super::chosen::as_typed;
 use super::day::{self, Day};
 use super::feed::FeedFlag;
-use super::readings::Store;
-use super::{Outcome, complain, machine_failed, refuse, say};
+use super::print_flags::{flip_without_book, paper_without_book};
+use super::readings::{NO_PRINTER, Store};
+use super::{Outcome, complain, machine_failed, refuse, say, say_done};
 
 const PER_CENT: f64 = 100.0;
 
@@ -39,17 +41,17 @@ enum Command {
 
 #[derive(Args)]
 struct Page {
-    /// What is in the printer: a4, letter, a3, `297 x 600 mm`, roll-610mm
-    #[arg(long, default_value = "a4")]
-    paper: String,
+    /// What is in the printer: a4, letter, a3, `297 x 600 mm`, roll-610mm; as COCKPIT_CARDS_PAPER says if left out, else a4
+    #[arg(long)]
+    paper: Option<String>,
     /// The edge of the paper that goes in first
     #[arg(long, value_enum, default_value_t = FeedFlag::ShortEdge)]
     feed: FeedFlag,
-    /// The edge about which the printer turns the sheet for its back
-    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
-    flip: FlipFlag,
+    /// The edge about which the printer turns the sheet for its back; as COCKPIT_CARDS_FLIP says if left out, else long
+    #[arg(long, value_enum)]
+    flip: Option<FlipFlag>,
     /// The PDF to write
-    #[arg(short, long, value_name = "FILE", default_value = "printer-page.pdf")]
+    #[arg(short, long, alias = "out", value_name = "FILE", default_value = "printer-page.pdf")]
     output: PathBuf,
 }
 
@@ -66,9 +68,9 @@ struct Set {
     /// What you can tell apart on the rule, in mm
     #[arg(long, value_name = "MM", default_value = "0.5")]
     rule_step: String,
-    /// The paper the page was printed on
-    #[arg(long, default_value = "a4")]
-    paper: String,
+    /// The paper the page was printed on; as COCKPIT_CARDS_PAPER says if left out, else a4
+    #[arg(long)]
+    paper: Option<String>,
     /// The edge of the paper that went in first
     #[arg(long, value_enum, default_value_t = FeedFlag::ShortEdge)]
     feed: FeedFlag,
@@ -78,9 +80,9 @@ struct Set {
     /// How far the back landed down the page, in mm, as its grid says
     #[arg(long, value_name = "MM", allow_hyphen_values = true)]
     back_shift_y: Option<String>,
-    /// The edge about which the sheet was turned for its back
-    #[arg(long, value_enum, default_value_t = FlipFlag::Long)]
-    flip: FlipFlag,
+    /// The edge about which the sheet was turned for its back; as COCKPIT_CARDS_FLIP says if left out, else long
+    #[arg(long, value_enum)]
+    flip: Option<FlipFlag>,
     /// The day it was measured; today if left out
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = day::typed)]
     date: Option<Day>,
@@ -118,8 +120,8 @@ impl Printer {
 
 impl Page {
     fn run(self) -> Result<Outcome, Outcome> {
-        let paper = parse_paper(&self.paper)?;
-        let (feed, flip) = (self.feed.into(), self.flip.into());
+        let paper = paper_without_book(self.paper.as_deref())?;
+        let (feed, flip) = (self.feed.into(), flip_without_book(self.flip)?);
         let pages =
             printer_page::pages(&paper, feed, flip).map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
         let title = format!("Printer page, {}", paper.name());
@@ -132,7 +134,7 @@ impl Page {
         };
         write_all(folder, &[(Path::new(name), bytes)])
             .map_err(|error| machine_failed("nothing was written", &error))?;
-        Ok(say(&format!(
+        Ok(say_done(&format!(
             "wrote {}\nPrint it at 100 % (actual size, no fitting), measure both distances with a steel rule, then\n  \
              cockpit-cards printer set NAME --across MM --along MM\n",
             self.output.display()
@@ -157,8 +159,8 @@ impl Set {
             readings.set(reading);
             Ok(())
         })?;
-        let (path, name) = (path.display(), &self.name);
-        Ok(say(&format!("kept in {path}\n{words}\nNext: cockpit-cards build --printer {name}\n")))
+        let (path, name) = (path.display(), as_typed(&self.name));
+        Ok(say_done(&format!("kept in {path}\n{words}\nNext: cockpit-cards build --printer {name}\n")))
     }
 
     /// The reading as it is to be kept beside those that are known, and its words.
@@ -187,7 +189,7 @@ impl Set {
     }
 
     fn measured(&self, across: &str, along: &str) -> Result<Reading, Outcome> {
-        let paper = parse_paper(&self.paper)?;
+        let paper = paper_without_book(self.paper.as_deref())?;
         let feed = self.feed.into();
         let distances =
             printer_page::distances(&paper, feed).map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
@@ -210,10 +212,11 @@ impl Set {
         };
         let x = read("--back-shift-x", &self.back_shift_x)?;
         let y = read("--back-shift-y", &self.back_shift_y)?;
+        let flip = flip_without_book(self.flip)?;
         Ok((x.is_some() || y.is_some()).then(|| BackShift {
             x_mm: x.unwrap_or_default(),
             y_mm: y.unwrap_or_default(),
-            flip: self.flip.into(),
+            flip,
         }))
     }
 }
@@ -246,7 +249,12 @@ fn list(store: &Store) -> Result<Outcome, Outcome> {
 }
 
 pub fn parse_paper(text: &str) -> Result<PaperSize, Outcome> {
-    PaperSize::parse(text).map_err(|error| refuse(&format!("--paper: {}", error.what), &error.instead))
+    parse_paper_of("--paper", text)
+}
+
+/// As [`parse_paper`], of a paper that this names.
+pub fn parse_paper_of(who: &str, text: &str) -> Result<PaperSize, Outcome> {
+    PaperSize::parse(text).map_err(|error| refuse(&format!("{who}: {}", error.what), &error.instead))
 }
 
 fn millimetres(flag: &str, text: &str) -> Result<f64, Outcome> {
@@ -255,7 +263,7 @@ fn millimetres(flag: &str, text: &str) -> Result<f64, Outcome> {
 }
 
 fn check_name(name: &str) -> Result<(), Outcome> {
-    let plain = name.trim() == name && NAME_CHARACTERS.contains(&name.chars().count());
+    let plain = name.trim() == name && name != NO_PRINTER && NAME_CHARACTERS.contains(&name.chars().count());
     if plain && name.chars().all(has_glyph) {
         return Ok(());
     }

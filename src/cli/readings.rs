@@ -10,40 +10,57 @@ use cockpit_cards::disk::place::Place;
 use cockpit_cards::disk::real::real;
 use cockpit_cards::disk::{Failure, folder_of};
 use cockpit_cards::limits::MAX_READINGS_BYTES;
-use cockpit_cards::paper::printer::Reading;
+use cockpit_cards::paper::printer::{Feed, Reading};
 use cockpit_cards::paper::readings::Readings;
-use cockpit_cards::paper::{Correction, Flip, PaperSize};
 
 use super::feed::FeedFlag;
-use super::{Outcome, failed, locked_files, machine_failed, refuse};
+use super::{Outcome, Stopped, failed, locked_files, machine_failed, refuse, stopped};
 
+/// What `--printer` is given for no printer in particular.
+pub const NO_PRINTER: &str = "none";
 const FILE_NAME: &str = "printers.yaml";
 
 /// The printer that a print is for.
-#[derive(Args)]
+#[derive(Args, Clone)]
 pub struct MeasuredPrinter {
-    /// Make up for the error of this printer, as measured with `printer page`
+    /// Make up for the error of this printer, as measured with `printer page`; as the book says if left out; none: of no printer
     #[arg(long, value_name = "NAME")]
     printer: Option<String>,
     #[command(flatten)]
     store: Store,
     /// The edge of the paper that goes in first, if not as when the printer was measured
-    #[arg(long, value_enum, requires = "printer")]
+    #[arg(long, value_enum)]
     feed: Option<FeedFlag>,
 }
 
 impl MeasuredPrinter {
-    /// What makes up for its error on this paper, turned like this for its back; nothing if no printer is named.
-    pub fn correction(&self, paper: &PaperSize, flip: Flip) -> Result<Option<Correction>, Outcome> {
-        let Some(name) = &self.printer else { return Ok(None) };
-        let reading = self.store.find(name)?;
-        let correction = Correction::new(&reading, paper, self.feed.map(Into::into), flip);
-        correction.map(Some).map_err(|refusal| refuse(&refusal.what, &refusal.instead))
+    /// The name on the command line.
+    pub fn name(&self) -> Option<&str> {
+        self.printer.as_deref()
+    }
+
+    /// The edge that goes in first, where the command line says it.
+    pub fn feed(&self) -> Option<Feed> {
+        self.feed.map(Into::into)
+    }
+
+    /// The reading of a printer that has to be known.
+    pub fn find(&self, name: &str) -> Result<Reading, Outcome> {
+        self.store.find(name)
+    }
+
+    /// The reading of a printer that another machine may know and this one not.
+    pub fn known(&self, name: &str) -> Result<Option<Reading>, Stopped> {
+        // Where there is no place for readings there are none.
+        if self.store.place().is_err() {
+            return Ok(None);
+        }
+        Ok(self.store.read()?.get(name).cloned())
     }
 }
 
 /// Which file holds the readings.
-#[derive(Args)]
+#[derive(Args, Clone)]
 pub struct Store {
     /// The file of printer readings; your own configuration directory's if none is named
     #[arg(long, value_name = "FILE")]
@@ -52,6 +69,10 @@ pub struct Store {
 
 impl Store {
     pub fn path(&self) -> Result<PathBuf, Outcome> {
+        self.place().map_err(Stopped::say)
+    }
+
+    fn place(&self) -> Result<PathBuf, Stopped> {
         if let Some(path) = &self.readings {
             return Ok(path.clone());
         }
@@ -60,7 +81,7 @@ impl Store {
         let own = || directories::ProjectDirs::from("", "", env!("CARGO_PKG_NAME"));
         match (!is_homeless).then(own).flatten() {
             Some(directories) => Ok(directories.config_dir().join(FILE_NAME)),
-            None => Err(refuse(
+            None => Err(Stopped::refused(
                 "this system names no home directory, so there is no place for printer readings",
                 "name a file: --readings printers.yaml",
             )),
@@ -69,20 +90,25 @@ impl Store {
 
     /// The readings; none where there is no file yet.
     pub fn load(&self) -> Result<Readings, Outcome> {
-        let path = self.path()?;
+        self.read().map_err(Stopped::say)
+    }
+
+    /// As [`load`](Self::load), and says nothing.
+    fn read(&self) -> Result<Readings, Stopped> {
+        let path = self.place()?;
         let name = path.display();
         const REMEDY: &str = "correct it, or move it away and measure again; it is left as it is";
-        let damaged = |what: &str| refuse(&format!("{name} is damaged: {what}"), REMEDY);
+        let damaged = |what: &str| Stopped::refused(&format!("{name} is damaged: {what}"), REMEDY);
         let found = open::read(&path, MAX_READINGS_BYTES);
-        let bytes = match found.map_err(|error| machine_failed("the readings cannot be read", &error))? {
+        let bytes = match found.map_err(|error| Stopped::machine("the readings cannot be read", &error))? {
             Found::File(bytes) => bytes,
             Found::Missing => return Ok(Readings::default()),
-            Found::NoFile(what) => return Err(failed(Failure::Bad(what.wrong(&path)), "the readings cannot be read")),
+            Found::NoFile(what) => return Err(stopped(Failure::Bad(what.wrong(&path)), "the readings cannot be read")),
             Found::TooLarge => return Err(damaged("it is larger than 1 MB, far longer than a list of printers")),
         };
         let text = String::from_utf8(bytes).map_err(|_| damaged("it is no text"))?;
         Readings::from_yaml(&text)
-            .map_err(|refusal| refuse(&format!("{name} is damaged: {}", refusal.what), &refusal.instead))
+            .map_err(|refusal| Stopped::refused(&format!("{name} is damaged: {}", refusal.what), &refusal.instead))
     }
 
     /// Changes the readings, with every other run kept off them; where they are kept.

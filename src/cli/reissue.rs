@@ -16,7 +16,8 @@ use super::due::report;
 use super::print_books::two_sides;
 use super::print_flags::TwoSidedPrintFlags;
 use super::{
-    Outcome, complain, count, editions_of, failed, locked, machine_failed, open, refuse, say, stops, usual_folder,
+    Outcome, Stopped, complain, count, editions_of, failed, locked, machine_failed, open, refuse, say, say_done, stops,
+    usual_folder,
 };
 
 const USAGE: Usage = Usage { before: "reissue", after: "", has_example: false };
@@ -26,7 +27,7 @@ pub struct Reissue {
     /// The book; the one in this folder if none is named
     book: Option<PathBuf>,
     /// The folder to write the PDF into
-    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    #[arg(short, long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
     /// Reissue only these cards, by id (may be given several times)
     #[arg(long, value_name = "ID", num_args = 1..)]
@@ -52,8 +53,8 @@ pub struct Reissue {
 
 impl Reissue {
     pub fn run(self) -> Outcome {
-        let job = match self.print.job() {
-            Ok(job) => job,
+        let asked = match self.print.asked() {
+            Ok(asked) => asked,
             Err(outcome) => return outcome,
         };
         let path = match named_or_here(self.book.as_deref(), USAGE) {
@@ -75,8 +76,12 @@ impl Reissue {
             Ok(lock) => lock,
             Err(outcome) => return outcome,
         };
-        let opened = match open(&path) {
+        let mut opened = match open(&path) {
             Ok(opened) => opened,
+            Err(outcome) => return outcome,
+        };
+        let chosen = match asked.of_book(&mut opened.loaded).map_err(Stopped::say) {
+            Ok(chosen) => chosen,
             Err(outcome) => return outcome,
         };
         let editions = match editions_of(&path) {
@@ -89,7 +94,8 @@ impl Reissue {
         };
         let today = day::today();
         let date = self.date.unwrap_or_else(|| today.clone());
-        let request = Request { date, today, force_date: self.force_date, only: self.only, labels: self.labels, job };
+        let request =
+            Request { date, today, force_date: self.force_date, only: self.only, labels: self.labels, job: chosen.job };
         let released = editions.clone().unwrap_or_default();
         let Passed { made, mut problems, sources } =
             door::through(opened.loaded, |book, problems| reissuing::reissue(book, &released, &request, problems));
@@ -106,7 +112,7 @@ impl Reissue {
         let Made { due, files, next } = made;
         let mut text = report(&due, &opened.name, editions.is_some());
         if files.is_empty() {
-            return say(&text);
+            return say_done(&text);
         }
         if self.dry_run {
             return say(&format!("{text}\nA dry run: nothing was written.\n"));
@@ -134,8 +140,9 @@ impl Reissue {
                 text.push_str(&two_sides(&file.name, flip));
             }
         }
-        text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the change slip and on the pages of strips.\n");
-        say(&text)
+        text.push_str(&format!("\nMade to print {}.\n", chosen.words));
+        text.push_str("Print at 100 % (actual size, no fitting), then measure the check bars on the change slip and on the pages of strips.\n");
+        say_done(&text)
     }
 }
 

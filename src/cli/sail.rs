@@ -11,7 +11,7 @@ use cockpit_cards::tuning::{Angle, Span, Wind};
 
 use super::chosen::{Usage, named_or_here};
 use super::in_place::{InPlace, answer, report_due, sound};
-use super::{Outcome, complain, editions_of, locked, machine_failed, open, refuse, say};
+use super::{Outcome, complain, editions_of, locked, machine_failed, open, refuse, say_done};
 
 const USAGE: Usage = Usage { before: "sail add", after: " --id j3b --kind headsail", has_example: false };
 
@@ -109,7 +109,7 @@ impl Add {
             sound(after, &opened.name, "nothing was written: with this sail the book has errors")?;
         let due = report_due(&after, editions.as_ref(), &opened.name, &mut problems)?;
         file.put(&changed).map_err(|error| machine_failed("nothing was written", &error))?;
-        Ok(say(&format!("added to {}:\n  {id}: {value}\n\n{due}", opened.name)))
+        Ok(say_done(&format!("added to {}:\n  {id}: {value}\n\n{due}", opened.name)))
     }
 
     /// Asks for everything that was not given; an empty answer leaves it out.

@@ -33,11 +33,11 @@ const USAGE: Usage = Usage { before: "show", after: " --wind 13", has_example: t
 pub struct Show {
     #[command(flatten)]
     book: ChosenBook,
-    /// Wind speed in the book's wind unit: the wind of its rows, apparent where its `wind_source` is
-    #[arg(long, value_parser = typed::number)]
-    wind: f64,
+    /// Wind speed, 13 or `13 kn` or `6.5 m/s`, in the book's unit if it names none: the wind of its rows, apparent where its `wind_source` is
+    #[arg(long, value_name = "SPEED", value_parser = typed::wind)]
+    wind: typed::WindSpeed,
     /// True wind angle in degrees, off the bow: what goes by angle too is shown there, and only what is for it
-    #[arg(long, value_name = "DEGREES", value_parser = typed::number)]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::degrees)]
     angle: Option<f64>,
     /// Only these settings, by id
     #[arg(long, value_name = "ID")]
@@ -100,16 +100,22 @@ impl Show {
         let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, _| Some(book.afloat()));
         complain(&mut problems, &sources);
         let Some(book) = made else { return refused(&problems, &opened.name) };
-        if !self.wind.is_finite() || self.wind <= 0.0 {
-            return refuse(&format!("--wind {}: no wind speed", self.wind), "give a number above 0, such as --wind 13");
-        }
+        let wind = match self.wind.of(&book.units) {
+            Ok(wind) if wind.to_knots() > 0.0 => wind,
+            Ok(_) => {
+                return refuse(
+                    &format!("--wind {}: no wind speed", self.wind.as_typed()),
+                    "give a number above 0, such as --wind 13",
+                );
+            }
+            Err(wrong) => return refuse(&format!("--wind: {}", wrong.what), &wrong.instead),
+        };
         if let Some(angle) = self.angle.filter(|angle| !limits::WIND_ANGLE_DEG.contains(angle)) {
             return refuse(
                 &format!("--angle {angle}: no true wind angle"),
                 "give degrees from 0 to 180, such as --angle 80",
             );
         }
-        let wind = Wind::of(self.wind, book.units.wind);
         if let Some(tune) = self.settings.as_deref().and_then(|id| book.dock_tune(id)) {
             return self.at_the_dock(&book, tune, wind, &opened.name);
         }

@@ -10,10 +10,10 @@ use cockpit_cards::drawing::Drawing;
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::output::write::write_all;
 use cockpit_cards::output::{pdf, png, svg};
-use cockpit_cards::paper::{Flip, Heading, Piece, PrintJob};
+use cockpit_cards::paper::{Heading, Piece, PrintJob};
 
 use super::print_flags::PrintFlags;
-use super::{Outcome, machine_failed, refuse, say};
+use super::{Outcome, complain_in_words, machine_failed, refuse, say_done};
 
 #[derive(Args)]
 pub struct Strip {
@@ -69,7 +69,7 @@ pub struct Strip {
     #[command(flatten)]
     print: PrintFlags,
     /// The file to write: .pdf, .svg or .png
-    #[arg(short, long, value_name = "FILE")]
+    #[arg(short, long, alias = "out", value_name = "FILE")]
     output: PathBuf,
 }
 
@@ -80,7 +80,7 @@ impl Strip {
 
     fn print(self) -> Result<Outcome, Outcome> {
         // A strip has no back.
-        let job = self.print.job(Flip::default())?;
+        let job = self.print.asked()?.without_book()?.job;
         let (mut label, card) = self.card().map_err(|problems| refuse_all(&problems))?;
         // A picture has no page that its words could make it too long for.
         if self.output.extension().is_some_and(|extension| extension == "pdf") {
@@ -107,13 +107,13 @@ impl Strip {
         };
         write_all(folder, &[(Path::new(name), bytes)])
             .map_err(|error| machine_failed("nothing was written", &error))?;
+        complain_in_words(&warnings(&problems));
         let left = job.correction.map(|correction| format!("{}\n", correction.words())).unwrap_or_default();
-        Ok(say(&format!(
-            "wrote {}: {} by {} mm\n{left}{}",
+        Ok(say_done(&format!(
+            "wrote {}: {} by {} mm\n{left}",
             self.output.display(),
             tenths(drawing.size.width),
             tenths(drawing.size.height),
-            warnings(&problems)
         )))
     }
 

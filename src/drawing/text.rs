@@ -9,9 +9,10 @@ use super::{Colour, Weight, font};
 use crate::length::Length;
 
 /// Which point of the text's baseline stands at the place given.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Anchor {
     /// The left end of the line.
+    #[default]
     Start,
     /// The middle of the line's width.
     Middle,

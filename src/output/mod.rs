@@ -1,7 +1,7 @@
 //! Stage 5: pages and drawings as files. Knows formats, nothing of sailing.
 //!
 //! One public verb a format: [`pdf::pdf`], [`svg::svg`], [`png::png`], [`proof::proof`], [`manifest::manifest`],
-//! [`calendar::calendar`]; each
+//! [`calendar::calendar`], [`workbook::workbook`]; each
 //! returns what goes into a file. Only [`mod@write`] touches the disk.
 
 pub mod calendar;
@@ -10,4 +10,5 @@ pub mod pdf;
 pub mod png;
 pub mod proof;
 pub mod svg;
+pub mod workbook;
 pub mod write;

@@ -1,9 +1,10 @@
 //! The proof sheet for a screen: every card, and what is wrong with the book, in one page that needs nothing else.
 //!
-//! Knows drawings and words to show, not what a card is. A screen is not true to size; the page says so.
+//! Knows drawings and words to show, not what a card is. A screen is not true to size, nor is the page printed; it says so.
 
 use std::sync::OnceLock;
 
+use kurbo::Size;
 use serde::Serialize;
 use tera::Tera;
 
@@ -47,8 +48,32 @@ pub struct Side<'a> {
     pub role: &'a str,
     /// The short hash of the whole card's content.
     pub stamp: &'a str,
+    /// Where else it is: files beside the page.
+    pub links: Vec<Link>,
     /// What is shown.
     pub drawing: &'a Drawing,
+}
+
+/// A file beside the page.
+#[derive(Clone, Debug, Serialize)]
+pub struct Link {
+    /// Where, relative to the page: `cards.pdf#page=2`.
+    pub to: String,
+    /// What it is called: `cards.pdf, page 2`.
+    pub words: String,
+}
+
+impl Link {
+    /// A page of a PDF, counted from 1.
+    pub fn page(file: &str, page: usize) -> Self {
+        // What viewers make of a fragment: RFC 8118, section 3.
+        Link { to: format!("{file}#page={page}"), words: format!("{file}, page {page}") }
+    }
+
+    /// A file as it is.
+    pub fn file(file: String) -> Self {
+        Link { to: file.clone(), words: file }
+    }
 }
 
 /// A line of the list of what is wrong.
@@ -57,7 +82,7 @@ pub struct Problem<'a> {
     /// `error` or `warning`.
     pub level: &'a str,
     /// File, line and column, as a person would type them: `boat.yaml:12:5`.
-    pub place: &'a str,
+    pub place: Option<String>,
     /// What is wrong.
     pub what: &'a str,
     /// What would be right.
@@ -72,7 +97,17 @@ struct Page<'a> {
     cards: Vec<Vec<Shown<'a>>>,
     problems: &'a [Problem<'a>],
     views: Vec<View>,
+    scales: [Scale; 2],
 }
+
+/// How large the cards are shown, chosen by a button of the page.
+#[derive(Serialize)]
+struct Scale {
+    id: &'static str,
+    name: &'static str,
+}
+
+const SCALES: [Scale; 2] = [Scale { id: "whole", name: "whole" }, Scale { id: "about-true", name: "about true size" }];
 
 /// A way of seeing the cards, chosen by a button of the page and made by a filter in it.
 #[derive(Serialize)]
@@ -98,24 +133,37 @@ struct Shown<'a> {
     title: &'a str,
     role: &'a str,
     stamp: &'a str,
-    width_mm: String,
-    height_mm: String,
+    /// As a style sheet computes with it.
+    width: String,
+    height: String,
+    /// As people read it.
+    size: String,
+    links: Vec<Link>,
     svg: String,
 }
 
 impl<'a> Shown<'a> {
     fn new(card: &Side<'a>) -> Self {
+        let Size { width, height } = card.drawing.size;
         Shown {
             id: card.id,
             kind: card.kind,
             title: card.title,
             role: card.role,
             stamp: card.stamp,
-            width_mm: card.drawing.size.width.to_string(),
-            height_mm: card.drawing.size.height.to_string(),
+            width: width.to_string(),
+            height: height.to_string(),
+            size: format!("{} × {} mm", tenths(width), tenths(height)),
+            links: card.links.clone(),
             svg: svg::svg_in_page(card.drawing),
         }
     }
+}
+
+/// Millimetres to the tenth, which is more than an eye sees on a screen.
+fn tenths(millimetres: f64) -> f64 {
+    const TENTHS: f64 = 10.0;
+    (millimetres * TENTHS).round() / TENTHS
 }
 
 /// The proof as one HTML page without scripts or anything from outside.
@@ -130,6 +178,7 @@ pub fn proof(proof: &Proof) -> Result<String, tera::Error> {
         cards: parallel::each(proof.cards, proof.cards.len(), |card| card.sides.iter().map(Shown::new).collect()),
         problems: proof.problems,
         views: Sight::ALL.iter().map(View::new).collect(),
+        scales: SCALES,
     };
     engine()?.render(NAME, &tera::Context::from_serialize(&page)?)
 }

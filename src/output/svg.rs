@@ -282,10 +282,14 @@ impl Xml {
 
     /// The glyphs of a line of text as references to outlines one em high.
     fn referred(&mut self, text: &Text, reference: &str) {
+        if text.content.trim().is_empty() {
+            return;
+        }
         let [x, y, em] = [text.origin.x, text.origin.y, text.em].map(decimal);
         let turn =
             if text.turn == 0.0 { String::new() } else { format!("rotate({})", decimal(text.turn.to_degrees())) };
-        let element = Element::new("g").words("aria-label", &text.content).fill(text.colour);
+        // Whoever cannot see the page is read these words out, and not the letters that make them up.
+        let element = Element::new("g").plain("role", "img").words("aria-label", &text.content).fill(text.colour);
         self.open(element.plain("transform", &format!("translate({x} {y}){turn}scale({em})")));
         for Placed { glyph, at, em } in text.placed() {
             let (mut element, at) = (Element::new("use").plain(reference, &format!("#{}", name(glyph))), at / text.em);

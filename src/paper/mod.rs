@@ -10,15 +10,14 @@ mod pack;
 pub mod printer;
 pub mod printer_page;
 pub mod readings;
-pub mod size;
 pub mod tile;
 pub mod used;
 
+pub use crate::paper_size::{MARGIN, PaperSize};
 pub use furniture::{CheckBar, Heading};
 pub use job::PrintJob;
 pub use layout::{Layout, Misfit, Piece, Position, lay_out, lay_out_cards, lay_out_for};
 pub use printer::{Correction, Flip, Printer};
-pub use size::{MARGIN, PaperSize};
 pub use tile::Tile;
 pub use used::Used;
 

@@ -8,6 +8,9 @@
 //! at s = L/n. Uprights stand at (i + ½)·s. The feet of a vee stand at (i + c)·s and its crests half a spacing on, with c
 //! such that the line passes each post midway between two of its heights: so no node falls on a post.
 //!
+//! **Eyes.** Where the eyes that are in the deck are known, they are the feet: an upright stands over each, and a vee has its crest
+//! midway between two. What would be hitched on a post is hitched beside it.
+//!
 //! **Length.** Straight stretches from node to node, and what each node takes: a line wound t times round a wire runs on
 //! a helix of diameter D = d_line + d_wire with a pitch of one line diameter, so it takes t·√((π·D)² + d_line²). Taken as
 //! our model; a measured hitch overrides it.
@@ -36,6 +39,8 @@ pub struct Rail {
     pub wires: Vec<Length>,
     /// Bays that stay open: bay 0 lies between posts 0 and 1.
     pub gates: Vec<usize>,
+    /// Where the eyes in the deck are, along the rail; empty if the feet are yet to be laid out.
+    pub eyes: Vec<Length>,
 }
 
 /// How the lacing is to be rigged.
@@ -170,6 +175,27 @@ pub enum Impossible {
     },
     /// Every bay is a gate.
     OnlyGates,
+    /// An eye is no further aft than the one before, or not a number.
+    EyesNotRising {
+        /// The eye that is meant.
+        eye: usize,
+        /// Where the eye was said to be, along the rail.
+        at: Length,
+    },
+    /// An eye is ahead of the first post, abaft the last, or in a gate.
+    EyeOutside {
+        /// The eye that is meant.
+        eye: usize,
+        /// Where the eye was said to be, along the rail.
+        at: Length,
+    },
+    /// From this bay to the next gate there are fewer than two eyes.
+    TooFewEyes {
+        /// The first bay of those that one line laces.
+        bay: usize,
+        /// How many there are.
+        eyes: usize,
+    },
     /// In this bay two hitches on one wire, or a hitch and a post, stand closer than a hitch is wide.
     HitchesCrowd {
         /// The bay that is meant.
@@ -256,6 +282,7 @@ pub struct Bay {
 ///     deck_edge: Length::ZERO,
 ///     wires: vec![Length::mm(300.0), Length::mm(610.0)],
 ///     gates: vec![],
+///     eyes: vec![],
 /// };
 /// let rig = Rig {
 ///     pattern: Pattern::Uprights,
@@ -283,7 +310,7 @@ pub fn work_out(rail: &Rail, rig: &Rig, hull: &Hull) -> Result<Worked, Vec<Impos
     }
     let bays = divide(rail, rig)?;
     let runs = nodes::runs(rail, rig, &bays);
-    let crowded: Vec<Impossible> = nodes::crowded(rig, &bays, &runs);
+    let crowded: Vec<Impossible> = nodes::crowded(rail, rig, &bays, &runs);
     let Some(widest_opening) = nodes::widest_opening(rail, rig, &runs).filter(|_| crowded.is_empty()) else {
         return Err(crowded);
     };
@@ -332,7 +359,11 @@ fn divide(rail: &Rail, rig: &Rig) -> Result<Vec<Option<Bay>>, Vec<Impossible>> {
             bays.push(None);
             continue;
         }
-        let count = ((to - from) / rig.spacing - WHOLE).ceil().max(1.0);
+        let count = match rail.eyes.as_slice() {
+            [] => ((to - from) / rig.spacing - WHOLE).ceil(),
+            eyes => eyes.iter().filter(|eye| (from..to).contains(eye)).count() as f64,
+        };
+        let count = count.max(1.0);
         if count > MOST_IN_A_BAY {
             faults.push(Impossible::TooMany { bay });
         }
@@ -392,6 +423,35 @@ pub fn faults_of_rail(rail: &Rail) -> Vec<Impossible> {
     faults.extend(missing.map(|gate| Impossible::NoSuchGate { gate: *gate, bays }));
     if bays > 0 && (0..bays).all(|bay| rail.gates.contains(&bay)) {
         faults.push(Impossible::OnlyGates);
+    }
+    if faults.is_empty() {
+        faults = faults_of_eyes(rail);
+    }
+    faults
+}
+
+/// What is wrong with the eyes of a rail whose posts and gates are sound.
+fn faults_of_eyes(rail: &Rail) -> Vec<Impossible> {
+    let eyes = &rail.eyes;
+    let is_rising = |eye: usize| eye == 0 || is_positive((eyes[eye] - eyes[eye - 1]).to_mm());
+    let is_laced = |bay: &usize| !rail.gates.contains(bay);
+    let bays: Vec<usize> = (0..rail.posts.len().saturating_sub(1)).filter(is_laced).collect();
+    let is_in = |bay: &usize, at: Length| (rail.posts[*bay]..=rail.posts[bay + 1]).contains(&at);
+    let mut faults = Vec::new();
+    for (eye, at) in eyes.iter().copied().enumerate() {
+        if !is_rising(eye) || !at.to_mm().is_finite() {
+            faults.push(Impossible::EyesNotRising { eye, at });
+        } else if !bays.iter().any(|bay| is_in(bay, at)) {
+            faults.push(Impossible::EyeOutside { eye, at });
+        }
+    }
+    if !eyes.is_empty() && faults.is_empty() {
+        for row in bays.chunk_by(|before, after| before + 1 == *after) {
+            let count = eyes.iter().filter(|at| row.iter().any(|bay| is_in(bay, **at))).count();
+            if count < 2 {
+                faults.push(Impossible::TooFewEyes { bay: row[0], eyes: count });
+            }
+        }
     }
     faults
 }

@@ -198,11 +198,14 @@ const SHORTEST_WATCH: SignedDuration = SignedDuration::from_mins(1);
 pub fn time_zone(name: &str) -> Result<TimeZone, WatchError> {
     /// Further off than this it is no slip of the keys.
     const MOST_SLIPS: usize = 3;
+    // A place has a slash. Short forms mean one clock here and another there: BST is summer time in London, and standard time in
+    // Bougainville.
+    let is_place = |known: &String| known.contains('/');
     let database = TimeZoneDatabase::bundled();
     database.get(name).map_err(|_| {
         let slips = |known: &String| strsim::damerau_levenshtein(&known.to_lowercase(), &name.to_lowercase());
         let known = database.available().map(|known| known.as_str().to_owned());
-        let nearest = known.map(|known| (slips(&known), known)).min();
+        let nearest = known.filter(is_place).map(|known| (slips(&known), known)).min();
         let nearest = nearest.filter(|(slips, _)| *slips <= MOST_SLIPS).map(|(_, known)| known);
         WatchError::UnknownTimeZone { name: name.to_owned(), nearest }
     })

@@ -189,7 +189,6 @@ fn an_empty_cell_is_not_recorded() {
 #[test]
 fn a_fault_in_a_table_is_reported_in_its_own_file() {
     let tables = [
-        ("semicolons", "wind«;»backstay;lead;vang\n6;0;13;eased\n", "commas or tabs"),
         ("no winds", "«backstay»,lead,vang\n0,13,eased\n", "`wind` first"),
         ("winds only", "«wind»\n6\n", "over each column"),
         ("unknown control", "wind,backstay,«leed»,vang\n6,0,13,eased\n", "did you mean `lead`?"),
@@ -236,7 +235,7 @@ fn a_table_that_cannot_be_opened_is_reported_where_it_is_named() {
     fs::create_dir(directory.path().join("j1.csv")).unwrap();
     assert!(only_problem(&book::from_path(&path, has_glyph).unwrap()).what.contains("a directory"));
     fs::remove_dir(directory.path().join("j1.csv")).unwrap();
-    fs::write(directory.path().join("j1.csv"), b"wind,backstay\n6,\xFF\n").unwrap();
+    fs::write(directory.path().join("j1.csv"), b"wind,backstay\n\xC3\xA9,\xFF\n").unwrap();
     let not_utf_8 = book::from_path(&path, has_glyph).unwrap();
     assert!(only_problem(&not_utf_8).instead.contains("UTF-8"));
     assert!(complaints(&not_utf_8).contains("j1.csv:2:3"), "{}", complaints(&not_utf_8));

@@ -10,10 +10,11 @@ use serde::Deserialize;
 use spdx::{Expression, ParseMode};
 
 /// Licences that any crate may come under, by their SPDX names.
-const ALLOWED: [&str; 6] = ["MIT", "Apache-2.0", "BSD-2-Clause", "BSD-3-Clause", "Zlib", "Unicode-3.0"];
+const ALLOWED: [&str; 7] = ["MIT", "Apache-2.0", "BSD-2-Clause", "BSD-3-Clause", "ISC", "Zlib", "Unicode-3.0"];
 
 /// What a crate may come under besides, and why.
-const EXCEPTIONS: [(&str, &str, &str); 4] = [
+const EXCEPTIONS: [(&str, &str, &str); 5] = [
+    ("notify", "CC0-1.0", "its authors keep no right in it; watches the files of `build --on-save`"),
     ("option-ext", "MPL-2.0", "under directories; used as it is, and its source is on crates.io for whoever asks"),
     ("borrow-or-share", "MIT-0", "under jsonschema, for the tests alone; asks for even less than MIT"),
     ("cockpit-cards", "OFL-1.1", "the B612 faces, whose licence stands beside them in fonts/"),

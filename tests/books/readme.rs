@@ -246,7 +246,9 @@ fn help(arguments: &[&str]) -> String {
 /// The commands of a command, as its help lists them.
 fn commands_of(help: &str) -> Vec<&str> {
     let list = help.split("Commands:\n").nth(1).and_then(|rest| rest.split("\n\n").next()).unwrap_or_default();
-    list.lines().filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help").collect()
+    // What a command does may go on in a line that begins further in.
+    let names = list.lines().filter(|line| line.starts_with("  ") && !line.starts_with("   "));
+    names.filter_map(|line| line.split_whitespace().next()).filter(|name| *name != "help").collect()
 }
 
 #[test]

@@ -27,7 +27,7 @@ fn the_book_that_these_tests_spoil_has_nothing_wrong_with_it() {
 }
 
 /// One fault in each section, and words of the only complaint there is to be.
-const FAULTS: [(&str, &str, &str); 37] = [
+const FAULTS: [(&str, &str, &str); 38] = [
     ("wind_bands: [4, 8,", "wind_bands: [4, 4,", "wind bands do not rise"),
     ("points_of_sail: {upwind: 0..52}", "points_of_sail: {upwind: 5..52}", "upwind starts at 5"),
     ("wind_source: {kind: true, sensor: masthead,", "wind_source: {kind: trew, sensor: masthead,", "trew"),
@@ -76,6 +76,7 @@ const FAULTS: [(&str, &str, &str); 37] = [
         "{kind: change-points, settings: j3-ref-upwind}",
         "j3-ref-upwind",
     ),
+    ("printing: {paper: a4, flip: long}", "printing: {paper: a4, flip: round}", "round"),
     ("boat: {name: Pepperwort, length: 11.5 m}", "boat: {name: Pepperwort, length: 11.5 kg}", "11.5 kg"),
 ];
 

@@ -200,3 +200,42 @@ fn the_working_adds_up_the_line() {
         assert!(lines.iter().any(|line| line.finds == part && line.value.ends_with(" mm")), "{part}: {lines:?}");
     }
 }
+
+/// A rail with the eyes that are in the deck, and a foot of eyes.
+const EYED: &str = "lacing:
+  pattern: vee
+  foot: {eyes: 6 mm}
+  both: {posts: [0 m, 1.5 m], wires: [300 mm, 610 mm], eyes: [0.11 m, 0.41 m, 0.77 m, 1.4 m]}
+";
+
+#[test]
+fn the_eyes_that_are_there_are_told_in_place_of_a_step_and_need_no_spacing() {
+    let words = joined(&drawing(EYED));
+    assert!(words.contains("Feet: the eyes 110, 410, 770 and 1400 mm aft of the forward post."), "{words}");
+    // By hand: legs of 630, 652 and 739 mm, each twice; ties, a twentieth more and two tails of 300 mm make it 4.9 to 5.2 m.
+    let cut = words.split("cut ").nth(1).and_then(|cut| cut.split(' ').next()).expect("a cut");
+    let cut: f64 = cut.parse().expect("metres");
+    assert!((4.9..5.2).contains(&cut), "{cut} m");
+}
+
+#[test]
+fn eyes_further_apart_than_the_spacing_are_warned_of_where_they_stand() {
+    let loaded = load(&book(&EYED.swap("  foot:", "  spacing: 400 mm\n  foot:")));
+    let told: Vec<String> = loaded.problems.iter().map(|problem| problem.what.clone()).collect();
+    assert_eq!(told, ["this eye is 630 mm aft of the one before, and the lacing is to be spaced 400 mm at most"]);
+    assert!(loaded.problems[0].level == Level::Warning && loaded.book.is_some(), "{told:?}");
+}
+
+#[test]
+fn eyes_that_cannot_be_are_told_with_place_and_remedy() {
+    assert_refused(
+        EYED,
+        &[
+            ("0.77 m", "0.41 m", "eye 3 at 410 mm is no further aft than the one before"),
+            ("1.4 m]", "1.6 m]", "eye 4 at 1600 mm is in no bay that is laced"),
+            ("{eyes: 6 mm}", "{line: 5 mm, bases: 25 mm}", "the rail has eyes, and the foot of the lacing is a line"),
+            (", eyes: [0.11 m, 0.41 m, 0.77 m, 1.4 m]", "", "spacing"),
+        ],
+        |book| book.rigging.lacing.is_some(),
+    );
+}

@@ -1,5 +1,5 @@
-//! The card of the stowage: destinations first, what stays ashore apart, each thing by its number in both views, and no
-//! card of gear that cannot be.
+//! The cards of the stowage: destinations first, what stays ashore apart, what moves by its number in both views, as many
+//! cards as it takes, and none of gear that cannot be.
 
 use crate::common;
 use crate::swap::Swap;
@@ -8,11 +8,11 @@ use std::collections::BTreeSet;
 
 use cockpit_cards::book::Level;
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::drawing::{Drawing, Shape, Text, Weight};
+use cockpit_cards::drawing::{Colour, Drawing, Shape, Text, Weight};
 use common::gear::{assert_refused, book, drawing};
-use common::picture::{self, joined, lines};
+use common::picture::{self, joined};
 use common::whole::{self, draw, load};
-use kurbo::{Rect, Shape as _};
+use kurbo::{PathEl, Rect, Shape as _};
 use proptest::prelude::*;
 
 const STOWAGE: &str = "stowage:
@@ -31,40 +31,46 @@ fn with_items(items: &[String]) -> String {
     book(&format!("{head}{}", items.iter().map(|item| format!("    - {item}\n")).collect::<String>()))
 }
 
-/// The bold numbers in the view under each caption, `1 to 3, 7` taken apart, with the words they come from.
-fn numbers_in_views(drawing: &Drawing) -> [Vec<(usize, &Text)>; 2] {
+/// The numbers in the view from above and in the one from port, `1 to 3, 7` taken apart: hollow ones, and solid ones.
+fn numbers_in_views(drawing: &Drawing) -> [[Vec<usize>; 2]; 2] {
     let of = |content: &str| -> Option<Vec<usize>> {
         let ends = |run: &str| -> Option<Vec<usize>> { run.split(" to ").map(|end| end.parse().ok()).collect() };
         let runs: Option<Vec<Vec<usize>>> = content.split(", ").map(ends).collect();
         Some(runs?.into_iter().flat_map(|run| run[0]..=run[run.len() - 1]).collect())
     };
-    let captions = ["From port", "From above", "Disc: as planned"];
     let height = |caption: &str| {
         let found = drawing.texts().find(|text| text.content.contains(caption));
-        found.unwrap_or_else(|| panic!("no words {caption}")).origin.y
+        found.map(|text| text.origin.y)
     };
-    let [port, above, foot] = captions.map(height);
-    [(port, above), (above, foot)].map(|(from, to)| {
-        let bold = drawing.texts().filter(|text| text.weight == Weight::Bold && (from..to).contains(&text.origin.y));
-        let numbers = bold.filter_map(|text| Some((text, of(&text.content)?)));
-        numbers.flat_map(|(text, all)| all.into_iter().map(move |number| (number, text))).collect()
+    let foot = height("Height of gear").or_else(|| height("MOVABLE BALLAST"));
+    let [above, port, foot] = [height("FROM ABOVE"), height("FROM PORT"), foot].map(|place| place.expect("a caption"));
+    [(above, port), (port, foot)].map(|(from, to)| {
+        [Colour::BLACK, Colour::WHITE].map(|colour| {
+            let bold = drawing.texts().filter(|text| text.weight == Weight::Bold && text.colour == colour);
+            let here = bold.filter(|text| text.origin.y > from && text.origin.y < to);
+            let mut numbers: Vec<usize> = here.filter_map(|text| of(&text.content)).flatten().collect();
+            numbers.sort_unstable();
+            numbers
+        })
     })
 }
 
-/// From end to end of the scale bar, over the metres it stands for.
-fn per_metre(drawing: &Drawing) -> f64 {
-    let words = drawing.texts().find(|text| text.content.contains("both views at one scale")).expect("a bar");
-    let metres: f64 = words.content.split(" m,").next().and_then(|number| number.parse().ok()).expect("metres");
-    picture::scale_bar(drawing, "both views at one scale") / metres
-}
-
-/// The boxes around what is filled in the grey of a disc.
-fn discs(drawing: &Drawing) -> Vec<Rect> {
-    let disc = |shape: &Shape| match shape {
-        Shape::Fill { path, colour } if (0.8..0.9).contains(&colour.red) => Some(path.bounding_box()),
+/// The outlines of the numbers' signs.
+fn signs(drawing: &Drawing) -> Vec<Rect> {
+    let sign = |shape: &Shape| match shape {
+        Shape::Fill { path, colour } if [Colour::WHITE, Colour::BLACK].contains(colour) => Some(path.bounding_box()),
         _ => None,
     };
-    drawing.items.iter().filter_map(|item| disc(&item.shape)).collect()
+    // As high as a number of 3 mm with its white, which nothing else is.
+    let all = drawing.items.iter().filter_map(|item| sign(&item.shape));
+    all.filter(|sign| (sign.height() - 5.4).abs() < 0.01).collect()
+}
+
+/// Signs that lie over each other.
+fn meeting(drawing: &Drawing) -> Vec<(Rect, Rect)> {
+    let signs = signs(drawing);
+    let pairs = signs.iter().enumerate().flat_map(|(index, one)| signs[..index].iter().map(|other| (*one, *other)));
+    pairs.filter(|(one, other)| one.overlaps(*other)).collect()
 }
 
 #[test]
@@ -73,9 +79,14 @@ fn destinations_come_first_and_what_stays_ashore_stands_apart() {
     assert!(problems.is_empty(), "{problems:?}");
     let card = drawn.iter().find(|drawn| drawn.card.id == "stowage").expect("the card");
     let words = joined(card.drawing.as_ref().expect("it fits"));
-    for part in
-        ["Under the sole: 1 anchor 16 kg STAYS ASHORE: 2 awning 12 kg", "51", "rules in force", "one scale", "Lash"]
-    {
+    let parts = [
+        "No. THING MASS kg PLACE 1 anchor 16 Under the sole 2 awning 12 STAYS ASHORE",
+        "51",
+        "rules in force",
+        "LASH IT",
+        "BEFORE THE START",
+    ];
+    for part in parts {
         assert!(words.contains(part), "{part}: {words}");
     }
     assert!(card.card.content.working().iter().any(|passage| !passage.lines.is_empty()));
@@ -88,11 +99,9 @@ fn destinations_come_first_and_what_stays_ashore_stands_apart() {
 fn the_states_are_a_table_with_its_heads() {
     let words = joined(&drawing(&book(STOWAGE), "stowage"));
     let rows = [
-        "STAGE MASS kg CENTRE m GM m LIST PITCHING kg·m²",
-        "As it was 28 0.96 1.25 0.0° 700",
-        "Dock 16 −0.10 1.25 0.1° port 2.1",
-        "Height of gear's centre: 0.96 to −0.10 m. GM: 1.25 m, no change.",
-        "Pitching: inertia of this gear alone.",
+        "Height of gear's centre: 0.96 to −0.10 m. STAGE GEAR kg CENTRE m GM m LIST",
+        "As it was 28 0.96 1.25 0.0° Dock 16 −0.10 1.25 0.1° port",
+        "Pitching, kg·m²: as it was 700, dock 2.1. Pitching: inertia of this gear alone.",
     ];
     for part in rows {
         assert!(words.contains(part), "{part}: {words}");
@@ -137,7 +146,9 @@ fn a_list_past_small_angles_is_a_warning_and_no_figure_and_gm_is_told_before_and
     let told = warnings(BOOK);
     assert!(told.iter().any(|words| words.contains("more than 10° to starboard")), "{told:?}");
     let words = words_in_spite_of_warnings(BOOK);
-    for part in ["over 10° stbd", "Height of gear's centre: 0.00 to 2.00 m. GM: 0.50 to 0.14 m."] {
+    for part in
+        ["over 10° stbd", "Height of gear's centre: 0.00 to 2.00 m.", "0.00 0.50 0.0°", "2.00 0.14 over 10° stbd"]
+    {
         assert!(words.contains(part), "{part}: {words}");
     }
     assert!(!words.contains("62"), "{words}");
@@ -179,8 +190,8 @@ fn what_a_stage_moves_or_wets_is_told_with_its_stage() {
     const BOOK: &str = include_str!("../books/found/kite-below-and-wet.yaml");
     let words = words_in_spite_of_warnings(BOOK);
     for part in [
-        "Where it is, at first: 1 kite 60 kg",
-        "From mid-race: 1 kite to 5.0 m aft of the stem, 1.2 m to port, at the waterline, wet, 120 kg",
+        "1 kite 60 Where it is, at first",
+        "FROM MID-RACE: 1 kite to 5.0 m aft of the stem, 1.2 m to port, at the waterline, wet, 120 kg",
     ] {
         assert!(words.contains(part), "{part}: {words}");
     }
@@ -192,8 +203,8 @@ fn stores_that_are_used_up_are_told_stage_by_stage() {
     let stages = "stages: {start: {left: 0.75}, middle: {left: 0.5, wet: true}, finish: {left: 0}}";
     let item = format!("{{what: potatoes, mass: 10 kg, now: [6 m, 0 m, 0 m], wet: 1.5, {stages}}}");
     let words = joined(&drawing(&with_items(&[item]), "stowage"));
-    let told = "From the start: 1 potatoes 7.5 kg left From mid-race: 1 potatoes wet, 7.5 kg left \
-                At the finish: 1 potatoes used up";
+    let told = "FROM THE START: 1 potatoes 7.5 kg left FROM MID-RACE: 1 potatoes wet, 7.5 kg left \
+                AT THE FINISH: 1 potatoes used up";
     assert!(words.contains(told), "{words}");
 }
 
@@ -209,7 +220,7 @@ fn a_wet_mass_that_no_stage_sets_is_warned_of() {
 #[test]
 fn with_everything_ashore_nothing_is_less_than_0() {
     let words = joined(&drawing(include_str!("../books/found/everything-ashore.yaml"), "stowage"));
-    assert!(words.contains("Dock 0 none 0"), "{words}");
+    assert!(words.contains("Dock 0 none"), "{words}");
     assert!(words.contains("Height of gear's centre: 1.00 m, then none aboard."), "{words}");
     assert!(!words.contains("-0") && !words.contains("−0"), "{words}");
 }
@@ -221,7 +232,7 @@ fn masses_are_whole_in_the_unit_of_the_book() {
         "{what: flares, mass: 0.9 kg, now: [3 m, 0 m, 0 m]}".to_owned(),
     ];
     let words = joined(&drawing(&with_items(&items), "stowage"));
-    for part in ["kedge 18.5 kg", "flares 0.9 kg", "As it was 19.4 "] {
+    for part in ["kedge 18.5 Stays", "flares 0.9 Stays", "As it was 19.4 "] {
         assert!(words.contains(part), "{part}: {words}");
     }
 }
@@ -242,12 +253,13 @@ fn a_book_in_pounds_and_inches_is_told_in_them() {
     );
     let words = words_in_spite_of_warnings(&book(&stowage));
     let parts = [
-        "anchor 35 lb",
-        "flares 0.9 lb",
-        "18.0 ft aft of the stem, on the centreline, at the waterline",
-        "STAGE MASS lb CENTRE ft GM ft TRIM in FLOATS in LIST PITCHING lb·ft²",
-        "As it was 35.9 2.92 4.00 0.0 0.0 0.0° 9300",
-        "Dock 35 0.00 unknown 1.1 bow up 0.1 lighter unknown 0",
+        "MASS lb",
+        "anchor 35 18.0 ft aft of the stem, on the centreline, at the waterline",
+        "flares 0.9",
+        "STAGE GEAR lb CENTRE ft GM ft TRIM in LIST",
+        "As it was 35.9 2.92 4.00 0.0 0.0°",
+        "Dock 35 0.00 unknown 1.1 bow up unknown",
+        "Floats, in: as it was 0.0, dock 0.1 lighter. Pitching, lb·ft²: as it was 9300, dock 0.",
     ];
     for part in parts {
         assert!(words.contains(part), "{part}: {words}");
@@ -293,40 +305,63 @@ fn gm_that_cannot_be_told_is_unknown_on_the_card_and_warned_of() {
     let text = book(&unweighed);
     let told = warnings(&text);
     assert!(told.len() == 1 && told[0].contains("GM and list cannot be told"), "{told:?}");
-    assert!(words_in_spite_of_warnings(&text).contains("GM: 1.25 m, then unknown."));
+    assert!(words_in_spite_of_warnings(&text).contains("−0.10 unknown"));
 }
 
 #[test]
-fn every_thing_of_the_example_has_its_number_in_both_views_of_half_a_page() {
+fn what_moves_in_the_example_is_hollow_where_it_was_and_solid_where_it_goes_in_both_views_of_half_a_page() {
     let (drawn, problems) = draw(whole::EXAMPLES.iter().find(|(name, _)| name.contains("full")).expect("it").1);
     assert_eq!(problems, vec![]);
-    let card = drawn.into_iter().find(|drawn| drawn.card.kind == "stowage").expect("the card");
-    let drawing = card.drawing.expect("it fits");
+    let cards: Vec<_> = drawn.into_iter().filter(|drawn| drawn.card.kind == "stowage").collect();
+    assert_eq!(cards.len(), 1, "five things go on one card");
+    let drawing = cards[0].drawing.as_ref().expect("it fits");
     // Half of A4 less 8 mm at its edges and a foot of 4 mm.
     assert_eq!((drawing.size.width, drawing.size.height), (138.5, 194.0));
-    for view in numbers_in_views(&drawing) {
-        let mut numbers: Vec<usize> = view.iter().map(|(number, _)| *number).collect();
-        numbers.sort_unstable();
-        assert_eq!(numbers, [1, 2, 3, 4, 5]);
-        // 20 minutes of arc from 0.6 m (NUREG-0700 rev. 3, guideline 11.4.1.5-1).
-        assert!(view.iter().all(|(_, text)| text.cap_height() > 3.49 && text.distance.to_mm() == 600.0));
+    // The water, number 4, does not move, and the awning, number 5, goes ashore.
+    for view in numbers_in_views(drawing) {
+        assert_eq!(view, [vec![1, 2, 3, 5], vec![1, 2, 3]]);
     }
+    let words = joined(drawing);
+    assert!(words.contains("4 water 80 Tank: does not move"), "{words}");
+    assert_eq!(meeting(drawing), vec![]);
 }
 
 #[test]
-fn a_thin_line_runs_from_where_a_thing_was_to_where_it_goes() {
+fn a_dashed_line_runs_from_where_a_thing_was_to_where_it_goes_and_bars_are_as_high_as_things_lie() {
     let drawing = drawing(&book(&STOWAGE.swap(", plan: ashore", "")), "stowage");
-    let (scale, heaviest) = (per_metre(&drawing), discs(&drawing)[0]);
-    // From (0.8, 1.0) to (5.8, −0.1), seen from port, and from 0.8 to 5.8 along the centreline: between the two rims.
-    let radius = heaviest.width() / 2.0;
-    for (aft, down) in [(5.0_f64, 1.1_f64), (5.0, 0.0)] {
-        let rims = 1.0 - 2.0 * radius / (aft.hypot(down) * scale);
-        let near = |found: f64, wanted: f64| (found - wanted).abs() < 0.02;
-        let found = lines(&drawing)
-            .into_iter()
-            .any(|(from, to)| near(to.x - from.x, aft * scale * rims) && near(to.y - from.y, down * scale * rims));
-        assert!(found, "no line {aft} m aft and {down} m down at {scale} mm a metre");
-    }
+    // The two dots of the anchor, which goes from 0.8 m to 5.8 m aft along the centreline.
+    let dot = |shape: &Shape| match shape {
+        Shape::Fill { path, colour } => {
+            let area = path.bounding_box();
+            ((area.width() - 1.9).abs() < 0.01 && (area.height() - 1.9).abs() < 0.01)
+                .then_some((area.center(), *colour))
+        }
+        _ => None,
+    };
+    // The first two explain the signs.
+    let dots: Vec<_> = drawing.items.iter().filter_map(|item| dot(&item.shape)).skip(2).collect();
+    let [(was, Colour::WHITE), (to, Colour::BLACK)] = dots[..] else { panic!("{dots:?}") };
+    assert!((was.y - to.y).abs() < 1e-6, "both on the centreline");
+    // Of 11.5 m the outline shows the true part of the way.
+    let outline = drawing.items.iter().filter_map(|item| match &item.shape {
+        Shape::Stroke { path, .. } if path.elements().len() > 100 => Some(path.bounding_box()),
+        _ => None,
+    });
+    let outline = outline.max_by(|one, other| one.width().total_cmp(&other.width())).expect("an outline");
+    assert!(((to.x - was.x) / outline.width() - 5.0 / 11.5).abs() < 1e-3, "{was:?} to {to:?} in {outline:?}");
+    assert!((outline.height() / outline.width() - 3.6 / 11.5).abs() < 1e-3, "beam and length at one scale");
+    // Bars: 1.0 m up and hollow, 0.1 m down and solid.
+    let bar = |shape: &Shape| match shape {
+        Shape::Fill { path, colour } => {
+            let is_straight = path.elements().iter().all(|part| !matches!(part, PathEl::CurveTo(..)));
+            let area = path.bounding_box();
+            ((area.width() - 1.9).abs() < 0.01 && is_straight).then_some((area.height(), *colour))
+        }
+        _ => None,
+    };
+    let bars: Vec<_> = drawing.items.iter().filter_map(|item| bar(&item.shape)).collect();
+    let [(high, Colour::WHITE), (low, Colour::BLACK)] = bars[..] else { panic!("{bars:?}") };
+    assert!((high / low - 10.0).abs() < 0.01, "{bars:?}");
 }
 
 #[test]
@@ -334,21 +369,26 @@ fn a_place_without_a_name_is_told_from_stem_centreline_and_waterline() {
     let unnamed =
         STOWAGE.swap(", stow: Under the sole", "").swap("to: [5.8 m, 0 m, -0.1 m]", "to: [5.8 m, -0.4 m, -0.1 m]");
     let words = joined(&drawing(&book(&unnamed), "stowage"));
-    assert!(
-        words.contains("5.8 m aft of the stem, 0.4 m to port, 0.1 m below the waterline: 1 anchor 16 kg"),
-        "{words}"
-    );
+    assert!(words.contains("1 anchor 16 5.8 m aft of the stem, 0.4 m to port, 0.1 m below the waterline"), "{words}");
     let words = joined(&drawing(&book(&unnamed.swap("5.8 m, -0.4 m, -0.1 m", "5.8 m, 0 m, 0.02 m")), "stowage"));
-    assert!(words.contains("5.8 m aft of the stem, on the centreline, at the waterline: 1 anchor 16 kg"), "{words}");
+    assert!(words.contains("1 anchor 16 5.8 m aft of the stem, on the centreline, at the waterline"), "{words}");
 }
 
 #[test]
 fn things_in_one_place_bear_their_numbers_together() {
-    let item = |index| format!("{{what: lead {index}, mass: 10 kg, now: [6 m, 0 m, 0 m]}}");
-    let items: Vec<String> = (0..40).map(item).collect();
+    let item = |index| format!("{{what: lead {index}, mass: 10 kg, now: [6 m, 0 m, 0 m], plan: ashore}}");
+    let items: Vec<String> = (0..9).map(item).collect();
     let drawing = drawing(&with_items(&items), "stowage");
-    assert_eq!(drawing.texts().filter(|text| text.content == "1 to 40").count(), 2, "once in each view");
+    assert_eq!(drawing.texts().filter(|text| text.content == "1 to 9").count(), 2, "once in each view");
     assert_eq!(picture::clashes(&drawing), Vec::<String>::new());
+}
+
+#[test]
+fn what_does_not_move_is_listed_and_not_drawn() {
+    let items = ["{what: kedge, mass: 18 kg, now: [2 m, 0 m, 0 m], stow: Bow locker}".to_owned()];
+    let words = joined(&drawing(&with_items(&items), "stowage"));
+    assert!(words.contains("1 kedge 18 Bow locker: does not move"), "{words}");
+    assert!(!words.contains("FROM ABOVE") && !words.contains("FROM PORT"), "{words}");
 }
 
 #[test]
@@ -363,8 +403,58 @@ fn a_thing_of_a_long_name_is_wrapped_and_a_short_one_keeps_to_one_line() {
     assert_eq!(picture::clashes(&drawing), Vec::<String>::new());
     let words = joined(&drawing);
     assert!(words.contains(long), "{words}");
-    let whole = ["storm jib 9 kg", "a kedge of some size 8 kg"];
-    assert!(whole.iter().all(|name| drawing.texts().any(|text| text.content.contains(name))), "{words}");
+    let whole = ["storm jib", "a kedge of some size"];
+    assert!(whole.iter().all(|name| drawing.texts().any(|text| text.content == *name)), "{words}");
+}
+
+/// Thirty things with long names, most of which move to places without a name.
+fn thirty_things() -> Vec<String> {
+    let item = |index: i32| {
+        let now =
+            format!("[{} mm, {} mm, {} mm]", 600 + 340 * index, (index * 370) % 2000 - 1000, (index * 170) % 1100);
+        let to = format!("[{} mm, {} mm, -100 mm]", 4500 + 70 * index, (index * 530) % 1800 - 900);
+        let plan = match index % 4 {
+            0 => String::new(),
+            1 => ", plan: ashore".to_owned(),
+            _ => format!(", plan: move, to: {to}"),
+        };
+        format!("{{what: a bag of gear that nobody opens {index}, mass: {}.5 kg, now: {now}{plan}}}", 3 + index)
+    };
+    (0..30).map(item).collect()
+}
+
+#[test]
+fn thirty_things_go_on_to_further_cards_of_half_a_page_each_with_the_numbers_of_its_own_list() {
+    let (drawn, problems) = draw(&with_items(&thirty_things()));
+    assert_eq!(problems, vec![]);
+    let cards: Vec<_> = drawn.iter().filter(|drawn| drawn.card.kind == "stowage").collect();
+    assert!(cards.len() > 1, "more than one card");
+    let mut listed = 0;
+    for (card, nth) in cards.iter().zip(1..) {
+        assert!(card.card.id == if nth == 1 { "stowage".to_owned() } else { format!("stowage-{nth}") });
+        let drawing = card.drawing.as_ref().expect("it fits");
+        assert!(drawing.size.width <= 148.5 && drawing.size.height <= 210.0, "{:?}", drawing.size);
+        let words = joined(drawing);
+        assert!(words.contains(&format!("{nth} of {}", cards.len())), "{words}");
+        assert_eq!(words.contains("Height of gear's centre"), nth == 1, "what is said of all stands once");
+        assert_eq!((picture::clashes(drawing), meeting(drawing)), (vec![], vec![]));
+        // All that is drawn is listed on the same card.
+        let here: Vec<usize> = (listed + 1..=30).take_while(|number| is_listed(drawing, *number)).collect();
+        listed += here.len();
+        if words.contains("FROM ABOVE") {
+            for number in numbers_in_views(drawing).as_flattened().concat() {
+                assert!(here.contains(&number), "{number} on card {nth}: {here:?}");
+            }
+        }
+    }
+    assert_eq!(listed, 30, "every thing is on one card");
+}
+
+/// Whether a number stands in the first column.
+fn is_listed(drawing: &Drawing, number: usize) -> bool {
+    let heads = drawing.texts().find(|text| text.content == "THING").expect("a list").origin;
+    let in_list = |text: &&Text| text.origin.x < heads.x && text.origin.y > heads.y && text.colour == Colour::BLACK;
+    drawing.texts().filter(in_list).any(|text| text.content == number.to_string())
 }
 
 /// Anything anywhere aboard: its mass, where it is, where it goes if it is moved, whether it stays ashore if not.
@@ -378,7 +468,7 @@ fn any_item() -> impl Strategy<Value = AnyItem> {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(32))]
     #[test]
-    fn wherever_things_lie_each_is_numbered_once_in_each_view_and_no_words_meet(
+    fn wherever_things_lie_what_moves_is_numbered_once_in_each_view_and_no_words_or_signs_meet(
         items in prop::collection::vec(any_item(), 1..16)
     ) {
         let place = |[x, y, z]: [i32; 3]| format!("[{x} mm, {y} mm, {z} mm]");
@@ -393,12 +483,22 @@ proptest! {
         let book = with_items(&items.iter().enumerate().map(item).collect::<Vec<_>>());
         let (drawn, problems) = draw(&format!("{book}cards: [{{kind: stowage, size: A4}}]\n"));
         prop_assert_eq!(problems, vec![]);
-        let drawing = drawn[0].drawing.as_ref().expect("A4 holds it");
-        prop_assert_eq!(picture::clashes(drawing), Vec::<String>::new());
-        for view in numbers_in_views(drawing) {
-            prop_assert_eq!(view.len(), items.len());
-            let numbers: BTreeSet<usize> = view.into_iter().map(|(number, _)| number).collect();
-            prop_assert_eq!(numbers, (1..=items.len()).collect::<BTreeSet<_>>());
+        let mut found = [vec![], vec![]];
+        for card in &drawn {
+            let drawing = card.drawing.as_ref().expect("A4 holds it");
+            prop_assert_eq!(picture::clashes(drawing), Vec::<String>::new());
+            prop_assert_eq!(meeting(drawing), vec![]);
+            if joined(drawing).contains("FROM ABOVE") {
+                let [above, port] = numbers_in_views(drawing);
+                prop_assert_eq!(&above, &port);
+                above.into_iter().zip(&mut found).for_each(|(numbers, all)| all.extend(numbers));
+            }
+        }
+        let leave = items.iter().filter(|(_, now, to, ashore)| to.map_or(*ashore, |to| to != *now)).count();
+        let arrive = items.iter().filter(|(_, now, to, _)| to.is_some_and(|to| to != *now)).count();
+        prop_assert_eq!(found.clone().map(|numbers| numbers.len()), [leave, arrive]);
+        for numbers in found {
+            prop_assert_eq!(numbers.iter().collect::<BTreeSet<_>>().len(), numbers.len());
         }
     }
 }

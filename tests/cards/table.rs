@@ -6,7 +6,7 @@ use cockpit_cards::cards::Label;
 use cockpit_cards::cards::parts::table::{
     Cell, Column, Head, Letters, Look, Over, Paragraph, Row, Ruled, Under, transposed,
 };
-use cockpit_cards::drawing::{Drawing, Shape, Text, Weight};
+use cockpit_cards::drawing::{Anchor, Drawing, Shape, Text, Weight};
 use cockpit_cards::size::NamedSize;
 use common::clear::clashes;
 
@@ -26,7 +26,7 @@ fn find<'a>(drawing: &'a Drawing, words: &str) -> &'a Text {
 }
 
 fn centred(head: &str) -> Column {
-    Column { centred: true, ..Column::wide(head, 1.0) }
+    Column { anchor: Anchor::Middle, ..Column::wide(head, 1.0) }
 }
 
 fn signed(sign: &str, words: &str) -> Cell {
@@ -51,6 +51,38 @@ fn figures_stand_under_each_other_whether_or_not_a_sign_stands_before_them() {
         assert!(sign.origin.x + sign.width() < lefts[0], "the sign stands before its figure");
         assert_eq!(sign.origin.y, find(&drawing, "13").origin.y);
     }
+}
+
+#[test]
+fn numbers_end_under_each_other_and_under_their_head_whether_a_sign_or_small_print_stands_with_them() {
+    let small =
+        Cell { paragraphs: vec![Paragraph::of("8", Weight::Bold), Paragraph::small("mark 1")], ..Cell::empty() };
+    let row = |number: Cell| Row::of([number, Cell::plain("words")]);
+    let rows = vec![row(signed("●", "160")), row(small), row(Cell::bold("51"))];
+    let drawing = drawn(&card("A6", vec![Column::numbers("LENGTH mm"), Column::wrapped("READ AT")], rows));
+    let right = |words: &str| {
+        let text = find(&drawing, words);
+        text.origin.x + text.width()
+    };
+    let rights = ["LENGTH mm", "160", "8", "mark 1", "51"].map(right);
+    assert!(rights.iter().all(|end| (end - rights[0]).abs() < 1e-6), "{rights:?}");
+    let (words, cap) = (find(&drawing, "words").origin.x, find(&drawing, "160").cap_height());
+    assert!(words - rights[0] > 1.5 * cap, "words that follow stand clear of them");
+}
+
+#[test]
+fn numbers_with_decimals_have_their_points_under_each_other_and_words_among_them_end_at_the_right() {
+    let rows = ["30", "28.6", "4.25", "unknown"].map(|words| Row::of([Cell::bold(words)]));
+    let drawing = drawn(&card("A6", vec![Column::numbers("MASS kg")], rows.to_vec()));
+    let wide = |words: &str, like: &Text| Text { content: words.to_owned(), ..like.clone() }.width();
+    let point = |words: &str| {
+        let text = find(&drawing, words);
+        text.origin.x + wide(words.split('.').next().expect("a number"), text)
+    };
+    let points = ["30", "28.6", "4.25"].map(point);
+    assert!(points.iter().all(|at| (at - points[0]).abs() < 1e-6), "{points:?}");
+    let right = |words: &str| find(&drawing, words).origin.x + find(&drawing, words).width();
+    assert!((right("4.25") - right("MASS kg")).abs() < 1e-6 && (right("unknown") - right("MASS kg")).abs() < 1e-6);
 }
 
 #[test]
@@ -143,7 +175,7 @@ fn a_table_transposed_says_the_same_and_twice_transposed_is_itself() {
     assert_eq!(heads(&across), ["WIND", "4 to 8", "8 to 11"]);
     assert_eq!(told(&down), [vec!["Backstay", "1", "3"], vec!["Vang", "2", ""]]);
     assert_eq!(down[0][2].sign.as_deref(), Some("●"));
-    assert!(across.iter().skip(1).all(|column| column.centred), "columns are made as they were");
+    assert!(across.iter().skip(1).all(|column| column.anchor == Anchor::Middle), "columns are made as they were");
     let (columns, rows) = transposed(&across, &down);
     assert_eq!(heads(&columns), ["WIND", "Backstay", "Vang"]);
     assert_eq!(told(&rows), [vec!["4 to 8", "1", "2"], vec!["8 to 11", "3", ""]]);

@@ -192,7 +192,7 @@ fn as_xml(page: &str) -> String {
 }
 
 /// Elements of the page and of the pictures in it; there are no others.
-const ELEMENTS: [&str; 36] = [
+const ELEMENTS: [&str; 43] = [
     "html",
     "head",
     "meta",
@@ -229,6 +229,13 @@ const ELEMENTS: [&str; 36] = [
     "label",
     "filter",
     "feColorMatrix",
+    "main",
+    "nav",
+    "ol",
+    "h3",
+    "a",
+    "fieldset",
+    "legend",
 ];
 
 /// The words in every picture of a run, without spaces and in small letters.

@@ -436,15 +436,26 @@ fn well_formed(entry: &Entry, run: &Run) -> Vec<String> {
     faults
 }
 
-/// Elements and attributes that a viewer would act on.
+/// Whether it leads to a place in a page, or to a file beside the page or in a folder beside it, and nowhere else.
+fn leads_beside(link: &roxmltree::Node) -> bool {
+    let plain =
+        |to: &str| to.bytes().all(|b| matches!(b, b'a'..=b'z' | b'0'..=b'9' | b'-' | b'_' | b'.' | b'/' | b'#' | b'='));
+    link.attribute("href").is_some_and(|to| plain(to) && !to.starts_with('/') && !to.contains(".."))
+}
+
+/// Elements and attributes that a viewer would act on, the links of a page to its own files excepted.
 pub fn live(document: &roxmltree::Document) -> Vec<String> {
-    let acts = |name: &str| matches!(name, "script" | "foreignObject" | "image" | "a" | "iframe" | "animate" | "set");
-    let elements = document.descendants().filter(|node| node.is_element() && acts(node.tag_name().name()));
+    let acts = |node: &roxmltree::Node| match node.tag_name().name() {
+        "a" => !leads_beside(node),
+        name => matches!(name, "script" | "foreignObject" | "image" | "iframe" | "animate" | "set"),
+    };
+    let elements = document.descendants().filter(|node| node.is_element() && acts(node));
     let attributes = document
         .descendants()
         .flat_map(|node| node.attributes().map(move |attribute| (node, attribute)))
         // Only what is drawn again may be referred to, and only within the file.
         .filter(|(node, attribute)| match attribute.name() {
+            "href" if node.tag_name().name() == "a" => !leads_beside(node),
             "href" => !(node.tag_name().name() == "use" && attribute.value().starts_with('#')),
             name => name.starts_with("on"),
         });

@@ -26,3 +26,4 @@ mod svg_read_back;
 mod svg_sound;
 mod tiling;
 mod two_sided;
+mod who_says_how;

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use cockpit_cards::drawing::{Anchor, Colour, Drawing, Text, Weight};
 use cockpit_cards::output::manifest::{self, Entry, Label, Mark, Printed, Side as ManifestSide};
-use cockpit_cards::output::proof::{Card, Problem, Proof, Side, proof};
+use cockpit_cards::output::proof::{Card, Link, Problem, Proof, Side, proof};
 use cockpit_cards::output::svg;
 use common::raster::Raster;
 use common::sample;
@@ -19,15 +19,23 @@ fn card<'a>(id: &'a str, title: &'a str, drawing: &'a Drawing) -> Card<'a> {
 }
 
 fn side<'a>(id: &'a str, title: &'a str, drawing: &'a Drawing) -> Side<'a> {
-    Side { id, kind: "strip", title, role: "", stamp: "k3v9", drawing }
+    Side { id, kind: "strip", title, role: "", stamp: "k3v9", links: vec![Link::page("strips.pdf", 3)], drawing }
 }
 
 #[test]
 fn a_name_made_of_markup_is_shown_and_not_run() {
     let mut drawing = Drawing::new(Size::new(40.0, 20.0), HOSTILE, HOSTILE);
     drawing.print(Text::new(HOSTILE, (5.0, 10.0), Anchor::Start, 3.0, Weight::Regular));
-    let problem = Problem { level: "error", place: HOSTILE, what: HOSTILE, instead: HOSTILE };
-    let side = Side { id: HOSTILE, kind: HOSTILE, title: HOSTILE, role: HOSTILE, stamp: HOSTILE, drawing: &drawing };
+    let problem = Problem { level: "error", place: Some(HOSTILE.to_owned()), what: HOSTILE, instead: HOSTILE };
+    let side = Side {
+        id: HOSTILE,
+        kind: HOSTILE,
+        title: HOSTILE,
+        role: HOSTILE,
+        stamp: HOSTILE,
+        links: vec![Link::file(HOSTILE.to_owned())],
+        drawing: &drawing,
+    };
     let card = Card { sides: vec![side] };
     let page = proof(&Proof { title: HOSTILE, cards: &[card], problems: &[problem] }).expect("a page");
     assert!(!page.contains("<script"), "markup got through");
@@ -39,8 +47,12 @@ fn a_name_made_of_markup_is_shown_and_not_run() {
 fn the_page_needs_nothing_from_outside_and_says_a_screen_is_not_true() {
     let drawing = sample::drawing();
     let cards = [card("backstay", "Backstay", &drawing), card("outhaul", "Outhaul", &drawing)];
-    let problem =
-        Problem { level: "warning", place: "boat.yaml:12:5", what: "no datum", instead: "say where to lay it" };
+    let problem = Problem {
+        level: "warning",
+        place: Some("boat.yaml:12:5".to_owned()),
+        what: "no datum",
+        instead: "say where to lay it",
+    };
     let page = proof(&Proof { title: "Pepperwort", cards: &cards, problems: &[problem] }).expect("a page");
     for outside in ["http://", "https://", "src=", "<link", "@import", "url(", "<script"] {
         // A filter of the page itself is not outside.
@@ -48,7 +60,15 @@ fn the_page_needs_nothing_from_outside_and_says_a_screen_is_not_true() {
         assert!(!page.contains(outside), "{outside} in the page");
     }
     assert!(page.contains("A screen is not true to size"));
-    for words in ["Pepperwort", "<strong>Backstay</strong>", "<code>outhaul</code>", "177.8 × 88.9 mm", "stamp k3v9"] {
+    for words in [
+        "Pepperwort",
+        r#"<h3 id="card-backstay">Backstay</h3>"#,
+        "<code>outhaul</code>",
+        "177.8 × 88.9 mm",
+        "stamp k3v9",
+        r##"<a href="#card-outhaul">Outhaul</a>"##,
+        r#"<a href="strips.pdf#page=3">strips.pdf, page 3</a>"#,
+    ] {
         assert!(page.contains(words), "{words}");
     }
     for words in ["boat.yaml:12:5", "no datum", "say where to lay it", "Proof of 2 cards"] {
@@ -66,7 +86,7 @@ fn the_page_needs_nothing_from_outside_and_says_a_screen_is_not_true() {
             cards: &cards,
             problems: &[Problem {
                 level: "warning",
-                place: "boat.yaml:12:5",
+                place: Some("boat.yaml:12:5".to_owned()),
                 what: "no datum",
                 instead: "say where to lay it"
             }]
@@ -87,11 +107,11 @@ fn both_sides_of_a_card_are_shown_as_one() {
     assert!(page.contains("Proof of 2 cards"), "a card with a back is one card");
     let sides: Vec<&str> = page.split("class=\"sides\"").collect();
     assert_eq!(sides.len(), 3);
-    for words in ["<strong>J1</strong>, front", "<strong>Notes</strong>, back", "j1-notes"] {
+    for words in [">J1</h3>, front", ">Notes</h3>, back", "j1-notes"] {
         assert!(sides[1].contains(words), "{words}");
     }
-    assert!(sides[2].contains("<strong>Outhaul</strong><br>"), "a card with one side has neither front nor back");
-    assert!(sides[2].contains("<strong>Outhaul</strong>, label"), "and the label of a strip is told as such");
+    assert!(sides[2].contains(">Outhaul</h3><br>"), "a card with one side has neither front nor back");
+    assert!(sides[2].contains(">Outhaul</h3>, label"), "and the label of a strip is told as such");
 }
 
 #[test]
@@ -156,7 +176,7 @@ fn a_page_defines_each_glyph_once_and_every_glyph_that_it_shows() {
         let name = |(start, _): (usize, &str)| page[start + key.len()..].split('"').next().expect("a name").to_owned();
         page.match_indices(key).map(name).collect()
     };
-    let (defined, used) = (after("<path id=\""), after("href=\"#"));
+    let (defined, used) = (after("<path id=\""), after("<use href=\"#"));
     let each: BTreeSet<&String> = defined.iter().collect();
     assert_eq!(each.len(), defined.len(), "an id may stand only once in a page");
     assert_eq!(each, used.iter().collect(), "defined and used");

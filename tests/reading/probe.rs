@@ -14,6 +14,7 @@ QQQQ: 0
 example: true
 boat: {name: Chervil, QQQQ: 0}
 units: {QQQQ: 0}
+printing: {flip: QQQQ, QQQQ: 0}
 wind_bands: [4, 20]
 wind_source: {kind: true, QQQQ: 0}
 points_of_sail: {QQQQ: 0}

@@ -20,7 +20,7 @@ fn mm(millimetres: &[f64]) -> Vec<Length> {
 
 /// One straight bay of 1.5 m with two wires.
 fn one_bay() -> Rail {
-    Rail { posts: mm(&[0.0, 1500.0]), deck_edge: Length::ZERO, wires: mm(&[300.0, 600.0]), gates: vec![] }
+    Rail { posts: mm(&[0.0, 1500.0]), deck_edge: Length::ZERO, wires: mm(&[300.0, 600.0]), gates: vec![], eyes: vec![] }
 }
 
 fn rig(pattern: Pattern, spacing_mm: f64) -> Rig {
@@ -343,6 +343,7 @@ fn a_rail_that_cannot_be_is_refused_with_everything_that_is_wrong() {
         deck_edge: Length::mm(50.0),
         wires: mm(&[40.0, 300.0, 290.0, 600.0]),
         gates: vec![7],
+        eyes: vec![],
     };
     let faults = work_out(&rail, &rig(Pattern::Vee, 450.0)).unwrap_err();
     let expected = [
@@ -422,6 +423,7 @@ prop_compose! {
             wires: wires.map(Length::mm).collect(),
             deck_edge: Length::mm(deck_edge),
             gates: vec![],
+            eyes: vec![],
         }
     }
 }
@@ -550,4 +552,68 @@ proptest! {
             prop_assert!(!text.contains("NaN") && !text.contains("inf"), "{}", text);
         }
     }
+}
+
+/// One bay of 1.5 m with eyes that nobody spaced evenly.
+fn with_eyes() -> Rail {
+    Rail { eyes: mm(&[110.0, 410.0, 770.0, 1400.0]), ..one_bay() }
+}
+
+#[test]
+fn a_vee_is_rove_through_every_eye_once_with_a_crest_midway_between_two() {
+    let run = only_run(&with_eyes(), &rig(Pattern::Vee, 450.0));
+    let at = |level: usize| -> Vec<f64> {
+        run.nodes.iter().filter(|node| node.level == level).map(|node| node.at.to_mm()).collect()
+    };
+    assert_eq!(at(0), [110.0, 410.0, 770.0, 1400.0]);
+    // By hand: halfway between two eyes, and on the wire at half height a quarter and three quarters of the way.
+    assert_eq!(at(2), [260.0, 590.0, 1085.0]);
+    assert_eq!(at(1), [185.0, 335.0, 500.0, 680.0, 927.5, 1242.5]);
+    assert_eq!((run.nodes.first().map(|node| node.level), run.nodes.last().map(|node| node.level)), (Some(0), Some(0)));
+}
+
+#[test]
+fn the_straight_line_of_a_vee_through_eyes_is_the_sum_of_its_legs() {
+    let run = only_run(&with_eyes(), &rig(Pattern::Vee, 450.0));
+    // By hand: two legs a vee, each 600 mm up and half the way to the next eye along.
+    let legs: f64 = [300.0, 360.0, 630.0].iter().map(|apart: &f64| 2.0 * 600.0_f64.hypot(apart / 2.0)).sum();
+    assert!((run.straight.to_mm() - legs).abs() < 1e-9, "{} beside {legs}", run.straight.to_mm());
+}
+
+#[test]
+fn uprights_stand_over_the_eyes() {
+    let run = only_run(&with_eyes(), &rig(Pattern::Uprights, 450.0));
+    let at = |level: usize| -> Vec<f64> {
+        run.nodes.iter().filter(|node| node.level == level).map(|node| node.at.to_mm()).collect()
+    };
+    assert!((0..=2).all(|level| at(level) == [110.0, 410.0, 770.0, 1400.0]), "{:?}", run.nodes);
+}
+
+#[test]
+fn what_would_be_hitched_on_a_post_is_hitched_beside_it_and_eyes_stay_where_they_are() {
+    // A crest midway between 1300 and 1700 mm would be on the post at 1500 mm, and an eye is right at the one at 3000 mm.
+    let rail = Rail {
+        posts: mm(&[0.0, 1500.0, 3000.0, 4500.0]),
+        eyes: mm(&[900.0, 1300.0, 1700.0, 3000.0, 4000.0]),
+        ..one_bay()
+    };
+    let worked = work_out(&rail, &rig(Pattern::Vee, 450.0)).expect("it can be tied");
+    let nodes = &worked.runs[0].nodes;
+    // The line of the rig is 4 mm thick, and a half hitch as wide as it.
+    assert!(nodes.iter().any(|node| node.level == 2 && node.at == Length::mm(1504.0)), "{nodes:?}");
+    assert!(nodes.iter().any(|node| node.level == 0 && node.at == Length::mm(3000.0)), "{nodes:?}");
+}
+
+#[test]
+fn eyes_that_cannot_be_are_refused_each_with_its_number() {
+    let faults = |eyes: &[f64], gates: Vec<usize>| {
+        let rail = Rail { posts: mm(&[0.0, 1500.0, 2000.0, 3500.0]), gates, eyes: mm(eyes), ..one_bay() };
+        work_out(&rail, &rig(Pattern::Vee, 450.0)).unwrap_err()
+    };
+    let falls = Impossible::EyesNotRising { eye: 2, at: Length::mm(400.0) };
+    assert_eq!(faults(&[100.0, 400.0, 400.0], vec![]), [falls]);
+    let outside = |eye, at| Impossible::EyeOutside { eye, at: Length::mm(at) };
+    assert_eq!(faults(&[-10.0, 400.0, 3600.0], vec![]), [outside(0, -10.0), outside(2, 3600.0)]);
+    assert_eq!(faults(&[100.0, 400.0, 1700.0, 2100.0, 2500.0], vec![1]), [outside(2, 1700.0)]);
+    assert_eq!(faults(&[100.0, 400.0, 2100.0], vec![1]), [Impossible::TooFewEyes { bay: 2, eyes: 1 }]);
 }

@@ -133,8 +133,8 @@ fn limits(node: &Node, scale: Option<&Scale>, what: &str, problems: &mut Vec<Pro
     let why = fields
         .take("why")
         .and_then(|node| words::words(node, &format!("the reason for the limit of {what}"), problems));
-    fields.finish(problems);
-    if above.is_none() && below.is_none() {
+    let all_known = fields.finish(problems);
+    if above.is_none() && below.is_none() && all_known {
         problems.push(Problem::error(
             super::start_of(node),
             format!("the limit of {what} limits nothing"),

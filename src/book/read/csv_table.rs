@@ -1,17 +1,19 @@
-//! A settings table kept in a CSV file: winds down the side, controls along the top. Gives every cell a place.
+//! A settings table kept in a file of its own: winds down the side, controls along the top. Gives every cell a place.
 
 use crate::wrong::shown;
 use std::ops::Range;
 
+use super::form::Form;
+use super::heading;
 use super::raw_rows::{Column, Known, RawRow, check_row_count, check_row_length, column};
 use super::recorded::says_not_used;
-use super::tables::{Rows, Tables};
+use super::tables::{Rows, Tables, Text};
 use crate::book::characters;
-use crate::book::model::Spanned;
+use crate::book::model::{Control, Row, Sections, Spanned, Units};
 use crate::book::problem::{Place, Problem, SourceId};
-use crate::book::quantity;
+use crate::book::quantity::{self, Dimension};
 use crate::book::tree::{Node, Value};
-use crate::book::words;
+use crate::book::words::{self, Names};
 use crate::limits;
 use crate::tuning::{Angle, Side};
 
@@ -33,7 +35,7 @@ pub fn read(
 ) -> Option<Rows> {
     let name = words::words(node, &format!("the table of {what}"), problems)?;
     let text = tables.table(&name, problems)?;
-    let file = File { source: text.source, text: &text.text, printable: tables.printable(), bounds: Bounds::TABLE };
+    let file = File::of(&text, tables.printable(), Bounds::TABLE);
     let rows = tables.rows(&name, &text, problems, |problems| file.read(what, known, problems))?;
     Some(Rows::clone(&rows))
 }
@@ -44,12 +46,28 @@ pub(super) struct Cell {
     pub bytes: Range<usize>,
 }
 
-/// A CSV file in memory.
+/// A table in memory.
 pub(super) struct File<'a> {
     pub source: SourceId,
     pub text: &'a str,
+    pub form: Form,
+    /// Whether it is a sheet of a workbook, whose rows end where nothing follows.
+    pub is_sheet: bool,
     pub printable: fn(char) -> bool,
     pub bounds: Bounds,
+}
+
+/// A column of a table of settings: the control, and on which of its sides.
+struct Headed {
+    column: Column,
+    side: Option<Side>,
+}
+
+/// What stands over all columns of a table of settings.
+struct Header {
+    columns: Vec<Headed>,
+    with_angle: bool,
+    wind_unit: Option<String>,
 }
 
 /// How much of a file is read.
@@ -65,27 +83,62 @@ impl Bounds {
     pub const TABLE: Bounds = Bounds { rows: limits::MAX_ROWS, cells: limits::MAX_DECLARED + 1 };
 }
 
+impl<'a> File<'a> {
+    /// A table as it was read.
+    pub fn of(text: &'a Text, printable: fn(char) -> bool, bounds: Bounds) -> Self {
+        let form = if text.is_sheet { Form::COMMAS } else { Form::of(&text.text) };
+        File { source: text.source, text: &text.text, form, is_sheet: text.is_sheet, printable, bounds }
+    }
+
+    /// A table that was saved as text and is to be changed.
+    pub fn of_text(text: &'a str, bounds: Bounds) -> Self {
+        let form = Form::of(text);
+        File { source: SourceId(0), text, form, is_sheet: false, printable: |_| true, bounds }
+    }
+}
+
 impl File<'_> {
     fn read(&self, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<(Vec<Column>, Vec<RawRow>)> {
-        let Some((start, header)) = lines(self.text).find(|(_, line)| !is_for_people(line)) else {
-            return self.empty(what, problems);
-        };
-        let delimiter = self.delimiter(start, header, problems)?;
-        let mut records = self.records(delimiter, problems).into_iter();
+        let mut records = self.records(problems);
+        self.leave_out_empty_columns(&mut records);
+        let mut records = records.into_iter();
         let Some(header) = records.next() else { return self.empty(what, problems) };
-        let with_angle = has_angles(&header, known);
-        let columns = self.columns(&header, with_angle, what, known, problems)?;
+        let header_range = record_range(&header);
+        let header = self.header(&header, what, known, problems)?;
         let rows: Vec<Vec<Cell>> = records.collect();
-        check_row_count(rows.len(), &self.place(record_range(&header)), &format!("the table of {what}"), problems)?;
-        let rows = rows.iter().filter_map(|row| self.row(row, (&columns, with_angle), what, known, problems)).collect();
+        check_row_count(rows.len(), &self.place(header_range), &format!("the table of {what}"), problems)?;
+        let rows = rows.iter().filter_map(|row| self.row(row, &header, what, known, problems)).collect();
         // The two sides of a control are one column of the table.
         let mut named: Vec<Column> = Vec::new();
-        for (column, side) in columns {
+        for Headed { column, side } in header.columns {
             if side.is_none() || named.iter().all(|other| other.id != column.id) {
                 named.push(column);
             }
         }
         Some((named, rows))
+    }
+
+    /// Takes out the columns that have nothing in them, over them included: spreadsheets leave them at the side, and between. The
+    /// rows of a sheet get the empty cells at their ends that it does not keep.
+    fn leave_out_empty_columns(&self, records: &mut [Vec<Cell>]) {
+        let width = records.iter().map(Vec::len).max().unwrap_or_default();
+        let is_used =
+            |column: usize| records.iter().any(|cells| cells.get(column).is_some_and(|cell| !cell.text.is_empty()));
+        let used: Vec<bool> = (0..width).map(is_used).collect();
+        let wanted = records.first().map(Vec::len).unwrap_or_default();
+        for cells in records {
+            let end = cells.last().map_or(0, |cell| cell.bytes.end);
+            if self.is_sheet {
+                while cells.len() < wanted {
+                    cells.push(Cell { text: String::new(), bytes: end..end });
+                }
+            }
+            let mut column = 0;
+            cells.retain(|_| {
+                column += 1;
+                used.get(column - 1).copied().unwrap_or(true)
+            });
+        }
     }
 
     fn empty<T>(&self, what: &str, problems: &mut Vec<Problem>) -> Option<T> {
@@ -94,40 +147,16 @@ impl File<'_> {
         None
     }
 
-    /// What parts the cells: a tab if the header has one, else a comma.
-    fn delimiter(&self, start: usize, header: &str, problems: &mut Vec<Problem>) -> Option<u8> {
-        if header.contains('\t') {
-            return Some(b'\t');
-        }
-        if !header.contains(',') && header.contains(';') {
-            let at = start + header.find(';').unwrap_or_default();
-            problems.push(Problem::error(
-                self.place(at..at + 1),
-                "semicolons part the cells of this table",
-                "save it with commas or tabs between the cells, and points in the numbers",
-            ));
-            return None;
-        }
-        Some(b',')
-    }
-
     /// Every line that has something in it, cell by cell; of too long a table no more than shows that it is.
-    pub fn records(&self, delimiter: u8, problems: &mut Vec<Problem>) -> Vec<Vec<Cell>> {
-        let start = if self.text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
+    pub fn records(&self, problems: &mut Vec<Problem>) -> Vec<Vec<Cell>> {
         let mut records = Vec::new();
-        self.each_record(start, delimiter, problems, &mut |cells, _| records.push(cells));
+        self.each_record(problems, &mut |cells, _| records.push(cells));
         records
     }
 
-    /// Hands on every line from a byte of the text on that has something in it, cell by cell; of too long a file no more
-    /// than shows that it is.
-    pub fn each_record(
-        &self,
-        start: usize,
-        delimiter: u8,
-        problems: &mut Vec<Problem>,
-        use_it: &mut dyn FnMut(Vec<Cell>, &mut Vec<Problem>),
-    ) {
+    /// Hands on every line that has something in it, cell by cell; of too long a file no more than shows that it is.
+    pub fn each_record(&self, problems: &mut Vec<Problem>, use_it: &mut dyn FnMut(Vec<Cell>, &mut Vec<Problem>)) {
+        let Form { start, delimiter } = self.form;
         let Some(body) = self.text.get(start..) else { return };
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
@@ -141,14 +170,17 @@ impl File<'_> {
         while used <= self.bounds.rows + 1 && reader.read_record(&mut record).unwrap_or(false) {
             let from = record.position().map_or(0, |position| position.byte() as usize);
             let until = (reader.position().byte() as usize).max(from).min(body.len());
-            if record.len() > self.bounds.cells {
+            let is_filled = |at: &usize| record.get(*at).is_some_and(|cell| !cell.trim().is_empty());
+            let filled = (0..record.len()).rev().find(is_filled).map_or(0, |last| last + 1);
+            if filled > self.bounds.cells {
                 let place = self.place(start + from..start + from);
-                let what = format!("this line has {} cells, more than {}", record.len(), self.bounds.cells);
+                let what = format!("this line has {filled} cells, more than {}", self.bounds.cells);
                 problems.push(Problem::error(place, what, "keep those that are used"));
                 break;
             }
             let places = cell_places(body, from..until, delimiter as char);
-            let cells = record.iter().enumerate().map(|(index, text)| {
+            // Empty ones at the end, however many a spreadsheet puts there, say nothing.
+            let cells = record.iter().take(self.bounds.cells).enumerate().map(|(index, text)| {
                 let bytes = places.get(index).cloned().unwrap_or(from..until);
                 Cell { text: characters::tidy(text), bytes: start + bytes.start..start + bytes.end }
             });
@@ -168,17 +200,13 @@ impl File<'_> {
         }
     }
 
-    fn columns(
-        &self,
-        header: &[Cell],
-        with_angle: bool,
-        what: &str,
-        known: &Known<'_>,
-        problems: &mut Vec<Problem>,
-    ) -> Option<Vec<(Column, Option<Side>)>> {
+    fn header(&self, header: &[Cell], what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Option<Header> {
+        let with_angle = has_angles(header, known);
         let (first, rest) = header.split_first()?;
-        let rest = if with_angle { rest.get(1..)? } else { rest };
-        if !first.text.eq_ignore_ascii_case(WIND) {
+        let (angle, rest) =
+            rest.split_first().filter(|_| with_angle).map_or((None, rest), |(angle, rest)| (Some(angle), rest));
+        let (name, wind_unit) = heading::split(&first.text);
+        if !name.eq_ignore_ascii_case(WIND) {
             problems.push(Problem::error(
                 self.place(first.bytes.clone()),
                 format!("the table of {what} starts with {}, not with its winds", shown(&first.text)),
@@ -202,28 +230,53 @@ impl File<'_> {
             ));
             return None;
         }
-        let about = format!("the table of {what}");
-        let name = |cell: &Cell| {
-            let (name, side) = name_and_side(&cell.text, known);
-            let end = cell.bytes.end.saturating_sub(cell.text.len() - name.len()).max(cell.bytes.start);
-            let bytes = cell.bytes.start..end;
-            let named = Cell { text: name.to_owned(), bytes };
-            (column(&self.node(&named), &about, known, problems), side)
+        let told = problems.len();
+        let of_quantity = |unit: Option<&str>, cell: &Cell, dimension, problems: &mut Vec<Problem>| {
+            let checked = heading::check_quantity(unit?, known.units.bare(dimension));
+            problems.extend(checked.err().map(|wrong| wrong.at(&self.place(cell.bytes.clone()))));
+            unit.map(str::to_owned)
         };
-        let read: Vec<(Column, Option<Side>)> = rest.iter().map(name).collect();
-        self.check_sides(&read, &about, problems).then_some(read)
+        let wind_unit = of_quantity(wind_unit, first, Dimension::Speed, problems);
+        if let Some(angle) = angle {
+            of_quantity(heading::split(&angle.text).1, angle, Dimension::Angle, problems);
+        }
+        if problems.len() > told {
+            return None;
+        }
+        let about = format!("the table of {what}");
+        let columns: Vec<Headed> = rest.iter().map(|cell| self.headed(cell, &about, known, problems)).collect();
+        self.check_sides(&columns, &about, problems).then_some(Header { columns, with_angle, wind_unit })
+    }
+
+    /// What stands over one column of readings: a control by its id or its printed name, with its side and its unit if it has any.
+    fn headed(&self, cell: &Cell, what: &str, known: &Known<'_>, problems: &mut Vec<Problem>) -> Headed {
+        let (name, in_brackets) = heading::split(&cell.text);
+        let whole = control_of(&cell.text, known).map(|found| (found, None));
+        let found = whole.or_else(|| Some((control_of(name, known)?, in_brackets)));
+        let ((id, side), unit) = found.unwrap_or_else(|| {
+            let (name, side) = name_and_side(name, known);
+            ((name.to_owned(), side), None)
+        });
+        let end = if cell.text.starts_with(&id) { cell.bytes.start + id.len() } else { cell.bytes.end };
+        let named = Cell { text: id, bytes: cell.bytes.start..end.min(cell.bytes.end) };
+        let column = column(&self.node(&named), what, known, problems);
+        if let (Some(unit), Some(control)) = (unit, known.control(&column)) {
+            let checked = heading::check_reading(unit, &control.scale);
+            problems.extend(checked.err().map(|wrong| wrong.at(&self.place(cell.bytes.clone()))));
+        }
+        Headed { column, side }
     }
 
     /// Whether each control has one column, or one for each of its sides; says so if not.
-    fn check_sides(&self, columns: &[(Column, Option<Side>)], what: &str, problems: &mut Vec<Problem>) -> bool {
+    fn check_sides(&self, columns: &[Headed], what: &str, problems: &mut Vec<Problem>) -> bool {
         let mut is_sound = true;
-        for (nth, (column, side)) in columns.iter().enumerate() {
-            let before = columns[..nth].iter().find(|(other, of)| {
+        for (nth, Headed { column, side }) in columns.iter().enumerate() {
+            let before = columns[..nth].iter().find(|Headed { column: other, side: of }| {
                 other.id == column.id
                     && (side.is_some() || of.is_some())
                     && (of == side || side.is_none() || of.is_none())
             });
-            if let Some((_, of)) = before.filter(|_| column.index.is_some()) {
+            if let Some(Headed { side: of, .. }) = before.filter(|_| column.index.is_some()) {
                 let (complaint, instead) = match (of, side) {
                     (Some(one), Some(_)) => {
                         (format!("two columns for {} of", one.word().to_lowercase()), "keep one of them")
@@ -241,26 +294,30 @@ impl File<'_> {
     fn row(
         &self,
         cells: &[Cell],
-        (columns, with_angle): (&[(Column, Option<Side>)], bool),
+        header: &Header,
         what: &str,
         known: &Known<'_>,
         problems: &mut Vec<Problem>,
     ) -> Option<RawRow> {
+        let columns = &header.columns;
         let (wind, readings) = cells.split_first()?;
         let wind_at = self.place(wind.bytes.clone());
-        let wind =
-            quantity::wind(&self.node(wind), &known.units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
-        let (angle, readings) = match readings.split_first().filter(|_| with_angle) {
+        let wind = self.quantity(wind, header.wind_unit.as_deref());
+        let wind = quantity::wind(&wind, &known.units, &format!("a wind of {what}"), &limits::WIND_KN, problems);
+        let (angle, readings) = match readings.split_first().filter(|_| header.with_angle) {
             Some((angle, readings)) => (Some(self.angle(angle, what, problems)?), readings),
             None => (None, readings),
         };
-        let recorded = |cell: &Cell| (!matches!(cell.text.as_str(), "" | "~")).then(|| self.node(cell));
+        let recorded = |cell: &Cell| (!matches!(cell.text.as_str(), "" | "~")).then(|| self.quantity(cell, None));
         let place = self.place(record_range(cells));
         let mut recorded: Vec<Option<Node>> = readings.iter().map(recorded).collect();
         let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-        let comma = readings.windows(2).find(|pair| digits(&pair[0].text) && digits(&pair[1].text));
+        // Where something else parts the cells, a comma in a number stands in its cell.
+        let may_be_cut = !self.is_sheet && self.form.delimiter == b',';
+        let is_cut = |pair: &&[Cell]| may_be_cut && digits(&pair[0].text) && digits(&pair[1].text);
+        let comma = readings.windows(2).find(is_cut);
         let comma = comma.map(|pair| (pair[0].text.as_str(), pair[1].text.as_str()));
-        let name = |(column, side): &(Column, Option<Side>)| {
+        let name = |Headed { column, side }: &Headed| {
             let side = side.map(|side| format!(" {}", side.word().to_lowercase())).unwrap_or_default();
             format!("{}{side}", column.id)
         };
@@ -275,23 +332,23 @@ impl File<'_> {
     fn both_sides(
         &self,
         cells: Vec<Option<Node>>,
-        columns: &[(Column, Option<Side>)],
+        columns: &[Headed],
         problems: &mut Vec<Problem>,
     ) -> Vec<Option<Node>> {
         let mut joined: Vec<Option<Node>> = Vec::new();
         let written = |nth: usize| cells.get(nth).cloned().flatten();
-        for (nth, (column, side)) in columns.iter().enumerate().take(cells.len()) {
-            let of_it = |(_, (other, _)): &(usize, &(Column, Option<Side>))| other.id == column.id;
+        for (nth, Headed { column, side }) in columns.iter().enumerate().take(cells.len()) {
+            let of_it = |(_, other): &(usize, &Headed)| other.column.id == column.id;
             let Some(own) = side else {
                 joined.push(written(nth));
                 continue;
             };
-            let others: Vec<(usize, &(Column, Option<Side>))> = columns.iter().enumerate().filter(of_it).collect();
+            let others: Vec<(usize, &Headed)> = columns.iter().enumerate().filter(of_it).collect();
             if others.first().is_some_and(|(first, _)| *first < nth) {
                 continue;
             }
-            let other = others.iter().find(|(_, (_, side))| side.is_some_and(|side| side != *own));
-            let (one, other) = (written(nth), other.and_then(|(nth, (_, side))| Some((written(*nth)?, (*side)?))));
+            let other = others.iter().find(|(_, other)| other.side.is_some_and(|side| side != *own));
+            let (one, other) = (written(nth), other.and_then(|(nth, other)| Some((written(*nth)?, other.side?))));
             joined.push(self.one_of_two((one, *own), other, problems));
         }
         joined
@@ -337,13 +394,20 @@ impl File<'_> {
             return None;
         }
         let about = format!("an angle of {what}");
-        let value = quantity::wind_angle(&self.node(cell), &about, &limits::WIND_ANGLE_DEG, problems)?;
+        let value = quantity::wind_angle(&self.quantity(cell, None), &about, &limits::WIND_ANGLE_DEG, problems)?;
         Some(Spanned { value, place })
     }
 
     pub fn node(&self, cell: &Cell) -> Node {
         let value = Value::Text { text: cell.text.clone(), plain: true };
         Node { place: self.place(cell.bytes.clone()), value }
+    }
+
+    /// A cell that a number may stand in: with a point as the book writes it, and the unit of its column where it has none.
+    pub fn quantity(&self, cell: &Cell, unit: Option<&str>) -> Node {
+        let text = self.form.with_points(&cell.text);
+        let text = unit.and_then(|unit| heading::with_unit(&text, unit)).unwrap_or_else(|| text.into_owned());
+        Node { place: self.place(cell.bytes.clone()), value: Value::Text { text, plain: true } }
     }
 
     pub fn place(&self, bytes: Range<usize>) -> Place {
@@ -362,9 +426,31 @@ fn name_and_side<'b>(text: &'b str, known: &Known<'_>) -> (&'b str, Option<Side>
     found.filter(|_| !known.control_names.has(text)).unwrap_or((text, None))
 }
 
+/// The control that a heading names, by its id or its printed name, and the side that follows it; `None` if there is no such one, or
+/// two are printed alike.
+fn control_of(name: &str, known: &Known<'_>) -> Option<(String, Option<Side>)> {
+    let (by_id, side) = name_and_side(name, known);
+    if known.control_names.has(by_id) {
+        return Some((by_id.to_owned(), side));
+    }
+    let printed = |name: &str| {
+        let name = heading::plain(name);
+        let is_it = |text: &str| heading::plain(text) == name;
+        let mut found = known
+            .controls
+            .iter()
+            .filter(|control| is_it(&control.name) || is_it(&control.id.value))
+            .map(|control| &control.id.value);
+        let only = found.next()?;
+        found.next().is_none().then(|| only.clone())
+    };
+    printed(name).map(|id| (id, None)).or_else(|| Some((printed(by_id)?, Some(side?))))
+}
+
 /// Whether a table is kept by wind and angle: its second column says so, unless a control of the book is called that.
 fn has_angles(header: &[Cell], known: &Known<'_>) -> bool {
-    header.get(1).is_some_and(|cell| cell.text.eq_ignore_ascii_case(ANGLE)) && !known.control_names.has(ANGLE)
+    let is_it = |cell: &Cell| heading::split(&cell.text).0.eq_ignore_ascii_case(ANGLE);
+    header.get(1).is_some_and(is_it) && !known.control_names.has(ANGLE)
 }
 
 fn record_range(cells: &[Cell]) -> Range<usize> {
@@ -415,10 +501,47 @@ fn cell_places(text: &str, record: Range<usize>, delimiter: char) -> Vec<Range<u
     trimmed.collect()
 }
 
+/// Fields of a list whose commas are commas, and whose numbers have no unit.
+const OF_WORDS: [&str; 6] = ["what", "stow", "plan", "required", "wet_from", "stages"];
+
+fn is_of_words(key: &Node) -> bool {
+    words::text_of(key).is_some_and(|field| OF_WORDS.contains(&field))
+}
+
+impl File<'_> {
+    /// A column of a list: its field, whatever its capitals and whether its words are joined, and the unit that stands over it.
+    fn field(&self, cell: &Cell, units: &Units, problems: &mut Vec<Problem>) -> (Node, Option<String>) {
+        let (name, unit) = heading::split(&cell.text);
+        let field = heading::plain(name).replace(' ', "_");
+        let dimension = match field.as_str() {
+            "mass" => Some(Dimension::Mass),
+            "aft" | "starboard" | "up" | "to_aft" | "to_starboard" | "to_up" => Some(Dimension::Length),
+            _ => None,
+        };
+        let (text, unit) = match (unit, dimension) {
+            (Some(unit), Some(dimension)) => {
+                let checked = heading::check_quantity(unit, units.bare(dimension));
+                problems.extend(checked.err().map(|wrong| wrong.at(&self.place(cell.bytes.clone()))));
+                (field, Some(unit.to_owned()))
+            }
+            (Some(_), None) => (cell.text.clone(), None),
+            (None, _) => (field, None),
+        };
+        (Node { place: self.place(cell.bytes.clone()), value: Value::Text { text, plain: true } }, unit)
+    }
+
+    fn empty_list<T>(&self, what: &str, problems: &mut Vec<Problem>) -> Option<T> {
+        let complaint = format!("the table of {what} is empty");
+        problems.push(Problem::error(self.place(0..0), complaint, "start it with `what, mass, aft, starboard, up`"));
+        None
+    }
+}
+
 /// Every line of the table that `node` names as its fields: the header's cell and the line's own.
 pub fn records(
     node: &Node,
     what: &str,
+    units: &Units,
     tables: &mut Tables<'_>,
     problems: &mut Vec<Problem>,
 ) -> Option<Vec<Vec<(Node, Node)>>> {
@@ -427,12 +550,17 @@ pub fn records(
     if !text.is_sound {
         return None;
     }
-    let file = File { source: text.source, text: &text.text, printable: tables.printable(), bounds: Bounds::TABLE };
-    let (start, header) = lines(&text.text).find(|(_, line)| !is_for_people(line))?;
-    let delimiter = file.delimiter(start, header, problems)?;
-    let mut rows = file.records(delimiter, problems).into_iter();
-    let header: Vec<Node> = rows.next()?.iter().map(|cell| file.node(cell)).collect();
-    let row = |row: Vec<Cell>| header.iter().cloned().zip(row.iter().map(|cell| file.node(cell))).collect();
+    let file = File::of(&text, tables.printable(), Bounds::TABLE);
+    let mut records = file.records(problems);
+    file.leave_out_empty_columns(&mut records);
+    let mut rows = records.into_iter();
+    let Some(header) = rows.next() else { return file.empty_list(what, problems) };
+    let fields: Vec<(Node, Option<String>)> = header.iter().map(|cell| file.field(cell, units, problems)).collect();
+    let entry = |((key, unit), cell): (&(Node, Option<String>), &Cell)| {
+        let value = if is_of_words(key) { file.node(cell) } else { file.quantity(cell, unit.as_deref()) };
+        (key.clone(), value)
+    };
+    let row = |row: Vec<Cell>| fields.iter().zip(&row).map(entry).collect();
     let rows: Vec<Vec<(Node, Node)>> = rows.map(row).collect();
     // What is stowed is printed as it is written here.
     for (_, cell) in rows.iter().flatten() {
@@ -440,4 +568,47 @@ pub fn records(
         problems.extend(doubt.map(|doubt| Problem::warning(cell.place.clone(), doubt.what, doubt.instead)));
     }
     Some(rows)
+}
+
+/// Rows as text with commas between the cells.
+pub fn as_text<R: Iterator<Item = String>>(rows: impl Iterator<Item = R>) -> String {
+    let quoted = |cell: String| {
+        let is_plain = !cell.contains([',', '"', '\n', '\r']) && cell.trim() == cell && !cell.starts_with(COMMENT);
+        if is_plain { cell } else { format!("\"{}\"", cell.replace('"', "\"\"")) }
+    };
+    let line = |row: R| row.map(quoted).collect::<Vec<_>>().join(",") + "\n";
+    rows.map(line).collect()
+}
+
+/// A table that was just made of a book, read as that book would read it: its controls by index, and its rows with their angles.
+pub fn table_again(
+    text: &str,
+    book: &Sections,
+    names: &Names,
+    problems: &mut Vec<Problem>,
+) -> Option<(Vec<usize>, Vec<(Option<Angle>, Row)>)> {
+    let known = known(book, names);
+    let file = File { is_sheet: true, form: Form::COMMAS, ..File::of_text(text, Bounds::TABLE) };
+    let (columns, raw) = file.read("this table", &known, problems)?;
+    let angles: Vec<Option<Angle>> = raw.iter().map(|row| row.angle.as_ref().map(|angle| angle.value)).collect();
+    let rows = super::settings::rows(raw, &columns, &known, problems);
+    let controls: Option<Vec<usize>> = columns.iter().map(|column| column.index).collect();
+    Some((controls?, angles.into_iter().zip(rows).collect()))
+}
+
+/// Whether a heading names a control, and this side of it, in the tables of a book.
+pub fn names_control(heading: &str, control: &Control, side: Option<Side>, book: &Sections, names: &Names) -> bool {
+    let is_taken = [WIND, ANGLE].iter().any(|taken| heading.eq_ignore_ascii_case(taken));
+    !is_taken && control_of(heading, &known(book, names)) == Some((control.id.value.clone(), side))
+}
+
+fn known<'a>(book: &'a Sections, names: &Names) -> Known<'a> {
+    Known {
+        units: book.units,
+        controls: &book.controls,
+        control_names: names.clone(),
+        sails: &book.sails,
+        sail_names: Names::new("sail"),
+        points_of_sail: book.points_of_sail,
+    }
 }

@@ -12,7 +12,7 @@ use crate::rigging::lacing::{
     Crests, Figure, Foot, Hitch, Hull, Impossible, MOST_WIRES, Pattern, Rail, Rig, SMALL_HULL, USUAL_SPACING,
     faults_of_rail, work_out,
 };
-use crate::tuning::mark;
+use crate::tuning::{mark, tolerance};
 use crate::wrong::Wrong;
 
 const USUAL_LINE: Length = Length::mm(4.0);
@@ -32,11 +32,27 @@ pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Ve
     let [usual_tail, usual_cut] = if measures_feet(units) { USUAL_IN_FEET } else { USUAL_IN_METRES };
     let mut fields = Table::open(node, WHAT, problems)?;
     fields.place = super::start_of(node);
+    let mut rails = Vec::new();
+    if !["both", "port", "starboard"].iter().any(|field| fields.has(field)) {
+        problems.push(Problem::error(super::start_of(node), "the lacing has no rail", format!("write `{RAIL}`")));
+    }
+    for (field, side) in [("both", ""), ("port", "PORT"), ("starboard", "STARBOARD")] {
+        let Some(node) = fields.take(field) else { continue };
+        rails.extend(rail(node, field, &hull, units, problems).map(|(rail, places)| (side, rail, places)));
+        if field == "both" && (fields.has("port") || fields.has("starboard")) {
+            let what = "the lacing has `both` and a side of its own";
+            problems.push(Problem::error(node.place.clone(), what, "write `both`, or `port` and `starboard`"));
+        }
+    }
     let patterns = [("vee", Pattern::Vee), ("uprights", Pattern::Uprights)];
     let pattern = fields
         .need("pattern", "pattern: vee", problems)
         .and_then(|node| words::choice(node, "the pattern of the lacing", &patterns, problems));
-    let spacing_node = fields.need("spacing", "spacing: 350 mm", problems);
+    // Eyes that are there need no spacing, though they may be held against one.
+    let spacing_node = match !rails.is_empty() && rails.iter().all(|(_, rail, _)| !rail.eyes.is_empty()) {
+        true => fields.take("spacing"),
+        false => fields.need("spacing", "spacing: 350 mm", problems),
+    };
     let spacing = spacing_node
         .and_then(|node| quantity::length(node, units, "the spacing of the lacing", &limits::LACING_SPACING, problems));
     let mut length = |field, within, problems: &mut Vec<Problem>| {
@@ -74,18 +90,6 @@ pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Ve
         }
         fits.then_some(count as usize)
     });
-    let mut rails = Vec::new();
-    if !["both", "port", "starboard"].iter().any(|field| fields.has(field)) {
-        problems.push(Problem::error(super::start_of(node), "the lacing has no rail", format!("write `{RAIL}`")));
-    }
-    for (field, side) in [("both", ""), ("port", "PORT"), ("starboard", "STARBOARD")] {
-        let Some(node) = fields.take(field) else { continue };
-        rails.extend(rail(node, field, &hull, units, problems).map(|(rail, places)| (side, rail, places)));
-        if field == "both" && (fields.has("port") || fields.has("starboard")) {
-            let what = "the lacing has `both` and a side of its own";
-            problems.push(Problem::error(node.place.clone(), what, "write `both`, or `port` and `starboard`"));
-        }
-    }
     fields.finish(problems);
     if problems.len() > before {
         // Where the line is not known its rail can be looked at all the same.
@@ -95,7 +99,17 @@ pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Ve
         }
         return None;
     }
-    let (pattern, spacing, foot, spacing_node) = (pattern?, spacing?, foot?, spacing_node?);
+    let (pattern, foot) = (pattern?, foot?);
+    let eyes_at = |places: &RailPlaces| places.eyes.first().cloned();
+    if let (Foot::Line { .. }, Some(place)) = (foot, rails.iter().find_map(|(_, _, places)| eyes_at(places))) {
+        let instead = "write `foot: {eyes: 6 mm}`, or leave the rail's `eyes` out";
+        problems.push(Problem::error(place, "the rail has eyes, and the foot of the lacing is a line", instead));
+        return None;
+    }
+    let places = spacing_node.map(|node| node.place.clone());
+    let place = places.or_else(|| rails.iter().find_map(|(_, _, places)| eyes_at(places)))?;
+    let spacing =
+        spacing.or_else(|| rails.iter().filter_map(|(_, rail, _)| widest_of(&rail.eyes)).reduce(Length::max))?;
     let rig = Rig {
         pattern,
         spacing,
@@ -110,21 +124,26 @@ pub fn lacing(node: &Node, boat: Option<&Boat>, units: &Units, problems: &mut Ve
         cut_to,
     };
     let mut sides = Vec::new();
+    let mut eye_places = Vec::new();
     for (side, rail, places) in rails {
         match work_out(&rail, &rig, &hull) {
-            Ok(worked) => sides.push(LacingSide { side, rail, worked }),
+            Ok(worked) => {
+                sides.push(LacingSide { side, rail, worked });
+                eye_places.push(places.eyes);
+            }
             Err(faults) => {
-                problems.extend(faults.iter().map(|fault| said(fault, &spacing_node.place, &places)));
+                problems.extend(faults.iter().map(|fault| said(fault, &place, &places)));
             }
         }
     }
     if problems.len() > before {
         return None;
     }
+    problems.extend(sides.iter().zip(&eye_places).flat_map(|(side, places)| too_wide(&side.rail.eyes, places, &rig)));
     if sides.iter().any(|side| side.worked.spacing_is_usual == Some(false)) {
         let [low, high] = USUAL_SPACING.map(|length| format!("{:.0} mm", length.to_mm()));
         problems.push(Problem::warning(
-            spacing_node.place.clone(),
+            place.clone(),
             format!("uprights {:.0} mm apart are not what is usual", spacing.to_mm()),
             format!("common practice is {low} to {high}, 12 to 18 in"),
         ));
@@ -140,6 +159,7 @@ fn said(fault: &Impossible, rig: &Place, places: &RailPlaces) -> Problem {
         Of::Rail => &places.rail,
         Of::Post(post) => places.posts.get(post).unwrap_or(&places.rail),
         Of::Wire(wire) => places.wires.get(wire).unwrap_or(&places.rail),
+        Of::Eye(eye) => places.eyes.get(eye).unwrap_or(&places.rail),
         Of::Gate => places.gates.first().unwrap_or(&places.rail),
     };
     wrong.about(WHAT).at(place)
@@ -150,6 +170,28 @@ struct RailPlaces {
     posts: Vec<Place>,
     wires: Vec<Place>,
     gates: Vec<Place>,
+    eyes: Vec<Place>,
+}
+
+/// The widest gap between two eyes that follow each other.
+fn widest_of(eyes: &[Length]) -> Option<Length> {
+    eyes.windows(2).map(|ends| ends[1] - ends[0]).reduce(Length::max)
+}
+
+/// Eyes that are further apart than the lacing is to be spaced.
+fn too_wide(eyes: &[Length], places: &[Place], rig: &Rig) -> Vec<Problem> {
+    let mm = |length: Length| mark::print_decimal((length.to_mm() * 10.0).round() / 10.0);
+    let wide = eyes.windows(2).zip(places.iter().skip(1)).filter(|(ends, _)| {
+        // Lengths that were written alike may differ in their last bits.
+        (ends[1] - ends[0]) / rig.spacing > 1.0 + tolerance::SAME
+    });
+    let told = wide.map(|(ends, place)| {
+        let (gap, spacing) = (mm(ends[1] - ends[0]), mm(rig.spacing));
+        let what =
+            format!("this eye is {gap} mm aft of the one before, and the lacing is to be spaced {spacing} mm at most");
+        Problem::warning(place.clone(), what, "fit an eye between them, or write the `spacing` that is there")
+    });
+    told.collect()
 }
 
 fn measures_feet(units: &Units) -> bool {
@@ -204,10 +246,23 @@ fn rail(
             )),
         }
     }
+    let before = problems.len();
+    let eyes = fields
+        .take("eyes")
+        .and_then(|node| lengths(node, &format!("the eyes of {what}"), 2..=limits::MAX_ROWS, problems));
+    let eyes_are_known = problems.len() == before;
     fields.finish(problems);
     let ((posts, post_places), (wires, wire_places)) = (posts?, wires?);
-    let places = RailPlaces { rail: super::start_of(node), posts: post_places, wires: wire_places, gates: gate_places };
-    Some((Rail { posts, deck_edge: deck_edge.unwrap_or(Length::ZERO), wires, gates }, places))
+    let (eyes, eye_places) = eyes.unwrap_or_default();
+    let places = RailPlaces {
+        rail: super::start_of(node),
+        posts: post_places,
+        wires: wire_places,
+        gates: gate_places,
+        eyes: eye_places,
+    };
+    let rail = Rail { posts, deck_edge: deck_edge.unwrap_or(Length::ZERO), wires, gates, eyes };
+    eyes_are_known.then_some((rail, places))
 }
 
 /// Two lifelines, or the one that a small boat may have.
@@ -257,6 +312,7 @@ enum Of {
     Post(usize),
     Wire(usize),
     Gate,
+    Eye(usize),
 }
 
 fn wording(fault: &Impossible) -> (Of, Wrong) {
@@ -302,6 +358,28 @@ fn wording(fault: &Impossible) -> (Of, Wrong) {
             (Of::Rail, Wrong::new(what, "bays are counted from forward, the first is 1"))
         }
         Impossible::OnlyGates => (Of::Gate, Wrong::new("every bay is a gate", "leave at least one bay to lace")),
+        Impossible::EyesNotRising { eye, at } => (
+            Of::Eye(*eye),
+            Wrong::new(
+                format!("eye {} at {} is no further aft than the one before", eye + 1, mm(*at)),
+                "measure along the rail from the first post, from forward aft",
+            ),
+        ),
+        Impossible::EyeOutside { eye, at } => (
+            Of::Eye(*eye),
+            Wrong::new(
+                format!("eye {} at {} is in no bay that is laced", eye + 1, mm(*at)),
+                "measure along the rail from where the posts are measured, and leave out eyes in a gate",
+            ),
+        ),
+        Impossible::TooFewEyes { bay, eyes } => {
+            let (from, eyes) = (bay + 1, if *eyes == 0 { "no eye" } else { "only one eye" });
+            let what = format!("there is {eyes} from bay {from} to the next gate or the last post");
+            (
+                Of::Rail,
+                Wrong::new(what, "give all eyes from the first post to the last; a line goes through two at least"),
+            )
+        }
         Impossible::HitchesCrowd { bay, apart, hitch } => (
             Of::Rig,
             Wrong::new(

@@ -10,11 +10,15 @@ mod controls;
 mod crew;
 mod csv_table;
 mod dock_tune;
+mod encoding;
+mod form;
+mod heading;
 mod lacing;
 mod offset;
 mod outboard_lead;
 mod places;
 mod points_of_sail;
+mod printing;
 mod ram;
 mod raw_rows;
 mod recorded;
@@ -23,15 +27,19 @@ pub(super) mod sailed;
 mod sails;
 mod scale;
 mod settings;
+mod shown_number;
 mod stowage;
 mod strip;
 pub(super) mod table_row;
-mod tables;
+pub(super) mod tables;
 mod wardrobe;
 mod watches;
+pub(super) mod workbook;
 
+pub(super) use csv_table::{as_text, names_control, table_again};
 pub use recorded::NOT_USED;
 pub use scale::TAPE_COLOURS;
+pub(super) use shown_number::kept;
 pub(super) use tables::{Opening, Tables};
 
 use super::model::{AllBut, CardList, PointsOfSail, RaceSections, RiggingSections, Sections, Settings, Units};
@@ -57,6 +65,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
     let boat = fields.need("boat", "boat: {name: Pepperwort}", problems);
     let units = fields.take_nearest("units", problems).map(|node| boat::units(node, problems)).unwrap_or_default();
     let boat = boat.and_then(|node| boat::boat(node, &units, problems));
+    let printing = fields.take("printing").map(|node| printing::printing(node, problems)).unwrap_or_default();
     let bands = match fields.take("wind_bands") {
         Some(node) => boat::wind_bands(node, &units, problems),
         None => boat::bands(&DEFAULT_BAND_EDGES_KN.map(Wind::knots)),
@@ -123,6 +132,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         example,
         boat: boat?,
         units,
+        printing,
         bands,
         wind_source,
         points_of_sail,

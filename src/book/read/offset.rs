@@ -18,8 +18,11 @@ fn marks(text: &str, scale: &Scale, units: &Units) -> Result<f64, Wrong> {
     let text = text.trim();
     let (number, unit) = quantity::split(text).unwrap_or((text, ""));
     let plain = || {
-        let instead = format!("write how far to move it, {}", example(scale, units));
-        mark::parse(number).ok_or_else(|| Wrong::new(format!("{} does not say how far", shown(text)), instead))
+        mark::parse(number).ok_or_else(|| {
+            let instead = format!("write how far to move it, {}", example(scale, units));
+            let with_comma = quantity::parse_plain(number).err().filter(|_| number.contains(','));
+            with_comma.unwrap_or_else(|| Wrong::new(format!("{} does not say how far", shown(text)), instead))
+        })
     };
     if let Some(spacing) = scale.spacing().filter(|_| !unit.is_empty()) {
         return Ok(quantity::parse(text, units.bare(Dimension::Length))? / spacing.to_mm());

@@ -2,6 +2,7 @@
 //! controls and sails there are; reads no file.
 
 use crate::book::model::{Control, PointsOfSail, Sail, Spanned, Units};
+use crate::book::number;
 use crate::book::problem::{Place, Problem};
 use crate::book::tree::Node;
 use crate::book::words::{self, Names, Reference};
@@ -57,10 +58,15 @@ pub fn column(node: &Node, what: &str, known: &Known<'_>, problems: &mut Vec<Pro
 
 /// Whether two items of a list stand as close as the halves of `3,5`.
 pub fn touch(first: &Node, second: &Node) -> bool {
-    let digit_last = words::text_of(first).is_some_and(|text| text.ends_with(|c: char| c.is_ascii_digit()));
     let digits = words::text_of(second).is_some_and(|text| text.bytes().all(|byte| byte.is_ascii_digit()));
+    digits && stands_close(first, second)
+}
+
+/// Whether there is just a comma between a digit and what follows.
+pub fn stands_close(first: &Node, second: &Node) -> bool {
+    let digit_last = words::text_of(first).is_some_and(|text| text.ends_with(|c: char| c.is_ascii_digit()));
     let comma = 1;
-    digit_last && digits && first.place.bytes.end + comma == second.place.bytes.start
+    digit_last && first.place.bytes.end + comma == second.place.bytes.start
 }
 
 /// Says so if a row has too few or too many readings, and empties it: nobody knows which of them is for which control.
@@ -80,7 +86,8 @@ pub fn check_row_length(
     let readings = |count: usize| if count == 1 { "1 reading".to_owned() } else { format!("{count} readings") };
     let instead = match comma.filter(|_| found > wanted) {
         Some((whole, part)) => {
-            format!("was `{whole},{part}` meant as one number? the decimal point is a point: write `{whole}.{part}`")
+            let joined = format!("{whole},{part}");
+            format!("was `{joined}` meant as one number? {}", number::without_comma(&joined))
         }
         None if found < wanted => {
             format!("write one for each of {}; `~` for not recorded, `none` for not used", ids.join(", "))

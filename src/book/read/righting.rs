@@ -50,8 +50,13 @@ pub fn righting(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
         .take("upwind_angle")
         .and_then(|node| quantity::wind_angle(node, "the wind angle upwind", &limits::UPWIND_ANGLE_DEG, problems));
     let air_node = fields.take("air");
-    let air_now = air_node.and_then(|node| air(node, None, problems));
-    let tuned_in = fields.take("tuned_in").map(|node| air(node, air_now, problems));
+    let air_now = air_node.and_then(|node| air(node, Humidity::Given, problems));
+    let humidity = match (air_node, air_now) {
+        (None, _) => Humidity::Given,
+        (Some(_), Some(air)) => Humidity::Like(air.relative_humidity_percent),
+        (Some(_), None) => Humidity::LikeFaulty,
+    };
+    let tuned_in = fields.take("tuned_in").map(|node| air(node, humidity, problems));
     if let (Some(node), true, None) = (air_node, air_now.is_some(), &tuned_in) {
         problems.push(Problem::warning(
             super::start_of(node),
@@ -130,8 +135,19 @@ fn heel_limited(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Opti
     Some((from?, wind))
 }
 
-/// `{celsius: 8, hpa: 1025, humidity: 80}`; as humid as `like`, if the book does not say.
-fn air(node: &Node, like: Option<Air>, problems: &mut Vec<Problem>) -> Option<Air> {
+/// How humid an air is of which the book does not say it.
+#[derive(Clone, Copy)]
+enum Humidity {
+    /// It has to.
+    Given,
+    /// As the other air, percent.
+    Like(f64),
+    /// As the other air, which has a fault that was told already.
+    LikeFaulty,
+}
+
+/// `{celsius: 8, hpa: 1025, humidity: 80}`.
+fn air(node: &Node, otherwise: Humidity, problems: &mut Vec<Problem>) -> Option<Air> {
     const HUMIDITY: &str = "the relative humidity, percent";
     /// Wide enough that the formula's own limits are what is told.
     const ANY: std::ops::RangeInclusive<f64> = -10_000.0..=10_000.0;
@@ -145,11 +161,13 @@ fn air(node: &Node, like: Option<Air>, problems: &mut Vec<Problem>) -> Option<Ai
     let pressure_hpa = fields
         .need("hpa", "hpa: 1025", problems)
         .and_then(|node| number(node, "the pressure of the air, hPa", problems));
-    let humidity = match like {
-        Some(like) => fields
-            .take("humidity")
-            .map_or(Some(like.relative_humidity_percent), |node| number(node, HUMIDITY, problems)),
-        None => fields.need("humidity", "humidity: 80", problems).and_then(|node| number(node, HUMIDITY, problems)),
+    let humidity = match (otherwise, fields.take("humidity")) {
+        (Humidity::Like(percent), None) => Some(percent),
+        (Humidity::LikeFaulty, None) => None,
+        (Humidity::Given, None) => {
+            fields.need("humidity", "humidity: 80", problems).and_then(|node| number(node, HUMIDITY, problems))
+        }
+        (_, Some(node)) => number(node, HUMIDITY, problems),
     };
     fields.finish(problems);
     let air = Air { temperature_c: temperature_c?, pressure_hpa: pressure_hpa?, relative_humidity_percent: humidity? };

@@ -76,6 +76,26 @@ fn check_replaced(sails: &[Sail], sail: &Sail, names: &Names, problems: &mut Vec
             "let the newer one replace the older one only",
         ));
     }
+    let other = sails.iter().find(|other| other.id.value == old.value);
+    if let Some(other) = other.filter(|other| !could_replace(sail.kind, other.kind)) {
+        let [kind, old_kind] = [sail.kind, other.kind].map(kind_word);
+        problems.push(Problem::error(
+            old.place.clone(),
+            format!("{kind} \"{}\" is said to replace {old_kind} \"{}\"", sail.id.value, other.id.value),
+            "name the sail of its own kind that it was bought for, or take `replaces` out",
+        ));
+    }
+}
+
+/// Whether one could be set where the other was.
+fn could_replace(new: SailKind, old: SailKind) -> bool {
+    use SailKind::{Gennaker, Other, Spinnaker};
+    let flies_free = |kind| matches!(kind, Spinnaker | Gennaker);
+    new == old || flies_free(new) && flies_free(old) || new == Other || old == Other
+}
+
+fn kind_word(kind: SailKind) -> &'static str {
+    KINDS.iter().find(|(_, known)| *known == kind).map_or("sail", |(word, _)| word)
 }
 
 fn sail(

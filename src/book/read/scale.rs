@@ -59,12 +59,15 @@ pub fn scale(
         [kind] | [kind, ("marks", _)] => **kind,
         [] if table.has("spacing") => ("marks", even as Reader),
         [] => {
-            problems.push(Problem::error(
-                table.place.clone(),
-                format!("{what} does not say how it is measured"),
-                "write `marks: 0..8` with `spacing: 20 mm`, or one of `centre`, `measured`, `track_holes`, `around`, `tapes`, `turns`, `gauge`, `words`",
-            ));
-            complain_of_unknown(table, problems);
+            let place = table.place.clone();
+            // A misspelt field may be the one that says it.
+            if complain_of_unknown(table, problems) {
+                problems.push(Problem::error(
+                    place,
+                    format!("{what} does not say how it is measured"),
+                    "write `marks: 0..8` with `spacing: 20 mm`, or one of `centre`, `measured`, `track_holes`, `around`, `tapes`, `turns`, `gauge`, `words`",
+                ));
+            }
             return None;
         }
         [(first, _), (second, _), ..] => {
@@ -140,7 +143,7 @@ fn difference(
 }
 
 /// Unknown fields of a scale whose kind is unknown too: the misspelt one is most likely the kind.
-fn complain_of_unknown(mut table: Table<'_>, problems: &mut Vec<Problem>) {
+fn complain_of_unknown(mut table: Table<'_>, problems: &mut Vec<Problem>) -> bool {
     for field in [
         "marks",
         "spacing",
@@ -161,7 +164,7 @@ fn complain_of_unknown(mut table: Table<'_>, problems: &mut Vec<Problem>) {
     ] {
         table.take(field);
     }
-    table.finish(problems);
+    table.finish(problems)
 }
 
 fn fineness(fields: &mut Fields<'_, '_>, problems: &mut Vec<Problem>) -> Option<Fineness> {

@@ -46,7 +46,9 @@ pub fn stowage(
         );
     }
     if let Some(table) = fields.take("table") {
-        nodes.extend(csv_table::records(table, WHAT, tables, problems).unwrap_or_default().into_iter().map(from_csv));
+        nodes.extend(
+            csv_table::records(table, WHAT, units, tables, problems).unwrap_or_default().into_iter().map(from_csv),
+        );
     }
     fields.finish(problems);
     let items: Vec<Option<StowedItem>> = nodes.iter().map(|node| item(node, units, problems)).collect();

@@ -1,10 +1,10 @@
 //! Readings put into one row of a table in its CSV file; a row that is not there is put in at its wind. Knows the form of the file;
 //! whoever changes one reads the book again before it is kept.
 
-use super::csv_table::{BYTE_ORDER_MARK, Bounds, Cell, File, is_for_people, lines};
+use super::csv_table::{Bounds, Cell, File};
+use super::heading;
 use crate::book::edit::Reading;
 use crate::book::model::Units;
-use crate::book::problem::SourceId;
 use crate::book::quantity;
 use crate::limits;
 use crate::tuning::{Angle, Axis as _, Side, Wind};
@@ -23,14 +23,16 @@ pub struct Row<'a> {
 
 /// The text with the row changed or put in; `None` if that cannot be done without touching anything else.
 pub fn changed(text: &str, row: &Row<'_>) -> Option<String> {
-    let file = File { source: SourceId(0), text, printable: |_| true, bounds: Bounds::TABLE };
-    let delimiter = delimiter(text)?;
-    let records = file.records(delimiter, &mut Vec::new());
+    let file = File::of_text(text, Bounds::TABLE);
+    let delimiter = file.form.delimiter;
+    let records = file.records(&mut Vec::new());
     let (header, rows) = records.split_first()?;
     let cells: Vec<Vec<(usize, &str, &str)>> =
         row.readings.iter().map(|reading| cells_of(header, reading)).collect::<Option<_>>()?;
     let cells = cells.concat();
-    let places: Vec<(Option<Wind>, Option<Angle>)> = rows.iter().map(|cells| row.place_of(&file, cells)).collect();
+    let wind_unit = heading::split(&header.first()?.text).1;
+    let place_of = |cells: &Vec<Cell>| row.place_of(&file, wind_unit, cells);
+    let places: Vec<(Option<Wind>, Option<Angle>)> = rows.iter().map(place_of).collect();
     let is_it = |(wind, angle): &(Option<Wind>, Option<Angle>)| {
         let is_angle = row.angle.is_none_or(|own| angle.is_some_and(|angle| own.compare(angle).is_eq()));
         wind.is_some_and(|wind| wind.is_at(row.wind)) && is_angle
@@ -61,27 +63,26 @@ pub fn changed(text: &str, row: &Row<'_>) -> Option<String> {
             let end = text[last.bytes.end..].find('\n').map_or(text.len(), |newline| last.bytes.end + newline);
             let end = if text[..end].ends_with('\r') && end < text.len() { end - 1 } else { end };
             let line_break = if text.contains("\r\n") { "\r\n" } else { "\n" };
-            let gap = if header_has_gaps(text, delimiter) { " " } else { "" };
+            let gap = if has_gaps(text.get(header.first()?.bytes.start..)?, delimiter) { " " } else { "" };
             let line = cells.join(&format!("{}{gap}", delimiter as char));
             format!("{}{line_break}{}{}", &text[..end], line.trim_end(), &text[end..])
         }
     };
-    let file = File { source: SourceId(0), text: &new, printable: |_| true, bounds: Bounds::TABLE };
-    let found: Vec<Vec<String>> = file.records(delimiter, &mut Vec::new()).iter().map(|cells| texts(cells)).collect();
+    let file = File::of_text(&new, Bounds::TABLE);
+    let found: Vec<Vec<String>> = file.records(&mut Vec::new()).iter().map(|cells| texts(cells)).collect();
     (found == wanted).then_some(new)
 }
 
 impl Row<'_> {
     /// The wind and the angle of a row that is there.
-    fn place_of(&self, file: &File<'_>, cells: &[Cell]) -> (Option<Wind>, Option<Angle>) {
+    fn place_of(&self, file: &File<'_>, wind_unit: Option<&str>, cells: &[Cell]) -> (Option<Wind>, Option<Angle>) {
         let ignored = &mut Vec::new();
-        let wind = cells
-            .first()
-            .and_then(|cell| quantity::wind(&file.node(cell), self.units, "a wind", &limits::WIND_KN, ignored));
-        let angle = cells
-            .get(1)
-            .filter(|_| self.angle.is_some())
-            .and_then(|cell| quantity::wind_angle(&file.node(cell), "an angle", &limits::WIND_ANGLE_DEG, ignored));
+        let wind = cells.first().and_then(|cell| {
+            quantity::wind(&file.quantity(cell, wind_unit), self.units, "a wind", &limits::WIND_KN, ignored)
+        });
+        let angle = cells.get(1).filter(|_| self.angle.is_some()).and_then(|cell| {
+            quantity::wind_angle(&file.quantity(cell, None), "an angle", &limits::WIND_ANGLE_DEG, ignored)
+        });
         (wind, angle)
     }
 
@@ -122,14 +123,7 @@ fn cells_of<'a>(header: &[Cell], reading: &'a Reading) -> Option<Vec<(usize, &'a
     Some(vec![(port?, on_port, on_port), (starboard?, on_starboard, on_starboard)])
 }
 
-fn first_line(text: &str) -> Option<&str> {
-    lines(text.trim_start_matches(BYTE_ORDER_MARK)).map(|(_, line)| line).find(|line| !is_for_people(line))
-}
-
-fn delimiter(text: &str) -> Option<u8> {
-    first_line(text).map(|line| if line.contains('\t') { b'\t' } else { b',' })
-}
-
-fn header_has_gaps(text: &str, delimiter: u8) -> bool {
-    first_line(text).is_some_and(|line| line.contains(&format!("{} ", delimiter as char)))
+/// Whether a gap follows what parts the cells of the first of these lines.
+fn has_gaps(lines: &str, delimiter: u8) -> bool {
+    lines.lines().next().is_some_and(|line| line.contains(&format!("{} ", delimiter as char)))
 }

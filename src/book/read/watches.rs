@@ -7,7 +7,9 @@ use jiff::civil::{DateTime, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, ZonedDateTime};
 
+use super::raw_rows;
 use crate::book::model::{Check, CrewSection, Forecast, Units, Watches};
+use crate::book::number;
 use crate::book::problem::{Place, Problem};
 use crate::book::quantity::{self, Dimension};
 use crate::book::table::Table;
@@ -274,8 +276,34 @@ fn people(node: &Node, what: &str, problems: &mut Vec<Problem>) -> Option<Vec<St
     read.into_iter().collect()
 }
 
+/// A shorter watch is a slip of the pen rather than a plan: common practice.
+const SHORTEST_USUAL_WATCH: SignedDuration = SignedDuration::from_mins(30);
+
+/// A length without its unit, whose reader would take hours for what the program takes for minutes; it may be the half of a number
+/// with a comma.
+fn unitless(items: &[Node]) -> Option<Problem> {
+    let is_bare =
+        |item: &&Node| words::text_of(item).is_some_and(|text| !text.is_empty() && !text.contains(char::is_alphabetic));
+    let at = items.iter().position(|item| is_bare(&item))?;
+    let (item, text) = (&items[at], words::text_of(&items[at])?);
+    let next = items.get(at + 1).filter(|next| raw_rows::stands_close(item, next)).and_then(words::text_of);
+    let instead = match next.and_then(quantity::split) {
+        Some((part, unit)) if part.bytes().all(|byte| byte.is_ascii_digit()) => {
+            let joined = format!("{text},{part}");
+            format!("was `{joined} {unit}` meant as one length? {}", number::without_comma(&joined))
+        }
+        _ => format!("write it with its unit, like `{text} h`"),
+    };
+    let what = format!("the length of a watch: {} has no unit", shown(text));
+    Some(Problem::error(item.place.clone(), what, instead))
+}
+
 fn lengths(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Vec<SignedDuration>> {
     let items = node.some_items("the lengths of the watches", 1..=limits::MAX_ROWS, "[4 h, 4 h]", problems)?;
+    if let Some(problem) = unitless(items) {
+        problems.push(problem);
+        return None;
+    }
     let read = |item: &Node| {
         let bare = units.bare(Dimension::Duration);
         let seconds = quantity::measure(item, bare, "the length of a watch", &limits::WATCH_SECONDS, problems)?;
@@ -284,6 +312,13 @@ fn lengths(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Ve
         if !whole || length > SignedDuration::from_hours(24) {
             problems.push(refused(&WatchError::BadLength(length), &item.place));
             return None;
+        }
+        if length < SHORTEST_USUAL_WATCH {
+            problems.push(Problem::warning(
+                item.place.clone(),
+                format!("a watch of {length:#} is shorter than it takes to wake the next"),
+                "write `h` if hours are meant",
+            ));
         }
         Some(length)
     };

@@ -9,7 +9,7 @@ use crate::cards::parts::table::{
     Cell, Column, Head, HeadGap, Letters, Look, MeasuredCard, Over, Paragraph, Row, RowHeights, Ruled, largest_of,
 };
 use crate::cards::parts::words::{WITHIN_MAKERS_LIMITS, boxed_limits, ground_legend, ground_sign, grounded, reasons};
-use crate::drawing::{Drawing, Weight};
+use crate::drawing::{Anchor, Drawing, Weight};
 use crate::size::NamedSize;
 use crate::wrong::Wrong;
 
@@ -231,7 +231,7 @@ fn head(words: &str) -> Head {
 
 /// The room that is left over is shared out evenly, so that the table fills the card.
 fn centred(head: Head) -> Column {
-    Column { centred: true, ..Column::wide(head, 1.0) }
+    Column { anchor: Anchor::Middle, ..Column::wide(head, 1.0) }
 }
 
 /// Columns that belong together, parted from those before them.

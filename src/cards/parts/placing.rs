@@ -3,7 +3,7 @@
 
 use std::f64::consts::TAU;
 
-use kurbo::{Circle, Line, ParamCurve as _, ParamCurveNearest as _, Point, Rect, Shape as _, Vec2};
+use kurbo::{Circle, Line, ParamCurve as _, ParamCurveNearest as _, Point, Rect, Shape as _, Size, Vec2};
 
 use super::scaled::{FINE, dot};
 use crate::drawing::{Colour, Drawing, Shape, Text};
@@ -14,6 +14,8 @@ const WAYS: u32 = 16;
 const DISTANCES: [f64; 8] = [0.0, 0.6, 1.2, 2.0, 3.0, 4.5, 6.5, 9.0];
 /// White between a word and another, in heights of the one that is set.
 const CLEAR: f64 = 0.5;
+/// White between a sign and another sign or a word, millimetres.
+const SIGN_CLEAR: f64 = 0.6;
 /// White between a word and a mark or a line, millimetres.
 const BESIDE: f64 = 0.5;
 /// White around a word that stands on a line, millimetres.
@@ -87,24 +89,11 @@ impl Placing {
         self.lines.push(Line::new(from, to));
     }
 
-    /// Sets `words` into the middle of a disc, if that is theirs alone and holds them.
-    #[must_use]
-    pub fn set_inside(&mut self, drawing: &mut Drawing, words: &Text, disc: Circle) -> bool {
-        let room = centred(words, disc.center);
-        let holds = room.inflate(BESIDE, BESIDE).size().to_vec2().hypot() / 2.0 <= disc.radius;
-        let alone = self.discs.iter().all(|other| *other == disc || !reaches(*other, room));
-        let free = holds && alone && self.is_clear(room) && self.is_off_lines(room);
-        if free {
-            self.print(drawing, words, room);
-        }
-        free
-    }
-
     /// Sets `words` beside what they name: in the nearest place free of everything, to which no other mark stands in the
     /// way; else in the nearest that is free; else in the nearest that only lines run through, which then stop short of the
     /// words. Words that end up apart from it get a thin line to it. `None` if no such place is left.
     pub fn set_beside(&mut self, drawing: &mut Drawing, words: &Text, named: Named) -> Option<()> {
-        let places = self.places(words, named);
+        let places = self.places_of(words, named);
         let is_off_lines = |place: &&(Rect, Option<Line>)| self.is_off_lines(place.0);
         let is_plain = |place: &&(Rect, Option<Line>)| is_off_lines(place) && self.is_plain(place.1, named);
         let best = places.iter().find(is_plain).or_else(|| places.iter().find(is_off_lines));
@@ -113,6 +102,26 @@ impl Placing {
         if on_a_line {
             drawing.print(Shape::fill(room.inflate(HALO, HALO), Colour::WHITE));
         }
+        self.lead(drawing, leader);
+        self.print(drawing, words, room);
+        Some(())
+    }
+
+    /// Where the middle of a sign of this size goes, which hides what is under it: found as [`Self::set_beside`] finds the place
+    /// of words, and with a thin line if it ends up apart. `None` if no such place is left.
+    pub fn set_sign(&mut self, drawing: &mut Drawing, size: Size, named: Named) -> Option<Point> {
+        let places = self.places((size, SIGN_CLEAR), named);
+        let is_plain = |place: &&(Rect, Option<Line>)| self.is_off_lines(place.0) && self.is_plain(place.1, named);
+        let is_led_well = |place: &&(Rect, Option<Line>)| self.is_plain(place.1, named);
+        let best = places.iter().find(is_plain).or_else(|| places.iter().find(is_led_well)).or_else(|| places.first());
+        let (room, leader) = best.copied()?;
+        self.lead(drawing, leader);
+        self.words.push(room);
+        Some(room.center())
+    }
+
+    /// Draws the line from a mark to what names it, if there is one.
+    fn lead(&mut self, drawing: &mut Drawing, leader: Option<Line>) {
         if let Some(leader) = leader {
             drawing.print(Shape::line(leader.p0, leader.p1, FINE));
             if !self.to_rim {
@@ -120,22 +129,16 @@ impl Placing {
             }
             self.leaders.push(leader);
         }
-        self.print(drawing, words, room);
-        Some(())
-    }
-
-    /// Sets `words` right beside what they name, if there is room that is free of everything.
-    pub fn set_close(&mut self, drawing: &mut Drawing, words: &Text, named: Named) {
-        let places = self.places(words, named);
-        let close = places.into_iter().find(|(room, leader)| leader.is_none() && self.is_off_lines(*room));
-        if let Some((room, _)) = close {
-            self.print(drawing, words, room);
-        }
     }
 
     /// Where nothing but lines stands, the nearest first, and the line back to the point where one is needed.
-    fn places(&self, words: &Text, named: Named) -> Vec<(Rect, Option<Line>)> {
+    fn places_of(&self, words: &Text, named: Named) -> Vec<(Rect, Option<Line>)> {
         let size = centred(words, Point::ZERO).size();
+        self.places((size, size.height * CLEAR), named)
+    }
+
+    /// The same of anything so large, with so much white around it.
+    fn places(&self, (size, clear): (Size, f64), named: Named) -> Vec<(Rect, Option<Line>)> {
         let start = named.best.atan2();
         let mut places = Vec::new();
         for distance in DISTANCES {
@@ -149,7 +152,7 @@ impl Placing {
                 let room = Rect::from_center_size(middle, size);
                 let leader = self.leader(room, named);
                 let is_free = self.area.union(room) == self.area
-                    && self.is_clear(room)
+                    && self.is_clear(room, clear)
                     && !self.discs.iter().any(|disc| reaches(*disc, room))
                     && leader.is_none_or(|leader| !self.words.iter().any(|word| comes_near(leader, *word)));
                 if is_free {
@@ -160,8 +163,7 @@ impl Placing {
         places
     }
 
-    fn is_clear(&self, room: Rect) -> bool {
-        let clear = room.height() * CLEAR;
+    fn is_clear(&self, room: Rect, clear: f64) -> bool {
         !self.words.iter().any(|word| word.inflate(clear, clear).overlaps(room))
             && !self.leaders.iter().any(|leader| comes_near(*leader, room))
     }

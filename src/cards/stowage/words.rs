@@ -64,7 +64,7 @@ pub fn place(place: Position, units: Units) -> String {
 }
 
 /// What each stage changes about the things aboard, which the card numbers in this order.
-pub fn changes(stowage: &Stowage, order: &[usize], units: Units) -> Vec<AtStage> {
+pub fn changes(stowage: &Stowage, aboard: &[usize], units: Units) -> Vec<AtStage> {
     let mut before: Option<Stage> = None;
     let mut stages = Vec::new();
     for at in Stage::ALL {
@@ -72,9 +72,10 @@ pub fn changes(stowage: &Stowage, order: &[usize], units: Units) -> Vec<AtStage>
             let stowed = stowage.items.get(*item).filter(|stowed| stowed.item.plan != Plan::Ashore)?;
             let earlier = before.map_or_else(Change::default, |before| stowed.item.in_force(before));
             let words = change(&stowed.item, earlier, stowed.item.in_force(at), at, units)?;
-            Some(Changed { number, says: format!("{} {words}", stowed.name) })
+            let moves = stowed.item.in_force(at).at != earlier.at;
+            Some(Changed { number, says: format!("{} {words}", stowed.name), moves })
         };
-        let gear: Vec<Changed> = (1..).zip(order).filter_map(changed).collect();
+        let gear: Vec<Changed> = (1..).zip(aboard).filter_map(changed).collect();
         if !gear.is_empty() {
             stages.push(AtStage { from: from_stage(at), gear });
         }
@@ -106,24 +107,20 @@ fn change(item: &Item, before: Change, now: Change, at: Stage, units: Units) -> 
     (!words.is_empty()).then(|| words.join(", "))
 }
 
-/// The height of the gear's centre before and after, and GM: whether the weight got low.
-pub fn heights(stowage: &Stowage, units: Units) -> Vec<String> {
+/// The height of the gear's centre before and after: whether the weight got low.
+pub fn height(stowage: &Stowage, units: Units) -> String {
     let [dock, ..] = &stowage.worked.stages;
     let unit = measures::long_unit(units);
     let height = |height: Length| measures::height(height, units);
-    let change = |before: String, after: String| {
-        if before == after { format!("{before} {unit}, no change") } else { format!("{before} to {after} {unit}") }
-    };
     let centre = match (dock.now.centre, dock.planned.centre) {
-        (Some(now), Some(planned)) => change(height(now.z), height(planned.z)),
+        (Some(now), Some(planned)) => match (height(now.z), height(planned.z)) {
+            (before, after) if before == after => format!("{before} {unit}, no change"),
+            (before, after) => format!("{before} to {after} {unit}"),
+        },
         (Some(now), None) => format!("{} {unit}, then none aboard", height(now.z)),
         (None, _) => "none aboard".to_owned(),
     };
-    let gm = stowage.boat.metacentric_height.map(|before| match dock.planned.list {
-        Some(list) => format!("GM: {}.", change(height(before), height(list.metacentric_height))),
-        None => format!("GM: {} {unit}, then {}.", height(before), super::NOT_KNOWN),
-    });
-    std::iter::once(format!("Height of gear's centre: {centre}.")).chain(gm).collect()
+    format!("Height of gear's centre: {centre}.")
 }
 
 /// Every input and formula behind the figures.

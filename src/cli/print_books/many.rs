@@ -9,17 +9,19 @@ use cockpit_cards::book::{Level, suggest};
 use cockpit_cards::cards::Edition;
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::output::write::{Staged, put_in_place, stage};
-use cockpit_cards::paper::Flip;
+use cockpit_cards::paper::{Correction, Flip};
 use cockpit_cards::parallel;
 use cockpit_cards::printing::{self, Options};
-use indicatif::{ProgressBar, ProgressStyle};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
+use super::Run;
 use super::folders;
 use super::one::{REMEDY, UNCERTAIN, two_sides};
 use crate::cli::books::{Named, worst};
+use crate::cli::telling;
 use crate::cli::{
     Outcome, Stopped, complain_in_report, complain_in_words, complaint, count, count_words, number_of, read,
-    read_editions, say, stops,
+    read_editions, say_done, stops,
 };
 
 /// Books whose files are flushed to the disk together: many enough to share the waiting, few enough for the files that a
@@ -36,6 +38,10 @@ struct Report {
     words: String,
     errors: usize,
     warnings: usize,
+    /// How it is to be printed, and by whom that is said.
+    how: String,
+    /// By how much its printer is corrected.
+    corrected: Option<String>,
     /// The ids of its cards, as far as they were asked about.
     ids: Vec<String>,
 }
@@ -57,10 +63,10 @@ enum End {
 
 /// Prints books, each into a folder of its own in `out`; one that is bad does not stop the others. The same files whatever
 /// the number of threads.
-pub fn build(books: &[Named], out: &Path, options: &Options, strict: bool) -> Outcome {
-    let folders = folders::of_each(books, out);
+pub fn build(books: &[Named], run: &Run<'_>) -> Outcome {
+    let options = &run.options;
+    let folders = folders::of_each(books, run.out);
     let jobs: Vec<(&Named, Result<OsString, Stopped>)> = books.iter().zip(folders).collect();
-    let run = Run { out, options, strict };
     let bar = progress_bar(books.len());
     let mut reports = Vec::new();
     for group in jobs.chunks(FLUSHED_TOGETHER) {
@@ -87,16 +93,9 @@ pub fn build(books: &[Named], out: &Path, options: &Options, strict: bool) -> Ou
     told.for_each(|words| complain_in_report(&format!("{words}\n\n")));
     let unknown = unknown_ids(&reports, &options.only);
     complain_in_words(&unknown);
-    let said = say(&summary(&reports, options));
+    let said = say_done(&summary(&reports));
     let ends = reports.iter().map(Report::outcome);
     worst(ends.chain([said, if unknown.is_empty() { Outcome::Done } else { Outcome::BadBook }]))
-}
-
-/// What all books of a run have in common.
-struct Run<'a> {
-    out: &'a Path,
-    options: &'a Options,
-    strict: bool,
 }
 
 impl Run<'_> {
@@ -120,9 +119,11 @@ impl Run<'_> {
         if let Some(refused) = &book.refused {
             return Err(refused.clone());
         }
-        let opened = read(&book.path)?;
+        let mut opened = read(&book.path)?;
+        let chosen = self.asked.of_book(&mut opened.loaded)?;
         let editions = read_editions(&book.path)?.unwrap_or_default();
-        let mut options = Options { editions, ..self.options.clone() };
+        let sources = opened.loaded.sources.clone();
+        let mut options = Options { editions, sources, job: chosen.job, ..self.options.clone() };
         let is_whole = options.only.is_empty();
         let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
             if !is_whole {
@@ -156,6 +157,8 @@ impl Run<'_> {
                 let flip = files.documents.iter().find_map(|document| document.flip);
                 report.end =
                     End::Printed { folder: self.out.join(folder), cards: fronts().count(), drafts, pages, flip };
+                report.how = chosen.words;
+                report.corrected = options.job.correction.as_ref().map(Correction::words);
                 Ok(Some(staged))
             }
             Err(error) => {
@@ -168,7 +171,16 @@ impl Run<'_> {
 
 impl Report {
     fn new(name: String) -> Self {
-        Report { name, end: End::Bad, words: String::new(), errors: 0, warnings: 0, ids: Vec::new() }
+        Report {
+            name,
+            end: End::Bad,
+            words: String::new(),
+            errors: 0,
+            warnings: 0,
+            how: String::new(),
+            corrected: None,
+            ids: Vec::new(),
+        }
     }
 
     fn stop(&mut self, stopped: Stopped) {
@@ -213,7 +225,7 @@ impl Report {
 }
 
 /// A line a book, then what they come to.
-fn summary(reports: &[Report], options: &Options) -> String {
+fn summary(reports: &[Report]) -> String {
     let name_column = reports.iter().map(|report| report.name.chars().count()).max().unwrap_or_default();
     let mut text = format!("{}\n\n", number_of(reports.len(), "book"));
     reports.iter().for_each(|report| text.push_str(&report.line(name_column.min(NAME_COLUMN))));
@@ -242,9 +254,7 @@ fn summary(reports: &[Report], options: &Options) -> String {
     }
     text.push_str(&format!("\nPrinted {printed} of {of_books}: {cards} on {pages}, {drafts}{found}.\n"));
     text.push_str("Look at each proof.html before printing.\n");
-    if let Some(correction) = &options.job.correction {
-        text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
-    }
+    text.push_str(&how_to_print(reports));
     let flip = reports.iter().find_map(|report| match report.end {
         End::Printed { flip, .. } => flip,
         _ => None,
@@ -254,6 +264,22 @@ fn summary(reports: &[Report], options: &Options) -> String {
     }
     text.push_str("\nPrint at 100 % (actual size, no fitting), then measure the check bars on the pages of strips.\n");
     text
+}
+
+/// How the books are to be printed: once, if it is the same for all, else of each.
+fn how_to_print(reports: &[Report]) -> String {
+    let printed: Vec<&Report> = reports.iter().filter(|report| !report.how.is_empty()).collect();
+    let corrected: BTreeSet<&str> = printed.iter().filter_map(|report| report.corrected.as_deref()).collect();
+    let corrected: String =
+        corrected.iter().map(|words| format!("\n{words} Print it on no other printer.\n")).collect();
+    let are_alike = printed.windows(2).all(|pair| pair[0].how == pair[1].how);
+    match printed.first() {
+        Some(first) if are_alike => format!("{corrected}\nMade to print {}.\n", first.how),
+        _ => {
+            let lines = printed.iter().map(|report| format!("  {}: {}\n", report.name, report.how));
+            format!("{corrected}\nMade to print\n{}", lines.collect::<String>())
+        }
+    }
 }
 
 /// What to say of ids that no card of any of the books has.
@@ -274,5 +300,6 @@ fn progress_bar(books: usize) -> ProgressBar {
     // Characters that every terminal has.
     let style = ProgressStyle::with_template("[{bar:40}] {pos} of {len} books")
         .unwrap_or_else(|_| ProgressStyle::default_bar());
-    ProgressBar::new(books as u64).with_style(style.progress_chars("=> "))
+    let target = if telling::may_draw() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
+    ProgressBar::with_draw_target(Some(books as u64), target).with_style(style.progress_chars("=> "))
 }

@@ -8,19 +8,24 @@ use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::Flip;
 use cockpit_cards::printing::{Files, Options};
 
-use crate::cli::chosen::example;
-use crate::cli::{Outcome, Stopped, complain, count, editions_of, machine_failed, number_of, open, say, stops};
+use super::Run;
+use crate::cli::chosen::{as_typed, example};
+use crate::cli::{Outcome, Stopped, complain, count, editions_of, machine_failed, number_of, open, say_done, stops};
 
 /// Prints a book, or the built-in example, and says what it printed.
-pub fn build(book: Option<&Path>, out: &Path, mut options: Options, strict: bool) -> Result<Outcome, Outcome> {
-    let opened = book.map_or_else(|| Ok(example()), open)?;
+pub fn build(book: Option<&Path>, run: Run<'_>) -> Result<Outcome, Outcome> {
+    let Run { out, mut options, asked, strict } = run;
+    let mut opened = book.map_or_else(|| Ok(example()), open)?;
+    let chosen = asked.of_book(&mut opened.loaded).map_err(Stopped::say)?;
+    options.job = chosen.job;
     options.editions = book.map_or(Ok(None), editions_of)?.unwrap_or_default();
+    options.sources = opened.loaded.sources.clone();
     let Passed { made, mut problems, sources } = door::print(opened.loaded, &options);
     complain(&mut problems, &sources);
     match made {
         Some(files) if !stops(&problems, strict) => {
             write_all(out, &files.files).map_err(|error| machine_failed(UNCERTAIN, &error))?;
-            Ok(say(&summary(&files, out, &opened.name, book.is_none(), &options)))
+            Ok(say_done(&summary(&files, out, &opened.name, book.is_none(), (&options, &chosen.words))))
         }
         _ => {
             Err(Stopped::refused(&format!("{} in {}; nothing was written", count(&problems), opened.name), REMEDY)
@@ -35,7 +40,7 @@ pub const UNCERTAIN: &str = "nothing is certain to be written";
 /// What to do about a bad book.
 pub const REMEDY: &str = "correct what is listed above and build again";
 
-fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Options) -> String {
+fn summary(files: &Files, out: &Path, book: &str, is_example: bool, (options, how): (&Options, &str)) -> String {
     let folder = out.display();
     let mut text = format!("{book}\n\n");
     for card in &files.cards {
@@ -73,7 +78,8 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
         text.push_str(&format!("\n{} Print it on no other printer.\n", correction.words()));
         for document in files.documents.iter().filter(|document| document.paper != options.job.paper.name()) {
             let (file, paper) = (document.file, &document.paper);
-            text.push_str(&format!("{file} is for {paper} and not corrected: build it with --paper {paper}.\n"));
+            let typed = as_typed(paper);
+            text.push_str(&format!("{file} is for {paper} and not corrected: build it with --paper {typed}.\n"));
         }
     }
     for document in &files.documents {
@@ -83,7 +89,8 @@ fn summary(files: &Files, out: &Path, book: &str, is_example: bool, options: &Op
     }
     let has_strips = files.documents.iter().any(|document| document.measured);
     let measure = if has_strips { ", then measure the check bars on the pages of strips" } else { "" };
-    text.push_str(&format!("\nPrint at 100 % (actual size, no fitting){measure}.\n"));
+    text.push_str(&format!("\nMade to print {how}.\n"));
+    text.push_str(&format!("Print at 100 % (actual size, no fitting){measure}.\n"));
     if is_example {
         text.push_str("This is the built-in example. Start your own book: cockpit-cards new\n");
     }

@@ -20,7 +20,7 @@ use jiff::{Timestamp, ZonedDateTime};
 
 use super::super::chosen::{Usage, named_or_here};
 use super::super::in_place::{InPlace, answer, sound};
-use super::super::{Outcome, Stopped, complain, locked, locked_files, machine_failed, open, refuse, say};
+use super::super::{Outcome, Stopped, complain, locked, locked_files, machine_failed, open, refuse, say_done};
 use super::OfBook;
 
 const USAGE: Usage = Usage { before: "sailed add j1-upwind 12 backstay=4 fast --book", after: "", has_example: false };
@@ -96,6 +96,7 @@ impl Add {
         let opened = open(&path)?;
         let name = opened.name;
         let (before, _) = sound(opened.loaded, &name, SOUND_FIRST)?;
+        File::check(&before)?;
         let mut values = self.said(&before)?;
         if self.set.is_empty() && io::stdin().is_terminal() && io::stderr().is_terminal() {
             self.ask(&before, &mut values)?;
@@ -126,7 +127,11 @@ impl Add {
             book_file.put(&named).map_err(|error| machine_failed("the book was not changed", &error))?;
         }
         let written = changed.lines().last().unwrap_or_default();
-        Ok(say(&format!("{}\n\nadded to {}, line {line}:\n  {written}\n", now.boat.name.value, file.path.display())))
+        Ok(say_done(&format!(
+            "{}\n\nadded to {}, line {line}:\n  {written}\n",
+            now.boat.name.value,
+            file.path.display()
+        )))
     }
 
     /// What the command line says, by column.
@@ -327,6 +332,12 @@ impl File {
         let name = book.sailed.as_ref().map_or(new, |sailed| sailed.file.value.clone());
         let path = path.parent().unwrap_or(Path::new("")).join(&name);
         (name, path)
+    }
+
+    /// Looks whether the notes of a book can be written to; says so if not.
+    pub fn check(book: &Book) -> Result<(), Outcome> {
+        let Some(sailed) = &book.sailed else { return Ok(()) };
+        notes::check_is_text(&sailed.file.value).map_err(|wrong| refuse(&wrong.what, &wrong.instead))
     }
 
     /// The notes at their place, as they are now.

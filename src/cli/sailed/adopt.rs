@@ -9,7 +9,7 @@ use std::io::{self, IsTerminal as _};
 
 use clap::Args;
 use cockpit_cards::book::Book;
-use cockpit_cards::tuning::{Angle, Wind};
+use cockpit_cards::tuning::Angle;
 
 use self::files::Files;
 use self::row::AskedRow;
@@ -17,7 +17,7 @@ use self::taking::{Taken, Taking};
 use super::super::chosen::{Usage, named_or_here};
 use super::super::in_place::{answer, report_due, sound};
 use super::super::typed;
-use super::super::{Outcome, complain_in_words, editions_of, locked, machine_failed, open, refuse, say};
+use super::super::{Outcome, complain_in_words, editions_of, locked, machine_failed, open, refuse, say, say_done};
 use super::OfBook;
 use super::add::moment_on;
 use super::compare::{sailed, with_comparison};
@@ -35,15 +35,15 @@ pub struct Adopt {
     /// The id of the settings
     settings: String,
     /// The wind of the row, as the rows have it: 14
-    #[arg(value_parser = typed::number)]
-    wind: f64,
+    #[arg(value_parser = typed::wind)]
+    wind: typed::WindSpeed,
     /// A control whose proposal is taken, or one with the reading that was chosen: backstay, jib_lead=13½, \"jib_lead port=3\"
     #[arg(value_name = "CONTROL|CONTROL=READING")]
     controls: Vec<String>,
     #[command(flatten)]
     of: OfBook,
     /// The true wind angle of the row, where the settings go by angle
-    #[arg(long, value_name = "DEGREES", value_parser = typed::number)]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::degrees)]
     angle: Option<f64>,
     /// Take the readings of the note on this line of the notes' file, of all controls or of those that are named
     #[arg(long, value_name = "LINE", value_parser = typed::whole::<usize>)]
@@ -71,6 +71,7 @@ impl Adopt {
         let _lock = if self.dry_run { None } else { Some(locked(&path)?) };
         let files = Files::read(&path, &name)?;
         let (now, _) = sound(files.loaded(&files.book, &[])?, &name, SOUND_FIRST)?;
+        files.check(&now, &self.settings)?;
         let _lock_of_others = if self.dry_run { None } else { Some(files.lock_others(&now, &self.settings)?) };
         let (now, _) = sound(files.loaded(&files.book, &[])?, &name, SOUND_FIRST)?;
         // Another run may have been at work while this one asked or waited.
@@ -80,7 +81,7 @@ impl Adopt {
         let told: String = told.iter().map(|line| format!("{line}\n")).collect();
         let boat = &now.boat.name.value;
         if taken.is_empty() {
-            return Ok(say(&format!("{boat}\n\nnothing to do\n{told}")));
+            return Ok(say_done(&format!("{boat}\n\nnothing to do\n{told}")));
         }
         let row = self.row(&now)?;
         let clock = &sailed(&now)?.clock;
@@ -94,11 +95,11 @@ impl Adopt {
             return Ok(say(&format!("{boat}\n\n{shown}{told}\nnothing was written\n")));
         }
         changed.write(&files)?;
-        Ok(say(&format!("{boat}\n\n{shown}{told}\n{due}")))
+        Ok(say_done(&format!("{boat}\n\n{shown}{told}\n{due}")))
     }
 
     fn row<'a>(&self, book: &'a Book) -> Result<AskedRow<'a>, Outcome> {
-        let wind = Wind::of(self.wind, book.units.wind);
+        let wind = self.wind.of(&book.units).map_err(|wrong| refuse(&wrong.what, &wrong.instead))?;
         AskedRow::of(book, &self.settings, wind, self.angle.map(Angle::degrees))
     }
 

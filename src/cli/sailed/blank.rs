@@ -13,7 +13,7 @@ use cockpit_cards::size::NamedSize;
 
 use super::super::chosen::{Usage, named_or_here};
 use super::super::print_flags::TwoSidedPrintFlags;
-use super::super::{Outcome, complain, machine_failed, open, refuse, refused, say, usual_folder};
+use super::super::{Outcome, Stopped, complain, machine_failed, open, refuse, refused, say_done, usual_folder};
 use super::OfBook;
 
 const USAGE: Usage = Usage { before: "sailed blank --book", after: "", has_example: false };
@@ -36,16 +36,18 @@ pub struct Blank {
     #[command(flatten)]
     print: TwoSidedPrintFlags,
     /// The folder it is written into
-    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    #[arg(short, long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
 }
 
 impl Blank {
     pub fn run(self) -> Result<Outcome, Outcome> {
-        let options = Options { job: self.print.job()?, ..Options::default() };
+        let asked_for = self.print.asked()?;
         let wrong = |wrong: cockpit_cards::wrong::Wrong| refuse(&format!("--size: {}", wrong.what), &wrong.instead);
         let asked = self.size.as_deref().map(NamedSize::parse).transpose().map_err(wrong)?;
-        let opened = open(&named_or_here(self.of.book.as_deref(), USAGE)?)?;
+        let mut opened = open(&named_or_here(self.of.book.as_deref(), USAGE)?)?;
+        let job = asked_for.of_book(&mut opened.loaded).map_err(Stopped::say)?.job;
+        let options = Options { job, ..Options::default() };
         let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, _| Some(book.clone()));
         complain(&mut problems, &sources);
         let Some(book) = made else { return Err(refused(&problems, &opened.name)) };
@@ -78,7 +80,7 @@ impl Blank {
         let files: Vec<(String, Vec<u8>)> = files.collect();
         write_all(&self.out, &files).map_err(|error| machine_failed("nothing was written", &error))?;
         let words = "print it on both sides, and copy what was written into the notes line by line";
-        Ok(say(&format!("{}\n\nwrote {}: {words}\n", book.boat.name.value, self.out.join(FILE).display())))
+        Ok(say_done(&format!("{}\n\nwrote {}: {words}\n", book.boat.name.value, self.out.join(FILE).display())))
     }
 
     fn settings<'a>(&self, book: &'a Book) -> Result<Option<&'a Settings>, Outcome> {

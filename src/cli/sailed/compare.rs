@@ -32,7 +32,7 @@ pub struct Compare {
     #[arg(long)]
     json: bool,
     /// Write a page with pictures into this folder
-    #[arg(long, value_name = "DIR")]
+    #[arg(short, long, value_name = "DIR")]
     out: Option<PathBuf>,
 }
 

@@ -34,7 +34,7 @@ pub struct Logs {
     #[arg(long = "log", value_name = "FILE", num_args = 1..)]
     files: Vec<PathBuf>,
     /// Seconds to add to the times of the logs: 10 if the clock of the instruments is ten seconds slow
-    #[arg(long, value_name = "SECONDS", value_parser = typed::number, allow_hyphen_values = true, default_value_t = 0.0)]
+    #[arg(long, value_name = "SECONDS", value_parser = typed::seconds, allow_hyphen_values = true, default_value_t = 0.0)]
     clock_offset: f64,
     /// The time zone of logs that do not say theirs; that of the notes if none is given
     #[arg(long, value_name = "NAME")]
@@ -43,25 +43,25 @@ pub struct Logs {
     #[arg(long, value_name = "DAY", value_parser = day::typed)]
     log_day: Option<Day>,
     /// How long a steady block of a log is, seconds
-    #[arg(long, value_name = "SECONDS", value_parser = typed::whole::<u32>, default_value_t = Steadiness::default().block_seconds)]
+    #[arg(long, value_name = "SECONDS", value_parser = typed::whole_seconds, default_value_t = Steadiness::default().block_seconds)]
     block: u32,
     /// The least share of its records that a block must hold, percent
-    #[arg(long, value_name = "PERCENT", value_parser = typed::number, default_value_t = PERCENT * Steadiness::default().least_share)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::percent, default_value_t = PERCENT * Steadiness::default().least_share)]
     records: f64,
     /// How far a block must be clear of a tack, a gybe or a turn, seconds
-    #[arg(long, value_name = "SECONDS", value_parser = typed::whole::<u32>, default_value_t = Steadiness::default().clear_seconds)]
+    #[arg(long, value_name = "SECONDS", value_parser = typed::whole_seconds, default_value_t = Steadiness::default().clear_seconds)]
     clear: u32,
     /// A turn is one by more than this
-    #[arg(long, value_name = "DEGREES", value_parser = typed::number, default_value_t = Steadiness::default().turn_deg)]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::degrees, default_value_t = Steadiness::default().turn_deg)]
     turn: f64,
     /// The scatter of the true wind angle that is still steady (standard deviation)
-    #[arg(long, value_name = "DEGREES", value_parser = typed::number, default_value_t = Steadiness::default().angle_scatter_deg)]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::degrees, default_value_t = Steadiness::default().angle_scatter_deg)]
     angle_within: f64,
     /// The scatter of the true wind speed that is still steady (standard deviation)
-    #[arg(long, value_name = "PERCENT", value_parser = typed::number, default_value_t = PERCENT * Steadiness::default().wind_scatter)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::percent, default_value_t = PERCENT * Steadiness::default().wind_scatter)]
     wind_within: f64,
     /// A gain under this many percent is not worth a change
-    #[arg(long, value_name = "PERCENT", value_parser = typed::number, default_value_t = Options::default().worth_percent)]
+    #[arg(long, value_name = "PERCENT", value_parser = typed::percent, default_value_t = Options::default().worth_percent)]
     worth: f64,
 }
 

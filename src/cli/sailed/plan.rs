@@ -16,7 +16,7 @@ use cockpit_cards::tuning::{Angle, Axis as _, Wind, mark};
 use super::super::chosen::Usage;
 use super::super::print_flags::PrintFlags;
 use super::super::typed;
-use super::super::{Outcome, headed, machine_failed, refuse, say, usual_folder};
+use super::super::{Outcome, headed, machine_failed, refuse, say_done, usual_folder};
 use super::OfBook;
 use super::compare::{book_with_notes, sailed, with_comparison};
 use super::logs::Logs;
@@ -30,12 +30,12 @@ pub struct Plan {
     #[arg(requires_all = ["wind", "control"])]
     settings: Option<String>,
     /// The wind of a row, as the rows have it: 14
-    #[arg(value_parser = typed::number)]
-    wind: Option<f64>,
+    #[arg(value_parser = typed::wind)]
+    wind: Option<typed::WindSpeed>,
     /// The control to ask about, by its id
     control: Option<String>,
     /// The true wind angle of the row, where the settings go by angle
-    #[arg(long, value_name = "DEGREES", value_parser = typed::number)]
+    #[arg(long, value_name = "DEGREES", value_parser = typed::degrees)]
     angle: Option<f64>,
     #[command(flatten)]
     of: OfBook,
@@ -47,16 +47,17 @@ pub struct Plan {
     #[command(flatten)]
     print: PrintFlags,
     /// The folder it is written into
-    #[arg(long, value_name = "DIR", default_value_os_t = usual_folder())]
+    #[arg(short, long, value_name = "DIR", default_value_os_t = usual_folder())]
     out: PathBuf,
 }
 
 impl Plan {
     pub fn run(self) -> Result<Outcome, Outcome> {
-        let job = self.print.job(printing::Flip::default())?;
+        let how = self.print.asked()?;
         let wrong = |wrong: cockpit_cards::wrong::Wrong| refuse(&format!("--size: {}", wrong.what), &wrong.instead);
         let size = self.size.as_deref().map(NamedSize::parse).transpose().map_err(wrong)?;
         let (book, name) = book_with_notes(&self.of, USAGE)?;
+        let job = how.of_sound_book(&book)?.job;
         let logged = self.logs.read(&sailed(&book)?.clock)?;
         let (card, words) = with_comparison(&book, &logged, |input, comparison| {
             let planned = self.planned(&book, input, comparison)?;
@@ -81,21 +82,16 @@ impl Plan {
         let files: Vec<(String, Vec<u8>)> = files.collect();
         write_all(&self.out, &files).map_err(|error| machine_failed("nothing was written", &error))?;
         let head = headed(&book.boat.name.value, &name);
-        Ok(say(&format!("{head}{title}\n{words}\nwrote {}\n", self.out.join(file).display())))
+        Ok(say_done(&format!("{head}{title}\n{words}\nwrote {}\n", self.out.join(file).display())))
     }
 
     fn planned(&self, book: &Book, input: &Input<'_>, comparison: &Comparison) -> Result<Planned, Outcome> {
-        let planned = match (&self.settings, self.wind, &self.control) {
-            (Some(settings), Some(wind), Some(control)) => plan(
-                input,
-                comparison,
-                &Wanted {
-                    settings,
-                    wind: Wind::of(wind, book.units.wind),
-                    angle: self.angle.map(Angle::degrees),
-                    control,
-                },
-            ),
+        let wind = self.wind.as_ref().map(|wind| wind.of(&book.units)).transpose();
+        let wind = wind.map_err(|wrong| refuse(&wrong.what, &wrong.instead))?;
+        let planned = match (&self.settings, wind, &self.control) {
+            (Some(settings), Some(wind), Some(control)) => {
+                plan(input, comparison, &Wanted { settings, wind, angle: self.angle.map(Angle::degrees), control })
+            }
             _ => propose(input, comparison),
         };
         planned.map_err(|why| self.no_plan(book, why))

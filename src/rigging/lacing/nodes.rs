@@ -55,9 +55,12 @@ pub(super) fn runs(rail: &Rail, rig: &Rig, bays: &[Option<Bay>]) -> Vec<Row> {
         .chunk_by(|before, after| before + 1 == *after)
         .map(|row| {
             let bays: Vec<Bay> = row.iter().filter_map(|bay| bays[*bay]).collect();
+            let eyes = eyes(rail, &bays);
             let places = match rig.pattern {
-                Pattern::Vee => vees(rail, &bays),
-                Pattern::Uprights => uprights(rail, &bays),
+                Pattern::Vee if eyes.is_empty() => vees(rail, &bays),
+                Pattern::Vee => beside_posts(vees_over(rail, &eyes), rail, rig),
+                Pattern::Uprights if eyes.is_empty() => uprights(rail, middles(&bays)),
+                Pattern::Uprights => beside_posts(uprights(rail, eyes), rail, rig),
             };
             let nodes = places.into_iter().map(|(level, at)| node(rail, rig, level, at)).collect();
             Row { bays: row[0]..row[0] + row.len(), nodes }
@@ -121,14 +124,56 @@ fn phases(rail: &Rail) -> Vec<(usize, f64)> {
     phases
 }
 
-/// Level and place of each node: up the first, down the next.
-fn uprights(rail: &Rail, bays: &[Bay]) -> Vec<(usize, Length)> {
+/// The eyes of a row of bays.
+fn eyes(rail: &Rail, bays: &[Bay]) -> Vec<Length> {
+    let is_in = |at: &&Length| bays.iter().any(|bay| (bay.from..=bay.to).contains(*at));
+    rail.eyes.iter().filter(is_in).copied().collect()
+}
+
+/// Level and place of each node, from the first eye to the last, with a crest midway between two.
+fn vees_over(rail: &Rail, eyes: &[Length]) -> Vec<(usize, Length)> {
+    let top = rail.wires.len();
+    let whole = rail.height(top) - rail.deck_edge;
+    let part = |level: usize| (rail.height(level) - rail.deck_edge) / whole;
+    let vee = |ends: &[Length]| {
+        let (foot, next) = (ends[0], ends[1]);
+        let half = (next - foot) / 2.0;
+        let up = (0..=top).map(|level| (level, foot + half * part(level)));
+        let down = (1..top).rev().map(|level| (level, next - half * part(level)));
+        up.chain(down).collect::<Vec<_>>()
+    };
+    eyes.windows(2).flat_map(vee).chain(eyes.last().map(|last| (0, *last))).collect()
+}
+
+/// What would be hitched on a post, moved a hitch away from it; eyes are where they are.
+fn beside_posts(mut nodes: Vec<(usize, Length)>, rail: &Rail, rig: &Rig) -> Vec<(usize, Length)> {
+    let away = rig.line_diameter * rig.hitch.turns().max(1.0);
+    for (_, at) in nodes.iter_mut().filter(|(level, _)| *level > 0) {
+        let near = rail.posts.iter().find(|post| (*at - **post).to_mm().abs() < away.to_mm());
+        if let Some(post) = near {
+            // Abaft the post if it is right on it.
+            *at = if *at < *post { *post - away } else { *post + away };
+        }
+    }
+    nodes
+}
+
+/// Where uprights stand in bays that are divided.
+fn middles(bays: &[Bay]) -> Vec<Length> {
     /// An upright stands in the middle of its share of the bay.
     const MIDDLE: f64 = 0.5;
+    let of = |bay: &Bay| {
+        let Bay { from, spacing, .. } = *bay;
+        (0..bay.count).map(move |upright| from + spacing * (upright as f64 + MIDDLE))
+    };
+    bays.iter().flat_map(of).collect()
+}
+
+/// Level and place of each node: up the first, down the next.
+fn uprights(rail: &Rail, places: Vec<Length>) -> Vec<(usize, Length)> {
     let levels = rail.wires.len() + 1;
-    let places =
-        bays.iter().flat_map(|bay| (0..bay.count).map(|upright| bay.from + bay.spacing * (upright as f64 + MIDDLE)));
     places
+        .into_iter()
         .enumerate()
         .flat_map(|(upright, at)| {
             let goes_up = upright % 2 == 0;
@@ -164,7 +209,7 @@ pub(super) fn widest_opening(rail: &Rail, rig: &Rig, rows: &[Row]) -> Option<Ope
 }
 
 /// Bays in which hitches stand closer than they are wide: on one wire, or to a post.
-pub(super) fn crowded(rig: &Rig, bays: &[Option<Bay>], rows: &[Row]) -> Vec<Impossible> {
+pub(super) fn crowded(rail: &Rail, rig: &Rig, bays: &[Option<Bay>], rows: &[Row]) -> Vec<Impossible> {
     let hitch = rig.line_diameter * rig.hitch.turns().max(1.0);
     let in_bay = |bay: &Bay, row: &Row, level: usize| {
         let mut places: Vec<(Length, bool)> = along(level, row, &[bay.from, bay.to]);
@@ -182,7 +227,9 @@ pub(super) fn crowded(rig: &Rig, bays: &[Option<Bay>], rows: &[Row]) -> Vec<Impo
         .filter_map(|(index, bay)| {
             let row = rows.iter().find(|row| row.bays.contains(&index))?;
             let levels = row.nodes.iter().map(|node| node.level).max()?;
-            let apart = (0..=levels).filter_map(|level| in_bay(bay, row, level)).reduce(Length::min)?;
+            // Eyes that are there are as far apart as they are.
+            let lowest = if rail.eyes.is_empty() { 0 } else { 1 };
+            let apart = (lowest..=levels).filter_map(|level| in_bay(bay, row, level)).reduce(Length::min)?;
             (apart < hitch).then_some(Impossible::HitchesCrowd { bay: index, apart, hitch })
         })
         .collect()

@@ -69,6 +69,7 @@ fn lacing(c: &mut Choices<'_>, text: &mut String) {
         let _ = writeln!(text, "  line: {} mm\n  wire: {} mm", c.between(3, 6), c.between(4, 8));
     }
     let foot = c.one(&["{eyes: 6 mm}", "{line: 5 mm, bases: 25 mm}"]);
+    let has_eyes = foot.contains("eyes") && c.chance(50);
     let _ = writeln!(text, "  foot: {foot}");
     if c.chance(30) {
         let _ = writeln!(text, "  hitch: {}", c.one(&["half hitch", "1", "2½"]));
@@ -90,12 +91,24 @@ fn lacing(c: &mut Choices<'_>, text: &mut String) {
     let second = c.between(1300, 1900);
     let third = second + c.between(1400, 1900);
     let posts = format!("[0 m, {}, {}]", metres(second), metres(third));
+    // Two in each bay at least, whether the first one is a gate or not.
+    let eyes = |first: i64, c: &mut Choices<'_>| -> String {
+        let mut at = first + c.between(20, 200);
+        let mut eyes = Vec::new();
+        while at < third {
+            eyes.push(metres(at));
+            at += c.between(250, 500);
+        }
+        if has_eyes { format!(", eyes: [{}]", eyes.join(", ")) } else { String::new() }
+    };
     if c.chance(40) {
         let gates = if c.chance(40) { ", gates: [1]" } else { "" };
-        let _ = writeln!(text, "  port: {{posts: {posts}, wires: {wires}{deck}{gates}}}");
-        let _ = writeln!(text, "  starboard: {{posts: {posts}, wires: {wires}}}");
+        let (port, starboard) = (eyes(if gates.is_empty() { 0 } else { second }, c), eyes(0, c));
+        let _ = writeln!(text, "  port: {{posts: {posts}, wires: {wires}{deck}{gates}{port}}}");
+        let _ = writeln!(text, "  starboard: {{posts: {posts}, wires: {wires}{starboard}}}");
     } else {
-        let _ = writeln!(text, "  both: {{posts: {posts}, wires: {wires}{deck}}}");
+        let eyes = eyes(0, c);
+        let _ = writeln!(text, "  both: {{posts: {posts}, wires: {wires}{deck}{eyes}}}");
     }
 }
 

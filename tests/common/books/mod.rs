@@ -219,6 +219,15 @@ pub fn sound(row: &[u32]) -> Book {
         let _ = writeln!(text, "change_points: {{apart: {apart}}}");
     }
     race::sailed(c, &known, &mut tables, &mut text);
+    if c.chance(20) {
+        let parts = [
+            format!("paper: {}", c.one(&["a4", "letter", "A3", "'297 x 600 mm'", "roll-610mm", "tabloid"])),
+            format!("printer: {}", words::name(c)),
+            format!("flip: {}", c.one(&["long", "short"])),
+        ];
+        let parts: Vec<String> = parts.into_iter().filter(|_| c.chance(60)).collect();
+        let _ = writeln!(text, "printing: {{{}}}", parts.join(", "));
+    }
     if c.chance(3) {
         text = text.replace('\n', "\r\n");
     }

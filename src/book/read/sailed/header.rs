@@ -1,9 +1,12 @@
 //! The first line of the notes' file: which column is which. Knows the controls of the book; reads no note.
 
+use crate::book::model::Units;
 use crate::book::model::{Control, NoteColumn, NoteField};
 use crate::book::model_sailed::{CONTROL, SAILS};
 use crate::book::problem::Problem;
+use crate::book::quantity::Dimension;
 use crate::book::read::csv_table::{Cell, File};
+use crate::book::read::heading::{self, plain};
 use crate::book::suggest;
 use crate::tuning::Side;
 use crate::wrong::shown;
@@ -45,8 +48,61 @@ fn are_one(one: NoteColumn, other: NoteColumn) -> bool {
     }
 }
 
-/// What a heading means: one of the usual ones, or a control by its id or its printed name, with the side if it has any.
+/// What a heading means: one of the usual ones, or a control by its id or its printed name, with the side if it has any; a unit may
+/// stand behind it in brackets.
 pub fn column(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
+    named(heading, controls).or_else(|| {
+        let (name, unit) = heading::split(heading);
+        let found = named(name, controls).filter(|_| unit.is_some())?;
+        let has_unit = match found {
+            NoteColumn::Always(field) => dimension(field).is_some(),
+            NoteColumn::Control(..) => true,
+        };
+        has_unit.then_some(found)
+    })
+}
+
+/// What a note measures.
+pub fn dimension(field: NoteField) -> Option<Dimension> {
+    match field {
+        NoteField::Wind | NoteField::Speed => Some(Dimension::Speed),
+        NoteField::Angle => Some(Dimension::Angle),
+        _ => None,
+    }
+}
+
+/// What a bare number of a column is in: the boat's own speed is in knots, whatever the wind is in.
+pub fn bare_unit(field: NoteField, units: &Units) -> Option<&'static crate::book::Unit> {
+    let units = if field == NoteField::Speed { &Units::default() } else { units };
+    dimension(field).map(|dimension| units.bare(dimension))
+}
+
+/// The unit that stands over each column, where its numbers have one; says so if it cannot be theirs.
+pub fn units(
+    file: &File<'_>,
+    header: &[Cell],
+    columns: &[Option<NoteColumn>],
+    known: &super::Known<'_>,
+    problems: &mut Vec<Problem>,
+) -> Vec<Option<String>> {
+    let one = |(cell, column): (&Cell, &Option<NoteColumn>)| {
+        let unit = unit_over(&cell.text, known.controls)?;
+        let checked = match (*column)? {
+            NoteColumn::Always(field) => heading::check_quantity(unit, bare_unit(field, &known.units)?),
+            NoteColumn::Control(index, _) => heading::check_reading(unit, &known.controls.get(index)?.scale),
+        };
+        problems.extend(checked.err().map(|wrong| wrong.at(&file.place(cell.bytes.clone()))));
+        Some(unit.to_owned())
+    };
+    header.iter().zip(columns).map(one).collect()
+}
+
+/// The unit in a heading's brackets, if they are not of its name.
+pub fn unit_over<'a>(heading: &'a str, controls: &[Control]) -> Option<&'a str> {
+    heading::split(heading).1.filter(|_| named(heading, controls).is_none())
+}
+
+fn named(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
     let plain = plain(heading);
     if let Some(field) = NoteField::all().find(|field| field.heading() == plain) {
         return Some(NoteColumn::Always(field));
@@ -55,7 +111,7 @@ pub fn column(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
         return Some(NoteColumn::Always(NoteField::Settings));
     }
     let control = |name: &str| {
-        let is_it = |id: &str| self::plain(id) == name;
+        let is_it = |id: &str| heading::plain(id) == name;
         let by_id = controls.iter().position(|control| is_it(&control.id.value));
         by_id.or_else(|| controls.iter().position(|control| is_it(&control.name)))
     };
@@ -69,12 +125,6 @@ pub fn column(heading: &str, controls: &[Control]) -> Option<NoteColumn> {
         })
     };
     with_side(&plain).or_else(|| with_side(plain.strip_prefix(CONTROL)?.trim_start()))
-}
-
-/// A heading whatever its capitals, and whether its words are joined.
-fn plain(heading: &str) -> String {
-    let spaced = heading.to_lowercase().replace(['_', '-'], " ");
-    spaced.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 fn unknown(file: &File<'_>, cell: &Cell, controls: &[Control]) -> Problem {

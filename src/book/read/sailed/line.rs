@@ -1,6 +1,5 @@
 //! One line of the notes' file: from its cells to a note. Knows what each column is; draws no conclusion.
 
-use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use jiff::Timestamp;
@@ -32,8 +31,8 @@ pub struct Line<'a> {
     pub columns: &'a [Option<NoteColumn>],
     pub zone: &'a TimeZone,
     pub known: &'a Known<'a>,
-    /// Whether a comma in a number is its decimal point, since semicolons part the cells.
-    pub decimal_commas: bool,
+    /// The unit that stands over each column, if there is one.
+    pub units: &'a [Option<String>],
 }
 
 impl Line<'_> {
@@ -95,9 +94,9 @@ impl Line<'_> {
 
     /// The same where a number stands in it.
     fn number(&self, cells: &[Cell], field: NoteField) -> Option<Node> {
-        let cell = self.cell(cells, field)?;
-        let value = Value::Text { text: self.with_points(&cell.text).into_owned(), plain: true };
-        Some(Node { place: self.file.place(cell.bytes.clone()), value })
+        let position = self.columns.iter().position(|column| *column == Some(NoteColumn::Always(field)))?;
+        let unit = self.units.get(position).and_then(Option::as_deref);
+        Some(self.file.quantity(self.cell(cells, field)?, unit))
     }
 
     fn moment(
@@ -198,7 +197,7 @@ impl Line<'_> {
         for (column, cell) in self.columns.iter().zip(cells) {
             let Some(NoteColumn::Control(index, side)) = column else { continue };
             let Some(control) = self.known.controls.get(*index).filter(|_| is_noted(cell)) else { continue };
-            let read = reading(control, &self.with_points(&cell.text))
+            let read = reading(control, &self.file.form.with_points(&cell.text))
                 .map_err(|wrong| wrong.about(&format!("\"{}\"", control.name)));
             let Some(reading) = self.or_told(read, cell, problems) else { continue };
             let earlier = readings.iter_mut().find(|(id, _)| *id == control.id.value);
@@ -218,17 +217,6 @@ impl Line<'_> {
 
     fn or_told<T>(&self, read: Result<T, Wrong>, cell: &Cell, problems: &mut Vec<Problem>) -> Option<T> {
         read.map_err(|wrong| problems.push(wrong.at(&self.file.place(cell.bytes.clone())))).ok()
-    }
-
-    /// A number as the book writes it: in a file whose cells are parted by semicolons a comma between two digits is its point.
-    fn with_points<'b>(&self, text: &'b str) -> Cow<'b, str> {
-        let bytes = text.as_bytes();
-        let is_digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
-        let is_point = |at: usize| bytes[at] == b',' && at > 0 && is_digit(at - 1) && is_digit(at + 1);
-        if !self.decimal_commas || !(0..bytes.len()).any(is_point) {
-            return Cow::Borrowed(text);
-        }
-        text.char_indices().map(|(at, letter)| if is_point(at) { '.' } else { letter }).collect()
     }
 }
 

@@ -12,7 +12,7 @@ pub use write::with_line;
 
 use jiff::tz::TimeZone;
 
-use super::csv_table::{BYTE_ORDER_MARK, Bounds, File, is_for_people, lines};
+use super::csv_table::{Bounds, File};
 use super::start_of;
 use super::tables::{self, Tables};
 use crate::book::model::{Control, PointsOfSail, Sail, Sailed, Settings, Spanned, Units, Watches};
@@ -38,12 +38,6 @@ pub struct Known<'a> {
     pub watches: Option<&'a Watches>,
     /// Whether the book does not even try to say who is on watch.
     pub no_watches: bool,
-}
-
-/// What parts the cells, and where the first line with something in it begins.
-struct Form {
-    start: usize,
-    delimiter: u8,
 }
 
 /// Two columns a control, and those that every file can have: more cells than that nobody has a use for.
@@ -121,21 +115,23 @@ fn notes(
         }
         None => return Vec::new(),
     };
-    let file = File { source: text.source, text: &text.text, printable: tables.printable(), bounds: BOUNDS };
+    let file = File::of(&text, tables.printable(), BOUNDS);
     if text.is_sound { file.notes(zone, known, problems) } else { Vec::new() }
 }
 
 impl File<'_> {
     fn notes(&self, zone: &TimeZone, known: &Known<'_>, problems: &mut Vec<Problem>) -> Vec<Note> {
-        let form = form(self.text);
         let mut columns = None;
+        let mut units = Vec::new();
         let mut notes = Vec::new();
         let mut newlines = Newlines::default();
         let mut lines_read = 0;
-        self.each_record(form.start, form.delimiter, problems, &mut |cells, problems| {
+        self.each_record(problems, &mut |cells, problems| {
             let Some(columns) = &columns else {
                 let mut told = Vec::new();
-                columns = Some(header::columns(self, &cells, known.controls, &mut told));
+                let found = header::columns(self, &cells, known.controls, &mut told);
+                units = header::units(self, &cells, &found, known, &mut told);
+                columns = Some(found);
                 // A column may be that of a control that could not be read, which has had its complaint.
                 let is_sure = |problem: &Problem| problem.level == Level::Error || !known.control_names.have_lost_any();
                 problems.extend(told.into_iter().filter(is_sure));
@@ -143,7 +139,7 @@ impl File<'_> {
             };
             lines_read += 1;
             let at = cells.first().map_or(0, |cell| cell.bytes.start);
-            let reader = line::Line { file: self, columns, zone, known, decimal_commas: form.delimiter == b';' };
+            let reader = line::Line { file: self, columns, units: &units, zone, known };
             notes.extend(reader.read(&cells, newlines.line_of(self.text, at), problems));
         });
         if columns.is_none() {
@@ -177,34 +173,5 @@ impl Newlines {
         self.lines += between.iter().filter(|byte| **byte == b'\n').count();
         self.counted_to = at.max(self.counted_to);
         self.lines + 1
-    }
-}
-
-/// What a first line `sep=;` says, which some spreadsheets write; else whatever the header has most of: a tab wherever it
-/// has one, since no name holds any.
-fn form(text: &str) -> Form {
-    let start = if text.starts_with(BYTE_ORDER_MARK) { BYTE_ORDER_MARK.len_utf8() } else { 0 };
-    let body = &text[start..];
-    let first = body.split_inclusive('\n').next().unwrap_or_default();
-    if let Some(delimiter) = separator(first.trim_end()) {
-        return Form { start: start + first.len(), delimiter };
-    }
-    let header = lines(body).map(|(_, line)| line).find(|line| !is_for_people(line)).unwrap_or_default();
-    let count = |wanted: char| header.matches(wanted).count();
-    let delimiter = match (count('\t'), count(';'), count(',')) {
-        (1.., _, _) => b'\t',
-        (0, semicolons, commas) if semicolons > commas => b';',
-        _ => b',',
-    };
-    Form { start, delimiter }
-}
-
-fn separator(line: &str) -> Option<u8> {
-    // Saved once more, the line itself may have been taken for a cell.
-    let line = line.trim_matches('"').to_lowercase();
-    match line.strip_prefix("sep=")?.as_bytes() {
-        [delimiter @ (b';' | b',' | b'\t')] => Some(*delimiter),
-        [] => Some(b'\t'),
-        _ => None,
     }
 }

@@ -2,10 +2,11 @@
 //! is which; whoever adds a line reads the file again before it is kept.
 
 use super::line::{RANGE, reading};
-use super::{BOUNDS, form, header};
-use crate::book::model::{Control, NoteColumn};
-use crate::book::problem::SourceId;
-use crate::book::read::csv_table::File;
+use super::{BOUNDS, header};
+use crate::book::model::{Control, NoteColumn, Units};
+use crate::book::read::csv_table::{Cell, File};
+use crate::book::read::form::Form;
+use crate::book::read::heading;
 use crate::wrong::{Wrong, shown};
 
 /// Of a file that is started.
@@ -20,9 +21,10 @@ pub fn with_line(
     columns: &[NoteColumn],
     values: &[(NoteColumn, String)],
     controls: &[Control],
+    units: &Units,
 ) -> Result<String, Wrong> {
     let (mut text, line_break) = (text.to_owned(), line_break(text));
-    let delimiter = form(&text).delimiter as char;
+    let delimiter = Form::of(&text).delimiter as char;
     let end_line = |text: &mut String| {
         if !text.is_empty() && !text.ends_with('\n') {
             text.push_str(line_break);
@@ -35,12 +37,15 @@ pub fn with_line(
         text.push_str(&headings.join(&delimiter.to_string()));
         text.push_str(line_break);
     }
-    let there = columns_of(&text, controls);
+    let (there, has_unit): (Vec<Option<NoteColumn>>, Vec<bool>) = columns_of(&text, controls).into_iter().unzip();
     let mut cells = vec![String::new(); there.len()];
     for (column, value) in values {
         for place in places(*column, &there, controls)? {
             if let (Some(cell), Some(stands)) = (cells.get_mut(place), there.get(place)) {
                 *cell = on_its_side(*column, *stands, value, controls);
+                if has_unit.get(place).copied().unwrap_or_default() {
+                    *cell = in_its_unit(*column, std::mem::take(cell), units);
+                }
             }
         }
     }
@@ -51,15 +56,25 @@ pub fn with_line(
     Ok(text)
 }
 
-/// What the columns of a file are.
-fn columns_of(text: &str, controls: &[Control]) -> Vec<Option<NoteColumn>> {
-    let form = form(text);
-    let file = File { source: SourceId(0), text, printable: |_| true, bounds: BOUNDS };
+/// What the columns of a file are, and whether a unit stands over them.
+fn columns_of(text: &str, controls: &[Control]) -> Vec<(Option<NoteColumn>, bool)> {
+    let file = File::of_text(text, BOUNDS);
     let mut columns = None;
-    file.each_record(form.start, form.delimiter, &mut Vec::new(), &mut |cells, problems| {
-        columns.get_or_insert_with(|| header::columns(&file, &cells, controls, problems));
+    file.each_record(&mut Vec::new(), &mut |cells, problems| {
+        columns.get_or_insert_with(|| {
+            let found = header::columns(&file, &cells, controls, problems);
+            let unit = |cell: &Cell| header::unit_over(&cell.text, controls).is_some();
+            found.into_iter().zip(cells.iter().map(unit)).collect()
+        });
     });
     columns.unwrap_or_default()
+}
+
+/// What is noted, with its unit where another may stand over the column.
+fn in_its_unit(column: NoteColumn, value: String, units: &Units) -> String {
+    let NoteColumn::Always(field) = column else { return value };
+    let unit = header::bare_unit(field, units);
+    unit.and_then(|unit| heading::with_unit(&value, unit.name)).unwrap_or(value)
 }
 
 /// Where in a line something stands: what was set on both sides, in the columns of both.

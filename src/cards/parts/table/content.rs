@@ -1,6 +1,6 @@
 //! What a table holds: columns with their heads, rows with their cells, words that run across. Knows no sizes.
 
-use crate::drawing::Weight;
+use crate::drawing::{Anchor, Weight};
 
 /// A column. Where none asks for a share of the room, each is as wide as its words want if the card has that much, and
 /// else gives up the same part of what wrapping can save.
@@ -14,8 +14,8 @@ pub struct Column {
     pub share: f64,
     /// It is no narrower than this, millimetres.
     pub least_mm: f64,
-    /// Its words stand in its middle; else they begin at its left.
-    pub centred: bool,
+    /// Its words begin at its left, stand in its middle, or end at its right, as numbers do whose digits are compared.
+    pub anchor: Anchor,
     /// A line parts it from the column before it; where all columns are parted, a heavy one.
     pub ruled_off: bool,
     /// Words over its head and over those of the columns after it.
@@ -133,6 +133,11 @@ impl Column {
     /// Its words may go on in a next line.
     pub fn wrapped(head: impl Into<Head>) -> Self {
         Column { wraps: true, ..Column::narrow(head) }
+    }
+
+    /// Its words stay on one line and end at its right: numbers.
+    pub fn numbers(head: impl Into<Head>) -> Self {
+        Column { anchor: Anchor::End, ..Column::narrow(head) }
     }
 
     /// Takes a share of the room that is left over.

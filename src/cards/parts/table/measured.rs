@@ -8,7 +8,8 @@ use super::look::Look;
 use super::stack::{Line, stacked};
 use crate::cards::parts::frame::{HEAD_SHARE, good_cap_mm};
 use crate::drawing::line_breaks::Words;
-use crate::drawing::{TypeSize, Weight, font};
+use crate::drawing::{Anchor, TypeSize, Weight, font};
+use crate::tuning::mark::MINUS;
 
 /// The room that a box to tick takes before the words, in capital heights.
 pub const BOX_ROOM: f64 = 1.75;
@@ -75,6 +76,8 @@ pub(crate) struct MeasuredCell<'a> {
     /// Of a line to write on in place of words, millimetres.
     line_mm: f64,
     lanes: Lanes,
+    /// How far its number reaches past the place of its decimal point, in capital heights; `None` of other words.
+    pub past_point: Option<f64>,
     /// Over how many columns it stands; 0 and 1 are one.
     pub spans: usize,
     /// How far accents of its first paragraph stand over the capitals, and tails of its last hang under the line, in capital
@@ -90,6 +93,8 @@ pub(crate) struct Lanes {
     /// The longest of the lines to write on, millimetres, and the white before it, in capital heights.
     write_mm: f64,
     write_gap: f64,
+    /// What the longest decimals take, in capital heights, where numbers stand with their points under each other.
+    past_point: f64,
 }
 
 impl Lanes {
@@ -103,10 +108,16 @@ impl Lanes {
         self.write_gap * cap + self.write_mm
     }
 
+    /// How far a number that reaches so far past its point ends before the right of its column, millimetres.
+    pub fn hang(self, past_point: Option<f64>, cap: f64) -> f64 {
+        past_point.map_or(0.0, |past| (self.past_point - past).max(0.0) * cap)
+    }
+
     fn hold(&mut self, other: Lanes) {
         self.before = self.before.max(other.before);
         self.write_mm = self.write_mm.max(other.write_mm);
         self.write_gap = self.write_gap.max(other.write_gap);
+        self.past_point = self.past_point.max(other.past_point);
     }
 }
 
@@ -224,6 +235,7 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
                 paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large, is_whole: false }],
                 line_mm: 0.0,
                 lanes: Lanes::default(),
+                past_point: None,
                 spans: 0,
                 reach: (0.0, 0.0),
             }]
@@ -234,6 +246,12 @@ fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
 /// What the cells of each column need in some rows.
 fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec<Breadth> {
     let mut breadths = vec![Breadth::default(); grid.columns.len()];
+    for cells in &rows[range.clone()] {
+        for ((breadth, cell), column) in breadths.iter_mut().zip(cells).zip(grid.columns) {
+            let past = cell.past_point.filter(|_| column.anchor == Anchor::End).unwrap_or_default();
+            breadth.lanes.past_point = breadth.lanes.past_point.max(past);
+        }
+    }
     for (row, cells) in grid.rows[range.clone()].iter().zip(&rows[range]) {
         if !matches!(row, Row::Cells(..)) {
             continue;
@@ -279,7 +297,9 @@ impl Breadth {
             extent.small_mm = extent.small_mm.max(cell.line_mm);
         }
         for MeasuredParagraph { words, letters, is_whole } in &cell.paragraphs {
+            let hang = self.lanes.hang(cell.past_point, font::CAP_HEIGHT_EM);
             let whole = words.whole();
+            let whole = (whole.0 + hang, whole.1);
             match wraps && !is_whole {
                 true => words.each().for_each(|word| self.least.hold(look, *letters, word)),
                 false => self.least.hold(look, *letters, whole),
@@ -369,6 +389,7 @@ impl<'a> MeasuredCell<'a> {
             before: sign + boxed + if cell.tick { BOX_ROOM } else { 0.0 },
             write_mm,
             write_gap: boxed + if write_mm > 0.0 { WRITE_GAP } else { 0.0 },
+            past_point: 0.0,
         };
         let reach = |paragraph: Option<&Paragraph>| {
             let runs = paragraph.into_iter().flat_map(|paragraph| &paragraph.runs);
@@ -381,6 +402,7 @@ impl<'a> MeasuredCell<'a> {
             paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(),
             line_mm,
             lanes,
+            past_point: past_point(cell),
             spans: cell.spans,
             reach: (over.max(0.0), under.max(0.0)),
         }
@@ -390,6 +412,19 @@ impl<'a> MeasuredCell<'a> {
     pub fn lines(&self, look: &Look, cap: f64, (room, tail): (f64, Tail)) -> Vec<Line<'_>> {
         lines(&self.paragraphs, look, cap, (room, tail))
     }
+}
+
+/// Of a cell that is a number and no more: what its decimals with their point take, in capital heights.
+fn past_point(cell: &Cell) -> Option<f64> {
+    let [paragraph] = cell.paragraphs.as_slice() else { return None };
+    let [(number, weight)] = paragraph.runs.as_slice() else { return None };
+    let is_number =
+        !number.is_empty() && number.chars().all(|sign| sign.is_ascii_digit() || matches!(sign, '.' | MINUS));
+    if !is_number || paragraph.letters != Letters::Large {
+        return None;
+    }
+    let decimals = number.find('.').map_or("", |point| &number[point..]);
+    Some(font::widths(decimals, *weight).0 / font::CAP_HEIGHT_EM)
 }
 
 fn lines<'a>(

@@ -29,6 +29,39 @@ const BOXED_GAP_ABOVE: f64 = 0.25;
 const HATCH_PITCH: f64 = 2.5;
 const HATCH_WIDTH: f64 = 0.12;
 
+/// Where lines of words stand from left to right: the place, and which point of them is there.
+#[derive(Clone, Copy, Debug)]
+struct Along {
+    anchor: Anchor,
+    x: f64,
+}
+
+impl Along {
+    /// Words that begin here.
+    fn from(x: f64) -> Self {
+        Along { anchor: Anchor::Start, x }
+    }
+
+    /// Words that stand between two places as their column says.
+    fn between(anchor: Anchor, (left, right): (f64, f64)) -> Self {
+        let x = match anchor {
+            Anchor::Start => left,
+            Anchor::Middle => left.midpoint(right),
+            Anchor::End => right,
+        };
+        Along { anchor, x }
+    }
+
+    /// Where words so wide begin.
+    fn left(self, width: f64) -> f64 {
+        match self.anchor {
+            Anchor::Start => self.x,
+            Anchor::Middle => self.x - width / 2.0,
+            Anchor::End => self.x - width,
+        }
+    }
+}
+
 /// Whether the line before a column is covered by a cell that begins left of it.
 fn is_covered(cells: &[Cell], index: usize) -> bool {
     cells.iter().enumerate().take(index).any(|(start, cell)| start + cell.spans.max(1) > index)
@@ -120,8 +153,8 @@ impl PlannedTable<'_> {
     fn draw_heads(&self, drawing: &mut Drawing, at: Point) {
         for (range, lines) in &self.overs {
             let (start, width) = (at.x + self.columns.lefts[range.start], self.columns.across(range.clone()));
-            let middle = self.grid.columns[range.start].centred.then_some(start + width / 2.0);
-            self.draw_anchored(drawing, lines, Point::new(start, at.y - self.head_height), middle);
+            let along = Along::between(self.grid.columns[range.start].anchor, (start, start + width));
+            self.draw_anchored(drawing, lines, along, at.y - self.head_height);
         }
         let mut printed = Vec::new();
         for (index, (lines, column)) in self.heads.iter().zip(self.grid.columns).enumerate() {
@@ -129,11 +162,11 @@ impl PlannedTable<'_> {
             let (start, width) = (at.x + self.columns.lefts[index], self.columns.widths[index]);
             let height = stack::height(lines);
             if column.head.turned {
-                let x = if column.centred { start + (width - height) / 2.0 } else { start };
+                let x = Along::between(column.anchor, (start, start + width)).left(height);
                 self.draw_turned(drawing, lines, Point::new(x, at.y));
             } else {
-                let middle = column.centred.then_some(start + width / 2.0);
-                self.draw_anchored(drawing, lines, Point::new(start, at.y - height), middle);
+                let along = Along::between(column.anchor, (start, start + width));
+                self.draw_anchored(drawing, lines, along, at.y - height);
             }
             printed.push(first..drawing.items.len());
         }
@@ -154,8 +187,11 @@ impl PlannedTable<'_> {
                     let width = self.columns.across(column..column + cell.spans.max(1));
                     let place = Rect::new(left, area.y0, left + width, area.y1);
                     if cell.hatched {
-                        self.hatch(drawing, (place, area), (lines, self.grid.columns[column].centred));
+                        self.hatch(drawing, (place, area), (lines, self.grid.columns[column].anchor));
                     }
+                    let hang =
+                        self.lanes[column].hang(self.rows[index].past_points.get(column).copied().flatten(), self.cap);
+                    let place = Rect { x1: place.x1 - hang, ..place };
                     self.draw_cell(drawing, cell, lines, place, (&self.grid.columns[column], self.lanes[column]));
                     printed.push(first..drawing.items.len());
                 }
@@ -204,13 +240,13 @@ impl PlannedTable<'_> {
         let height = if lines.is_empty() { self.cap } else { stack::height(lines) };
         let top = place.center().y - height / 2.0;
         let (before, after) = (lanes.before(self.cap), lanes.after(self.cap));
-        let middle = column.centred.then_some(place.center().x + (before - after) / 2.0);
+        let along = Along::between(column.anchor, (place.x0 + before, place.x1 - after));
         let large = lines.iter().filter(|line| line.letters == Letters::Large).map(Line::width).fold(0.0, f64::max);
-        let left = middle.map_or(place.x0 + before, |middle| middle - large / 2.0);
-        self.draw_anchored(drawing, lines, Point::new(left, top), middle);
+        let left = along.left(large);
+        self.draw_anchored(drawing, lines, along, top);
         self.draw_before(drawing, cell, Point::new(left, top));
         if cell.underlined {
-            self.underline(drawing, lines, Point::new(left, top), middle);
+            self.underline(drawing, lines, along, top);
         }
         if cell.boxed && !lines.is_empty() {
             let (beside, above) = (self.cap * BOXED_GAP, self.cap * BOXED_GAP_ABOVE);
@@ -218,19 +254,18 @@ impl PlannedTable<'_> {
             drawing.print(Shape::stroke(around, BOX_LINE));
         }
         if cell.write_mm > 0.0 {
-            let from = lines.last().map_or(place.x0 + before, |line| {
-                let end = middle.map_or(left + line.width(), |middle| middle + line.width() / 2.0);
-                end + self.cap * WRITE_GAP
-            });
+            let from = lines
+                .last()
+                .map_or(place.x0 + before, |line| along.left(line.width()) + line.width() + self.cap * WRITE_GAP);
             drawing.print(Shape::line((from, top + height), (place.x1, top + height), RULE));
         }
     }
 
     /// A line under the last of the large lines, which stand as [`Self::draw_anchored`] puts them.
-    fn underline(&self, drawing: &mut Drawing, lines: &[Line], at: Point, middle: Option<f64>) {
+    fn underline(&self, drawing: &mut Drawing, lines: &[Line], along: Along, top: f64) {
         let Some(last) = lines.iter().rposition(|line| !line.letters.are_small()) else { return };
-        let (baseline, width) = (at.y + stack::height(&lines[..=last]), lines[last].width());
-        let (from, line) = (middle.map_or(at.x, |middle| middle - width / 2.0), self.cap * NEW_LINE);
+        let (baseline, width) = (top + stack::height(&lines[..=last]), lines[last].width());
+        let (from, line) = (along.left(width), self.cap * NEW_LINE);
         let tails = Word::runs(lines[last].words, lines[last].size).into_iter();
         let tail = tails.map(|run| font::reach(&run.text, run.weight).1 / font::CAP_HEIGHT_EM).fold(0.0, f64::max);
         let y = baseline + self.cap * NEW_GAP.max(tail + TAIL_GAP) + line / 2.0;
@@ -254,15 +289,13 @@ impl PlannedTable<'_> {
     }
 
     /// Lines around the words, never through them.
-    fn hatch(&self, drawing: &mut Drawing, (words, body): (Rect, Rect), (lines, is_centred): (&[Line], bool)) {
+    fn hatch(&self, drawing: &mut Drawing, (words, body): (Rect, Rect), (lines, anchor): (&[Line], Anchor)) {
         let gap = self.columns.gap / 2.0;
         let (left, right) = ((words.x0 - gap).max(body.x0), (words.x1 + gap).min(body.x1));
         let (width, middle) = (stack::width(lines), words.center());
         let clear = if lines.is_empty() { 0.0 } else { stack::height(lines) / 2.0 + gap };
-        let (from, to) = match is_centred {
-            true => ((middle.x - width / 2.0 - gap).max(left), (middle.x + width / 2.0 + gap).min(right)),
-            false => (left, (words.x0 + width + gap).min(right)),
-        };
+        let start = Along::between(anchor, (words.x0, words.x1)).left(width);
+        let (from, to) = ((start - gap).max(left), (start + width + gap).min(right));
         for part in [
             Rect::new(left, words.y0, from, words.y1),
             Rect::new(to, words.y0, right, words.y1),
@@ -287,16 +320,15 @@ impl PlannedTable<'_> {
 
     /// Lines under each other from the upper left corner `at`.
     fn draw_lines(&self, drawing: &mut Drawing, lines: &[Line], at: Point) {
-        self.draw_anchored(drawing, lines, at, None);
+        self.draw_anchored(drawing, lines, Along::from(at.x), at.y);
     }
 
-    /// Lines under each other from the top of `at`, each in the `middle` if there is one, else beginning at its left.
-    fn draw_anchored(&self, drawing: &mut Drawing, lines: &[Line], at: Point, middle: Option<f64>) {
-        let mut baseline = at.y;
+    /// Lines under each other from the top down, each at its place along the line.
+    fn draw_anchored(&self, drawing: &mut Drawing, lines: &[Line], along: Along, top: f64) {
+        let mut baseline = top;
         for line in lines {
             baseline += line.drop;
-            let left = middle.map_or(at.x, |middle| middle - line.width() / 2.0);
-            for text in self.texts(line, Point::new(left, baseline)) {
+            for text in self.texts(line, Point::new(along.left(line.width()), baseline)) {
                 drawing.print(text);
             }
         }

@@ -11,6 +11,7 @@ use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, T
 use super::stack::{self, Line, stacked};
 use super::widths::Widths;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint, Title};
+use crate::drawing::Anchor;
 
 /// White between the furthest of a word and the middle of a rule, millimetres.
 const CLEAR: f64 = 0.3;
@@ -62,6 +63,8 @@ pub(crate) struct PlannedTable<'a> {
 pub(crate) struct PlannedRow<'a> {
     /// One a column; of a row that runs across, one.
     pub cells: Vec<Vec<Line<'a>>>,
+    /// Of each cell, how far its number reaches past the place of its decimal point, in capital heights.
+    pub past_points: Vec<Option<f64>>,
     /// From the rule above it to the rule below, in millimetres.
     pub height: f64,
 }
@@ -108,8 +111,10 @@ impl<'a> PlannedTable<'a> {
         let heads = measured
             .heads
             .iter()
-            .zip(&columns.widths)
-            .map(|(head, width)| head.lines(&measured.grid.look, head_cap, width + reach));
+            .zip(columns.widths.iter().zip(grid.columns))
+            // What ends at the right of its column has the tail of the head before it at its left.
+            .map(|(head, (width, column))| (head, if column.anchor == Anchor::End { *width } else { width + reach }))
+            .map(|(head, width)| head.lines(&measured.grid.look, head_cap, width));
         let heads: Vec<Vec<Line>> = heads.collect();
         let overs = measured.overs.iter().map(|(range, over)| {
             let width = columns.across(range.clone());
@@ -221,8 +226,9 @@ impl<'a> PlannedRow<'a> {
             height = height.max(stack::height(&lines) + clear.max(cap * padding));
             lines
         });
+        let past_points = cells.iter().map(|cell| cell.past_point).collect();
         let cells: Vec<Vec<Line>> = lines.collect();
-        PlannedRow { cells, height: height.max(measured.grid.least_row_mm) }
+        PlannedRow { cells, past_points, height: height.max(measured.grid.least_row_mm) }
     }
 
     /// Words over the whole width.
@@ -230,6 +236,6 @@ impl<'a> PlannedRow<'a> {
         let look = &measured.grid.look;
         let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(look, cap, (width, Tail::default()))).collect();
         let height = stack::pitches(&lines) + cap * HEADING_GAP;
-        PlannedRow { cells: vec![lines], height }
+        PlannedRow { cells: vec![lines], past_points: Vec::new(), height }
     }
 }

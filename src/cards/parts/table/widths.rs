@@ -2,8 +2,14 @@
 
 use std::ops::Range;
 
+use super::content::Column;
 use super::look::Look;
 use super::measured::{Breadth, Measured, MeasuredHead, Part, head_cap};
+use crate::drawing::Anchor;
+
+/// More white between words that end at the right of a column and words that begin at the left of the next, in capital
+/// heights: nothing else parts them.
+const BETWEEN_ENDS: f64 = 0.7;
 
 /// The columns of a table at one size of its letters, millimetres.
 pub(crate) struct Widths {
@@ -18,9 +24,9 @@ pub(crate) struct Widths {
 impl Widths {
     /// From the left of the first column of a range to the right of its last, millimetres.
     pub fn across(&self, range: Range<usize>) -> f64 {
-        let widths = self.widths.iter().skip(range.start).take(range.len());
-        let (count, sum) = widths.fold((0_usize, 0.0), |(count, sum), width| (count + 1, sum + width));
-        sum + self.gap * count.saturating_sub(1) as f64
+        let last = range.end.min(self.widths.len()).saturating_sub(1);
+        let right = self.lefts.get(last).zip(self.widths.get(last)).map_or(0.0, |(left, width)| left + width);
+        right - self.lefts.get(range.start).copied().unwrap_or(right)
     }
 
     /// `None` if a word would stick out.
@@ -28,7 +34,8 @@ impl Widths {
         let (columns, look) = (measured.grid.columns, measured.grid.look);
         let between = columns.len().saturating_sub(1) as f64;
         let (mut gap, outside) = (cap * look.gap, if look.outer_gaps { 1.0 } else { 0.0 });
-        let room = room - gap * (between + outside);
+        let whites: Vec<f64> = (0..columns.len()).map(|index| white_after(columns, index) * cap).collect();
+        let room = room - gap * (between + outside) - whites.iter().sum::<f64>();
         let needs = part.breadths.iter().zip(&measured.heads).zip(columns);
         let needs = needs.map(|((cells, head), column)| need(cells, head, (look, column.least_mm), cap));
         let (mut least, mut wanted): (Vec<f64>, Vec<f64>) = needs.unzip();
@@ -53,13 +60,21 @@ impl Widths {
             }
         };
         let mut next = gap * outside / 2.0;
-        let lefts = widths.iter().map(|width| {
+        let lefts = widths.iter().zip(&whites).map(|(width, white)| {
             let left = next;
-            next += width + gap;
+            next += width + white + gap;
             left
         });
         let lefts = lefts.collect();
         Some(Widths { lefts, widths, gap })
+    }
+}
+
+/// The white that a column needs after it besides the gap, in capital heights.
+fn white_after(columns: &[Column], index: usize) -> f64 {
+    match (columns.get(index), columns.get(index + 1)) {
+        (Some(column), Some(next)) if column.anchor == Anchor::End && next.anchor == Anchor::Start => BETWEEN_ENDS,
+        _ => 0.0,
     }
 }
 

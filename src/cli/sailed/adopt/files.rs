@@ -53,6 +53,13 @@ impl Files {
         Ok(Files { path: path.to_owned(), name: name.to_owned(), book: text_of_book(path)? })
     }
 
+    /// Looks whether the notes and the table of these settings can be written to; says so if not.
+    pub fn check(&self, book: &Book, settings: &str) -> Result<(), Outcome> {
+        add::File::check(book)?;
+        let Some(Rows::Table(table)) = edit::rows_of(&self.book, settings) else { return Ok(()) };
+        book::notes::check_is_text(&table).map_err(|wrong| refuse(&wrong.what, &wrong.instead))
+    }
+
     /// Keeps every other run off the notes and the table of these settings, which other books may have, too.
     pub fn lock_others(&self, book: &Book, settings: &str) -> Result<Locks, Outcome> {
         let (_, notes) = add::File::place(book, &self.path);
@@ -91,7 +98,7 @@ impl Files {
             after: String::new(),
         };
         let refused = |problem: Problem, name: &str, text: &str| {
-            complain(&mut [problem], &[Source { name: name.to_owned(), text: text.to_owned() }]);
+            complain(&mut [problem], &[Source { name: name.to_owned(), text: text.to_owned(), is_sheet: false }]);
             refuse(NOTHING, "see above")
         };
         let (mut text, is_in_book) = match &rows {

@@ -72,7 +72,7 @@ impl PaperSize {
     }
 
     /// A page of this length off a roll.
-    pub(super) fn cut(&self, length: Length) -> PaperSize {
+    pub(crate) fn cut(&self, length: Length) -> PaperSize {
         let size = Size::new(self.named.size.width, length.to_mm());
         PaperSize { named: NamedSize { size, ..self.named.clone() }, roll: self.roll }
     }
