@@ -253,6 +253,38 @@ fn an_editor_takes_every_size_that_the_program_takes_and_no_other() {
 }
 
 #[test]
+fn an_editor_takes_every_paper_that_the_program_takes_and_no_other() {
+    use cockpit_cards::paper::PaperSize;
+    let takes = takes("paper");
+    for text in [
+        "a4",
+        "A3",
+        "A5",
+        "a6",
+        "letter",
+        "Legal",
+        "TABLOID",
+        "half-letter",
+        "297 x 600 mm",
+        "12x18in",
+        "roll-610mm",
+        "roll 24 in",
+        "Roll_610 mm",
+        "A7",
+        "ID-1",
+        "quarter-letter",
+        "roll",
+        "roll-610",
+        "role-610mm",
+        "B4",
+        "",
+        "610mm",
+    ] {
+        assert_eq!(takes(text), PaperSize::parse(text).is_ok(), "{text:?}");
+    }
+}
+
+#[test]
 fn an_editor_takes_every_range_that_the_program_takes() {
     for (name, right, wrong) in [
         ("wind_range", ["5..16", "5 .. 16 kn", "5 kn..16 kn", "4½..9 m/s"], ["5-16", "5..", "5 to 16", "5..sixteen"]),

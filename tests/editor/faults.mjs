@@ -9,6 +9,8 @@ export const SEEN = [
   ['a decimal comma', 'length: 11.5 m}', "length: '11,5 m'}"],
   ['a unit of length', 'length: mm, wind', 'length: mil, wind'],
   ['a unit of wind', 'wind: kn, mass', 'wind: mph, mass'],
+  ['a paper', 'wind_bands: [4, 8,', 'printing: {paper: B4}\nwind_bands: [4, 8,'],
+  ['the edge that paper turns about', 'wind_bands: [4, 8,', 'printing: {flip: narrow}\nwind_bands: [4, 8,'],
   ['edges of bands', 'wind_bands: [4, 8,', 'wind_bands: [4, light,'],
   ['which wind it is', 'wind_source: {kind: true', 'wind_source: {kind: magnetic'],
   ['a day the other way round', 'calibrated: 2027-04-11}', 'calibrated: 11.04.2027}'],
