@@ -28,7 +28,7 @@ pub struct Passed<T> {
 /// assert_eq!(passed.problems.len(), 1);
 /// ```
 pub fn through<T>(loaded: Loaded, work: impl FnOnce(&Book, &mut Vec<Problem>) -> Option<T>) -> Passed<T> {
-    let Loaded { book, rest, mut problems, sources } = loaded;
+    let Loaded { book, rest, mut problems, sources, .. } = loaded;
     let made = book.and_then(|book| work(&book, &mut problems));
     if let Some(rest) = rest {
         printing::check(&rest, &mut problems);

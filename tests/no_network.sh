@@ -44,6 +44,7 @@ runs_of() {
         echo "build"
         echo "build full.yaml --png --svg-text live --out full"
         echo "build fleet --printer office --readings printers.yaml --out fleet-out"
+        echo "build boat.yaml --on-save"
         ;;
     check)
         echo "check --example"
@@ -125,7 +126,11 @@ for command in "${all[@]}"; do
     while read -r run; do
         code=0
         # shellcheck disable=SC2086 # words of a command line
-        trace "$program" $run || code=$?
+        case "$run" in
+        # It goes on until it is interrupted. What the desktop opens, with --open, is not ours.
+        *--on-save*) trace timeout --preserve-status --signal INT 5 "$program" $run || code=$? ;;
+        *) trace "$program" $run || code=$? ;;
+        esac
         # `due` says with 3 that something is due.
         if ((code != 0)) && [[ $command != due || $code != 3 ]]; then
             echo "cockpit-cards $run: exit code $code"

@@ -27,6 +27,8 @@ pub struct Loaded {
     pub problems: Vec<Problem>,
     /// The files that were read: the book first, then the tables that it names.
     pub sources: Vec<Source>,
+    /// Where the files are that the book names, or should be.
+    pub files: Vec<PathBuf>,
 }
 
 impl Loaded {
@@ -41,7 +43,7 @@ impl Loaded {
     }
 
     fn failed(problem: Problem, sources: Vec<Source>) -> Self {
-        Loaded { book: None, rest: None, problems: vec![problem], sources }
+        Loaded { book: None, rest: None, problems: vec![problem], sources, files: Vec::new() }
     }
 }
 
@@ -104,15 +106,18 @@ pub fn from_path_with_files(
     let directory = real.parent().unwrap_or(Path::new(""));
     let file = |table: &str| identity(&directory.join(table));
     let files: Vec<(PathBuf, &str)> = files.iter().map(|(name, content)| (file(name), *content)).collect();
+    let mut named = Vec::new();
     let mut open = |table: &str| {
         let (path, real) = (directory.join(table), file(table));
+        named.push(path.clone());
         match files.iter().find(|(file, _)| *file == real) {
             Some((_, content)) => Ok(in_memory(content)),
             None => open::read(&path, MAX_FILE_BYTES),
         }
     };
     let title = |table: &str| directory.join(table).display().to_string();
-    load(&name, text, Opening { open: &mut open, file: &file, title: &title, printable })
+    let loaded = load(&name, text, Opening { open: &mut open, file: &file, title: &title, printable })?;
+    Ok(Loaded { files: named, ..loaded })
 }
 
 /// Reads a book from a text already in memory; `tables` gives the text of a CSV file it names, if there is one.
@@ -153,7 +158,7 @@ fn load(name: &str, text: &str, opening: Opening<'_>) -> io::Result<Loaded> {
         }
         _ => (None, None),
     };
-    Ok(Loaded { book, rest, problems, sources: tables.sources })
+    Ok(Loaded { book, rest, problems, sources: tables.sources, files: Vec::new() })
 }
 
 /// Problems by place, each once: a block used twice by reference is wrong twice, but mended once.

@@ -18,6 +18,7 @@ const EXAMPLES: [(&str, &[&str]); 23] = [
             "cockpit-cards build",
             "cockpit-cards build boat.yaml --paper letter -o cards",
             "cockpit-cards build --only j1-upwind --only strip-backstay --png",
+            "cockpit-cards build boat.yaml --on-save --open",
         ],
     ),
     ("check", &["cockpit-cards check", "cockpit-cards check boat.yaml --json"]),

@@ -2,6 +2,7 @@
 
 mod folders;
 mod many;
+mod on_save;
 mod one;
 
 pub use one::two_sides;
@@ -14,7 +15,8 @@ use cockpit_cards::printing::Options;
 
 use super::chosen::{Usage, named_or_here};
 use super::print_flags::{Asked, TwoSidedPrintFlags};
-use super::{Outcome, books, usual_folder};
+use super::{Outcome, books, refuse, usual_folder};
+use on_save::OnSave;
 
 const USAGE: Usage = Usage { before: "build", after: "", has_example: true };
 
@@ -43,6 +45,12 @@ pub struct Build {
     /// Treat warnings as errors
     #[arg(long)]
     strict: bool,
+    /// Build again each time the book, or a file that it names, is saved; Ctrl-C ends it
+    #[arg(long, conflicts_with = "example")]
+    on_save: bool,
+    /// Open the proof page once it is there
+    #[arg(long, requires = "on_save")]
+    open: bool,
 }
 
 /// What all books of a run have in common.
@@ -58,6 +66,8 @@ struct Run<'a> {
 enum SvgText {
     /// As shapes: the same on every machine
     Outlines,
+    /// The shape of each letter once, and references to it: a quarter of the size, for screens
+    Glyphs,
     /// As text that can be searched and changed
     Live,
 }
@@ -71,11 +81,20 @@ impl Build {
         let asked = self.print.asked()?;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
+            SvgText::Glyphs => TextAs::Glyphs,
             SvgText::Live => TextAs::Live,
         };
         // Its editions, its files and how it is printed are put in with each book.
         let options = Options { only: self.only, png: self.png, svg_text, ..Options::default() };
         let run = Run { out: &self.out, options, asked, strict: self.strict };
+        if self.on_save {
+            let book = match self.books.as_slice() {
+                [] => named_or_here(None, USAGE)?,
+                [book] if !book.is_dir() => book.clone(),
+                _ => return Err(refuse("--on-save builds one book", "name the one that is worked on")),
+            };
+            return OnSave { book: &book, run, open: self.open }.run();
+        }
         match self.books.as_slice() {
             [] if self.example => one::build(None, run),
             [] => one::build(Some(&named_or_here(None, USAGE)?), run),

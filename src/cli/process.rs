@@ -11,6 +11,30 @@ pub fn prepare() {
     let _ = too_large.thread_block();
 }
 
+/// Does something when the run is interrupted from the terminal, in place of its sudden end; interrupted once more, the run ends all the
+/// same. To be asked for before any thread is started.
+#[cfg(unix)]
+pub fn on_interrupt(tell: impl Fn() + Send + 'static) {
+    use nix::sys::signal::{SigSet, Signal};
+    let mut interrupt = SigSet::empty();
+    interrupt.add(Signal::SIGINT);
+    if interrupt.thread_block().is_err() {
+        return;
+    }
+    std::thread::spawn(move || {
+        if interrupt.wait().is_ok() {
+            tell();
+        }
+        if interrupt.wait().is_ok() {
+            std::process::exit(0);
+        }
+    });
+}
+
+/// Other systems end the run.
+#[cfg(not(unix))]
+pub fn on_interrupt(_tell: impl Fn() + Send + 'static) {}
+
 /// Other systems send no signals of this kind.
 #[cfg(not(unix))]
 pub fn prepare() {}

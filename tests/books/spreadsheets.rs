@@ -7,6 +7,7 @@ use std::path::PathBuf;
 
 use cockpit_cards::book::{self, Level, Loaded, Settings, report};
 use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::limits;
 use proptest::prelude::*;
 use rust_xlsxwriter::{ExcelDateTime, Format, Formula, Workbook, Worksheet, XlsxError};
 use zip::write::SimpleFileOptions;
@@ -227,7 +228,12 @@ fn with_cell(write: impl FnOnce(&mut Worksheet) -> Result<(), XlsxError>) -> Vec
 #[test]
 fn what_cannot_be_read_of_a_sheet_has_its_file_its_sheet_and_its_cell() {
     let error = |sheet: &mut Worksheet| sheet.write_formula(2, 1, Formula::new("=1/0").set_result("#DIV/0!")).map(drop);
-    let cases: [(&str, Vec<u8>, &str, &str); 7] = [
+    let day = |sheet: &mut Worksheet| {
+        let format = Format::new().set_num_format("d-mmm");
+        sheet.write_datetime_with_format(2, 1, &ExcelDateTime::from_ymd(2027, 2, 1)?, &format).map(drop)
+    };
+    let cases: [(&str, Vec<u8>, &str, &str); 8] = [
+        ("a fraction taken for a day", with_cell(day), "B3", "the format of a text"),
         ("off the scale", with_cell(|sheet| sheet.write_number(3, 2, 99).map(drop)), "C4", "0 to 20"),
         ("an error of a formula", with_cell(error), "B3", "correct its formula"),
         ("a decimal comma", with_cell(|sheet| sheet.write_string(3, 1, "4,5").map(drop)), "B4", "`4.5`"),
@@ -391,10 +397,28 @@ fn a_csv_file_of_another_country_means_the_same() {
         assert_eq!(complaints(&loaded), "", "{about}");
         assert_as_inline(&loaded, about);
     }
+    // Among decimal commas a point may stand between thousands.
+    let thousands = plain.replace("10;2;", "10;1.000;");
+    let report = complaints(&Folder::new().with("j1.csv", thousands).load(&naming("j1.csv")));
+    assert!(report.contains("j1.csv:3:4") && report.contains("in two ways") && report.contains("`1000`"), "{report}");
+    let points = plain.replace("4,5", "4.500");
+    assert_as_inline(&Folder::new().with("j1.csv", points).load(&naming("j1.csv")), "semicolons and points");
     // A comma in a file with commas stays what it is: no decimal point.
     let commas = "wind,backstay,lead,vang\n6,\"4,5\",13,eased\n";
     let report = complaints(&Folder::new().with("j1.csv", commas).load(&naming("j1.csv")));
     assert!(report.contains("write it with a point: `4.5`"), "{report}");
+}
+
+#[test]
+fn the_table_with_semicolons_in_the_readme_means_what_rows_in_the_book_would() {
+    let readme = include_str!("../../README.md");
+    let (_, after) = readme.split_once("\n```csv semicolons\n").unwrap();
+    let (table, _) = after.split_once("```").unwrap();
+    assert_as_inline(&Folder::new().with("j1.csv", table).load(&naming("j1.csv")), table);
+    for words in ["unpack to 16 MB", "hold 400,000 cells"] {
+        assert!(readme.contains(words), "{words}");
+    }
+    assert_eq!((limits::MAX_UNPACKED_BYTES, limits::MAX_SHEET_CELLS), (16_000_000, 400_000));
 }
 
 #[test]

@@ -22,6 +22,7 @@ mod manners;
 mod many_boats;
 mod new_sail;
 mod no_files;
+mod on_save;
 mod pictures;
 mod reissue;
 mod sail_add;

@@ -82,7 +82,7 @@ fn a_table_that_was_written_and_named_changes_no_stamp_of_any_made_up_book() {
         let ids = made_up.text.lines().filter_map(|line| line.strip_prefix("  - id: "));
         let mut text = made_up.text.clone();
         for (nth, id) in ids.enumerate() {
-            let table = format!("{id}-out.{}", if (nth as u64 + seed) % 3 == 0 { "csv" } else { "xlsx" });
+            let table = format!("{id}-out.{}", if (nth as u64 + seed).is_multiple_of(3) { "csv" } else { "xlsx" });
             let (code, _, said) = program(folder.path(), &["table", id, "boat.yaml", "-o", &table]);
             if code != Some(0) {
                 assert_eq!(code, Some(2), "{seed}: {id}: {said}");
@@ -179,6 +179,68 @@ fn a_csv_file_holds_no_formula_of_ours() {
     assert_eq!(lines[1], "3.3,0.5,0.1,13,14,W3,-1,eased,1");
     assert_eq!(lines[3], "6.1,,none,11,,L1.3,,\"#3, or more\",none");
     assert_eq!(lines.len(), 5);
+}
+
+#[test]
+fn nothing_is_written_into_a_workbook() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "\
+book: 1
+boat: {name: Chervil}
+controls: {lead: {scale: {marks: 0..20, spacing: 25 mm}}}
+sails: {main: {kind: mainsail}, j1: {kind: headsail, wind: 4..16}}
+settings:
+  - id: up
+    sails: [main, j1]
+    point_of_sail: upwind
+    controls: [lead]
+    at:
+      6: [12]
+      12: [14]
+";
+    let path = folder.path().join("boat.yaml");
+    fs::write(&path, text).unwrap();
+    assert_eq!(program(folder.path(), &["table", "up", "-o", "up.xlsx"]).0, Some(0));
+    let before = fs::read(folder.path().join("up.xlsx")).unwrap();
+    let notes = |file: &str| format!("sailed: {{file: '{file}', time_zone: Europe/London}}\n");
+    let add: &[&str] = &["sailed", "add", "up", "9", "lead=13", "fast"];
+    let adopt: &[&str] = &["sailed", "adopt", "up", "6", "lead=13"];
+    let in_table = with_table(text, "up", "up.xlsx").unwrap();
+    fs::write(folder.path().join("sailed.csv"), "when,settings,wind,lead,verdict\n,up,9,13,fast\n").unwrap();
+    for (book, command) in [
+        (format!("{text}{}", notes("up.xlsx#log")), add),
+        (format!("{in_table}{}", notes("sailed.csv")), adopt),
+        (format!("{text}{}", notes("sailed.xlsx")), adopt),
+    ] {
+        // The sheets of the notes are empty but for their first line.
+        for name in ["up.xlsx", "sailed.xlsx"] {
+            let mut workbook = rust_xlsxwriter::Workbook::new();
+            for (sheet, heads) in [("up", ["wind", "lead"]), ("log", ["settings", "lead"])] {
+                let page = workbook.add_worksheet().set_name(sheet).unwrap();
+                page.write_row(0, 0, heads).unwrap();
+                if sheet == "up" {
+                    page.write_row(1, 0, [6, 12]).unwrap();
+                } else if name == "sailed.xlsx" {
+                    page.set_hidden(true);
+                }
+            }
+            fs::write(folder.path().join(name), workbook.save_to_buffer().unwrap()).unwrap();
+        }
+        if book.contains("sailed.xlsx") {
+            let mut workbook = rust_xlsxwriter::Workbook::new();
+            workbook.add_worksheet().write_row(0, 0, ["when", "settings", "wind", "lead"]).unwrap();
+            fs::write(folder.path().join("sailed.xlsx"), workbook.save_to_buffer().unwrap()).unwrap();
+        }
+        let book = if command == add { book } else { book.replace("table: up.xlsx", "table: up.xlsx#up") };
+        fs::write(&path, &book).unwrap();
+        let files = || ["up.xlsx", "sailed.xlsx", "boat.yaml"].map(|name| fs::read(folder.path().join(name)).unwrap());
+        let there = files();
+        let (code, _, said) = program(folder.path(), command);
+        assert_eq!(code, Some(2), "{book}\n{said}");
+        assert!(said.contains("is a workbook") && said.contains("save the sheet as CSV"), "{book}\n{said}");
+        assert!(files() == there, "{book}");
+    }
+    assert!(!before.is_empty());
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! A settings table kept in a file of its own: winds down the side, controls along the top. Gives every cell a place.
 
-use crate::wrong::shown;
+use crate::wrong::{Wrong, shown};
 use std::ops::Range;
 
 use super::form::Form;
@@ -156,7 +156,7 @@ impl File<'_> {
 
     /// Hands on every line that has something in it, cell by cell; of too long a file no more than shows that it is.
     pub fn each_record(&self, problems: &mut Vec<Problem>, use_it: &mut dyn FnMut(Vec<Cell>, &mut Vec<Problem>)) {
-        let Form { start, delimiter } = self.form;
+        let Form { start, delimiter, .. } = self.form;
         let Some(body) = self.text.get(start..) else { return };
         let mut reader = csv::ReaderBuilder::new()
             .has_headers(false)
@@ -191,7 +191,9 @@ impl File<'_> {
             for cell in &mut cells {
                 if problems.len() < limits::MAX_ODD_CHARACTERS {
                     let faults = characters::faults(&cell.text, self.printable);
-                    problems.extend(faults.into_iter().map(|fault| fault.at(&self.place(cell.bytes.clone()))));
+                    let two_ways = self.form.two_ways(&cell.text);
+                    let faults = faults.into_iter().chain(two_ways);
+                    problems.extend(faults.map(|fault| fault.at(&self.place(cell.bytes.clone()))));
                 }
                 characters::shorten(&mut cell.text);
             }
@@ -308,9 +310,15 @@ impl File<'_> {
             Some((angle, readings)) => (Some(self.angle(angle, what, problems)?), readings),
             None => (None, readings),
         };
-        let recorded = |cell: &Cell| (!matches!(cell.text.as_str(), "" | "~")).then(|| self.quantity(cell, None));
+        let mut recorded = |cell: &Cell| {
+            if self.is_sheet && is_a_day(&cell.text) {
+                problems.push(taken_for_a_day(cell).at(&self.place(cell.bytes.clone())));
+                return None;
+            }
+            (!matches!(cell.text.as_str(), "" | "~")).then(|| self.quantity(cell, None))
+        };
         let place = self.place(record_range(cells));
-        let mut recorded: Vec<Option<Node>> = readings.iter().map(recorded).collect();
+        let mut recorded: Vec<Option<Node>> = readings.iter().map(&mut recorded).collect();
         let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
         // Where something else parts the cells, a comma in a number stands in its cell.
         let may_be_cut = !self.is_sheet && self.form.delimiter == b',';
@@ -424,6 +432,19 @@ fn name_and_side<'b>(text: &'b str, known: &Known<'_>) -> (&'b str, Option<Side>
     };
     let found = Side::BOTH.into_iter().find_map(of_side);
     found.filter(|_| !known.control_names.has(text)).unwrap_or((text, None))
+}
+
+/// Whether a cell shows a day, as the reader of workbooks writes one.
+fn is_a_day(text: &str) -> bool {
+    text.parse::<jiff::civil::Date>().is_ok() || text.parse::<jiff::civil::DateTime>().is_ok()
+}
+
+/// A fraction that was typed, such as 1/2 or 4-5, and is a day from then on.
+fn taken_for_a_day(cell: &Cell) -> Wrong {
+    Wrong::new(
+        format!("the spreadsheet took what was typed here for a day, {}", shown(&cell.text)),
+        "give the cell the format of a text, and type it again",
+    )
 }
 
 /// The control that a heading names, by its id or its printed name, and the side that follows it; `None` if there is no such one, or
@@ -580,13 +601,11 @@ pub fn as_text<R: Iterator<Item = String>>(rows: impl Iterator<Item = R>) -> Str
     rows.map(line).collect()
 }
 
+/// Controls by index, and rows with their angles.
+type Again = (Vec<usize>, Vec<(Option<Angle>, Row)>);
+
 /// A table that was just made of a book, read as that book would read it: its controls by index, and its rows with their angles.
-pub fn table_again(
-    text: &str,
-    book: &Sections,
-    names: &Names,
-    problems: &mut Vec<Problem>,
-) -> Option<(Vec<usize>, Vec<(Option<Angle>, Row)>)> {
+pub fn table_again(text: &str, book: &Sections, names: &Names, problems: &mut Vec<Problem>) -> Option<Again> {
     let known = known(book, names);
     let file = File { is_sheet: true, form: Form::COMMAS, ..File::of_text(text, Bounds::TABLE) };
     let (columns, raw) = file.read("this table", &known, problems)?;

@@ -5,7 +5,7 @@ use super::csv_table::{Bounds, Cell, File};
 use super::heading;
 use crate::book::edit::Reading;
 use crate::book::model::Units;
-use crate::book::quantity;
+use crate::book::quantity::{self, Dimension};
 use crate::limits;
 use crate::tuning::{Angle, Axis as _, Side, Wind};
 
@@ -45,11 +45,12 @@ pub fn changed(text: &str, row: &Row<'_>) -> Option<String> {
             for (column, full, bare) in &cells {
                 let cell = rows[at].get(*column)?;
                 let reading = if cell.text.ends_with(char::is_alphabetic) { full } else { bare };
-                edits.push((cell.bytes.clone(), *reading));
-                *wanted.get_mut(at + 1)?.get_mut(*column)? = (*reading).to_owned();
+                let reading = file.form.with_its_points(reading);
+                *wanted.get_mut(at + 1)?.get_mut(*column)? = reading.clone();
+                edits.push((cell.bytes.clone(), reading));
             }
             edits.sort_by_key(|(bytes, _)| std::cmp::Reverse(bytes.start));
-            edits.into_iter().for_each(|(bytes, reading)| new.replace_range(bytes, reading));
+            edits.into_iter().for_each(|(bytes, reading)| new.replace_range(bytes, &reading));
             new
         }
         None => {
@@ -57,7 +58,8 @@ pub fn changed(text: &str, row: &Row<'_>) -> Option<String> {
                 wind.is_some_and(|wind| (wind, *angle) < (row.wind, row.angle))
             };
             let before = places.iter().take_while(is_before).count();
-            let cells = row.cells_of_new(header.len(), &cells);
+            let cells = row.cells_of_new(header.len(), wind_unit.is_some(), &cells);
+            let cells: Vec<String> = cells.iter().map(|cell| file.form.with_its_points(cell)).collect();
             wanted.insert(before + 1, cells.clone());
             let last = records.get(before)?.last()?;
             let end = text[last.bytes.end..].find('\n').map_or(text.len(), |newline| last.bytes.end + newline);
@@ -86,11 +88,14 @@ impl Row<'_> {
         (wind, angle)
     }
 
-    fn cells_of_new(&self, width: usize, readings: &[(usize, &str, &str)]) -> Vec<String> {
+    fn cells_of_new(&self, width: usize, has_wind_unit: bool, readings: &[(usize, &str, &str)]) -> Vec<String> {
         let mut cells = vec![String::new(); width];
         let named = readings.iter().map(|(column, _, bare)| (*column, (*bare).to_owned()));
         let angle = self.angle_cell.iter().map(|angle| (1, angle.clone()));
-        for (at, text) in std::iter::once((0, self.wind_cell.clone())).chain(angle).chain(named) {
+        // The unit that stands over the winds may be another than the book's.
+        let unit = if has_wind_unit { format!(" {}", self.units.bare(Dimension::Speed).name) } else { String::new() };
+        let wind = format!("{}{unit}", self.wind_cell);
+        for (at, text) in std::iter::once((0, wind)).chain(angle).chain(named) {
             if let Some(cell) = cells.get_mut(at) {
                 *cell = text;
             }
@@ -106,15 +111,17 @@ fn texts(cells: &[Cell]) -> Vec<String> {
 /// The cells that a reading goes into, with and without its unit: the control's own, or one for each side.
 fn cells_of<'a>(header: &[Cell], reading: &'a Reading) -> Option<Vec<(usize, &'a str, &'a str)>> {
     // The first column is the winds, even where a control is called that.
-    let column = |name: &str| header.iter().skip(1).position(|cell| cell.text == name).map(|at| at + 1);
-    if let Some(one) = column(&reading.control) {
+    let is_it = |name: &str| heading::plain(name) == heading::plain(&reading.control);
+    let names_it = |cell: &Cell| is_it(heading::split(&cell.text).0);
+    let column = || header.iter().skip(1).position(names_it).map(|at| at + 1);
+    if let Some(one) = column() {
         // One cell has no room for two readings.
         return (!reading.bare.starts_with('{')).then(|| vec![(one, reading.full.as_str(), reading.bare.as_str())]);
     }
     let of_side = |side: Side| {
         let is_it = |cell: &Cell| {
-            let parts = cell.text.rsplit_once(' ');
-            parts.is_some_and(|(id, word)| id.trim_end() == reading.control && word.eq_ignore_ascii_case(side.name()))
+            let parts = heading::split(&cell.text).0.rsplit_once(' ');
+            parts.is_some_and(|(name, word)| is_it(name) && word.eq_ignore_ascii_case(side.name()))
         };
         header.iter().position(is_it)
     };
