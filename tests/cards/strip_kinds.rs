@@ -672,3 +672,30 @@ fn a_strip_too_narrow_for_its_lanes_asks_for_a_width_that_the_book_may_give_or_f
     }
     assert!(widened > 3 && too_much > 1, "{widened} {too_much}");
 }
+
+/// An upright strip of this width.
+fn upright(width: &str) -> String {
+    format!(
+        "book: 1\nboat: {{name: Chervil}}\ncontrols:\n  backstay:\n    higher_is: tighter\n    scale: {{marks: 0..6, spacing: 15 mm}}\n    \
+         strip: {{place: on a batten, grows: down, width: {width}, reading_distance: 0.6 m, pointer: tip of the ram, datum: {{from: ram eye, distance: 310 mm}}}}\n\
+         cards: [{{kind: strip}}]\n"
+    )
+}
+
+#[test]
+fn on_an_upright_strip_that_is_wide_enough_its_words_stand_upright_too() {
+    for (width, stand) in [("40 mm", true), ("22 mm", false)] {
+        let (drawn, problems) = crate::common::whole::draw(&upright(width));
+        assert_eq!(problems, vec![]);
+        let drawing = drawn[0].drawing.as_ref().expect("it fits");
+        for words in ["Backstay", "STICK, THEN CUT OFF", "DRAFT"] {
+            let text =
+                drawing.texts().find(|text| text.content == words).unwrap_or_else(|| panic!("{words} at {width}"));
+            assert_eq!(text.turn.abs() < 1e-9, stand, "{words} at {width}: turned {}", text.turn);
+        }
+        // The arrow points the way the numbers grow.
+        let arrow = if stand { "↓ TIGHTER" } else { "← TIGHTER" };
+        assert!(drawing.texts().any(|text| text.content == arrow), "{width}");
+        assert_eq!(crate::common::clear::clashes(drawing), Vec::<String>::new(), "{width}");
+    }
+}

@@ -184,3 +184,13 @@ fn the_tab_is_cut_off_along_a_dashed_line_between_the_directions_and_the_marks()
     assert!(cap("640 mm") >= 4.0 - 1e-9, "{}", cap("640 mm"));
     assert!(cap("DRAFT") < cap("Jib lead") && cap("DRAFT") >= 3.0);
 }
+
+#[test]
+fn the_side_stands_on_the_line_of_the_name_where_both_fit_and_else_beneath_it() {
+    let of = |strip: &Drawing| strip.apart.as_deref().map(|label| texts(label).join("|")).expect("a label");
+    let [port, starboard] = &drawn(&lead(12, ""))[..] else { panic!("two strips") };
+    assert!(of(port).starts_with("Jib lead PORT|") && of(starboard).starts_with("Jib lead STARBOARD|"));
+    let long = lead(12, "name: Car of the lead on the outer track");
+    let [port, _] = &drawn(&long)[..] else { panic!("two strips") };
+    assert!(of(port).contains("track|PORT|"), "{}", of(port));
+}

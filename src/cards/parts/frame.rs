@@ -48,13 +48,9 @@ const WRITE_LEAST: f64 = 25.0;
 const WRITE_GAP: f64 = 2.0;
 /// What the lines to write on of a card of marks are for, each with its part of the row: a correction at sea without a printer.
 pub const CHANGED_ABOARD: [(&str, f64); 2] = [("CHANGED ABOARD", 2.6), ("DATE", 1.0)];
-/// Names of rows under the body stand in a lane of their own up to this part of the card's width.
-const NAMES_SHARE: f64 = 0.3;
-/// Between such a name and what is said of it, in millimetres.
-const NAME_GAP: f64 = 3.0;
-/// Between the kind of a card and small print on the same line, in millimetres.
+/// Between a name and what is said of it, and between the kind of a card and small print on the same line, in millimetres.
 const BESIDE_GAP: f64 = 3.0;
-/// Names take this part of the width at most, so that what is said of them has the rest.
+/// Names stand in a lane of their own up to this part of the width, so that what is said of them has the rest.
 const NAMES_MOST: f64 = 0.4;
 /// Blank edge, a part of the shorter side: room for the pouch to seal.
 const EDGE_SHARE: f64 = 0.05;
@@ -155,8 +151,8 @@ pub struct SmallPrint {
     /// Small print at the right of the last line of the kind.
     beside: Option<Line>,
     subtitle: Vec<Line>,
-    /// Rows of a name and what is said of it: how far from the left, and whether the next line stands under it.
-    named: Vec<(f64, Line, bool)>,
+    /// Under the body.
+    named: NamedLines,
     must: Vec<Line>,
     foot: Vec<Line>,
     /// The label, which may share its line with lines to write on.
@@ -166,43 +162,45 @@ pub struct SmallPrint {
     fits: bool,
 }
 
-/// Names at the left and what is said of them beside them, in lines that share their baseline.
+/// Names in bold at the left and what is said of them beside them, hanging under itself; under the names, if those are long.
 #[derive(Clone, Debug, Default)]
 struct NamedLines {
-    lines: Vec<(Option<Line>, Line)>,
-    /// Where the words begin, from the left edge, in millimetres.
-    indent: f64,
+    /// Each line, how far it is from the left, in millimetres, and whether the next one stands under it.
+    lines: Vec<(f64, Line, bool)>,
 }
 
 impl NamedLines {
-    /// Broken into lines of this width, in millimetres; a name that leaves its words too little room stands before them.
+    /// Broken into lines of this width, in millimetres.
     fn of(named: &[(String, String)], width: f64) -> NamedLines {
-        let broken = |text: &str, weight, width| flow::wrapped(text, MUST_CAP, weight, CARD_DISTANCE, width);
-        let whole = |name: &String| broken(name, Weight::Bold, f64::INFINITY).into_iter().next();
-        let widest = named.iter().filter_map(|(name, _)| whole(name)).map(|line| line_width(&line)).fold(0.0, f64::max);
-        let indent = widest + BESIDE_GAP;
-        let mut lines = Vec::new();
-        if indent > width * NAMES_MOST {
-            let sentences =
-                named.iter().flat_map(|(name, words)| broken(&format!("{name}: {words}"), Weight::Regular, width));
-            lines.extend(sentences.map(|line| (None, line)));
-            return NamedLines { lines, indent: 0.0 };
-        }
-        for (name, words) in named {
-            let mut name = whole(name);
-            lines.extend(broken(words, Weight::Regular, width - indent).into_iter().map(|line| (name.take(), line)));
-        }
-        NamedLines { lines, indent }
+        let large = |text: &str, weight, width| flow::wrapped(text, MUST_CAP, weight, CARD_DISTANCE, width);
+        let items = |text: &str, width| flow::wrapped_items(text, MUST_CAP, Weight::Regular, CARD_DISTANCE, width);
+        let names = |width| named.iter().map(move |(name, _)| large(name, Weight::Bold, width));
+        let widest = names(f64::INFINITY).flatten().map(|line| line_width(&line)).fold(0.0, f64::max);
+        let is_beside = widest <= width * NAMES_MOST;
+        let indent = if is_beside { widest + BESIDE_GAP } else { 0.0 };
+        let row = |(name, (_, says)): (Vec<Line>, &(String, String))| {
+            let ends = !is_beside || says.is_empty();
+            let name = name.into_iter().map(move |line| (0.0, line, ends));
+            let says = items(says, width - indent).into_iter().map(|line| (indent, line, true));
+            name.chain(says).collect::<Vec<_>>()
+        };
+        NamedLines { lines: names(width).zip(named).flat_map(row).collect() }
+    }
+
+    /// Whether no word is longer than its line.
+    fn fit(&self, width: f64) -> bool {
+        self.lines.iter().all(|(indent, line, _)| indent + line_width(line) <= width)
     }
 
     fn height(&self) -> f64 {
-        self.lines.len() as f64 * MUST_CAP * LINE_PITCH
+        self.lines.iter().filter(|(_, _, ends)| *ends).map(|(_, line, _)| line.cap * LINE_PITCH).sum()
     }
 
+    /// Draws them from the top `y`; gives the next top.
     fn draw(&self, drawing: &mut Drawing, left: f64, mut y: f64) -> f64 {
-        for (name, words) in &self.lines {
-            draw_lines(drawing, name.as_slice(), left, y);
-            y = draw_lines(drawing, std::slice::from_ref(words), left + self.indent, y);
+        for (indent, line, ends) in &self.lines {
+            draw_lines(drawing, std::slice::from_ref(line), left + indent, y);
+            y += if *ends { line.cap * LINE_PITCH } else { 0.0 };
         }
         y
     }
@@ -224,11 +222,9 @@ impl SmallPrint {
         };
         let beside = if is_beside { subtitle.pop() } else { None };
         let foot = surround.foot.iter().flat_map(|text| small(text)).collect();
-        let named = named_rows(&surround.named, inner);
+        let named = NamedLines::of(&surround.named, inner);
         let fit = |lines: &[Line], width: f64| lines.iter().all(|line| line_width(line) <= width);
-        let fits = fit(&kind, inner)
-            && fit(&must, inside)
-            && named.iter().all(|(left, line, _)| left + line_width(line) <= inner);
+        let fits = fit(&kind, inner) && fit(&must, inside) && named.fit(inner);
         let to_write = to_write(&surround.to_write, inner);
         let (label, under_kind) = (small(&label.words()), NamedLines::default());
         SmallPrint { kind, under_kind, beside, subtitle, named, must, foot, label, to_write, fits }
@@ -236,8 +232,7 @@ impl SmallPrint {
 
     /// Of the rows of names, and the white under them.
     fn named_height(&self) -> f64 {
-        let lines = self.named.iter().filter(|(_, _, ends)| *ends);
-        let height: f64 = lines.map(|(_, line, _)| line.cap * LINE_PITCH).sum();
+        let height = self.named.height();
         if height > 0.0 { height + legend_cap_mm() * BODY_GAP } else { 0.0 }
     }
 
@@ -277,8 +272,7 @@ impl SmallPrint {
     pub fn with_named(self, named: &[(String, String)], size: Size) -> SmallPrint {
         let inner = inner_width(size);
         let under_kind = NamedLines::of(named, inner);
-        let fits =
-            self.fits && under_kind.lines.iter().all(|(_, words)| under_kind.indent + line_width(words) <= inner);
+        let fits = self.fits && under_kind.fit(inner);
         SmallPrint { under_kind, fits, ..self }
     }
 
@@ -312,11 +306,7 @@ impl SmallPrint {
     fn draw_foot(&self, drawing: &mut Drawing, (left, right): (f64, f64), lower_rim: f64) {
         let inner = right - left;
         let mut top = lower_rim - self.foot_height(inner);
-        let mut y = top;
-        for (indent, line, ends) in &self.named {
-            draw_lines(drawing, std::slice::from_ref(line), left + indent, y);
-            y += if *ends { line.cap * LINE_PITCH } else { 0.0 };
-        }
+        self.named.draw(drawing, left, top);
         top += self.named_height();
         if !self.must.is_empty() {
             let outline = Rect::new(left, top, right, top + self.box_height()).inset(-BOX_LINE / 2.0);
@@ -335,22 +325,6 @@ impl SmallPrint {
         }
         draw_lines(drawing, &self.label, left, under);
     }
-}
-
-/// Names in bold, what is said of them beside them and hanging under itself; under their names, if those are long.
-fn named_rows(named: &[(String, String)], inner: f64) -> Vec<(f64, Line, bool)> {
-    let large = |text: &str, weight, width| flow::wrapped(text, MUST_CAP, weight, CARD_DISTANCE, width);
-    let items = |text: &str, width| flow::wrapped_items(text, MUST_CAP, Weight::Regular, CARD_DISTANCE, width);
-    let names = |width| named.iter().map(move |(name, _)| large(name, Weight::Bold, width));
-    let widest = names(f64::INFINITY).flatten().map(|line| line_width(&line)).fold(0.0, f64::max);
-    let is_beside = widest <= inner * NAMES_SHARE;
-    let indent = if is_beside { widest + NAME_GAP } else { 0.0 };
-    let row = |(name, (_, says)): (Vec<Line>, &(String, String))| {
-        let ends = !is_beside || says.is_empty();
-        let name = name.into_iter().map(move |line| (0.0, line, ends));
-        name.chain(items(says, inner - indent).into_iter().map(move |line| (indent, line, true))).collect::<Vec<_>>()
-    };
-    names(inner).zip(named).flat_map(row).collect()
 }
 
 /// Lines to write on with their names; none on a card that is too narrow for them.

@@ -1,12 +1,14 @@
 //! The words beyond the marks of a strip: at its low end how to stick it, at its high end what it is.
 
-use kurbo::{Affine, Vec2};
+use std::f64::consts::FRAC_PI_2;
+
+use kurbo::{Affine, Point, Vec2};
 
 use super::hatch::reading_distance;
 use super::lie::{BACK_RIM, EDGE_RIM, Frame};
 use super::{NoGo, Strip, tab};
 use crate::cards::parts::flow::{self, Block, Line};
-use crate::cards::parts::frame::MUST_CAP;
+use crate::cards::parts::frame::{MUST_CAP, line_width};
 use crate::cards::parts::label::{Edition, Label, legend_cap_mm};
 use crate::cards::parts::view::Screen;
 use crate::cards::parts::words::after_the;
@@ -17,21 +19,46 @@ use crate::drawing::{Drawing, Text, Weight};
 const WORD_WIDTHS: [f64; 12] = [18.0, 20.0, 22.0, 24.0, 26.0, 28.0, 31.0, 34.0, 38.0, 42.0, 48.0, 54.0];
 /// A long name is wrapped to this width.
 const NAME_WIDTH: f64 = 60.0;
+/// A name with its side makes no strip longer for this width, in millimetres.
+const SIDE_WITHIN: f64 = 18.0;
 /// A capital of the control's name, where the strip is wide enough.
 const NAME_CAP: f64 = 4.4;
+/// Words that stand upright on an upright strip make it longer by this at most, a part of what they take when they are turned.
+const UPRIGHT_MOST: f64 = 1.6;
 /// Two heights that differ by less than this hold the same words.
 const SETTLED: f64 = 1e-6;
 
 /// What the strip is, for whoever finds it loose in the bilge. `unsaid` are the limits that do not stand on its hatch.
 pub(super) fn identity(strip: &Strip, label: &Label, unsaid: &[&NoGo], inner: f64) -> Block {
     let is_turned = !strip.view.along.is_horizontal();
-    let words = |width: f64| identity_words(strip, label, unsaid, is_turned, width);
-    fitted(strip, inner, |height| Some(flow::tightest(words, height, &WORD_WIDTHS))).unwrap_or_default()
+    let words = |width: f64| identity_words(strip, label, unsaid, is_turned, (NAME_WIDTH, width));
+    let turned = fitted(strip, inner, |height| Some(flow::tightest(words, height, &WORD_WIDTHS))).unwrap_or_default();
+    let upright = || {
+        let words = identity_words(strip, label, unsaid, false, (inner, inner));
+        stood_up(strip, flow::columns(&words, f64::INFINITY), inner)
+    };
+    upright().filter(|block| block.width <= turned.width * UPRIGHT_MOST).unwrap_or(turned)
 }
 
 /// How to stick the strip, if that is told.
 pub(super) fn directions(strip: &Strip, inner: f64) -> Option<Block> {
-    fitted(strip, inner, |height| tab::beside(strip, height, &WORD_WIDTHS, strip.arc.is_none()))
+    let turned = fitted(strip, inner, |height| tab::beside(strip, height, &WORD_WIDTHS, strip.arc.is_none()))?;
+    let upright = || stood_up(strip, tab::upright(strip, inner)?, inner);
+    Some(upright().filter(|block| block.width <= turned.width * UPRIGHT_MOST).unwrap_or(turned))
+}
+
+/// A block that stands upright on an upright strip, as [`draw_block`] turns it; `None` if it is too wide for the strip, or that lies
+/// level or bends.
+fn stood_up(strip: &Strip, block: Block, inner: f64) -> Option<Block> {
+    let widest = block.texts.iter().map(|text| text.origin.x + text.width()).fold(0.0, f64::max);
+    if strip.view.along.is_horizontal() || strip.arc.is_some() || widest > inner {
+        return None;
+    }
+    let turned = |text: Text| {
+        let origin = Point::new(block.height - text.origin.y, text.origin.x);
+        Text { origin, turn: text.turn + FRAC_PI_2, ..text }
+    };
+    Some(Block { width: block.height, height: widest, texts: block.texts.into_iter().map(turned).collect() })
 }
 
 /// Words in a block that a strip of this inner width holds, less what its curve takes from each column.
@@ -91,7 +118,7 @@ pub(super) fn draw_block(drawing: &mut Drawing, strip: &Strip, frame: &Frame, bl
             let mut text = text.clone();
             text.origin = to_drawing * Affine::translate(into) * text.origin;
             if !frame.along.is_horizontal() {
-                text.turn -= std::f64::consts::FRAC_PI_2;
+                text.turn -= FRAC_PI_2;
             }
             text.turn += frame.tilt(u + length / 2.0);
             drawing.print(text);
@@ -99,21 +126,24 @@ pub(super) fn draw_block(drawing: &mut Drawing, strip: &Strip, frame: &Frame, bl
     }
 }
 
-/// The same as words of this width; `is_turned` if they read upward.
+/// The same as words, the names of one width and the rest of another; `is_turned` if they read upward.
 pub(super) fn identity_words(
     strip: &Strip,
     label: &Label,
     unsaid: &[&NoGo],
     is_turned: bool,
-    width: f64,
+    (names, width): (f64, f64),
 ) -> Vec<Vec<Line>> {
     let distance = reading_distance(strip);
     let wanted = cap_height(distance, WANTED_ARC_MINUTES).to_mm();
-    let big = |text: &str, cap: f64| flow::wrapped(text, cap, Weight::Bold, distance, NAME_WIDTH);
-    let mut paragraphs = vec![big(&strip.control, NAME_CAP.max(wanted))];
-    if let Some(side) = strip.side {
-        paragraphs.push(big(side.word(), wanted));
-    }
+    let big = |text: &str, cap: f64| flow::wrapped(text, cap, Weight::Bold, distance, names);
+    let name_cap = NAME_CAP.max(wanted);
+    // A side stands beside its name where both are one line.
+    let joined = strip.side.map(|side| big(&format!("{} {}", strip.control, side.word()), name_cap));
+    let joined = joined.filter(|lines| matches!(lines.as_slice(), [one] if line_width(one) <= width.max(SIDE_WITHIN)));
+    let apart =
+        || std::iter::once(big(&strip.control, name_cap)).chain(strip.side.map(|side| big(side.word(), wanted)));
+    let mut paragraphs: Vec<Vec<Line>> = joined.map_or_else(|| apart().collect(), |line| vec![line]);
     if let Some(unit) = &strip.unit {
         paragraphs.push(big(unit, wanted));
     }

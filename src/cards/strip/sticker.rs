@@ -12,6 +12,8 @@ use crate::drawing::{Drawing, Shape, Text, Weight};
 
 /// Width of the words: what lies beside a strip without being in the way.
 const WORDS_WIDTH: f64 = 64.0;
+/// A long name is wrapped to this width.
+const NAME_WIDTH: f64 = WORDS_WIDTH;
 /// White around the words.
 const RIM: f64 = 3.0;
 /// Either side of the line along which the tab is cut off.
@@ -39,7 +41,7 @@ pub(super) fn sticker(strip: &Strip, label: &Label, unsaid: &[&NoGo]) -> Drawing
 
 /// What it says, with the arrow to the bow: the label lies as its strip does.
 fn words(strip: &Strip, label: &Label, unsaid: &[&NoGo]) -> Block {
-    let mut paragraphs = ends::identity_words(strip, label, unsaid, false, WORDS_WIDTH);
+    let mut paragraphs = ends::identity_words(strip, label, unsaid, false, (NAME_WIDTH, WORDS_WIDTH));
     paragraphs.extend(strip.view.bow.map(|bow| {
         let words = format!("{} BOW", ends::arrow(bow, false));
         flow::wrapped(&words, legend_cap_mm(), Weight::Bold, LEGEND_DISTANCE, WORDS_WIDTH)

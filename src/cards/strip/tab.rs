@@ -45,6 +45,11 @@ pub(super) fn below(strip: &Strip, width: f64) -> Option<Block> {
     directions(strip, true, width, f64::INFINITY, true)
 }
 
+/// The same under each other in the width of a strip that stands upright.
+pub(super) fn upright(strip: &Strip, width: f64) -> Option<Block> {
+    directions(strip, false, width, f64::INFINITY, true)
+}
+
 fn directions(strip: &Strip, is_apart: bool, width: f64, height: f64, hangs: bool) -> Option<Block> {
     if !has_steps(strip) {
         return None;
