@@ -1,5 +1,7 @@
 //! The whole run: a book to the files it prints, all in memory. Joins the five stages and adds nothing of its own.
 
+mod bookmarks;
+
 use std::collections::BTreeMap;
 
 use crate::book::{Book, Level, Problem, SailKind, Section, Source, Spanned, report, suggest};
@@ -13,6 +15,7 @@ use crate::output::svg;
 use crate::output::{calendar, pdf, png, proof};
 use crate::paper::{Heading, Layout, Misfit, Piece, Tile};
 use crate::parallel;
+pub(crate) use bookmarks::{bookmark, bookmarks};
 
 // What options and results hold of cards, paper and output, shown here because it is met here.
 #[doc(inline)]
@@ -208,9 +211,11 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
     let mut documents = Vec::new();
     let sides: Vec<(String, &Drawing)> = drawn.iter().flat_map(Drawn::pictures).collect();
     let write_pdfs = || {
-        parallel::each(&layouts, sides.len(), |Stacked { stack, title, layout, .. }| {
+        parallel::each(&layouts, sides.len(), |Stacked { stack, title, layout, drawn }| {
             let duplex = stack.two_sided.then_some(options.job.flip);
-            pdf::pdf(&layout.pages, &pdf::Options { title, subject: stack.note, duplex })
+            let bookmarks = bookmarks(&layout.pages, drawn.iter().copied());
+            let options = pdf::Options { title, subject: stack.note, duplex, bookmarks: &bookmarks };
+            pdf::pdf(&layout.pages, &options)
         })
     };
     let draw_pictures = || {

@@ -8,14 +8,17 @@ use crate::cards::Card;
 use crate::drawing::Drawing;
 use crate::editions::slip::Slip;
 use crate::editions::{Due, Editions};
-use crate::output::pdf;
+use crate::output::pdf::{self, Bookmark};
 use crate::paper::{Flip, Heading, Page, PaperSize, Piece, PrintJob};
 use crate::printing::{
-    Drawn, STACKS, Stack, Stacked, check_ids, cut_to_paper, draw_all, failure, layouts, sound, stamped_cards,
+    Drawn, STACKS, Stack, Stacked, bookmark, bookmarks, check_ids, cut_to_paper, draw_all, failure, layouts, sound,
+    stamped_cards,
 };
 
 /// The file with the change slip, and with whatever can be printed along with it.
 pub const FILE: &str = "reissue.pdf";
+/// What the first page of [`FILE`] is called.
+const SLIP: &str = "Change slip";
 /// Before the name of the file that a stack has to itself.
 const OWN_FILE_PREFIX: &str = "reissue-";
 
@@ -174,25 +177,22 @@ fn files(
         slip_pages.into_iter().chain(with_slip.into_iter().flat_map(|stacked| stacked.layout.pages)).collect();
     let title = format!("{boat}: reissue of {}", request.date);
     let subject = "What changed since the last edition, after a slip that says what to bin";
-    let mut files = vec![file(FILE.to_owned(), &all, &title, subject, None, problems)?];
+    let contents: Vec<Bookmark> = bookmark(&all, &slip, SLIP).into_iter().chain(bookmarks(&all, drawn)).collect();
+    let options = pdf::Options { title: &title, subject, duplex: None, bookmarks: &contents };
+    let mut files = vec![file(FILE.to_owned(), &all, &options, problems)?];
     for Stacked { stack, layout, .. } in by_itself {
         let title = format!("{title}: {}", stack.title);
-        let flip = stack.two_sided.then_some(job.flip);
-        files.push(file(own_file(stack), &layout.pages, &title, stack.note, flip, problems)?);
+        let duplex = stack.two_sided.then_some(job.flip);
+        let contents = bookmarks(&layout.pages, drawn);
+        let options = pdf::Options { title: &title, subject: stack.note, duplex, bookmarks: &contents };
+        files.push(file(own_file(stack), &layout.pages, &options, problems)?);
     }
     Some(files)
 }
 
-fn file(
-    name: String,
-    pages: &[Page],
-    title: &str,
-    subject: &str,
-    flip: Option<Flip>,
-    problems: &mut Vec<Problem>,
-) -> Option<File> {
-    match pdf::pdf(pages, &pdf::Options { title, subject, duplex: flip }) {
-        Ok(bytes) => Some(File { name, bytes, pages: pages.len(), flip }),
+fn file(name: String, pages: &[Page], options: &pdf::Options, problems: &mut Vec<Problem>) -> Option<File> {
+    match pdf::pdf(pages, options) {
+        Ok(bytes) => Some(File { name, bytes, pages: pages.len(), flip: options.duplex }),
         Err(error) => {
             problems.push(failure(&name, &error));
             None

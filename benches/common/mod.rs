@@ -200,7 +200,7 @@ pub fn pngs(drawings: &[Drawing]) -> usize {
 
 pub fn proof_page(drawings: &[Drawing]) -> usize {
     let of = |drawing| {
-        let side = proof::Side { id: "", kind: "", title: "", role: "", stamp: "", drawing, links: Vec::new() };
+        let side = proof::Side { id: "", kind: "", title: "", role: "", stamp: "", links: Vec::new(), drawing };
         proof::Card { sides: vec![side] }
     };
     let cards: Vec<proof::Card> = drawings.iter().map(of).collect();

@@ -9,7 +9,7 @@ use super::parts::comparing::{Fields, short, text};
 use super::parts::frame::{HEAVY_RULE, LARGEST_USUAL, Surround};
 use super::parts::measures;
 use super::parts::read_at::{Feel, Felt, NIGHT_IS_NOT_IN_IT, PastThisSail, past_this_sail, targets_ground};
-use super::parts::table::{Cell, Column, Head, Look, Over, Paragraph, Row, Ruled, Under};
+use super::parts::table::{Breaks, Cell, Column, Head, Look, Over, Paragraph, Row, Ruled, Under};
 use super::parts::telling::{Said, bare, before_colon, by_lines, taken, texts};
 use super::parts::words::{called, ground_legend, ground_sign, narrowed_sails, sail_names, wind_words};
 use super::parts::working::Passage;
@@ -192,6 +192,7 @@ impl ReadCell {
         let read = match self.read.rsplit_once(' ').filter(|_| self.read != AS_IT_IS) {
             Some((difference, way)) => Paragraph {
                 runs: vec![(difference.to_owned(), Weight::Bold), (way.to_owned(), Weight::Regular)],
+                breaks: Breaks::Never,
                 ..Paragraph::default()
             },
             None => Paragraph::of(&self.read, Weight::Regular),

@@ -8,7 +8,7 @@ use super::parts::expected::row_ranges;
 use super::parts::frame::Surround;
 use super::parts::hydraulics;
 use super::parts::sided::{NOT_USED, NOT_USED_LEGEND, UNKNOWN};
-use super::parts::table::{Cell, Column, Head, Paragraph, Row, Ruled};
+use super::parts::table::{Breaks, Cell, Column, Head, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
 use super::parts::words::{LimitWords, boxed_limits, limit_words, reasons};
 use super::parts::working::Passage;
@@ -33,6 +33,9 @@ const MOST_RANGES: usize = 4;
 const NAME_SHARE: f64 = 1.5;
 const CAUTION: &str = "Set before leaving, not under way. It loads the rig for good: keep \
                        within the makers' limits, follow class and race rules, ask a rigger.";
+
+/// How the marks of a scale of turns end.
+const TURNS: [&str; 2] = [" turns", " turn"];
 
 /// What the card says.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -132,9 +135,15 @@ impl ControlRow {
     fn laid_out(&self) -> Row {
         let mut name = Cell::bold(&self.control);
         let higher = self.higher_is.as_ref().map(|higher| format!("higher is {}", higher.to_uppercase()));
-        let base = self.base.as_ref().map(|base| format!("from {base}"));
-        name.paragraphs.extend(higher.into_iter().chain(base).map(|words| Paragraph::of(words, Weight::Regular)));
-        let marks = self.marks.iter().map(|mark| Cell::bold(mark.as_deref().unwrap_or(UNKNOWN)));
+        let base = self.base.as_ref().map(|base| format!("turns from {base}"));
+        name.paragraphs.extend(higher.into_iter().chain(base).map(|words| Paragraph::must(words, Weight::Regular)));
+        let mark = |mark: &Option<String>| {
+            let words = mark.as_deref().unwrap_or(UNKNOWN);
+            // The unit stands once, with what the turns are counted from.
+            let bare = self.base.as_ref().and_then(|_| TURNS.iter().find_map(|unit| words.strip_suffix(unit)));
+            Cell::from(Paragraph { breaks: Breaks::Runs, ..Paragraph::of(bare.unwrap_or(words), Weight::Bold) })
+        };
+        let marks = self.marks.iter().map(mark);
         Row::of(std::iter::once(name).chain(marks))
     }
 }

@@ -3,6 +3,8 @@
 
 mod layout;
 
+use std::ops::Range;
+
 use crate::wrong::{Wrong, shown};
 use serde::Serialize;
 
@@ -128,26 +130,34 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
     cards(book, &Asked { place, id, size, settings })
 }
 
-/// The card with its back, or as many as it takes to be read and written on, all with about as many controls.
+/// The card with its back, or as few as can be read and written on, all about as full where that takes no more of them.
 fn cards(book: &Book, asked: &Asked<'_>) -> Vec<Card> {
     let controls = controls(book, asked);
     let label = Label::longest(book);
     let half = frame::half_of_any_page();
     let size = asked.size.as_ref().or(half.as_ref());
-    let contents = |count: usize| -> Vec<[Handover; 2]> {
-        let part = |nth: usize| (count > 1).then(|| format!("{} of {count}", nth + 1));
-        let cut = |nth: usize| controls.len() * nth / count;
-        let of = |nth: usize| {
-            let these = &controls[cut(nth)..cut(nth + 1)];
-            [Side::Now, Side::Past].map(|side| content(book, asked, (nth, part(nth), count), these, side))
-        };
-        (0..count).map(of).collect()
+    let all = controls.len();
+    let sides = |range: &Range<usize>, part: Option<String>| {
+        let ends = (range.start == 0, range.end == all);
+        let of = |side| content(book, asked, (ends, part.clone()), &controls[range.clone()], side);
+        [Side::Now, Side::Past].map(of)
     };
-    let fits = |cards: &[[Handover; 2]], cap: f64| {
-        cards.iter().flatten().all(|card| size.is_none_or(|size| layout::fits(card, &label, size, cap)))
+    // As long as the longest part there can be.
+    let part = |range: &Range<usize>| (range.len() < all).then(|| format!("{all} of {all}"));
+    let fits = |range: &Range<usize>, cap: f64| {
+        let cards = sides(range, part(range));
+        cards.iter().all(|card| size.is_none_or(|size| layout::fits(card, &label, size, cap)))
     };
-    let readable = |cap: f64| (1..=controls.len().max(1)).map(contents).find(|cards| fits(cards, cap));
-    let found = readable(frame::MUST_CAP).or_else(|| readable(frame::least_cap_mm()));
+    let found = [frame::MUST_CAP, frame::least_cap_mm()].into_iter().find_map(|cap| {
+        let filled = filled(all, |range| fits(range, cap))?;
+        let even: Vec<Range<usize>> = even(all, filled.len());
+        Some(if even.iter().all(|range| fits(range, cap)) { even } else { filled })
+    });
+    // What no number of cards holds is refused with the words of one.
+    let ranges = found.unwrap_or_else(|| even(all, 1));
+    let count = ranges.len();
+    let contents =
+        ranges.iter().zip(1..).map(|(range, nth)| sides(range, (count > 1).then(|| format!("{nth} of {count}"))));
     let stem = asked.id.clone().unwrap_or_else(|| match asked.settings {
         Some(settings) => format!("{}-{}", KIND.name, settings.id.value),
         None => KIND.name.to_owned(),
@@ -160,8 +170,25 @@ fn cards(book: &Book, asked: &Asked<'_>) -> Vec<Card> {
         let past = side(past, format!("{id}-past"));
         side(now, id).with_back(past, asked.place.clone())
     };
-    // What no number of cards holds is refused with the words of the first.
-    found.unwrap_or_else(|| contents(1)).into_iter().enumerate().map(card).collect()
+    contents.enumerate().map(card).collect()
+}
+
+/// The things of each card, as many as it holds; `None` if one does not hold a single thing.
+fn filled(all: usize, fits: impl Fn(&Range<usize>) -> bool) -> Option<Vec<Range<usize>>> {
+    let mut cards = Vec::new();
+    let mut start = 0;
+    while start < all.max(1) {
+        let ends = (start + 1).min(all)..=all;
+        let end = ends.rev().find(|end| fits(&(start..*end)))?;
+        cards.push(start..end);
+        start = end.max(start + 1);
+    }
+    Some(cards)
+}
+
+/// As many cards, each with about as many things as the others.
+fn even(all: usize, count: usize) -> Vec<Range<usize>> {
+    (0..count).map(|nth| all * nth / count..all * (nth + 1) / count).collect()
 }
 
 /// The controls to write down: those of the settings, or every one that some settings have.
@@ -187,7 +214,7 @@ const REMARK: &str = "Note";
 fn content(
     book: &Book,
     asked: &Asked<'_>,
-    (nth, part, count): (usize, Option<String>, usize),
+    ((is_first, is_last), part): ((bool, bool), Option<String>),
     controls: &[&Control],
     side: Side,
 ) -> Handover {
@@ -212,10 +239,10 @@ fn content(
             _ => Vec::new(),
         },
         side,
-        conditions: if nth == 0 { conditions(book, side) } else { vec!["Time".to_owned(), "Watch".to_owned()] },
+        conditions: if is_first { conditions(book, side) } else { vec!["Time".to_owned(), "Watch".to_owned()] },
         controls: one.iter().map(line).collect(),
         both_sides: both.iter().map(line).collect(),
-        remarks: if nth + 1 == count { remarks(side) } else { Vec::new() },
+        remarks: if is_last { remarks(side) } else { Vec::new() },
         cautions: if side == Side::Now { controls.iter().flat_map(limits).collect() } else { Vec::new() },
     }
 }

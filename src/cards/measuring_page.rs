@@ -162,11 +162,11 @@ fn of_control(control: &Control) -> Group {
     let mut lines = Vec::new();
     if control.scale.spacing().is_some() || has_places(&control.scale.kind) {
         let strips = control.strip.as_ref();
-        let (from, how) = match strips.and_then(|strip| strip.datum.as_ref()) {
-            Some(datum) => (format!("from {}", datum.from), "to the lowest mark".to_owned()),
-            None => ("Datum".to_owned(), "from which hard point; to the lowest mark".to_owned()),
+        let how = match strips.and_then(|strip| strip.datum.as_ref()) {
+            Some(datum) => format!("from {} to the lowest mark", datum.from),
+            None => "from which hard point; to the lowest mark".to_owned(),
         };
-        lines.push(line(from, how));
+        lines.push(line("Datum", how));
     }
     lines.extend(of_scale(control));
     Group { name: control.name.clone(), lines }

@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::handover::LEAST_ROW_MM;
 use super::parts::flow::{self, Line};
-use super::parts::frame::{self, Frame, HEAVY_RULE, LINE_PITCH, RULE, Surround, draw_lines, lines_height};
+use super::parts::frame::{self, Frame, HEAVY_RULE, LINE_PITCH, RULE, Surround, draw_lines};
 use super::parts::label::Label;
 use super::parts::matrix::columns_at;
 use super::parts::sided;
@@ -15,6 +15,7 @@ use super::{Card, Content, Stock};
 use crate::book::{Book, Control, Limit, Settings};
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
+use crate::season::trial::LEGS_WITHIN_KN;
 use crate::size::NamedSize;
 use crate::tuning::{Angle, Wind};
 use crate::wrong::Wrong;
@@ -22,8 +23,8 @@ use crate::wrong::Wrong;
 /// How such a card is called where other cards have their kind; the book cannot ask for one.
 pub const KIND_NAME: &str = "trial";
 
-/// The sails and what a heading says are this much larger than the rest.
-const LARGER: f64 = 1.15;
+/// A row to write in is up to this many times as high as a hand needs: a higher one looks empty.
+const ROW_MOST: f64 = 1.3;
 /// Letters grow to this much of what has to be readable, where there is room.
 const LARGEST: f64 = 1.5;
 /// The marks that stay the same stand this far across their half of the width.
@@ -92,6 +93,8 @@ pub struct Trial {
     pub same: Vec<(String, String)>,
     /// The winds and the angles of the whole trial: `12½ to 15½ kn`.
     pub within: String,
+    /// How far the winds of two legs may be from each other: `3 kn`.
+    pub apart: String,
     /// What the control is never set past.
     pub limits: Vec<String>,
     /// What the notes call it.
@@ -138,6 +141,7 @@ fn content(book: &Book, control: &Control, question: &Question<'_>, size: Option
         legs: question.legs.iter().map(leg).collect(),
         same: same.collect(),
         within: std::iter::once(winds).chain(angles).collect::<Vec<_>>().join(", "),
+        apart: Wind::knots(LEGS_WITHIN_KN).print_with_unit(unit),
         limits: limits(control),
         name: question.name.clone(),
     }
@@ -184,7 +188,6 @@ struct Below {
     marks: Vec<[Option<(Line, Line)>; 2]>,
     stays: Vec<Line>,
     ends: Vec<Vec<Line>>,
-    boxed: Vec<Line>,
 }
 
 impl Trial {
@@ -192,24 +195,38 @@ impl Trial {
         format!("{} {} at {}?", self.control, self.readings, self.at)
     }
 
+    /// What nobody may miss: `NEVER PAST 7 on the backstay.`
+    fn boxed(&self) -> Vec<String> {
+        let bare = |words: &String| words.split_once(": ").map_or(words.clone(), |(never, _)| never.to_owned());
+        let limits = self.limits.iter().map(|words| format!("{} on the {}.", bare(words), lower_first(&self.control)));
+        limits.chain(["SAFETY FIRST: anyone may break off, no reason asked.".to_owned()]).collect()
+    }
+
+    /// Why the limits are what they are, small: ` · limit: 180 bar at mark 7, measured 2027-04-11`
+    fn reasons(&self) -> String {
+        let why =
+            self.limits.iter().filter_map(|words| words.split_once(": ")).map(|(_, why)| format!(" · limit: {why}"));
+        why.collect()
+    }
+
     fn draw(&self, label: &Label, size: kurbo::Size, cap: f64) -> Option<Drawing> {
         let surround = Surround {
             title: vec![self.control.clone(), self.readings.clone(), format!("at {}?", self.at)],
-            at_right: "TRIAL".to_owned(),
-            subtitle: format!("{} · notes: trial {} · ten minutes a leg", self.wind, self.name),
+            kind: format!("TRIAL · HELM NOT TOLD · {}, {}", self.sails, self.course.to_uppercase()),
+            must: self.boxed(),
+            foot: vec![format!("{} · notes: trial {} · ten minutes a leg{}", self.wind, self.name, self.reasons())],
             ..Surround::default()
         };
         let frame = Frame::new(size, &surround, label, cap)?;
         let Rect { x0, x1, y0, y1 } = frame.body;
         let below = self.below(cap, x1 - x0);
-        let head = cap * LINE_PITCH * (LARGER + 1.0) + cap * ROOM;
+        let head = cap * LINE_PITCH;
         let legs_height = y1 - y0 - head - below.height(cap);
         let row = legs_height / self.legs.len().max(1) as f64;
         if row < LEAST_ROW_MM {
             return None;
         }
-        // A row that is much higher than a hand needs looks empty.
-        let row = row.min(LEAST_ROW_MM * LARGER * LARGER);
+        let row = row.min(LEAST_ROW_MM * ROW_MOST);
         let mut drawing = frame.start(
             format!("{}: trial, {}", self.boat, self.headline()),
             format!("{} legs to sail and to time", self.legs.len()),
@@ -222,22 +239,16 @@ impl Trial {
     }
 
     fn draw_head(&self, drawing: &mut Drawing, body: Rect, cap: f64) -> f64 {
-        let large = cap * LARGER;
-        let base = body.y0 + large;
-        let sails = format!("{}, {}", self.sails, self.course.to_uppercase());
-        drawing.print(Text::new(sails, (body.x0, base), Anchor::Start, large, Weight::Bold));
-        drawing.print(Text::new("HELM NOT TOLD", (body.x1, base), Anchor::End, large, Weight::Bold));
-        let heads = body.y0 + large * LINE_PITCH + cap * ROOM;
         let width = body.width();
         let head = (cap * frame::HEAD_SHARE).max(frame::wanted_cap_mm().min(cap));
         let columns = [(LEG_AT, "LEG"), (READING_AT, self.control.as_str())];
         let boxes = BOXES_AT.into_iter().zip(["SET AT", "FROM", "TO"]);
         for (at, words) in columns.into_iter().chain(boxes) {
             let words = words.to_uppercase();
-            let place = (body.x0 + at * width, heads + head);
+            let place = (body.x0 + at * width, body.y0 + head);
             drawing.print(Text::new(words, place, Anchor::Start, head, Weight::Bold));
         }
-        let y = body.y0 + cap * LINE_PITCH * (LARGER + 1.0) + cap * ROOM;
+        let y = body.y0 + cap * LINE_PITCH;
         drawing.print(Shape::line((body.x0, y), (body.x1, y), HEAVY_RULE));
         y
     }
@@ -285,16 +296,16 @@ impl Trial {
         }
         let ends = [
             "the sails change, she tacks or gybes, or the sea changes,".to_owned(),
-            format!("the wind leaves {} for good,", self.within),
+            format!(
+                "the wind leaves {} for good, or the winds of two legs are over {} apart,",
+                self.within, self.apart
+            ),
             "anything that must stay the same has moved, or anyone asks for it.".to_owned(),
         ];
         let bullets = ends.iter().map(|words| {
             let narrower = flow::wrapped(words, cap, Weight::Regular, CARD_DISTANCE, width - cap * 2.0);
             narrower.into_iter().collect()
         });
-        let limits = self.limits.iter().map(|words| format!("{words}."));
-        let boxed = limits.chain(["Safety first: anyone may break off, no reason asked.".to_owned()]);
-        let inside = width - cap * 2.0;
         Below {
             how: plain(&format!(
                 "{middle}; the second half mirrors the first. SET AT: the reading is set. FROM: two minutes on. TO: eight minutes after that. Clock times, with seconds. Nobody says the mark aloud."
@@ -305,9 +316,17 @@ impl Trial {
                 "One board, one sea; the same hands in the same places; nothing else touched. Another helm is noted.",
             ),
             ends: std::iter::once(text("IT IS OVER, AND DOES NOT COUNT, WHEN", Weight::Bold)).chain(bullets).collect(),
-            boxed: boxed.flat_map(|words| flow::wrapped(&words, cap, Weight::Bold, CARD_DISTANCE, inside)).collect(),
         }
     }
+}
+
+/// A name amid a sentence: `backstay`, but `J1 sheet`.
+fn lower_first(name: &str) -> String {
+    let mut letters = name.chars();
+    let Some(first) = letters.next() else { return String::new() };
+    let rest = letters.as_str();
+    let is_plain = rest.starts_with(|letter: char| letter.is_lowercase());
+    if is_plain { first.to_lowercase().chain(rest.chars()).collect() } else { name.to_owned() }
 }
 
 /// Past here the legs come back in the opposite order.
@@ -322,8 +341,8 @@ fn draw_mirror(drawing: &mut Drawing, (left, right): (f64, f64), y: f64) {
 impl Below {
     fn height(&self, cap: f64) -> f64 {
         let lines: usize = self.ends.iter().map(Vec::len).sum();
-        let all = self.how.len() + self.same.len() + self.marks.len() + self.stays.len() + lines + self.boxed.len();
-        all as f64 * cap * LINE_PITCH + cap * ROOM * 8.0
+        let all = self.how.len() + self.same.len() + self.marks.len() + self.stays.len() + lines;
+        all as f64 * cap * LINE_PITCH + cap * ROOM * 4.0
     }
 
     fn draw(&self, drawing: &mut Drawing, area: Rect, cap: f64) {
@@ -351,9 +370,5 @@ impl Below {
             }
             y = draw_lines(drawing, lines, if nth > 0 { x0 + cap * 2.0 } else { x0 }, y);
         }
-        y += room;
-        let outline = Rect::new(x0 + RULE, y, x1 - RULE, y + lines_height(&self.boxed) + room * 1.5);
-        drawing.print(Shape::stroke(outline, HEAVY_RULE));
-        draw_lines(drawing, &self.boxed, x0 + cap, y + room);
     }
 }

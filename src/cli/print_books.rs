@@ -66,6 +66,8 @@ struct Run<'a> {
 enum SvgText {
     /// As shapes: the same on every machine
     Outlines,
+    /// The shape of each letter once, and references to it: a quarter of the size, for screens
+    Glyphs,
     /// As text that can be searched and changed
     Live,
 }
@@ -79,6 +81,7 @@ impl Build {
         let asked = self.print.asked()?;
         let svg_text = match self.svg_text {
             SvgText::Outlines => TextAs::Outlines,
+            SvgText::Glyphs => TextAs::Glyphs,
             SvgText::Live => TextAs::Live,
         };
         // Its editions, its files and how it is printed are put in with each book.

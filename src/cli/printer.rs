@@ -125,8 +125,8 @@ impl Page {
         let pages =
             printer_page::pages(&paper, feed, flip).map_err(|refusal| refuse(&refusal.what, &refusal.instead))?;
         let title = format!("Printer page, {}", paper.name());
-        let options =
-            pdf::Options { title: &title, subject: "Two distances to measure a printer by", duplex: Some(flip) };
+        let subject = "Two distances to measure a printer by";
+        let options = pdf::Options { title: &title, subject, duplex: Some(flip), ..pdf::Options::default() };
         let bytes = pdf::pdf(&pages, &options).map_err(|error| machine_failed("the page could not be made", &error))?;
         let folder = self.output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
         let Some(name) = self.output.file_name() else {

@@ -171,7 +171,7 @@ fn as_pdf(title: &str, drawing: &Drawing, job: &PrintJob) -> Result<Vec<u8>, Out
         let words = misfits.first().map(|misfit| (misfit.what(), misfit.instead())).unwrap_or_default();
         refuse(&words.0, &words.1)
     })?;
-    let options = pdf::Options { title, subject: "A deck scale, true to length", duplex: None };
+    let options = pdf::Options { title, subject: "A deck scale, true to length", ..pdf::Options::default() };
     pdf::pdf(&layout.pages, &options).map_err(|error| machine_failed("the PDF could not be made", &error))
 }
 

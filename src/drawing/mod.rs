@@ -8,6 +8,7 @@ pub mod colour;
 pub mod font;
 pub mod legibility;
 pub mod line_breaks;
+pub mod reading;
 pub mod sector;
 pub mod shape;
 pub mod sight;

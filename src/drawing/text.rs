@@ -4,6 +4,7 @@ use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
 
 use super::font::Glyph;
 use super::legibility::{CARD_DISTANCE, LEAST_ARC_MINUTES, cap_height};
+use super::reading::InRow;
 use super::{Colour, Weight, font};
 use crate::length::Length;
 
@@ -85,6 +86,8 @@ pub struct Text {
     pub distance: Length,
     /// Which point of it stands still where it becomes wider.
     pub anchor: Anchor,
+    /// Where it stands in a row of cells, which are read line by line across them.
+    pub in_row: Option<InRow>,
 }
 
 impl Text {
@@ -105,6 +108,7 @@ impl Text {
             turn: 0.0,
             distance: CARD_DISTANCE,
             anchor,
+            in_row: None,
         }
         .moved_along(-1.0)
     }

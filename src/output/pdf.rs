@@ -3,25 +3,30 @@
 //! Lengths stay `f64` millimetres until an operand is written; every coordinate in the content stream is then an
 //! absolute place on the page in points, so a reader can measure a mark without following any transformation.
 
+mod about;
 mod fonts;
+mod outline;
 
 use std::cell::RefCell;
 use std::{fmt, io, mem};
 
 use flate2::{Compress, Compression, FlushCompress, Status};
-use kurbo::{Affine, BezPath, CubicBez, PathEl, Point, QuadBez, Size};
+use kurbo::{Affine, BezPath, CubicBez, PathEl, Point, QuadBez, Rect, Size};
 use printpdf::{
-    Color, Greyscale, LayerIntent, LayerInternalId, LayerSubtype, Line, LineDashPattern, LinePoint, Op, PdfDocument,
-    PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, Rgb, TextItem, TextMatrix,
+    Color, DictItem, Greyscale, LayerIntent, LayerInternalId, LayerSubtype, Line, LineDashPattern, LinePoint, Op,
+    PdfDocument, PdfFontHandle, PdfPage, PdfSaveOptions, Polygon, PolygonRing, Pt, Rgb, TextItem, TextMatrix,
 };
 
 use crate::drawing::font::{self, FaceId, Glyph};
-use crate::drawing::{Colour, Drawing, Layer, Placed, Shape, Text};
+use crate::drawing::reading::{self, Read};
+use crate::drawing::{self, Colour, Drawing, Layer, Shape, Text};
 use crate::length::{Length, MM_PER_INCH, POINTS_PER_INCH};
-use crate::paper::{Flip, Page};
+use crate::paper::{Flip, Page, Placed};
 use crate::parallel;
 use crate::size::LONGEST_SIDE;
 use fonts::Fonts;
+
+pub use outline::Bookmark;
 
 /// The version that has every viewer preference used here (ISO 32000-1, table 150).
 const PDF_VERSION: &str = "1.7";
@@ -46,6 +51,8 @@ pub struct Options<'a> {
     pub subject: &'a str,
     /// How the printer turns the paper where pages are fronts and backs by turns; `None`: it prints one side.
     pub duplex: Option<Flip>,
+    /// The list of contents that a viewer shows beside the pages.
+    pub bookmarks: &'a [Bookmark],
 }
 
 /// Why pages cannot become a PDF.
@@ -151,7 +158,7 @@ pub fn pdf(pages: &[Page], options: &Options) -> Result<Vec<u8>, Error> {
         let (id, font) = font.map_err(Error::Face)?;
         document.resources.fonts.map.insert(id, font);
     }
-    finish(&document, size, options)
+    finish(&document, pages, size, options)
 }
 
 /// Every text on a page.
@@ -176,29 +183,51 @@ fn page_size(pages: &[Page]) -> Result<Size, Error> {
 }
 
 /// Sets what the library has no words for, takes out what differs from run to run, and writes the file.
-fn finish(document: &PdfDocument, size: Size, options: &Options) -> Result<Vec<u8>, Error> {
-    let unwritable = |error: lopdf::Error| Error::Write(std::io::Error::other(error));
+fn finish(document: &PdfDocument, pages: &[Page], size: Size, options: &Options) -> Result<Vec<u8>, Error> {
     let save = PdfSaveOptions { image_optimization: None, ..PdfSaveOptions::default() };
     let mut file = document.to_lopdf_document(&save, &mut Vec::new());
     file.version = PDF_VERSION.to_owned();
-    file.trailer.remove(b"ID");
+    plain_layers(&mut file);
+    about::describe(&mut file, options)?;
+    prefer(&mut file, options)?;
+    set_boxes(&mut file, pages, size)?;
+    let to_points = to_points(size);
+    outline::attach(&mut file, options.bookmarks, |place| {
+        let Point { x, y } = to_points * place;
+        [x as f32 + 0.0, y as f32 + 0.0]
+    })?;
+    file.prune_objects();
+    file.renumber_objects();
+    compress(&mut file, pages.len())?;
+    about::identify(&mut file)?;
+    let mut bytes = Vec::new();
+    file.save_modern(&mut bytes).map_err(Error::Write)?;
+    Ok(bytes)
+}
 
-    let mut information = lopdf::Dictionary::new();
-    information.set("Title", lopdf::text_string(options.title));
-    if !options.subject.is_empty() {
-        information.set("Subject", lopdf::text_string(options.subject));
+fn unwritable(error: lopdf::Error) -> Error {
+    Error::Write(io::Error::other(error))
+}
+
+/// Leaves of each layer its name alone: what it is meant for and by whom it was made helps nobody.
+fn plain_layers(file: &mut lopdf::Document) {
+    let dictionaries = file.objects.values_mut().filter_map(|object| object.as_dict_mut().ok());
+    for layer in dictionaries.filter(|dictionary| dictionary.has(b"Intent")) {
+        layer.remove(b"Intent");
+        layer.remove(b"Usage");
     }
-    information.set("Producer", lopdf::text_string(concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION"))));
-    let information_id = file.trailer.get(b"Info").and_then(lopdf::Object::as_reference).map_err(unwritable)?;
-    file.set_object(information_id, information);
+}
 
-    // ISO 32000-1, 12.2: no scaling in the print dialogue, the tray that holds this size, and one side or two, whatever
-    // the printer would do by itself: strips must not end up on the backs of strips.
+/// What a viewer is asked to do. ISO 32000-1, 12.2: no scaling in the print dialogue, the tray that holds this size, one
+/// side or two, whatever the printer would do by itself: strips must not end up on the backs of strips. The window is
+/// headed with the title, not with the name of the file.
+fn prefer(file: &mut lopdf::Document, options: &Options) -> Result<(), Error> {
     let catalog = file.catalog_mut().map_err(unwritable)?;
     let mut preferences =
         catalog.get(b"ViewerPreferences").and_then(lopdf::Object::as_dict).cloned().unwrap_or_default();
     preferences.set("PrintScaling", "None");
     preferences.set("PickTrayByPDFSize", true);
+    preferences.set("DisplayDocTitle", true);
     let duplex = match options.duplex {
         None => "Simplex",
         Some(Flip::Long) => "DuplexFlipLongEdge",
@@ -206,26 +235,51 @@ fn finish(document: &PdfDocument, size: Size, options: &Options) -> Result<Vec<u
     };
     preferences.set("Duplex", duplex);
     catalog.set("ViewerPreferences", preferences);
-
-    let sides = [0.0, 0.0, number(Length::mm(size.width)), number(Length::mm(size.height))];
-    let page_box: lopdf::Object = sides.map(lopdf::Object::Real).to_vec().into();
-    for page_id in file.page_iter().collect::<Vec<_>>() {
-        let page = file.get_object_mut(page_id).and_then(lopdf::Object::as_dict_mut).map_err(unwritable)?;
-        for name in ["MediaBox", "CropBox", "BleedBox", "TrimBox"] {
-            page.set(name, page_box.clone());
-        }
-        page.remove(b"Annots");
-    }
-    compress(&mut file, document.pages.len())?;
-    let mut bytes = Vec::new();
-    file.save_to(&mut bytes).map_err(Error::Write)?;
-    Ok(bytes)
+    Ok(())
 }
 
-/// Compresses every stream of a file of so many pages, each by itself.
+/// The boundaries of each page (ISO 32000-1, 14.11.2): the paper, and what is left of it when it is cut.
+fn set_boxes(file: &mut lopdf::Document, pages: &[Page], size: Size) -> Result<(), Error> {
+    let paper = operands(size.to_rect(), size);
+    for (page_id, page) in file.page_iter().collect::<Vec<_>>().into_iter().zip(pages) {
+        let dictionary = file.get_object_mut(page_id).and_then(lopdf::Object::as_dict_mut).map_err(unwritable)?;
+        for name in ["MediaBox", "CropBox", "BleedBox"] {
+            dictionary.set(name, paper.clone());
+        }
+        dictionary.set("TrimBox", operands(trimmed(page), size));
+        dictionary.remove(b"Annots");
+    }
+    Ok(())
+}
+
+/// What is cut out of a page that holds one card, page millimetres; else the page.
+fn trimmed(page: &Page) -> Rect {
+    let paper = page.size.to_rect();
+    match page.placed.as_slice() {
+        [Placed { drawing, to_page }] => {
+            let card = (page.to_file * *to_page).transform_rect_bbox(drawing.size.to_rect());
+            card.intersect(paper)
+        }
+        _ => paper,
+    }
+}
+
+/// A rectangle in page millimetres as a PDF has it: two corners, the lower left one first.
+fn operands(area: Rect, size: Size) -> lopdf::Object {
+    let Rect { x0, y0, x1, y1 } = to_points(size).transform_rect_bbox(area);
+    [x0, y0, x1, y1].map(|side| lopdf::Object::Real(side as f32 + 0.0)).to_vec().into()
+}
+
+/// Millimetres with y down to points with y up.
+fn to_points(size: Size) -> Affine {
+    Affine::new([POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, Length::mm(size.height).to_points()])
+}
+
+/// Compresses every stream of a file of so many pages that may be compressed, each by itself.
 fn compress(file: &mut lopdf::Document, pages: usize) -> Result<(), Error> {
     let streams = file.objects.values_mut().filter_map(|object| object.as_stream_mut().ok());
-    let mut plain: Vec<&mut lopdf::Stream> = streams.filter(|stream| !stream.dict.has(b"Filter")).collect();
+    let mut plain: Vec<&mut lopdf::Stream> =
+        streams.filter(|stream| stream.allows_compression && !stream.dict.has(b"Filter")).collect();
     let compressed = parallel::each(&plain, pages, |stream| compressed(&stream.content));
     for (stream, compressed) in plain.iter_mut().zip(compressed) {
         stream.set_content(compressed.map_err(Error::Write)?);
@@ -284,9 +338,7 @@ struct Content {
 
 impl Content {
     fn new(page: usize, size: Size) -> Self {
-        let to_points =
-            Affine::new([POINTS_PER_MM, 0.0, 0.0, -POINTS_PER_MM, 0.0, Length::mm(size.height).to_points()]);
-        Content { page, to_points, state: State::default(), ops: Vec::new() }
+        Content { page, to_points: to_points(size), state: State::default(), ops: Vec::new() }
     }
 
     fn page(&mut self, page: &Page) -> Result<(), Error> {
@@ -303,14 +355,30 @@ impl Content {
 
     fn drawing(&mut self, drawing: &Drawing, to_page: Affine, layer: Layer) -> Result<(), Error> {
         let place = self.to_points * to_page;
-        for item in drawing.items.iter().filter(|item| item.layer == layer) {
-            match &item.shape {
-                Shape::Fill { path, colour } => self.fill(path, *colour, place)?,
-                Shape::Stroke { path, colour, width, dash } => self.stroke(path, *colour, *width, *dash, place)?,
-                Shape::Text(text) => self.text(text, place)?,
+        for Read { shapes, words } in reading::in_order(drawing, layer) {
+            if let Some(words) = &words {
+                self.begin_words(words);
+            }
+            for shape in shapes {
+                match shape {
+                    Shape::Fill { path, colour } => self.fill(path, *colour, place)?,
+                    Shape::Stroke { path, colour, width, dash } => self.stroke(path, *colour, *width, *dash, place)?,
+                    Shape::Text(text) => self.text(text, place)?,
+                }
+            }
+            if words.is_some() {
+                self.ops.push(Op::EndMarkedContent);
             }
         }
         Ok(())
+    }
+
+    /// Says what is written up to the end of this marked content (ISO 32000-1, 14.9.4).
+    fn begin_words(&mut self, words: &str) {
+        let lopdf::Object::String(data, _) = lopdf::text_string(words) else { return };
+        let words = DictItem::String { data, literal: false };
+        let properties = DictItem::Dict { map: [("ActualText".to_owned(), words)].into() };
+        self.ops.push(Op::BeginMarkedContentWithProperties { tag: "Span".to_owned(), properties });
     }
 
     fn fill(&mut self, path: &BezPath, colour: Colour, place: Affine) -> Result<(), Error> {
@@ -366,9 +434,9 @@ impl Content {
         let size = self.finite(Length::mm(text.em).to_points())?;
         self.ops.push(Op::StartTextSection);
         let to_page = place * Affine::translate(text.origin.to_vec2()) * Affine::rotate(text.turn);
-        let placed: Vec<Placed> = text.placed().collect();
+        let placed: Vec<drawing::Placed> = text.placed().collect();
         for run in placed.chunk_by(|one, next| one.glyph.face == next.glyph.face) {
-            let Placed { glyph: Glyph { face, .. }, at, em } = run[0];
+            let drawing::Placed { glyph: Glyph { face, .. }, at, em } = run[0];
             if self.state.font != Some((face, size)) {
                 self.state.font = Some((face, size));
                 let font = PdfFontHandle::External(fonts::id(face));
@@ -446,10 +514,10 @@ impl Content {
 }
 
 /// The characters of a run and, after each glyph whose width in the font is rounded down, what is left to its advance.
-fn shown(run: &[Placed]) -> Vec<TextItem> {
+fn shown(run: &[drawing::Placed]) -> Vec<TextItem> {
     let mut items = Vec::new();
     let mut characters = String::new();
-    for Placed { glyph, .. } in run {
+    for drawing::Placed { glyph, .. } in run {
         characters.push(glyph.character);
         let advance = glyph.advance * WIDTH_UNITS_PER_EM;
         let left = ((advance + MATRIX_NOISE).floor() - advance) as f32;

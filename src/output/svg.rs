@@ -31,6 +31,8 @@ const EM: Precision = Precision { steps: 10_000, leading_zero: false };
 
 /// The faces a reader may have, best first.
 const FONT_FAMILY: &str = "B612, 'DejaVu Sans', sans-serif";
+/// How an element refers to another in a file: SVG 2 takes it as well, and programs that know 1.1 alone know nothing else.
+const XLINK_HREF: &str = "xlink:href";
 /// A PDF's limit for mitred corners (ISO 32000-1, table 52); SVG's own is 4.
 const MITRE_LIMIT: &str = "10";
 
@@ -40,6 +42,8 @@ pub enum TextAs {
     /// Outlines: the same on every machine, for cutters and printers.
     #[default]
     Outlines,
+    /// The outline of each glyph once, and references to it: a file of about a quarter, for screens and browsers.
+    Glyphs,
     /// Text that can be searched and changed; it looks right where the face is installed.
     Live,
 }
@@ -73,18 +77,9 @@ pub fn svg_in_page(drawing: &Drawing) -> String {
 
 /// The outline of every glyph of the drawings, each once, as an element to stand anywhere in their page.
 pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) -> String {
-    let texts = drawings.into_iter().flat_map(Drawing::texts);
-    let glyphs = texts.flat_map(|text| font::glyphs(&text.content, text.weight));
-    let each: BTreeMap<(FaceId, u16), Glyph> = glyphs.map(|glyph| ((glyph.face, glyph.id), glyph)).collect();
     let mut xml = Xml::default();
     xml.open(Element::new("svg").plain("width", "0").plain("height", "0").plain("aria-hidden", "true"));
-    xml.open(Element::new("defs"));
-    for glyph in each.into_values() {
-        let mut data = String::new();
-        push_outline(&mut data, glyph, 1.0, 0.0, &EM);
-        xml.empty(Element::new("path").plain("id", &name(glyph)).plain("d", &data));
-    }
-    xml.close("defs");
+    xml.define_glyphs(drawings.into_iter().flat_map(Drawing::texts));
     xml.close("svg");
     xml.finish()
 }
@@ -99,17 +94,23 @@ const USUAL_LENGTH: usize = 1 << 16;
 
 fn document(drawing: &Drawing, style: Style) -> String {
     let (width, height) = (decimal(drawing.size.width), decimal(drawing.size.height));
+    let refers = style == Style::File(TextAs::Glyphs);
     let mut xml = Xml::default();
+    let mut root = Element::new("svg").plain("xmlns", "http://www.w3.org/2000/svg");
+    if refers {
+        root = root.plain("xmlns:xlink", "http://www.w3.org/1999/xlink");
+    }
     xml.open(
-        Element::new("svg")
-            .plain("xmlns", "http://www.w3.org/2000/svg")
-            .plain("width", &format!("{width}mm"))
+        root.plain("width", &format!("{width}mm"))
             .plain("height", &format!("{height}mm"))
             .plain("viewBox", &format!("0 0 {width} {height}")),
     );
     xml.holding(Element::new("title"), &drawing.title);
     if !drawing.description.is_empty() {
         xml.holding(Element::new("desc"), &drawing.description);
+    }
+    if refers {
+        xml.define_glyphs(drawing.texts());
     }
     for layer in [Layer::Print, Layer::Cut] {
         let told_by = if style == Style::InPage { "class" } else { "id" };
@@ -248,9 +249,23 @@ impl Xml {
             Shape::Text(text) => match style {
                 Style::File(TextAs::Outlines) => self.outlined(text),
                 Style::File(TextAs::Live) => self.live(text),
-                Style::InPage => self.referred(text),
+                Style::File(TextAs::Glyphs) => self.referred(text, XLINK_HREF),
+                Style::InPage => self.referred(text, "href"),
             },
         }
+    }
+
+    /// The outline of every glyph of some texts, one em high, each once.
+    fn define_glyphs<'a>(&mut self, texts: impl Iterator<Item = &'a Text>) {
+        let glyphs = texts.flat_map(|text| font::glyphs(&text.content, text.weight));
+        let each: BTreeMap<(FaceId, u16), Glyph> = glyphs.map(|glyph| ((glyph.face, glyph.id), glyph)).collect();
+        self.open(Element::new("defs"));
+        for glyph in each.into_values() {
+            let mut data = String::new();
+            push_outline(&mut data, glyph, 1.0, 0.0, &EM);
+            self.empty(Element::new("path").plain("id", &name(glyph)).plain("d", &data));
+        }
+        self.close("defs");
     }
 
     /// The glyphs of a line of text as one filled path that still says, for a screen reader, what it reads.
@@ -266,7 +281,7 @@ impl Xml {
     }
 
     /// The glyphs of a line of text as references to outlines one em high.
-    fn referred(&mut self, text: &Text) {
+    fn referred(&mut self, text: &Text, reference: &str) {
         if text.content.trim().is_empty() {
             return;
         }
@@ -277,7 +292,7 @@ impl Xml {
         let element = Element::new("g").plain("role", "img").words("aria-label", &text.content).fill(text.colour);
         self.open(element.plain("transform", &format!("translate({x} {y}){turn}scale({em})")));
         for Placed { glyph, at, em } in text.placed() {
-            let (mut element, at) = (Element::new("use").plain("href", &format!("#{}", name(glyph))), at / text.em);
+            let (mut element, at) = (Element::new("use").plain(reference, &format!("#{}", name(glyph))), at / text.em);
             if em != text.em {
                 let [x, y, larger] = [at.x, at.y, em / text.em].map(decimal);
                 element = element.plain("transform", &format!("translate({x} {y})scale({larger})"));

@@ -15,7 +15,7 @@ pub const LEGS_OF_TWO: usize = 4;
 /// A leg of fewer steady blocks says too little: of eight minutes that count, three may be lost.
 pub const LEAST_BLOCKS: usize = 5;
 /// Legs whose winds are farther apart than this, knots, were sailed in different winds.
-const LEGS_WITHIN_KN: f64 = 3.0;
+pub const LEGS_WITHIN_KN: f64 = 3.0;
 /// A trial takes an hour; what takes longer than two was not sailed in one go, and no drift in it falls out.
 const LONGEST_S: f64 = 7200.0;
 /// Readings whose shares of dropped blocks differ by more than this were not dropped even-handedly.

@@ -120,6 +120,183 @@ fn the_schema_is_a_schema_and_the_program_prints_it() {
     assert_eq!(String::from_utf8(output.stdout).unwrap(), SCHEMA);
 }
 
+/// A field's own description, or that of what it refers to.
+fn description<'a>(schema: &'a Value, field: &'a Value) -> Option<&'a str> {
+    let own = field["description"].as_str();
+    own.or_else(|| schema.pointer(field["$ref"].as_str()?.strip_prefix('#')?)?["description"].as_str())
+}
+
+#[test]
+fn an_editor_has_something_to_say_of_every_field() {
+    let schema = schema();
+    let mut fields = 0;
+    for object in objects(&schema) {
+        for (name, field) in object.get("properties").and_then(Value::as_object).into_iter().flatten() {
+            let words = description(&schema, field).unwrap_or_default();
+            assert!(words.len() > 3, "`{name}` has no description: {field}");
+            fields += 1;
+        }
+    }
+    assert!(fields > 200, "{fields}");
+}
+
+#[test]
+fn every_form_that_a_thing_can_have_has_a_title_to_choose_it_by() {
+    let schema = schema();
+    let forms = objects(&schema).into_iter().filter_map(|object| object.get("anyOf")?.as_array());
+    let tables = forms.flatten().filter(|form| form.get("properties").is_some());
+    let untitled: Vec<&Value> = tables
+        .chain(schema["$defs"].as_object().unwrap().values())
+        .filter(|form| form["title"].as_str().is_none_or(str::is_empty))
+        .collect();
+    assert_eq!(untitled, Vec::<&Value>::new());
+}
+
+/// What the pattern of a definition makes of a text.
+fn takes(name: &str) -> impl Fn(&str) -> bool {
+    let schema = json!({"$defs": schema()["$defs"], "$ref": format!("#/$defs/{name}")});
+    let validator = jsonschema::draft202012::new(&schema).unwrap();
+    move |text| validator.is_valid(&json!(text))
+}
+
+/// Ways to write a number that people use, and some that nobody should.
+const NUMBERS: [&str; 34] = [
+    "0", "4", "12", "4.5", "0.25", ".5", "4½", "½", "4 ½", "4-½", "4 1/2", "4-1/2", "1/2", "3/8", "5 7/32", "2⅓", "⅔",
+    "1⁄2", "-2", "−2", "+3", "-½", "−4 1/2", "007", "4,5", "1e3", "41/2", "--4", "4..5", "four", "", "½4", "nan",
+    "4 5",
+];
+
+#[test]
+fn an_editor_takes_every_quantity_that_the_program_takes_and_few_others() {
+    use cockpit_cards::book::Units;
+    use cockpit_cards::book::quantity::{Dimension, parse};
+    let units: [(&str, Dimension, &[&str]); 9] = [
+        (
+            "length",
+            Dimension::Length,
+            &["mm", "MM", "cm", "m", "metres", "in", "inches", "\"", "″", "ft", "'", "feet", "kg"],
+        ),
+        ("speed", Dimension::Speed, &["kn", "KN", "kt", "kts", "Knots", "m/s", "km/h", "mph", "mm"]),
+        ("mass", Dimension::Mass, &["kg", "Kilos", "t", "tonnes", "lb", "lbs", "pounds", "st", "kgf"]),
+        ("pressure", Dimension::Pressure, &["bar", "Bar", "psi", "lbf/in²", "kPa"]),
+        ("angle", Dimension::Angle, &["deg", "°", "degrees", "rad"]),
+        ("force", Dimension::Force, &["N", "kN", "newtons", "kgf", "lbf", "kg"]),
+        ("duration", Dimension::Duration, &["s", "seconds", "min", "Minutes", "h", "hours", "d"]),
+        (
+            "moment_to_trim",
+            Dimension::MomentToTrim,
+            &["kg·m/cm", "kg m/cm", "kg*m/cm", "kgm/cm", "t·m/cm", "lb·ft/in", "ft*lb/in"],
+        ),
+        ("mass_to_sink", Dimension::MassToSink, &["kg/cm", "t/cm", "lb/cm", "lbs/in", "kg"]),
+    ];
+    let (mut taken, mut refused, mut let_by) = (0, 0, Vec::new());
+    for (name, dimension, units) in units {
+        let takes = takes(name);
+        for number in NUMBERS {
+            // A bare newton is refused further on.
+            let bare = if dimension == Dimension::Force { None } else { Some(String::new()) };
+            let with = units.iter().flat_map(|unit| [format!("{number} {unit}"), format!("{number}{unit}")]);
+            let feet = (dimension == Dimension::Length).then(|| format!("5 ft {number} in"));
+            for text in bare.map(|_| number.to_owned()).into_iter().chain(with).chain(feet) {
+                match parse(&text, Units::default().bare(dimension)) {
+                    Ok(_) => {
+                        assert!(takes(&text), "{name}: the program takes {text:?}");
+                        taken += 1;
+                    }
+                    Err(_) if takes(&text) => let_by.push(text),
+                    Err(_) => refused += 1,
+                }
+            }
+        }
+    }
+    assert!(taken > 1000, "{taken}");
+    assert!(let_by.len() * 10 < refused, "{refused} refused, and let by: {let_by:?}");
+}
+
+#[test]
+fn an_editor_takes_every_size_that_the_program_takes_and_no_other() {
+    use cockpit_cards::size::NamedSize;
+    let takes = takes("size");
+    for text in [
+        "A6",
+        "a6",
+        "A6 landscape",
+        "a6-landscape",
+        "A4 portrait",
+        "Letter",
+        "letter",
+        "LEGAL",
+        "Tabloid",
+        "half-letter",
+        "Half Letter",
+        "quarter_letter landscape",
+        "ID-1",
+        "id1",
+        "120 x 80 mm",
+        "120x80mm",
+        "4×6in",
+        "4.25 X 5.5 in",
+        "12 cm x 80 mm",
+        "A9",
+        "A66",
+        "B5",
+        "leter",
+        "120 x 80",
+        "120 mm",
+        "x 80 mm",
+        "120,5 x 80 mm",
+        "A6 sideways",
+        "",
+    ] {
+        assert_eq!(takes(text), NamedSize::parse(text).is_ok(), "{text:?}");
+    }
+}
+
+#[test]
+fn an_editor_takes_every_paper_that_the_program_takes_and_no_other() {
+    use cockpit_cards::paper::PaperSize;
+    let takes = takes("paper");
+    for text in [
+        "a4",
+        "A3",
+        "A5",
+        "a6",
+        "letter",
+        "Legal",
+        "TABLOID",
+        "half-letter",
+        "297 x 600 mm",
+        "12x18in",
+        "roll-610mm",
+        "roll 24 in",
+        "Roll_610 mm",
+        "A7",
+        "ID-1",
+        "quarter-letter",
+        "roll",
+        "roll-610",
+        "role-610mm",
+        "B4",
+        "",
+        "610mm",
+    ] {
+        assert_eq!(takes(text), PaperSize::parse(text).is_ok(), "{text:?}");
+    }
+}
+
+#[test]
+fn an_editor_takes_every_range_that_the_program_takes() {
+    for (name, right, wrong) in [
+        ("wind_range", ["5..16", "5 .. 16 kn", "5 kn..16 kn", "4½..9 m/s"], ["5-16", "5..", "5 to 16", "5..sixteen"]),
+        ("angle_range", ["36..70", "36..70 deg", "36°..70°", "0..180"], ["36-70", "..70", "36..70 kn", "36,70"]),
+        ("marks", ["0..8", "-4..4", "0 .. 12", "−2..2"], ["0-8", "0..8.5", "0..", "8"]),
+    ] {
+        let takes = takes(name);
+        assert_eq!(right.map(&takes), [true; 4], "{name}: {right:?}");
+        assert_eq!(wrong.map(&takes), [false; 4], "{name}: {wrong:?}");
+    }
+}
+
 #[test]
 fn a_file_that_is_no_table_is_seen_by_an_editor_too() {
     let rows = "    controls: [backstay, lead, vang]\n    at:\n      6:  [0, 13, eased]\n      10: [2, 12, snug]\n      14: [4½, 14, hard]\n";

@@ -371,3 +371,53 @@ fn a_cell_that_spreads_by_more_than_a_mark_along_the_angle_asks_for_a_narrower_b
     assert!(wide.place.is_some() && wide.instead.contains("no wider than 26°"), "{wide:?}");
     assert_eq!(warned("50, 70, 90, 120"), vec![]);
 }
+
+/// A close reach with her heel, and a crew of which four are usually below.
+const CLOSE: &str = "\
+book: 1
+boat: {name: Chervil}
+wind_bands: [8, 12, 16, 20]
+controls: {jib_lead: {higher_is: aft, scale: {marks: 0..8, spacing: 50 mm, halves: true}}}
+sails:
+  main: {kind: mainsail}
+  j1: {kind: headsail, wind: 8..20, angle: 36..115}
+crew: {aboard: 10, mass: 80 kg, rail: {out: 1.65 m, above: 0.9 m}, bunks: {out: 1.1 m, above: 0.1 m}, usually_below: {hands: 4, side: leeward}}
+righting: {displacement: 6400 kg, gm: 1.25 m, heel_limited: {from: 14}, upwind_angle: 42}
+settings:
+- id: j1-reach
+  sails: [main, j1]
+  controls: [jib_lead]
+  at:
+    10: {40: [4], 80: [3]}
+    16: {40: [5], 80: [3½]}
+  angle_bands: [36, 50, 100]
+  targets: {10: {40: {speed: 6.2 kn, heel: 18}}, 16: {40: {speed: 6.5 kn, heel: 24}}}
+";
+
+#[test]
+fn upwind_a_cell_says_in_which_winds_it_is_read_with_the_usual_number_below_and_off_the_wind_that_nobody_knows() {
+    let card = settings_card(CLOSE);
+    let data = card.content.data();
+    let below = |block: usize, angle: usize| text(&data["blocks"][block]["angles"][angle]["below"]);
+    // As the crew-below card reckons it: with fewer on the rail 16 kn are felt from less than that on.
+    let (last, unknown) = (below(2, 0), below(2, 1));
+    let from = last.split(" to ").next().and_then(cockpit_cards::tuning::mark::parse).expect("a wind");
+    assert!((13.0..16.0).contains(&from), "{last}");
+    assert_eq!(unknown, "null", "heel is not the limit at 50° to 100°");
+    let drawing = card.content.layout(&label(CLOSE, &card)).expect("it fits");
+    let words = drawing.texts().map(|text| text.content.as_str()).collect::<Vec<_>>().join(" ");
+    assert!(words.contains(&format!("4 BELOW: use from {last} ?")), "{words}");
+    assert!(words.contains("4 below leeward: never on top") && words.contains("reckoned upwind alone"), "{words}");
+}
+
+#[test]
+fn a_target_that_a_cell_does_not_have_is_told_with_the_sign_of_what_is_not_known() {
+    let card = settings_card(CLOSE);
+    let drawing = card.content.layout(&label(CLOSE, &card)).expect("it fits");
+    let words = drawing.texts().map(|text| text.content.as_str()).collect::<Vec<_>>().join(" ");
+    assert!(words.contains("TARGET kn, heel ● 6.2, 18° ?") && words.contains("? not recorded"), "{words}");
+    let none = CLOSE.split("  targets:").next().expect("a head");
+    let card = settings_card(none);
+    let drawing = card.content.layout(&label(none, &card)).expect("it fits");
+    assert!(!drawing.texts().any(|text| text.content.contains("TARGET")), "no targets, no row");
+}

@@ -569,3 +569,11 @@ fn a_ladder_that_a_size_does_not_hold_is_refused_with_one_that_holds_it() {
     let size = error.instead.split("`size: ").nth(1).and_then(|rest| rest.split('`').next()).expect("a size");
     assert!(drawn("j1-upwind", size).is_ok(), "{size}");
 }
+
+#[test]
+fn a_correction_at_sea_has_a_line_to_be_written_on() {
+    let (drawn, _) = whole::draw(FULL);
+    let card = drawn.iter().find(|drawn| drawn.card.kind == "change-points").expect("change points");
+    let words = picture::joined(card.drawing.as_ref().expect("it fits"));
+    assert!(words.contains("CHANGED ABOARD") && words.contains("DATE"), "{words}");
+}

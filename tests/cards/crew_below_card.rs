@@ -559,3 +559,24 @@ fn a_book_with_nothing_upwind_but_settings_by_angle_is_told_why_it_has_no_such_c
         problem.what
     );
 }
+
+#[test]
+fn a_difference_and_its_way_stand_on_one_line_however_narrow_the_cell() {
+    let text = book(CREW, RIGHTING, "{kind: crew-below, below: [2, 4], bunks: leeward, size: A6}");
+    let (cards, _) = cards_of(&text);
+    for card in &cards {
+        let drawing = card.content.layout(&Label::default()).expect("it fits");
+        let texts: Vec<_> = drawing.texts().collect();
+        let ways: Vec<_> = texts.iter().filter(|text| ["higher", "lower"].contains(&text.content.trim())).collect();
+        assert!(!ways.is_empty(), "some wind is read higher");
+        for way in ways {
+            let beside = texts.iter().any(|text| {
+                let end = text.origin.x + text.width();
+                (text.origin.y - way.origin.y).abs() < 0.01
+                    && end < way.origin.x
+                    && way.origin.x - end < way.cap_height()
+            });
+            assert!(beside, "{} at {:?} has its difference before it", way.content, way.origin);
+        }
+    }
+}

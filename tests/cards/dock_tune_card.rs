@@ -229,3 +229,18 @@ fn what_is_wrong_is_told_at_its_place() {
             .contains("controls:")
     );
 }
+
+#[test]
+fn the_unit_of_turns_stands_once_beside_what_they_are_counted_from_and_no_mark_is_broken() {
+    let text = book(DOCK, "cards: [{kind: dock-tune, settings: rig, size: A6}]\n")
+        .replace("Cap shrouds", "Turnbuckles of the outermost shrouds");
+    let card = cards_of(&text).remove(0);
+    let drawing = card.content.layout(&Label::default()).expect("it fits");
+    let words: Vec<&str> = drawing.texts().map(|text| text.content.as_str()).collect();
+    for mark in ["−1", "0", "+1½"] {
+        assert!(words.contains(&mark), "{mark}: {words:?}");
+    }
+    let joined = words.join(" ");
+    assert!(joined.contains("turns from gauge 38 on 2027-04-02"), "{joined}");
+    assert_eq!(joined.matches(" turn ").count(), 0, "{joined}");
+}

@@ -184,3 +184,44 @@ fn unknown_settings_are_told_with_the_nearest() {
     assert_eq!(&text[problems[0].place.as_ref().unwrap().bytes.clone()], "j2-upwind");
     assert!(problems[0].instead.contains("j1-upwind"));
 }
+
+#[test]
+fn a_card_takes_as_many_controls_as_it_holds_whether_they_have_one_side_or_two() {
+    let names = [
+        "Backstay",
+        "Outboard lead tweaker of the genoa",
+        "Jib halyard tension line",
+        "Jib lead",
+        "Inhauler",
+        "Traveller",
+        "Checkstay upper",
+        "Outhaul",
+        "Cunningham",
+        "Vang",
+        "Mainsheet fine tune",
+        "Runner tails, both of them",
+        "Barber hauler",
+        "Jib sheet to the coachroof",
+    ];
+    let control = |(nth, name): (usize, &&str)| {
+        let sides = if nth % 3 == 0 { ", strip: {place: deck, sides: both}" } else { "" };
+        format!(
+            "  c{nth}: {{name: \"{name}\", higher_is: tighter, scale: {{marks: 0..12, spacing: 20 mm}}, limit: {{never_above: 11}}{sides}}}\n"
+        )
+    };
+    let controls: String = names.iter().enumerate().map(control).collect();
+    let ids: Vec<String> = (0..names.len()).map(|nth| format!("c{nth}")).collect();
+    let text = format!(
+        "book: 1\nboat: {{name: Chervil}}\nwind_bands: [4, 8, 14]\ncontrols:\n{controls}sails:\n  j1: {{kind: headsail, wind: 5..14}}\nsettings:\n- {{id: up, sails: [j1], point_of_sail: upwind, controls: [{}], at: {{6: [{}]}}}}\ncards: [{{kind: handover, settings: up}}]\n",
+        ids.join(", "),
+        vec!["4"; names.len()].join(", "),
+    );
+    let cards = cards_in(&text);
+    // As large a part for each of them as for the fullest took four.
+    assert_eq!(cards.len(), 3);
+    for name in names {
+        let has = |card: &&Card| card.content.data().to_string().contains(&format!("\"{name}\""));
+        assert_eq!(cards.iter().filter(has).count(), 1, "{name}");
+    }
+    cards.iter().for_each(|card| drop(drawn(card)));
+}

@@ -108,3 +108,25 @@ fn nothing_on_the_card_touches_anything_else() {
         std::fs::write(file, png::png(&drawing, 150.0).expect("a picture")).expect("written");
     }
 }
+
+#[test]
+fn what_nobody_may_miss_and_which_kind_of_card_it_is_have_capitals_of_3_mm_and_the_bounds_are_those_that_count() {
+    let book = full();
+    let card = of(&book, &[1.0, 2.0, 3.0], &[1.0, 2.0, 3.0, 3.0, 2.0, 1.0]);
+    let drawing = drawn(&book, &card);
+    for words in ["NEVER PAST 7 on the backstay.", "SAFETY FIRST", "TRIAL · HELM NOT TOLD · J1 + Main, UPWIND"] {
+        let text = drawing.texts().find(|text| text.content.starts_with(words)).unwrap_or_else(|| panic!("{words}"));
+        assert!(text.cap_height() >= 3.0 - 1e-9, "{words}: {}", text.cap_height());
+    }
+    // The headline is the question, and nothing is larger.
+    let headline = drawing.texts().find(|text| text.content == "Backstay 1, 2 or 3 at 10 kn?").expect("the question");
+    let texts = drawing.texts().filter(|text| text.content != "EXAMPLE");
+    let largest = texts.map(|text| text.cap_height()).fold(0.0, f64::max);
+    assert!((headline.cap_height() - largest).abs() < 1e-9);
+    let words = drawing.texts().map(|text| text.content.as_str()).collect::<Vec<_>>().join(" ");
+    // The same bound as a trial is counted by.
+    assert!(words.contains("the winds of two legs are over 3 kn apart"), "{words}");
+    // What stays the same is as easily read.
+    let mark = drawing.texts().find(|text| text.content == "MUST STAY THE SAME").expect("a heading");
+    assert!(mark.cap_height() >= 2.96, "{}", mark.cap_height());
+}

@@ -250,9 +250,20 @@ impl<'a> PageReader<'a> {
             "S" => self.stroked(contents),
             "f" => self.filled(contents),
             "BDC" => {
-                assert_eq!(operands[0].as_name().ok(), Some(b"OC".as_slice()), "only layers are marked");
-                let key = operands[1].as_name().expect("a layer by name");
-                self.layers.push(layer_names.get(key).expect("the layer is described").clone());
+                let layer = match operands[0].as_name().expect("what is marked") {
+                    b"OC" => {
+                        let key = operands[1].as_name().expect("a layer by name");
+                        layer_names.get(key).expect("the layer is described").clone()
+                    }
+                    b"Span" => {
+                        let said = operands[1].as_dict().and_then(|said| said.get(b"ActualText"));
+                        let words = lopdf::decode_text_string(said.expect("its words")).expect("text");
+                        assert!(!words.trim().is_empty(), "words are marked that say nothing");
+                        self.layer()
+                    }
+                    other => panic!("the ruler does not know the mark {other:?}"),
+                };
+                self.layers.push(layer);
             }
             "EMC" => {
                 self.layers.pop().expect("an open layer");

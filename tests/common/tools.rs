@@ -16,12 +16,17 @@ pub fn run(program: &str, arguments: &[&str], file: &Path) -> Output {
     })
 }
 
-/// The words of a PDF as `pdftotext` reads them.
+/// The words of a PDF as `pdftotext` reads them, laid out as on the page.
 pub fn text_of(bytes: &[u8]) -> String {
+    words_of(bytes, &["-layout"])
+}
+
+/// The same with other arguments; without any, in the order in which they are to be read.
+pub fn words_of(bytes: &[u8], arguments: &[&str]) -> String {
     let folder = tempfile::tempdir().expect("a folder");
     let (pdf, text) = (folder.path().join("in.pdf"), folder.path().join("out.txt"));
     std::fs::write(&pdf, bytes).expect("a file");
-    let output = Command::new("pdftotext").args(["-layout", "-enc", "UTF-8"]).arg(&pdf).arg(&text).output();
+    let output = Command::new("pdftotext").args(arguments).args(["-enc", "UTF-8"]).arg(&pdf).arg(&text).output();
     let output = output.unwrap_or_else(|error| {
         panic!("pdftotext is needed for this test and could not be run ({error}): install poppler-utils")
     });

@@ -16,6 +16,7 @@ mod duplex;
 mod long_strips;
 mod packing;
 mod paper;
+mod pdf_about;
 mod pdf_sound;
 mod pdf_svg_agree;
 mod printer;

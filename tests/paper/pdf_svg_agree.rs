@@ -31,6 +31,19 @@ fn the_pdf_and_the_svg_show_the_same_picture() {
 }
 
 #[test]
+fn letters_that_are_referred_to_are_the_same_picture() {
+    let drawing = sample::drawing();
+    let in_glyphs = svg::svg(&drawing, svg::Options { text: svg::TextAs::Glyphs });
+    let in_glyphs = Raster::of_svg(&in_glyphs, DOTS_PER_INCH);
+    let in_outlines = Raster::of_svg(&svg_of(&drawing), DOTS_PER_INCH);
+    let in_pdf = Raster::of_pdf(&sample::pdf_of(&drawing), 1, DOTS_PER_INCH);
+    for other in [in_outlines, in_pdf] {
+        let difference = in_glyphs.difference(&other);
+        assert!(agree(difference), "{difference:?}");
+    }
+}
+
+#[test]
 fn one_tick_moved_by_a_twentieth_of_a_millimetre_is_another_picture() {
     let in_pdf = Raster::of_pdf(&sample::pdf_of(&sample::drawing()), 1, DOTS_PER_INCH);
     for tick in [0, 7, 20] {

@@ -8,12 +8,17 @@ use ::svg::parser::Event;
 use cockpit_cards::drawing::{Drawing, Layer, Shape, Text, font};
 use cockpit_cards::output::svg::{self, Options, TextAs};
 use common::sample;
-use kurbo::{Affine, BezPath, PathEl, Point, Vec2};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _, Vec2};
+use resvg::usvg;
 
 /// How far a point of a shape may stand from where it was drawn, millimetres: four decimals, read in single precision.
 const TRUE_MM: f64 = 0.0001;
 /// The same for the outline of a letter, which has three decimals on either axis.
 const TRUE_LETTER_MM: f64 = 0.0008;
+/// The same for a letter that is referred to: the size of its line has four decimals, and the line is some ems long.
+const TRUE_REFERENCE_MM: f64 = 0.005;
+/// CSS pixels are 96 to the inch.
+const MM_PER_PIXEL: f64 = 25.4 / 96.0;
 
 /// An element that was opened, with the elements around it.
 struct Opened {
@@ -108,14 +113,14 @@ fn outlines(drawing: &Drawing) -> String {
 fn another_reader_finds_every_element_closed_and_the_true_size() {
     let mut drawing = sample::drawing();
     drawing.description = "<b>4½ & \"5\" 'ł'</b> ]]> --".to_owned();
-    for text in [TextAs::Outlines, TextAs::Live] {
+    for text in [TextAs::Outlines, TextAs::Glyphs, TextAs::Live] {
         let elements = elements(&svg::svg(&drawing, Options { text }));
         let root = elements.first().expect("a root");
         let said = ["width", "height", "viewBox"].map(|name| root.attributes[name].to_string());
         assert_eq!((root.name.as_str(), said), ("svg", ["177.8mm", "88.9mm", "0 0 177.8 88.9"].map(str::to_owned)));
         let groups: Vec<String> = elements
             .iter()
-            .filter(|element| element.name == "g")
+            .filter(|element| element.name == "g" && element.within.len() == 1)
             .map(|element| element.attributes["id"].to_string())
             .collect();
         assert_eq!(groups, ["print", "cut"]);
@@ -147,4 +152,47 @@ fn another_reader_finds_every_point_of_every_shape_and_letter_where_it_was_drawn
         seen += found.len();
     }
     assert!(seen > 1000, "{seen} points");
+}
+
+/// A letter's outline stands once in the file; where it is used is the sum of the transforms around it.
+#[test]
+fn another_reader_finds_every_letter_that_is_referred_to_where_it_was_drawn() {
+    let drawing = sample::drawing();
+    let source = svg::svg(&drawing, Options { text: TextAs::Glyphs });
+    let tree = usvg::Tree::from_str(&source, &usvg::Options::default()).expect("a readable SVG");
+    let mut found = Vec::new();
+    filled(tree.root(), &mut found);
+    let letters = drawing.texts().flat_map(|text| text.placed().map(move |placed| (text, placed)));
+    let wanted: Vec<Rect> = letters
+        .map(|(text, placed)| {
+            let place = Affine::translate(text.origin.to_vec2())
+                * Affine::rotate(text.turn)
+                * Affine::translate(placed.at)
+                * Affine::scale(placed.em);
+            (place * font::outline(placed.glyph)).bounding_box()
+        })
+        .filter(|ink| ink.area() > 0.0)
+        .collect();
+    assert!(wanted.len() > 100);
+    for ink in wanted {
+        let off = |other: &Rect| [ink.x0 - other.x0, ink.y0 - other.y0, ink.x1 - other.x1, ink.y1 - other.y1];
+        let far = |other: &Rect| off(other).into_iter().map(f64::abs).fold(0.0, f64::max);
+        let nearest = found.iter().map(far).fold(f64::INFINITY, f64::min);
+        assert!(nearest < TRUE_REFERENCE_MM, "a letter at {ink:?} is {nearest} mm off");
+    }
+}
+
+/// The boxes of everything filled, in millimetres.
+fn filled(group: &usvg::Group, boxes: &mut Vec<Rect>) {
+    for node in group.children() {
+        match node {
+            usvg::Node::Group(group) => filled(group, boxes),
+            usvg::Node::Path(path) if path.fill().is_some() => {
+                let area = path.abs_bounding_box();
+                let [x0, y0, x1, y1] = [area.left(), area.top(), area.right(), area.bottom()].map(f64::from);
+                boxes.push(Rect::new(x0, y0, x1, y1).scale_from_origin(MM_PER_PIXEL));
+            }
+            _ => {}
+        }
+    }
 }

@@ -1,9 +1,11 @@
 //! An SVG is of its true size, well formed whatever is written on it, and says nothing about other programs.
 use crate::common;
 
+use cockpit_cards::door;
 use cockpit_cards::drawing::{Anchor, Colour, Drawing, Shape, Text, Weight};
-use cockpit_cards::output::svg::{self, Options, TextAs};
-use common::{content, sample};
+use cockpit_cards::output::svg::{self, TextAs};
+use cockpit_cards::printing::Options;
+use common::{content, sample, whole};
 use kurbo::Size;
 use resvg::usvg::roxmltree::{Document, Node};
 
@@ -13,11 +15,15 @@ const OTHER_PROGRAMS: &[&str] =
     &["inkscape", "sodipodi", "illustrator", "adobe", "sketch", "figma", "cairo", "resvg", "generator"];
 
 fn outlines(drawing: &Drawing) -> String {
-    svg::svg(drawing, Options::default())
+    svg::svg(drawing, svg::Options::default())
 }
 
 fn live(drawing: &Drawing) -> String {
-    svg::svg(drawing, Options { text: TextAs::Live })
+    svg::svg(drawing, svg::Options { text: TextAs::Live })
+}
+
+fn glyphs(drawing: &Drawing) -> String {
+    svg::svg(drawing, svg::Options { text: TextAs::Glyphs })
 }
 
 fn one<'a>(document: &'a Document, name: &str) -> Node<'a, 'a> {
@@ -41,7 +47,7 @@ fn one_unit_is_one_millimetre() {
 fn any_words_are_escaped_and_read_back_as_they_were() {
     let mut drawing = Drawing::new(Size::new(100.0, 50.0), AWKWARD, AWKWARD);
     drawing.print(Text::new(AWKWARD, (5.0, 10.0), Anchor::Start, 3.0, Weight::Bold));
-    for source in [outlines(&drawing), live(&drawing)] {
+    for source in [outlines(&drawing), glyphs(&drawing), live(&drawing)] {
         let document = Document::parse(&source).expect("well-formed XML");
         assert_eq!(one(&document, "title").text(), Some(AWKWARD));
         assert_eq!(one(&document, "desc").text(), Some(AWKWARD));
@@ -101,7 +107,7 @@ fn outlines_are_paths_and_live_text_is_text_of_the_same_place_and_width() {
 
 #[test]
 fn no_number_has_more_than_four_decimals() {
-    for source in [outlines(&sample::drawing()), live(&sample::drawing())] {
+    for source in [outlines(&sample::drawing()), glyphs(&sample::drawing()), live(&sample::drawing())] {
         let mut decimals = 0;
         let mut after_point = false;
         for character in source.chars() {
@@ -142,9 +148,39 @@ fn colours_and_dashes_are_kept() {
 
 #[test]
 fn no_other_program_is_named() {
-    for source in [outlines(&sample::drawing()), live(&sample::drawing())] {
+    for source in [outlines(&sample::drawing()), glyphs(&sample::drawing()), live(&sample::drawing())] {
         let source = source.to_lowercase();
         let found: Vec<_> = OTHER_PROGRAMS.iter().filter(|name| source.contains(**name)).collect();
         assert!(found.is_empty(), "{found:?}");
     }
+}
+
+#[test]
+fn a_letter_is_drawn_once_and_referred_to_wherever_it_stands() {
+    let mut drawing = Drawing::new(Size::new(100.0, 50.0), "Letters", "");
+    drawing.print(Text::new("tatter", (5.0, 10.0), Anchor::Start, 3.0, Weight::Bold));
+    drawing.print(Text::new("4½", (5.0, 20.0), Anchor::Start, 1.5, Weight::Bold));
+    let source = glyphs(&drawing);
+    let document = Document::parse(&source).expect("well-formed XML");
+    let defined: Vec<&str> = one(&document, "defs").children().filter_map(|node| node.attribute("id")).collect();
+    // t, a, e, r, 4 and the half.
+    assert_eq!(defined.len(), 6, "{source}");
+    let reference = |node: Node| node.attribute(("http://www.w3.org/1999/xlink", "href")).expect("one").to_owned();
+    let used: Vec<String> = document.descendants().filter(|node| node.has_tag_name("use")).map(reference).collect();
+    assert_eq!(used.len(), "tatter4½".chars().count());
+    assert!(used.iter().all(|name| defined.contains(&name.trim_start_matches('#'))), "{source}");
+    let read: Vec<&str> = document.descendants().filter_map(|node| node.attribute("aria-label")).collect();
+    assert_eq!(read, ["tatter", "4½"], "what a screen reader reads");
+}
+
+#[test]
+fn a_card_of_glyphs_is_about_a_quarter_of_one_of_outlines() {
+    let bytes = |svg_text| {
+        let options = Options { svg_text, ..Options::default() };
+        let made = door::print(whole::load(whole::EXAMPLES[1].1), &options).made.expect("a sound book");
+        let svgs = made.files.iter().filter(|(name, _)| name.ends_with(".svg"));
+        svgs.map(|(_, bytes)| bytes.len()).sum::<usize>()
+    };
+    let (of_glyphs, of_outlines) = (bytes(TextAs::Glyphs), bytes(TextAs::Outlines));
+    assert!(of_glyphs * 3 < of_outlines, "{of_glyphs} of {of_outlines} bytes");
 }

@@ -2,7 +2,7 @@
 //! the angle the closest at the top, so that heading up climbs. Knows no book.
 
 use super::{ChangePoints, ControlHead, Mark, Row as Rung};
-use crate::cards::parts::frame::{self, HEAVY_RULE, Surround, good_cap_mm};
+use crate::cards::parts::frame::{self, CHANGED_ABOARD, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::sided::{NOT_USED, NOT_USED_LEGEND, SIDES_LEGEND, UNKNOWN};
 use crate::cards::parts::table::{
@@ -154,6 +154,7 @@ impl ChangePoints {
                 false => self.wind.clone(),
             },
             must: self.must(),
+            to_write: CHANGED_ABOARD.to_vec(),
             foot: self.foot(),
             ..Surround::default()
         }

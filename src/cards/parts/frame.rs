@@ -46,6 +46,8 @@ const BOX_ROOM: f64 = 1.4;
 const WRITE_ROW: f64 = 6.5;
 const WRITE_LEAST: f64 = 25.0;
 const WRITE_GAP: f64 = 2.0;
+/// What the lines to write on of a card of marks are for, each with its part of the row: a correction at sea without a printer.
+pub const CHANGED_ABOARD: [(&str, f64); 2] = [("CHANGED ABOARD", 2.6), ("DATE", 1.0)];
 /// Names of rows under the body stand in a lane of their own up to this part of the card's width.
 const NAMES_SHARE: f64 = 0.3;
 /// Between such a name and what is said of it, in millimetres.

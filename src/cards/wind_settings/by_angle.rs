@@ -5,6 +5,7 @@ use std::ops::Range;
 use serde::Serialize;
 
 use super::parting::{self, Page};
+use super::usually_below::UsuallyBelow;
 use super::working::{curve_words, fineness_words};
 use super::{
     AdjustmentRow, Cell, ColumnHead, KIND, adjusted, adjustment_name, by_angle_layout, head, held_words, known_rows,
@@ -18,7 +19,7 @@ use crate::cards::parts::evidence::{disputed, disputed_words};
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::sided;
-use crate::cards::parts::telling::{Said, by_lines, taken};
+use crate::cards::parts::telling::{Said, by_lines, optional, taken};
 use crate::cards::parts::words::{
     LimitWords, angle_span, figure_words, ground_legend, limit_words, narrowed_sails, open_span, point_of_sail,
     sail_names, wind_span, wind_words,
@@ -68,6 +69,12 @@ pub struct AngledSettings {
     /// The winds that every sail of the set is for now: `5 to 16 kn`.
     pub range: Option<String>,
     pub controls: Vec<ColumnHead>,
+    /// For whom below each cell upwind says in which winds it is to be read: `4 below, leeward`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below: Option<String>,
+    /// Why none does, where they should: `4 below, leeward: not reckoned: no target heel in these winds`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below_says: Option<String>,
     /// Names of the target rows: `speed kn`.
     pub targets: Vec<String>,
     /// One a band of wind.
@@ -101,6 +108,9 @@ pub struct AngleCells {
     pub cells: Vec<Option<Cell>>,
     /// One a target row; empty where no target was given in this cell.
     pub targets: Vec<String>,
+    /// The winds in which the cell is to be read with the usual number below: `7 to 8½`; none where heel does not limit her.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below: Option<String>,
 }
 
 impl Content for AngledSettings {
@@ -138,6 +148,8 @@ struct Making<'a> {
     angles: Vec<Band<Angle>>,
     /// By band of wind, band of angle and control.
     found: Vec<Vec<Vec<Option<Sided<InCell>>>>>,
+    /// For the usual number below, by band of angle.
+    usual: Vec<Option<UsuallyBelow>>,
 }
 
 type Reader = fn(&Target) -> Option<String>;
@@ -194,7 +206,10 @@ impl<'a> Making<'a> {
             columns.iter().map(in_cell).collect::<Vec<_>>()
         };
         let found = winds.iter().map(|wind| angles.iter().map(|angle| in_cell(*wind, *angle)).collect()).collect();
-        Making { book, settings, angled, controls, columns, winds, angles, found }
+        let usual =
+            angles.iter().map(|angle| UsuallyBelow::at_angle(book, settings, &winds, heeled_at(angled, *angle)));
+        let usual = usual.collect();
+        Making { book, settings, angled, controls, columns, winds, angles, found, usual }
     }
 
     /// The bands of each card, so that there are as few cards as can be read.
@@ -288,8 +303,14 @@ impl<'a> Making<'a> {
             format!("{} {}", wind_span(Span { low: first.low, high: last.high }, unit), unit.symbol())
         });
         let point = self.angled.names_point_of_sail.then(|| point_of_sail(settings.point_of_sail).to_uppercase());
+        // Where some angle has its winds, the others say what is not known for themselves.
+        let usual = || self.usual.get(angles.clone()).into_iter().flatten().flatten();
+        let below = usual().find(|usual| !usual.winds.is_empty()).map(|usual| usual.who.clone());
+        let below_says = usual().find_map(|usual| usual.says.clone()).filter(|_| below.is_none());
         AngledSettings {
             size: size.cloned(),
+            below,
+            below_says,
             boat: book.boat.name.value.clone(),
             sails: sail_names(book, settings),
             course: point.into_iter().chain(span).collect::<Vec<String>>().join(" "),
@@ -318,6 +339,8 @@ impl<'a> Making<'a> {
     /// What to set in one cell; `None` if there is no such cell.
     fn cells(&self, wind: usize, angle: usize) -> Option<AngleCells> {
         let (unit, found) = (self.book.units.wind, self.found.get(wind)?.get(angle)?);
+        let usual = self.usual.get(angle)?.as_ref();
+        let below = usual.and_then(|usual| usual.winds.get(wind).cloned());
         let (wind, angle) = (*self.winds.get(wind)?, *self.angles.get(angle)?);
         let columns = self.columns.iter().zip(found).zip(&self.controls);
         type Found<'b> = ((&'b Option<Sided<AngledStretches>>, &'b Option<Sided<InCell>>), &'b &'b Control);
@@ -331,6 +354,7 @@ impl<'a> Making<'a> {
         let target = self.target((wind, angle));
         Some(AngleCells {
             angles: angle_span(angle.low, angle.high),
+            below,
             cells: columns.map(cell).collect(),
             targets: self
                 .given()
@@ -494,6 +518,13 @@ impl<'a> Making<'a> {
     }
 }
 
+/// The angle of a band at which her heel is told, the nearest to its middle; its middle if it is told at none.
+fn heeled_at(angled: &Angled, band: Band<Angle>) -> Angle {
+    let told = angled.targets.iter().filter(|target| target.target.heel_deg.is_some());
+    let told = told.map(|target| target.angle.value).filter(|angle| band.holds(*angle));
+    told.min_by_key(|angle| angle.apart(band.middle())).unwrap_or_else(|| band.middle())
+}
+
 /// By how much a control moves along a band of angle, at one wind of a band: the most of it; in the scale's own coordinate.
 fn widest(column: &Sided<AngledStretches>, wind: Band, angle: Band<Angle>) -> f64 {
     let angles = [angle.low, angle.middle(), angle.high];
@@ -582,6 +613,9 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
             ends.map(|end| text(Some(end))).collect::<Vec<_>>().join(", "),
         ));
     }
+    for field in ["below", "below_says"] {
+        lines.extend(optional(content, field, "usual number below"));
+    }
     let targets: Vec<String> = taken(content, "targets").iter().map(|target| text(Some(target))).collect();
     for block in taken(content, "blocks") {
         let winds = text(block.get("winds"));
@@ -595,6 +629,10 @@ fn lines(content: &mut Fields, lines: &mut Vec<Said>) {
                 let known = super::changes::known(Some(&cell));
                 let known = if known.is_empty() { known } else { format!(", {known}") };
                 lines.push(Said::one(format!("{at}, {name}"), format!("{}{ground}{known}", text(cell.get("text")))));
+            }
+            let below = text(angle.get("below"));
+            if !below.is_empty() {
+                lines.push(Said::one(format!("{at}, with the usual number below"), below));
             }
             for (name, says) in targets.iter().zip(each("targets")) {
                 lines.push(Said::one(format!("{at}, target {name}"), text(Some(&says))));

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use super::by_angle::{AngleCells, AngledSettings, Block as OfWind};
-use super::layout::{target_name, target_words};
+use super::layout::{below_legend, target_name, target_words};
 use super::sheet::{self, Around, Block, Sheet, Told};
 use super::{Cell as Setting, ColumnHead, KnownRow};
 use crate::cards::parts::label::Label;
+use crate::cards::parts::sided::UNKNOWN;
 use crate::cards::parts::words::{ground_sign, more_words};
 use crate::drawing::{Drawing, Weight};
 use crate::size::NamedSize;
@@ -51,10 +52,8 @@ fn of_wind<'a>(card: &AngledSettings, block: &'a OfWind) -> Block<'a> {
         let columns = block.angles.iter().zip(&sailed);
         columns.map(|(of, sailed)| sailed.told(of.cells.get(position)?.as_ref()?).into()).collect()
     };
-    let targets: Vec<Vec<String>> =
-        block.angles.iter().map(|of| vec![target_words(&card.targets, &of.targets)]).collect();
-    let is_given = targets.iter().flatten().any(|words| !words.is_empty());
-    let targets = is_given.then(|| (target_name(&card.targets), targets));
+    let targets: Vec<Vec<String>> = block.angles.iter().map(|of| vec![targets_of(card, of)]).collect();
+    let targets = (!card.targets.is_empty()).then(|| (target_name(&card.targets), targets));
     let sailed_at = sailed.iter().map(|sailed| sailed.lines(&card.wind_unit)).collect();
     let mark = ground_sign(Ground::Sailed).unwrap_or_default();
     Block {
@@ -63,10 +62,21 @@ fn of_wind<'a>(card: &AngledSettings, block: &'a OfWind) -> Block<'a> {
             .chain([(card.wind_unit.clone(), Weight::Regular)])
             .collect(),
         heads: block.angles.iter().map(|of| of.angles.clone()).collect(),
-        below: None,
+        below: card.below.as_ref().map(|who| {
+            let winds = block.angles.iter().map(|of| of.below.clone().unwrap_or_else(|| UNKNOWN.to_owned()));
+            // In which bunks the legend says: each block has this line.
+            let who = who.split(',').next().unwrap_or(who).to_uppercase();
+            ([who, "use from".to_owned()], winds.collect())
+        }),
         settings: (0..card.controls.len()).map(of_control).collect(),
         rest: targets.into_iter().chain([(format!("{mark} SAILED AT"), sailed_at)]).collect(),
     }
+}
+
+/// The targets of a cell; a sign where none is known.
+fn targets_of(card: &AngledSettings, of: &AngleCells) -> String {
+    let words = target_words(&card.targets, &of.targets);
+    if words.is_empty() { UNKNOWN.to_owned() } else { words }
 }
 
 /// Where most of the controls of a column were sailed: told once.
@@ -128,8 +138,14 @@ fn legend(card: &AngledSettings) -> Vec<String> {
             "large: to set, by the curves · SAILED AT: known there of all that says nothing else beneath".to_owned(),
         );
     }
-    let targets: Vec<String> = of_angle().map(|of| target_words(&card.targets, &of.targets)).collect();
+    let targets = of_angle().filter(|_| !card.targets.is_empty()).map(|of| targets_of(card, of));
+    let targets: Vec<String> = targets.collect();
     words.extend(sheet::legend(cells, targets.iter().map(String::as_str), &card.adjustments));
+    words.extend(card.below.as_ref().map(|who| below_legend(who)));
+    if card.below.is_some() && of_angle().any(|of| of.below.is_none()) {
+        words.push("below: reckoned upwind alone".to_owned());
+    }
+    words.extend(card.below_says.clone());
     words
 }
 

@@ -35,7 +35,7 @@ fn sheet(card: &WindSettings) -> Sheet<'_> {
         heads: winds.collect(),
         below: card.below.as_ref().map(|who| {
             let winds = card.rows.iter().map(|row| row.below.clone().unwrap_or_else(|| UNKNOWN.to_owned()));
-            (who.to_uppercase().replace(',', ""), winds.collect())
+            ([who.to_uppercase().replace(',', ""), "use column from".to_owned()], winds.collect())
         }),
         settings: (0..card.columns.len()).map(of_control).collect(),
         rest: target.into_iter().collect(),
@@ -109,6 +109,11 @@ pub fn target_words(names: &[String], targets: &[String]) -> String {
     all.join(", ")
 }
 
+/// What a line for the usual number below is never added to.
+pub fn below_legend(who: &str) -> String {
+    format!("{}: never on top of a wind that says “counted already”", who.replace(',', ""))
+}
+
 /// What the signs and lines in use mean.
 fn legend(card: &WindSettings, targets: &[Vec<String>]) -> Vec<String> {
     let cells = card.rows.iter().flat_map(|row| row.cells.iter().map(Option::as_ref));
@@ -121,10 +126,7 @@ fn legend(card: &WindSettings, targets: &[Vec<String>]) -> Vec<String> {
     if card.rows.iter().flat_map(|row| &row.targets).any(is_worked_out) {
         words.push("targets without a sign: worked out".to_owned());
     }
-    words.extend(card.below.as_ref().map(|who| {
-        let who = who.replace(',', "");
-        format!("{who}: never on top of a wind that says “counted already”")
-    }));
+    words.extend(card.below.as_ref().map(|who| below_legend(who)));
     words.extend(card.below_says.clone());
     words
 }

@@ -5,7 +5,9 @@ use std::cell::LazyCell;
 use std::ops::Range;
 
 use super::{AdjustedControl, AdjustmentRow, Cell as Setting, ColumnHead};
-use crate::cards::parts::frame::{self, HEAVY_RULE, MUST_CAP, Surround, Title, good_cap_mm, wanted_cap_mm};
+use crate::cards::parts::frame::{
+    self, CHANGED_ABOARD, HEAVY_RULE, MUST_CAP, Surround, Title, good_cap_mm, wanted_cap_mm,
+};
 use crate::cards::parts::label::Label;
 use crate::cards::parts::sided::{NOT_USED, NOT_USED_LEGEND, SIDES_LEGEND, UNKNOWN};
 use crate::cards::parts::table::{
@@ -32,9 +34,6 @@ const COLUMN_GAP: f64 = 0.72;
 /// Printed under a figure that no row of its band tells, by its ground.
 const BETWEEN: &str = "between";
 const BEYOND: &str = "beyond";
-/// What a line to write on is for, and its part of the row.
-const TO_WRITE: [(&str, f64); 2] = [("CHANGED ABOARD", 2.6), ("DATE", 1.0)];
-
 const LOOK: Look = Look {
     most_mm: CELL_CAP_MOST,
     title: Title::Modest,
@@ -72,8 +71,8 @@ pub struct Block<'a> {
     pub corner: Vec<(String, Weight)>,
     /// Over the columns: `5 to 8`.
     pub heads: Vec<String>,
-    /// For the usual number below: who, and the winds in which each column is to be read.
-    pub below: Option<(String, Vec<String>)>,
+    /// For the usual number below: who and what to do, and the winds in which each column is to be read.
+    pub below: Option<([String; 2], Vec<String>)>,
     /// What to set, by control and then by column, each with what stands beneath it; `None` where nothing is recorded.
     pub settings: Vec<Vec<Option<Told<'a>>>>,
     /// Under the controls: a name and what it says in each column, in lines.
@@ -216,8 +215,8 @@ impl Way {
         let corner = Paragraph { breaks: corner, ..whole(block.corner.clone()) };
         let heads = std::iter::once(Cell::from(corner)).chain(block.heads.iter().map(head)).collect();
         let mut rows = vec![(heads, Under::HeavyLine)];
-        if let Some((who, winds)) = &block.below {
-            let name = [(format!("{who}:"), Weight::Bold), ("use column from".to_owned(), Weight::Regular)];
+        if let Some(([who, to_do], winds)) = &block.below {
+            let name = [(format!("{who}:"), Weight::Bold), (to_do.clone(), Weight::Regular)];
             let breaks = if self.folded_below { Breaks::Words } else { Breaks::Never };
             let name = name.map(|(text, weight)| Paragraph { breaks, ..must(&text, weight) });
             let name = Cell { paragraphs: name.to_vec(), ..Cell::default() };
@@ -449,7 +448,7 @@ impl Around<'_> {
             subtitle: winds,
             named: self.adjustments.iter().map(adjustment_words).collect(),
             must: self.narrowed.iter().map(|words| format!("{words}.")).chain(limits).collect(),
-            to_write: TO_WRITE.to_vec(),
+            to_write: CHANGED_ABOARD.to_vec(),
             foot: looks.into_iter().chain([legend.join(" · ")]).chain(reasons(self.cautions)).collect(),
         }
     }

@@ -12,6 +12,7 @@ use super::stack::{self, Line};
 use crate::cards::parts::frame::{HEAVY_RULE, RULE};
 use crate::cards::parts::label::Label;
 use crate::drawing::line_breaks::Word;
+use crate::drawing::reading::{Level, read_across};
 use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
 
 /// A box to tick, in capital heights, and its line, millimetres.
@@ -155,7 +156,9 @@ impl PlannedTable<'_> {
             let along = Along::between(self.grid.columns[range.start].anchor, (start, start + width));
             self.draw_anchored(drawing, lines, along, at.y - self.head_height);
         }
+        let mut printed = Vec::new();
         for (index, (lines, column)) in self.heads.iter().zip(self.grid.columns).enumerate() {
+            let first = drawing.items.len();
             let (start, width) = (at.x + self.columns.lefts[index], self.columns.widths[index]);
             let height = stack::height(lines);
             if column.head.turned {
@@ -165,17 +168,21 @@ impl PlannedTable<'_> {
                 let along = Along::between(column.anchor, (start, start + width));
                 self.draw_anchored(drawing, lines, along, at.y - height);
             }
+            printed.push(first..drawing.items.len());
         }
+        read_across(drawing, &printed, Level::Foot);
     }
 
     fn draw_row(&self, drawing: &mut Drawing, index: usize, area: Rect) {
         let cells = &self.rows[index].cells;
         match &self.grid.rows[self.first + index] {
             Row::Cells(given, _) => {
+                let mut printed = Vec::new();
                 for ((lines, cell), column) in cells.iter().zip(given).zip(0..) {
                     if is_covered(given, column) {
                         continue;
                     }
+                    let first = drawing.items.len();
                     let left = area.x0 + self.columns.lefts[column];
                     let width = self.columns.across(column..column + cell.spans.max(1));
                     let place = Rect::new(left, area.y0, left + width, area.y1);
@@ -186,7 +193,9 @@ impl PlannedTable<'_> {
                         self.lanes[column].hang(self.rows[index].past_points.get(column).copied().flatten(), self.cap);
                     let place = Rect { x1: place.x1 - hang, ..place };
                     self.draw_cell(drawing, cell, lines, place, (&self.grid.columns[column], self.lanes[column]));
+                    printed.push(first..drawing.items.len());
                 }
+                read_across(drawing, &printed, Level::Top);
             }
             Row::Heading(_) => {
                 if let Some(lines) = cells.first() {
