@@ -241,7 +241,9 @@ impl Column<'_> {
     fn reading(&self, reading: f64) -> Result<Entry, Wrong> {
         let scale = &self.control.scale;
         let is_it = |text: &str| scale.parse(text).is_ok_and(|read| read == reading);
-        if is_it(&reading.to_string()) && !scale.has_only_names() {
+        // The centre has a name of its own.
+        let is_number = !scale.has_only_names() && !matches!(scale.kind, ScaleKind::Centre { .. });
+        if is_number && is_it(&reading.to_string()) {
             return Ok(Entry::exact(reading));
         }
         let printed = scale.print(reading);

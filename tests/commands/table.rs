@@ -177,6 +177,7 @@ fn a_csv_file_holds_no_formula_of_ours() {
         "Wind [m/s],Backstay,Ram (aft) [bar],Jib lead port,Jib lead starboard,Traveller,Caps,Vang,wind"
     );
     assert_eq!(lines[1], "3.3,0.5,0.1,13,14,W3,-1,eased,1");
+    assert!(lines[2].ends_with(",C,0.5,hard,2"), "{}", lines[2]);
     assert_eq!(lines[3], "6.1,,none,11,,L1.3,,\"#3, or more\",none");
     assert_eq!(lines.len(), 5);
 }
