@@ -1,5 +1,6 @@
 #!/usr/bin/env bash
-# Draws the pictures in the README anew from the built-in example. Run it after any change to how a card looks.
+# Draws the pictures in the README anew: cards of the built-in example, and what commands say on a terminal. Run it after any change to
+# either.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 pictures=(j1-upwind strip-backstay strip-jib_lead-port strip-jib_lead-starboard)
@@ -11,4 +12,5 @@ for picture in "${pictures[@]}"; do only+=(--only "$picture"); done
 cargo run --quiet --release -- build --example --out "$scratch" --png "${only[@]}" >/dev/null
 mkdir -p examples/pictures
 for picture in "${pictures[@]}"; do cp "$scratch/png/$picture.png" examples/pictures/; done
+DRAW_TERMINAL_PICTURES=1 cargo test --quiet --test commands terminal_pictures >/dev/null
 ls -l examples/pictures

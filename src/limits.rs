@@ -1,7 +1,7 @@
 //! Every limit that a book, a table and a print are held to, in one place, each with its reason. Knows the numbers, not
 //! who asks.
 //!
-//! A limit that people can meet by ordinary work stands in the README's table as well; `tests/books/limits.rs` tries each at the
+//! A limit that people can meet by ordinary work stands in the handbook's table as well; `tests/books/limits.rs` tries each at the
 //! limit and one past it. What a limit keeps out is a slip of the pen or of the unit, or a file made to do harm: every
 //! loop over a book ends, and no sum leaves the numbers a card can print.
 

@@ -1,5 +1,5 @@
 //! Every limit that ordinary work can meet: what stands at it is taken, what is one past it is a problem in words, and the
-//! README's table gives the same numbers.
+//! handbook's table gives the same numbers.
 
 use crate::reading;
 
@@ -19,10 +19,10 @@ use reading::{load, load_with, spoilt};
 
 /// One limit.
 struct Limit {
-    /// As the README's table has it.
+    /// As the handbook's table has it.
     what: &'static str,
     most: u64,
-    /// As the README's table has it, where it is not the bare number.
+    /// As the handbook's table has it, where it is not the bare number.
     shown: &'static str,
     /// What is said about a book, a table or a print with so many.
     complaints: fn(u64) -> Vec<String>,
@@ -448,14 +448,14 @@ fn what_stands_at_a_limit_is_taken_and_one_past_it_is_a_problem_in_words() {
 }
 
 #[test]
-fn the_readme_lists_every_limit_with_its_number() {
-    let readme = include_str!("../../README.md");
+fn the_handbook_lists_every_limit_with_its_number() {
+    let readme = crate::reading::HANDBOOK;
     for Limit { what, most, shown, .. } in LIMITS {
         let number = if shown.is_empty() { most.to_string() } else { (*shown).to_owned() };
         let row = format!("| {what} | {number} |");
-        assert!(readme.contains(&row), "the README's table of limits has no row `{row}`");
+        assert!(readme.contains(&row), "the handbook's table of limits has no row `{row}`");
     }
-    let rows = readme.lines().skip_while(|line| *line != "### Limits").skip_while(|line| !line.starts_with("|---"));
+    let rows = readme.lines().skip_while(|line| *line != "# Limits").skip_while(|line| !line.starts_with("|---"));
     assert_eq!(rows.skip(1).take_while(|line| line.starts_with('|')).count(), LIMITS.len(), "a row without a check");
 }
 

@@ -15,6 +15,7 @@ mod changes_in_words;
 mod example_log;
 mod found;
 mod good_books;
+mod handbook;
 mod large_boat;
 mod licences;
 mod limits;

@@ -1,4 +1,4 @@
-//! The README against the program: its books load, and nothing the program knows is missing from it.
+//! HANDBOOK and handbook against the program: their books load, and nothing the program knows is missing from them.
 
 use crate::reading;
 
@@ -9,21 +9,19 @@ use cockpit_cards::book::report;
 use cockpit_cards::printing::Options;
 use cockpit_cards::{cards, door};
 use reading::probe::{PROBE, has, offers, problems, quoted};
-use reading::{complaints, load};
+use reading::{HANDBOOK, complaints, load};
 
-const README: &str = include_str!("../../README.md");
-
-/// The blocks of the README that are fenced with this word line.
+/// The blocks of the handbook that are fenced with this word line.
 fn blocks(info: &str) -> Vec<&'static str> {
     let opening = format!("\n```{info}\n");
-    let found = README.split(opening.as_str()).skip(1).map(|rest| rest.split("\n```").next().unwrap_or(rest));
+    let found = HANDBOOK.split(opening.as_str()).skip(1).map(|rest| rest.split("\n```").next().unwrap_or(rest));
     found.collect()
 }
 
 #[test]
 fn every_whole_book_in_the_readme_prints_without_a_word_of_complaint() {
     let books = blocks("yaml book");
-    assert_eq!(books.len(), 2);
+    assert_eq!(books.len(), 3);
     for book in books {
         let loaded = load(book);
         assert_eq!(complaints(&loaded), "", "{book}");
@@ -68,7 +66,7 @@ fn the_notes_in_the_readme_are_read_with_the_book_in_the_readme() {
     let readings: Vec<usize> = sailed.notes.iter().map(|note| note.readings.len()).collect();
     assert_eq!(readings, [3, 3]);
     let fields = cockpit_cards::book::NoteField::all().map(|field| format!("`{}`", field.heading()));
-    let missing: Vec<String> = fields.filter(|field| !README.contains(field)).collect();
+    let missing: Vec<String> = fields.filter(|field| !HANDBOOK.contains(field)).collect();
     assert_eq!(missing, [""; 0]);
 }
 
@@ -76,7 +74,7 @@ fn the_notes_in_the_readme_are_read_with_the_book_in_the_readme() {
 fn the_signs_in_the_readme_are_those_of_the_cards() {
     use cockpit_cards::cards::parts::words::ground_sign;
     for sign in cockpit_cards::tuning::Ground::ALL.into_iter().filter_map(ground_sign) {
-        assert!(README.contains(&format!("| {sign} 4")), "{sign}");
+        assert!(HANDBOOK.contains(&format!("| {sign} 4")), "{sign}");
     }
 }
 
@@ -127,7 +125,7 @@ fn the_points_of_sail_in_the_readme_are_those_of_the_program() {
     for (name, point) in names.into_iter().zip(PointOfSail::ALL) {
         let range = PointsOfSail::default().of(point);
         let row = format!("| `{name}` | {}° | {}° |", range.low.number(), range.high.number());
-        assert!(README.contains(&row), "{row}");
+        assert!(HANDBOOK.contains(&row), "{row}");
     }
 }
 
@@ -215,14 +213,14 @@ fn every_field_that_the_program_knows_is_in_the_readme() {
             "extend the probe by `{section}`"
         );
     }
-    let missing: Vec<&String> = fields.iter().filter(|field| !README.contains(&format!("`{field}`"))).collect();
+    let missing: Vec<&String> = fields.iter().filter(|field| !HANDBOOK.contains(&format!("`{field}`"))).collect();
     assert_eq!(missing, [] as [&String; 0]);
 }
 
 #[test]
 fn every_word_of_a_choice_is_in_the_readme() {
     let known: BTreeSet<&str> =
-        README.split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '/'))).collect();
+        HANDBOOK.split(|c: char| !(c.is_ascii_alphanumeric() || matches!(c, '-' | '_' | '/'))).collect();
     let [_, words] = offered();
     for word in ["dock", "starboard", "up", "near", "gennaker", "beam-reach", "linear", "strip"] {
         assert!(words.contains(word), "the probe does not reach `{word}`: {words:?}");
@@ -233,7 +231,7 @@ fn every_word_of_a_choice_is_in_the_readme() {
     assert_eq!(missing, [] as [&String; 0]);
     for kind in cards::KINDS {
         assert!(has(&format!("kind: {}", kind.name)), "extend the probe by `{}`", kind.name);
-        assert!(README.contains(&format!("`{}`", kind.name)), "{}", kind.name);
+        assert!(HANDBOOK.contains(&format!("`{}`", kind.name)), "{}", kind.name);
     }
 }
 
@@ -260,14 +258,14 @@ fn every_command_and_every_flag_is_in_the_readme() {
     let mut seen = 0;
     while let Some(command) = waiting.pop() {
         let words: Vec<&str> = command.iter().map(String::as_str).collect();
-        assert!(README.contains(&format!("\ncockpit-cards {}", words.join(" "))), "{words:?}");
+        assert!(HANDBOOK.contains(&format!("\ncockpit-cards {}", words.join(" "))), "{words:?}");
         let help = help(&words);
         let further = commands_of(&help).into_iter().map(|name| [&command[..], &[name.to_owned()]].concat());
         waiting.extend(further);
         seen += 1;
         for flag in help.split([' ', '\n']).filter(|word| word.starts_with("--") && *word != "--help") {
             assert!(
-                README.contains(&format!(" {flag} ")) || README.contains(&format!(" {flag}\n")),
+                HANDBOOK.contains(&format!(" {flag} ")) || HANDBOOK.contains(&format!(" {flag}\n")),
                 "{words:?} {flag}"
             );
         }

@@ -33,7 +33,7 @@ fn good_books() -> Vec<(String, String)> {
         let is_book = path.extension().is_some_and(|extension| extension == "yaml");
         is_book.then(|| (path.display().to_string(), std::fs::read_to_string(&path).unwrap()))
     });
-    let readme = include_str!("../../README.md");
+    let readme = reading::HANDBOOK;
     let of_readme = readme.split("\n```yaml book\n").skip(1).map(|rest| rest.split("\n```").next().unwrap());
     let sections = readme.split("\n```yaml sections\n").skip(1).map(|rest| rest.split("\n```").next().unwrap());
     let sections = sections.map(|section| format!("{}{section}\n", reading::SOUND));

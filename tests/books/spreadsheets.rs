@@ -411,7 +411,7 @@ fn a_csv_file_of_another_country_means_the_same() {
 
 #[test]
 fn the_table_with_semicolons_in_the_readme_means_what_rows_in_the_book_would() {
-    let readme = include_str!("../../README.md");
+    let readme = crate::reading::HANDBOOK;
     let (_, after) = readme.split_once("\n```csv semicolons\n").unwrap();
     let (table, _) = after.split_once("```").unwrap();
     assert_as_inline(&Folder::new().with("j1.csv", table).load(&naming("j1.csv")), table);

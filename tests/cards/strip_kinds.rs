@@ -652,7 +652,7 @@ fn with_lanes(lanes: usize, letters: usize, width_mm: f64) -> String {
 
 #[test]
 fn a_strip_too_narrow_for_its_lanes_asks_for_a_width_that_the_book_may_give_or_for_less_to_hold() {
-    // What `strip` may be at most, millimetres, as the README says.
+    // What `strip` may be at most, millimetres, as the handbook says.
     const WIDEST: f64 = 150.0;
     let (mut widened, mut too_much) = (0, 0);
     for lanes in 1..=4 {

@@ -30,6 +30,7 @@ mod sailed;
 mod season_story;
 mod show;
 mod table;
+mod terminal_pictures;
 mod which_book;
 mod whole_run;
 mod written_whole;

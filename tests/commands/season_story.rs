@@ -1,4 +1,4 @@
-//! A season of an invented boat, from the first card to the one that is reissued: what the README tells in ten lines.
+//! A season of an invented boat, from the first card to the one that is reissued: what the handbook tells in ten lines.
 #![cfg(unix)]
 
 use crate::common::season_files::{HEADER, Trials, backstay_wants_more, lead_is_right};
@@ -188,9 +188,9 @@ fn a_season_from_the_first_card_to_the_one_that_is_reissued() {
 }
 
 #[test]
-fn the_ten_lines_of_the_readme_run_as_they_stand() {
-    let readme = include_str!("../../README.md");
-    let (_, block) = readme.split_once("**A season in ten lines.**").expect("the season in the README");
+fn the_ten_lines_of_the_handbook_run_as_they_stand() {
+    let readme = include_str!("../../docs/src/sailed.md");
+    let (_, block) = readme.split_once("**A season in ten lines.**").expect("the season in the handbook");
     let (_, block) = block.split_once("```console\n").expect("its lines");
     let (block, _) = block.split_once("```").expect("their end");
     let lines: Vec<&str> = block.lines().filter_map(|line| line.strip_prefix("$ cockpit-cards ")).collect();

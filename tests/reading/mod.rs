@@ -32,6 +32,44 @@ settings:
       14: [4½, 14, hard]
 ";
 
+/// The README and every page of the handbook, in the order of its contents.
+pub const HANDBOOK: &str = concat!(
+    include_str!("../../README.md"),
+    "\n",
+    include_str!("../../docs/src/introduction.md"),
+    "\n",
+    include_str!("../../docs/src/safety.md"),
+    "\n",
+    include_str!("../../docs/src/printing.md"),
+    "\n",
+    include_str!("../../docs/src/signs.md"),
+    "\n",
+    include_str!("../../docs/src/book.md"),
+    "\n",
+    include_str!("../../docs/src/controls.md"),
+    "\n",
+    include_str!("../../docs/src/sails.md"),
+    "\n",
+    include_str!("../../docs/src/settings.md"),
+    "\n",
+    include_str!("../../docs/src/spreadsheets.md"),
+    "\n",
+    include_str!("../../docs/src/race.md"),
+    "\n",
+    include_str!("../../docs/src/sailed.md"),
+    "\n",
+    include_str!("../../docs/src/dock.md"),
+    "\n",
+    include_str!("../../docs/src/cards.md"),
+    "\n",
+    include_str!("../../docs/src/limits.md"),
+    "\n",
+    include_str!("../../docs/src/commands.md"),
+    "\n",
+    include_str!("../../docs/src/logs.md"),
+    "\n",
+);
+
 /// The notes that the long example names.
 const EXAMPLE_NOTES: [(&str, &str); 1] = [("full-sailed.csv", include_str!("../../examples/full-sailed.csv"))];
 

@@ -27,7 +27,7 @@ enum Back {
 }
 
 impl Entry {
-    /// `usual` is the id of its card if none is given, where the README tells it.
+    /// `usual` is the id of its card if none is given, where the handbook tells it.
     fn new(kind: &'static str, fields: Vec<String>, usual: Option<String>) -> Self {
         Entry { kind, fields, id: usual, is_given: false, size: None, back: Back::None }
     }

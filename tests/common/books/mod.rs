@@ -1,5 +1,5 @@
 //! Whole books made up from a row of numbers: sound ones of every section and option, and spoilt ones. Knows the form of a
-//! book as the README tells it, and nothing of the program that reads it.
+//! book as the handbook tells it, and nothing of the program that reads it.
 //!
 //! The same numbers give the same book, so a book is told by its seed. A row that runs out goes on with zeros, and
 //! 0 is always the plainest choice: what shrinks the numbers shrinks the book.
