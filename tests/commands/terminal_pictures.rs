@@ -74,7 +74,8 @@ fn played(scene: &Scene) -> String {
     let typed: String = scene.answers.iter().map(|(_, answer)| format!("{answer}\n")).collect();
     run.stdin.take().expect("a pipe").write_all(typed.as_bytes()).expect("answers");
     let output = run.wait_with_output().expect("an end");
-    let said = String::from_utf8([output.stdout, output.stderr].concat()).expect("UTF-8");
+    // Questions and problems come before what came of them.
+    let said = String::from_utf8([output.stderr, output.stdout].concat()).expect("UTF-8");
     let mut shown = format!("$ cockpit-cards {}\n", scene.command.join(" "));
     let mut rest = said.as_str();
     for (question, answer) in scene.answers {
