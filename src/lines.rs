@@ -16,7 +16,7 @@ const ENDS_OF_COMMAND: [char; 4] = [';', ',', ')', '`'];
 /// ```
 /// use cockpit_cards::lines::broken;
 ///
-/// assert_eq!(broken("  one two three\nfour", 9), "  one two\n      three\nfour");
+/// assert_eq!(broken("  one two three\nfour", 14), "  one two\n      three\nfour");
 /// assert_eq!(broken("type cockpit-cards build other.yaml", 12), "type\n    cockpit-cards build other.yaml");
 /// ```
 pub fn broken(text: &str, width: usize) -> String {

@@ -287,7 +287,7 @@ fn from_entry(book: &Book, mut entry: Table, problems: &mut Vec<Problem>) -> Vec
         problems.push(Problem::error(
             place,
             "there is no such sail change: no two sails with settings for the same point of sail or the same angles \
-             share any wind",
+             have a `wind` and an `angle` that overlap",
             "give both sails `wind` and `angle` ranges that overlap, and settings on the same point of sail or at \
              angles that overlap",
         ));

@@ -89,7 +89,7 @@ fn builds(boat: &Boat) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 16, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn every_combination_of_answers_gives_a_book_that_checks_and_builds(boat in any_boat()) {

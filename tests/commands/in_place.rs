@@ -93,7 +93,7 @@ fn a_new_book_is_written_whole_or_not_at_all_and_never_over_anything() {
     desk.done(&["new"]);
     desk.done(&["check"]);
     let names: Vec<String> = desk.files("").into_keys().collect();
-    assert_eq!(names, ["boat.yaml", "link.yaml", "there.yaml"]);
+    assert_eq!(names, ["boat.yaml", "cockpit-cards.schema.json", "link.yaml", "there.yaml"]);
 }
 
 #[test]

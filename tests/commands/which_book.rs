@@ -159,13 +159,15 @@ fn what_is_printed_of_a_boat_begins_with_its_name_and_its_book() {
 }
 
 #[test]
-fn the_first_line_of_a_new_book_gives_the_command_that_prints_it() {
+fn the_top_of_a_new_book_gives_the_command_that_prints_it() {
     for name in ["boat.yaml", "pepper.yml", "my boat.yaml", "fleet/third.yaml"] {
         let folder = folder(&[]);
         fs::create_dir(folder.path().join("fleet")).expect("a folder");
         assert_eq!(run(&folder, &["new", name]).0, Some(0), "{name}");
         let text = fs::read_to_string(folder.path().join(name)).expect("a book");
-        let command = text.lines().next().and_then(|line| line.split("cockpit-cards ").nth(1)).expect("a command");
+        // The line above it is for editors.
+        assert!(text.starts_with("# yaml-language-server: "), "{text}");
+        let command = text.lines().nth(1).and_then(|line| line.split("cockpit-cards ").nth(1)).expect("a command");
         let (verb, book) = command.split_once(' ').expect("a verb and a book");
         let (code, out, err) = run(&folder, &[verb, book.trim_matches('"')]);
         assert_eq!(code, Some(0), "{command}: {out}{err}");

@@ -25,7 +25,7 @@ fn refused(error: &WatchError, place: &Place) -> Problem {
 }
 
 pub fn watches(node: &Node, units: &Units, problems: &mut Vec<Problem>) -> Option<Watches> {
-    let mut fields = Table::open(node, "the watches", problems)?;
+    let mut fields = Table::open(node, "`watches`", problems)?;
     fields.place = super::start_of(node);
     let zone_node = fields.need("time_zone", "time_zone: Europe/London", problems);
     let zone = zone_node.and_then(|node| {
