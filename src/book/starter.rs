@@ -313,7 +313,10 @@ impl Boat {
     fn settings(&self, text: &mut String) {
         let (dock, racing): (Vec<Has>, Vec<Has>) =
             self.controls.iter().partition(|has| has.control.is_set_at_the_dock());
-        text.push_str("\n# What was fast: for each wind one reading for each control, ~ where none was noted. These are made up.\nsettings:\n");
+        text.push_str(
+            "\n# What was fast: for each wind one reading for each control, ~ where none was noted. THESE ARE MADE UP: put in what you\n\
+             # sailed before you take `example: true` out, or the cards will say of them that they were sailed.\nsettings:\n",
+        );
         let ids = |controls: &[Has]| controls.iter().map(|has| has.control.id).collect::<Vec<_>>().join(", ");
         if !racing.is_empty() {
             for (index, (low, high)) in self.winds().into_iter().enumerate() {
