@@ -10,7 +10,7 @@ const HANG: usize = 4;
 /// What a command ends with where words go on behind it.
 const ENDS_OF_COMMAND: [char; 4] = [';', ',', ')', '`'];
 
-/// The text with each line that is too long broken at gaps between words; what goes on hangs by [`HANG`] more than the line begins
+/// The text with each line that is too long broken at gaps between words; what goes on hangs by four letters more than the line begins
 /// with. A word, or a command, that is longer than the width stays whole.
 ///
 /// ```
