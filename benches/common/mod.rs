@@ -204,5 +204,8 @@ pub fn proof_page(drawings: &[Drawing]) -> usize {
         proof::Card { sides: vec![side] }
     };
     let cards: Vec<proof::Card> = drawings.iter().map(of).collect();
-    proof::proof(&proof::Proof { title: "", cards: &cards, problems: &[] }).expect("a page").len()
+    let page = proof::proof(&proof::Proof { title: "", cards: &cards, problems: &[] }).expect("a page");
+    let mut bytes = Vec::new();
+    page.write(drawings, &mut bytes).expect("memory takes a page");
+    bytes.len()
 }
