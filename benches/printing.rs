@@ -1,8 +1,6 @@
 //! How long it takes from the text of a book to the bytes of every file, in memory, and how that grows with the book. The
 //! first run of all also parses the faces, so what a user waits for is measured in `process.rs`.
 
-mod common;
-
 use std::hint::black_box;
 use std::time::Duration;
 

@@ -1,5 +1,4 @@
 //! Books to measure, and the stages that they go through one at a time. Knows nothing of clocks.
-#![allow(dead_code, reason = "each bench takes what it needs")]
 
 use std::borrow::Cow;
 use std::fmt::Write as _;
