@@ -471,7 +471,7 @@ pub fn left_out(book: &Book) -> Vec<String> {
 
 /// The ids of all cards of a book, in its order.
 pub fn card_ids(book: &Book) -> Vec<String> {
-    let cards = cards::cards(book, &mut Vec::new());
+    let cards = cards::unexplained(book, &mut Vec::new());
     cards.iter().flat_map(|card| card.sides().map(|side| side.id.clone())).collect()
 }
 
@@ -543,7 +543,7 @@ pub(crate) fn sound(problems: &[Problem]) -> bool {
 
 /// Every card of a book with the stamp it is printed with.
 pub(crate) fn stamped_cards(book: &Book, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let mut cards = cards::cards(book, problems);
+    let mut cards = cards::unexplained(book, problems);
     editions.settle_stamps(&mut cards);
     cards
 }

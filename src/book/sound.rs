@@ -16,6 +16,8 @@ use crate::tuning::WindUnit;
 pub struct Book {
     sections: Sections,
     missing: Missing,
+    /// Its cards are made to be printed, and nobody asks for the working behind them.
+    is_unexplained: bool,
 }
 
 /// What was taken out of a book because it has an error, or refers to something that has one.
@@ -76,12 +78,12 @@ pub enum Section {
 impl Book {
     /// A book in which no error was found.
     pub(super) fn whole(sections: Sections) -> Self {
-        Book { sections, missing: Missing::default() }
+        Book { sections, missing: Missing::default(), is_unexplained: false }
     }
 
     /// What is left of a book; `missing` says what is not.
     pub(super) fn rest(sections: Sections, missing: Missing) -> Self {
-        Book { sections, missing }
+        Book { sections, missing, is_unexplained: false }
     }
 
     /// Whether something was taken out of this section. Who would conclude anything from what is not there asks this first.
@@ -111,9 +113,20 @@ impl Book {
         self
     }
 
+    /// The same book to make cards of whose working nobody asks for.
+    pub(crate) fn unexplained(mut self) -> Book {
+        self.is_unexplained = true;
+        self
+    }
+
+    /// A working behind a card, unless nobody asks for it: of a large table it is many times what stands on the card.
+    pub(crate) fn explained<Working: Default>(&self, working: impl FnOnce() -> Working) -> Working {
+        if self.is_unexplained { Working::default() } else { working() }
+    }
+
     /// The book as it sails now: without the sails that do not, and without their settings.
     pub fn afloat(&self) -> Book {
-        Book { sections: self.sections.afloat(), missing: self.missing.clone() }
+        Book { sections: self.sections.afloat(), missing: self.missing.clone(), is_unexplained: self.is_unexplained }
     }
 }
 

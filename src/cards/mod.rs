@@ -290,10 +290,20 @@ fn cannot_be_drawn(book: &Book, card: &Card) -> Option<String> {
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none; those that are the backs
 /// of others are found on their fronts.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
+    of_those_afloat(&book.afloat(), book, problems)
+}
+
+/// The same to be printed: those whose working is much say nothing of it.
+pub(crate) fn unexplained(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
+    of_those_afloat(&book.afloat().unexplained(), book, problems)
+}
+
+/// The cards of what still sails, of a book whose list of cards may name more.
+fn of_those_afloat(afloat: &Book, book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
     let count = |made: &[Made]| made.iter().map(|made| made.cards.len()).sum::<usize>();
     let mut cards: Vec<Made> = Vec::new();
     let successors = book.successors();
-    let book = &book.afloat();
+    let book = afloat;
     wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
         CardList::All(but) => cards = usual::all(book, but, problems).made,

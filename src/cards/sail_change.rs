@@ -532,7 +532,7 @@ fn content(
         parts,
         unmarked: (!names.is_empty()).then(|| format!("{}: {}", new.name(), names.join(", "))).into_iter().collect(),
         luff: asked.halyard.and_then(|index| luff_words(book.controls.get(index)?, old.lead, new.lead)),
-        working: tables.working((old, new), (both, winds)),
+        working: book.explained(|| tables.working((old, new), (both, winds))),
         grounds: grounds.into_iter().collect(),
         narrowed: narrowed(book, from, to),
         cautions: order.iter().filter_map(|index| book.controls.get(*index)).flat_map(limit_words).collect(),

@@ -152,7 +152,8 @@ impl Making<'_> {
             narrowed: narrowed_sails(book, settings),
             cautions: self.recorded().flat_map(|(control, _)| limit_words(control)).collect(),
             exact: Vec::new(),
-            working: working::by_angle(book, (settings, angled, &climbers), (&rows, &spacing), &exact),
+            working: book
+                .explained(|| working::by_angle(book, (settings, angled, &climbers), (&rows, &spacing), &exact)),
             exact_angles: exact,
         };
         Some(content.with_grounds())

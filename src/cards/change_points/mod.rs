@@ -300,7 +300,7 @@ pub fn content(
             assumptions: assumptions(book, settings, &spacing),
             narrowed: narrowed_sails(book, settings),
             cautions: of_control().flat_map(|(control, _)| limit_words(control)).collect(),
-            working: working::by_wind(book, (settings, &climbers), (&rows, &spacing), &exact),
+            working: book.explained(|| working::by_wind(book, (settings, &climbers), (&rows, &spacing), &exact)),
             exact,
             exact_angles: Vec::new(),
         }

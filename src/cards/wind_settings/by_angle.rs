@@ -392,7 +392,7 @@ impl<'a> Making<'a> {
             }
             passages
         };
-        self.controls.iter().enumerate().flat_map(of_control).collect()
+        self.book.explained(|| self.controls.iter().enumerate().flat_map(of_control).collect())
     }
 
     /// The target in a cell that is nearest its middle angle, then its middle wind.

@@ -351,7 +351,7 @@ impl<'a> Making<'a> {
     /// The working of every figure on a card.
     fn working(&self, (winds, controls): &Page) -> Vec<Passage> {
         let bands = self.bands.get(winds.clone()).unwrap_or_default();
-        working::working(self.book, self.settings, (&self.columns, controls), bands)
+        self.book.explained(|| working::working(self.book, self.settings, (&self.columns, controls), bands))
     }
 }
 
