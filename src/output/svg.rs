@@ -1,8 +1,8 @@
 //! A drawing as an SVG document: 1 user unit = 1 mm. Knows shapes and glyphs, nothing of what they say.
 
 use std::borrow::Cow;
-use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
+use std::sync::{LazyLock, PoisonError, RwLock};
 
 use kurbo::{Affine, BezPath, PathEl, Point};
 use quick_xml::escape::escape;
@@ -131,9 +131,8 @@ type Outlines = HashMap<(FaceId, u16, u64, u64, Precision), String>;
 /// A book of 60 cards writes some hundreds of glyphs; beyond this, memory is worth more than time.
 const MOST_OUTLINES: usize = 4000;
 
-thread_local! {
-    static OUTLINES: RefCell<Outlines> = RefCell::default();
-}
+/// Of all threads, since what one has written the others need too.
+static OUTLINES: LazyLock<RwLock<Outlines>> = LazyLock::new(RwLock::default);
 
 /// Room for the outline of a letter and where it begins.
 const USUAL_OUTLINE: usize = 512;
@@ -403,17 +402,18 @@ fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item 
 
 /// A glyph's outline in steps from the pen.
 fn push_outline(data: &mut String, glyph: Glyph, em: f64, turn: f64, precision: Precision) {
-    OUTLINES.with_borrow_mut(|outlines| {
-        if outlines.len() > MOST_OUTLINES {
-            outlines.clear();
-        }
-        let key = (glyph.face, glyph.id, em.to_bits(), turn.to_bits(), precision);
-        let outline = outlines.entry(key).or_insert_with(|| {
-            let in_place = Affine::rotate(turn) * Affine::scale(em);
-            relative_path_data(&(in_place * font::outline(glyph)), precision)
-        });
-        data.push_str(outline);
-    });
+    let key = (glyph.face, glyph.id, em.to_bits(), turn.to_bits(), precision);
+    if let Some(outline) = OUTLINES.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+        return data.push_str(outline);
+    }
+    let in_place = Affine::rotate(turn) * Affine::scale(em);
+    let outline = relative_path_data(&(in_place * font::outline(glyph)), precision);
+    data.push_str(&outline);
+    let mut outlines = OUTLINES.write().unwrap_or_else(PoisonError::into_inner);
+    if outlines.len() > MOST_OUTLINES {
+        outlines.clear();
+    }
+    outlines.insert(key, outline);
 }
 
 /// A path in steps from point to point, the first from where the pen is. Points are rounded, not steps, so no error
