@@ -15,7 +15,7 @@ use cockpit_cards::season::{self, Block, Options};
 use cockpit_cards::tuning::{Angle, Sided, Wind};
 use jiff::tz::TimeZone;
 
-use super::super::books::{self, Choices};
+use super::super::books::Choices;
 use super::super::sailed_log::{STEADY, Shown, sentences, table};
 use super::told_of;
 
