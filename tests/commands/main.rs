@@ -16,6 +16,7 @@ mod editions;
 mod in_place;
 mod injection;
 mod kept_files;
+mod killed_at;
 mod links;
 mod machine;
 mod manners;
