@@ -10,7 +10,7 @@ use cockpit_cards::book::{Book, Level};
 use cockpit_cards::cards::{self, Card, Edition, Label};
 use cockpit_cards::drawing::{Colour, Drawing, Shape, Text, Weight};
 use cockpit_cards::output::png;
-use kurbo::{Line, PathEl, Point, Rect, Shape as _};
+use kurbo::{Line, PathEl, Point, Shape as _};
 use reading::{complaints, load};
 
 /// Every mark stands within this of its true place, millimetres.
