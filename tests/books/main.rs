@@ -25,6 +25,7 @@ mod new_book;
 mod not_used;
 mod notes;
 mod offsets;
+mod one_card;
 mod one_fault;
 mod open_quotes;
 mod order_of_cause;
