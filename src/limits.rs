@@ -26,6 +26,8 @@ pub const MAX_SHEET_BYTES_READ: usize = 4 * MAX_UNPACKED_BYTES;
 pub const MAX_LISTED_SHEETS: usize = 12;
 /// Cells of one sheet with something in them: the most notes, with forty columns each.
 pub const MAX_SHEET_CELLS: usize = 400_000;
+/// Ways in which the cells of a workbook are shown: spreadsheets keep no more than 65,490 (from memory).
+pub const MAX_CELL_STYLES: usize = 65_490;
 /// Bytes of the format in which a spreadsheet shows numbers: they allow 255 letters.
 pub const MAX_NUMBER_FORMAT_BYTES: usize = 1_024;
 /// The editions of a book: 1,000 cards take about 2 MB, each of their releases 150 bytes more.

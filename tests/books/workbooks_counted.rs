@@ -93,3 +93,18 @@ fn of_ten_thousand_sheets_a_message_names_a_few() {
         assert!(report.contains("and 9988 more") && report.len() < 200_000, "{}", report.len());
     }
 }
+
+#[test]
+fn a_format_of_a_thousand_letters_is_not_kept_for_each_of_half_a_million_styles() {
+    let styles = |uses: usize| {
+        let format = format!("<numFmts><numFmt numFmtId=\"164\" formatCode=\"{}\"/></numFmts>", "0".repeat(900));
+        let uses = "<xf numFmtId=\"164\"/>".repeat(uses);
+        format!("{PART}xl/styles.xml\n<styleSheet xmlns=\"{MAIN}\">{format}<cellXfs>{uses}</cellXfs></styleSheet>\n{}", sheet(0))
+    };
+    let (start, _) = SOUND.split_once("    controls: [backstay, lead, vang]").expect("controls");
+    let book = format!("{start}    table: a.xlsx\n");
+    let loaded = load(&book, &zipped(&styles(1_000)).expect("a workbook"));
+    assert!(loaded.is_sound(), "{}", complaints(&loaded));
+    let report = complaints(&load(&book, &zipped(&styles(500_000)).expect("a workbook")));
+    assert!(report.contains("no workbook that can be read"), "{report}");
+}

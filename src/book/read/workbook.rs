@@ -437,6 +437,7 @@ fn pared_styles(styles: &[u8]) -> Option<Vec<u8>> {
                 match name.as_ref() {
                     "cellXfs" => is_used = true,
                     "numFmt" => formats.push((attribute(&element, "numFmtId")?, attribute(&element, "formatCode")?)),
+                    "xf" if uses.len() == limits::MAX_CELL_STYLES => return None,
                     "xf" if is_used => uses.push(attribute(&element, "numFmtId").unwrap_or_default()),
                     _ => {}
                 }
