@@ -1,14 +1,12 @@
 //! How long it takes from the text of a book to the bytes of every file, in memory, and how that grows with the book. The
 //! first run of all also parses the faces, so what a user waits for is measured in `process.rs`.
 
-mod common;
-
 use std::hint::black_box;
 use std::time::Duration;
 
 use cockpit_cards::book;
 use cockpit_cards::drawing::font::has_glyph;
-use cockpit_cards::printing::{self, Files, Options};
+use cockpit_cards::printing::{self, Options};
 use common::{FULL_EXAMPLE, Growth};
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
 
@@ -26,18 +24,19 @@ controls:
 /// The aim that was set for a large book.
 const CARDS_OF_LARGE_BOOK: usize = 60;
 
-/// Every file of a book. Panics if it has an error, so that no bench measures a refusal.
-fn print(text: &str) -> Files {
+/// Every file of a book, and how many cards. Panics if it has an error, so that no bench measures a refusal.
+fn print(text: &str) -> (Vec<(String, Vec<u8>)>, usize) {
     let loaded = book::from_text("bench.yaml", text, &common::table, has_glyph);
     let mut problems = loaded.problems;
     let book = loaded.book.unwrap_or_else(|| panic!("not a book: {problems:#?}"));
-    printing::print(&book, &Options::default(), &mut problems)
-        .unwrap_or_else(|| panic!("nothing printed: {problems:#?}"))
+    let files = printing::print(&book, &Options::default(), &mut problems)
+        .unwrap_or_else(|| panic!("nothing printed: {problems:#?}"));
+    (files.in_memory().expect("every file can be made"), files.cards.len())
 }
 
 fn aims(criterion: &mut Criterion) {
     let large = common::cards(CARDS_OF_LARGE_BOOK);
-    assert_eq!(print(&large).cards.len(), CARDS_OF_LARGE_BOOK);
+    assert_eq!(print(&large).1, CARDS_OF_LARGE_BOOK);
     let mut of = |name: &str, text: &str| {
         criterion.bench_function(name, |bench| bench.iter(|| print(black_box(text))));
     };
@@ -52,7 +51,7 @@ fn by_angle(criterion: &mut Criterion) {
     group.sample_size(10).measurement_time(Duration::from_secs(4));
     for (name, by_angle) in [("by wind", false), ("by wind and angle", true)] {
         let text = common::alike(CARDS_OF_LARGE_BOOK, by_angle);
-        assert_eq!(print(&text).cards.len(), CARDS_OF_LARGE_BOOK);
+        assert_eq!(print(&text).1, CARDS_OF_LARGE_BOOK);
         group.bench_function(name, |bench| bench.iter(|| print(black_box(&text))));
     }
     group.finish();

@@ -1,10 +1,22 @@
 //! What a user waits for: the whole program from its start to its exit, faces parsed and files on the disk.
 
+use std::env;
+use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
 use criterion::{Criterion, criterion_group, criterion_main};
 
+/// The program of today's sources, which cargo puts into the folder above the one of this bench.
+fn program() -> PathBuf {
+    let manifest = concat!(env!("CARGO_MANIFEST_DIR"), "/../Cargo.toml");
+    let built = Command::new(env!("CARGO")).args(["build", "--release", "--manifest-path", manifest]).status();
+    assert!(built.expect("cargo starts").success(), "the program compiles");
+    let bench = env::current_exe().expect("a path");
+    bench.ancestors().nth(2).expect("two folders up").join("cockpit-cards").with_extension(env::consts::EXE_EXTENSION)
+}
+
 fn process(criterion: &mut Criterion) {
+    let program = program();
     let folder = tempfile::tempdir().expect("a folder");
     let mut group = criterion.benchmark_group("process");
     // Each sample starts a program and flushes some twenty files: fewer of them tell as much.
@@ -12,7 +24,7 @@ fn process(criterion: &mut Criterion) {
     let mut of = |name: &str, arguments: &[&str]| {
         group.bench_function(name, |bench| {
             bench.iter(|| {
-                let status = Command::new(env!("CARGO_BIN_EXE_cockpit-cards"))
+                let status = Command::new(&program)
                     .args(arguments)
                     .current_dir(folder.path())
                     .stdout(Stdio::null())

@@ -1,7 +1,5 @@
 //! Where the time goes: each stage by itself, on one core, for the full example and for books of growing size.
 
-mod common;
-
 use std::hint::black_box;
 use std::time::Duration;
 

@@ -119,8 +119,16 @@ fn roll_width(text: &str) -> Option<&str> {
 
 fn parse_roll(text: &str, width: &str) -> Result<PaperSize, Wrong> {
     let refuse = |what: String| Wrong { what, instead: "write its width, like `roll-610mm` or `roll-24in`".into() };
-    let square = NamedSize::parse(&format!("{width} x {width}"))
-        .map_err(|_| refuse(format!("\"{}\" has no width that can be read", text.trim())))?;
+    let square = |width: &str| NamedSize::parse(&format!("{width} x {width}"));
+    let square = square(width).map_err(|_| {
+        let pointed = width.replacen(',', ".", 1);
+        let name = text.trim();
+        if pointed != width && square(&pointed).is_ok() {
+            let instead = format!("write it with a point: `{ROLL}-{pointed}`");
+            return Wrong { what: format!("the width in \"{name}\" has a decimal comma"), instead };
+        }
+        refuse(format!("\"{name}\" has no width that can be read"))
+    })?;
     let across = square.size.width;
     if across < LEAST_ROLL_WIDTH_MM {
         return Err(Wrong {

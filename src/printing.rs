@@ -1,6 +1,10 @@
-//! The whole run: a book to the files it prints, all in memory. Joins the five stages and adds nothing of its own.
+//! The whole run: a book to the files it prints. Joins the five stages and adds nothing of its own.
+//!
+//! All that a file could be refused for is found out before the first of them is written. The PDFs and the lists are made then,
+//! too, which are small; pictures and the proof page, which are large, are made one by one as they are written.
 
 mod bookmarks;
+mod files;
 
 use std::collections::BTreeMap;
 
@@ -11,11 +15,12 @@ use crate::editions::Editions;
 use crate::length::Length;
 use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
-use crate::output::svg;
-use crate::output::{calendar, pdf, png, proof};
+use crate::output::{calendar, pdf, proof};
 use crate::paper::{Heading, Layout, Misfit, Piece, Tile};
 use crate::parallel;
 pub(crate) use bookmarks::{bookmark, bookmarks};
+use files::Picture;
+pub use files::{File, Files};
 
 // What options and results hold of cards, paper and output, shown here because it is met here.
 #[doc(inline)]
@@ -47,21 +52,6 @@ pub struct Options {
     /// The files that the book was read from, so that the proof page can name the place of a problem; it names none without
     /// them.
     pub sources: Vec<Source>,
-}
-
-/// Every file of a run and what is in it.
-#[derive(Debug)]
-pub struct Files {
-    /// The name of each file, relative to the output folder, and its bytes.
-    pub files: Vec<(String, Vec<u8>)>,
-    /// Each side of each card, in the order they are printed.
-    pub cards: Vec<Summary>,
-    /// Name, pages, and how well the paper is used, of each PDF.
-    pub documents: Vec<Document>,
-    /// The calendars, each with how many watches it has.
-    pub calendars: Vec<(String, usize)>,
-    /// What has no card, and why, if the book leaves it to the program what to print: `wardrobe: the book has no ...`.
-    pub left_out: Vec<String>,
 }
 
 /// One side of a card in a list; a back comes after its front.
@@ -106,14 +96,6 @@ pub struct Document {
     pub measured: bool,
 }
 
-impl Files {
-    /// The PDFs that this book fills none of; what an earlier run left under these names is not of this book as it is now.
-    pub fn unused_documents(&self) -> impl Iterator<Item = &'static str> {
-        let is_made = |file: &str| self.documents.iter().any(|document| document.file == file);
-        STACKS.iter().map(|stack| stack.file).filter(move |file| !is_made(file))
-    }
-}
-
 /// A card with its drawing.
 pub(crate) struct Drawn {
     pub card: Card,
@@ -141,6 +123,14 @@ impl Drawn {
     fn pictures(&self) -> impl Iterator<Item = (String, &Drawing)> {
         let sides = self.sides().map(|(card, drawing)| (card.id.clone(), drawing));
         sides.chain(self.label().map(|label| (label_name(&self.card.id), label)))
+    }
+
+    /// The same to keep, without anything else.
+    fn into_pictures(self) -> impl Iterator<Item = Picture> {
+        let Drawn { card, mut drawing, back, .. } = self;
+        let label = drawing.apart.take().map(|label| Picture { name: label_name(&card.id), drawing: *label });
+        let back = card.back.zip(back).map(|(card, drawing)| Picture { name: card.id, drawing });
+        [Some(Picture { name: card.id, drawing }), back, label].into_iter().flatten()
     }
 
     /// Each side with its picture, the front first.
@@ -207,67 +197,69 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
         return None;
     }
 
-    let mut files = Vec::new();
-    let mut documents = Vec::new();
-    let sides: Vec<(String, &Drawing)> = drawn.iter().flat_map(Drawn::pictures).collect();
-    let write_pdfs = || {
-        parallel::each(&layouts, sides.len(), |Stacked { stack, title, layout, drawn }| {
-            let duplex = stack.two_sided.then_some(options.job.flip);
-            let bookmarks = bookmarks(&layout.pages, drawn.iter().copied());
-            let options = pdf::Options { title, subject: stack.note, duplex, bookmarks: &bookmarks };
-            pdf::pdf(&layout.pages, &options)
-        })
-    };
-    let draw_pictures = || {
-        parallel::each(&sides, sides.len(), |(_, drawing)| {
-            let svg = svg::svg(drawing, svg::Options { text: options.svg_text });
-            (svg, options.png.then(|| png::png(drawing, png::most_dots_per_inch(drawing.size))))
-        })
-    };
-    let (pdfs, pictures) = parallel::both(sides.len(), write_pdfs, draw_pictures);
-    for (Stacked { stack, layout, .. }, made) in layouts.iter().zip(pdfs) {
-        match made {
-            Ok(bytes) => files.push((stack.file.to_owned(), bytes)),
-            Err(error) => problems.push(failure(stack.file, &error)),
-        }
-        let flip = stack.two_sided.then_some(options.job.flip);
-        let Layout { used, pages, .. } = layout;
-        let (paper, pages) = (stack.job(&options.job).paper.name().to_owned(), pages.len());
-        documents.push(Document {
-            file: stack.file,
-            pages,
-            paper,
-            flip,
-            used: used.clone(),
-            measured: stack.stock == Stock::Strip,
-        });
-    }
-    for ((name, _), (svg, png)) in sides.iter().zip(pictures) {
-        // A thousand of them wait to be written: without the room that each had to grow.
-        let mut svg = svg.into_bytes();
-        svg.shrink_to_fit();
-        files.push((svg_name(name), svg));
-        match png {
-            Some(Ok(bytes)) => files.push((png_name(name), bytes)),
-            Some(Err(error)) => problems.push(failure(name, &error)),
-            None => {}
-        }
-    }
+    let pdfs = pdfs(&layouts, drawn.len(), options, problems);
+    let documents = layouts.iter().map(|stacked| document(stacked, options)).collect();
     let places = places(&layouts);
     let entries: Vec<manifest::Entry> = drawn.iter().flat_map(|drawn| entries(drawn, &places, options)).collect();
-    match manifest::manifest(&book.boat.name.value, &entries) {
-        Ok(bytes) => files.push(("manifest.json".to_owned(), bytes)),
-        Err(error) => problems.push(failure("manifest.json", &error)),
-    }
-    match proof_page(book, &drawn, &places, options, problems) {
-        Ok(page) => files.push(("proof.html".to_owned(), page.into_bytes())),
-        Err(error) => problems.push(failure("proof.html", &error)),
-    }
-    let calendars = calendars(book, &drawn);
-    files.extend(calendars.iter().map(|(file, _, text)| (file.clone(), text.clone().into_bytes())));
-    let calendars = calendars.into_iter().map(|(file, count, _)| (file, count)).collect();
+    let manifest = made(MANIFEST, manifest::manifest(&book.boat.name.value, &entries), problems);
+    let page = made(PROOF_PAGE, proof_page(book, &drawn, &places, options, problems), problems);
     let cards = drawn.iter().flat_map(|drawn| summaries(drawn, &places, options)).collect();
-    sound(problems).then_some(Files { files, cards, documents, calendars, left_out: Vec::new() })
+    let (calendars, diaries) = calendars(book, &drawn)
+        .into_iter()
+        .map(|(file, count, text)| ((file.clone(), count), (file, text.into_bytes())))
+        .unzip();
+    Some(Files {
+        cards,
+        documents,
+        calendars,
+        left_out: Vec::new(),
+        pdfs: pdfs?,
+        manifest: manifest?,
+        page: page?,
+        diaries,
+        pictures: drawn.into_iter().flat_map(Drawn::into_pictures).collect(),
+        svg_text: options.svg_text,
+        png: options.png,
+    })
+}
+
+/// What was made; `None` if it could not be, which is told.
+fn made<Made, Error: std::fmt::Display>(
+    file: &str,
+    made: Result<Made, Error>,
+    problems: &mut Vec<Problem>,
+) -> Option<Made> {
+    made.map_err(|error| problems.push(failure(file, &error))).ok()
+}
+
+/// The PDF of each stack, with its name; `None` if one could not be made, which is told.
+fn pdfs(
+    layouts: &[Stacked],
+    cards: usize,
+    options: &Options,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<(&'static str, Vec<u8>)>> {
+    let pdfs = parallel::each(layouts, cards, |Stacked { stack, title, layout, drawn }| {
+        let duplex = stack.two_sided.then_some(options.job.flip);
+        let bookmarks = bookmarks(&layout.pages, drawn.iter().copied());
+        let options = pdf::Options { title, subject: stack.note, duplex, bookmarks: &bookmarks };
+        pdf::pdf(&layout.pages, &options)
+    });
+    let with_name =
+        |(stacked, pdf): (&Stacked, _)| Some((stacked.stack.file, made(stacked.stack.file, pdf, problems)?));
+    layouts.iter().zip(pdfs).map(with_name).collect()
+}
+
+/// A stack in the list of PDFs.
+fn document(Stacked { stack, layout, .. }: &Stacked, options: &Options) -> Document {
+    Document {
+        file: stack.file,
+        pages: layout.pages.len(),
+        paper: stack.job(&options.job).paper.name().to_owned(),
+        flip: stack.two_sided.then_some(options.job.flip),
+        used: layout.used.clone(),
+        measured: stack.stock == Stock::Strip,
+    }
 }
 
 /// The name of a calendar's file.
@@ -615,6 +607,9 @@ fn label_name(id: &str) -> String {
     format!("{id}.label")
 }
 
+const MANIFEST: &str = "manifest.json";
+const PROOF_PAGE: &str = "proof.html";
+
 fn svg_name(id: &str) -> String {
     format!("svg/{id}.svg")
 }
@@ -626,7 +621,7 @@ fn png_name(id: &str) -> String {
 /// Where each picture of each card lies, by its name; its pieces in order.
 type Places<'a> = BTreeMap<String, Vec<Printed<'a>>>;
 
-fn places<'a>(layouts: &'a [Stacked<'a>]) -> Places<'a> {
+fn places(layouts: &[Stacked]) -> Places<'static> {
     let mut places: Places = BTreeMap::new();
     for Stacked { stack, drawn, layout, .. } in layouts {
         for (number, page) in layout.pages.iter().enumerate() {
@@ -686,7 +681,7 @@ fn proof_page<'a>(
     places: &Places,
     options: &Options,
     problems: &[Problem],
-) -> Result<String, tera::Error> {
+) -> Result<proof::Page, tera::Error> {
     let side = |role, name: &str, (card, drawing): (&'a Card, &'a Drawing)| proof::Side {
         id: &card.id,
         kind: card.kind,

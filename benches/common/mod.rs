@@ -1,5 +1,4 @@
 //! Books to measure, and the stages that they go through one at a time. Knows nothing of clocks.
-#![allow(dead_code, reason = "each bench takes what it needs")]
 
 use std::borrow::Cow;
 use std::fmt::Write as _;
@@ -204,5 +203,8 @@ pub fn proof_page(drawings: &[Drawing]) -> usize {
         proof::Card { sides: vec![side] }
     };
     let cards: Vec<proof::Card> = drawings.iter().map(of).collect();
-    proof::proof(&proof::Proof { title: "", cards: &cards, problems: &[] }).expect("a page").len()
+    let page = proof::proof(&proof::Proof { title: "", cards: &cards, problems: &[] }).expect("a page");
+    let mut bytes = Vec::new();
+    page.write(drawings, &mut bytes).expect("memory takes a page");
+    bytes.len()
 }

@@ -132,11 +132,16 @@ fn is_of_a_number(character: char) -> bool {
     character.is_ascii_digit() || matches!(character, '½' | '¼' | '¾' | '−')
 }
 
-/// How many more there are of a warning, and where.
+/// How many more there are of a warning, and where: the lines of a file, or the cells of a sheet.
 fn and_more(others: &[&Problem], files: &Files<'_>) -> String {
+    let in_sheet = |problem: &Problem| Some(files.find(problem.place.as_ref()?)?.0.is_sheet);
+    let in_sheets = !others.is_empty() && others.iter().all(|problem| in_sheet(problem) == Some(true));
     let named = |problem: &&Problem| {
         let place = problem.place.as_ref()?;
         let (_, line) = files.find(place)?;
+        if in_sheets {
+            return Some(line.cell_of(place.bytes.start));
+        }
         let about: String = line.window(place, SHOWN_LINE_CHARACTERS).marked().chars().take(NAMED_CHARACTERS).collect();
         let is_short = about.chars().nth(NAMED_CHARACTERS - 1).is_none() && !about.is_empty();
         Some(if is_short { format!("{} (`{about}`)", line.number) } else { line.number.to_string() })
@@ -144,7 +149,12 @@ fn and_more(others: &[&Problem], files: &Files<'_>) -> String {
     let mut places: Vec<String> = others.iter().filter_map(named).collect();
     let all_have_one = places.len() == others.len();
     places.dedup();
-    let word = if places.len() == 1 { "line" } else { "lines" };
+    let word = match (in_sheets, places.len()) {
+        (true, 1) => "cell",
+        (true, _) => "cells",
+        (false, 1) => "line",
+        (false, _) => "lines",
+    };
     if (places.len() > NAMED_PLACES || !all_have_one) && !places.is_empty() {
         places.truncate(NAMED_PLACES);
         places.push("…".to_owned());

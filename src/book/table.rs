@@ -207,14 +207,15 @@ impl Node {
     }
 
     fn is_not(&self, what: &str, wanted: &str) -> Problem {
+        // `what` may be one thing or several, so the verb is not its own.
         let found = match &self.value {
-            Value::Null => "empty".to_owned(),
-            Value::Text { text, .. } if text.is_empty() => "empty".to_owned(),
-            Value::Text { text, .. } => format!("just {}", shown(text)),
-            Value::List(_) => "a list".to_owned(),
-            Value::Map(_) => "a group of fields".to_owned(),
+            Value::Null => "nothing is written here".to_owned(),
+            Value::Text { text, .. } if text.is_empty() => "nothing is written here".to_owned(),
+            Value::Text { text, .. } => format!("there is just {}", shown(text)),
+            Value::List(_) => "there is a list".to_owned(),
+            Value::Map(_) => "there is a group of fields".to_owned(),
         };
-        Problem::error(self.place.clone(), format!("{what} is {found}"), format!("write {wanted}"))
+        Problem::error(self.place.clone(), format!("{what}: {found}"), format!("write {wanted}"))
     }
 }
 

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::editions::store;
-use cockpit_cards::output::write::write_all;
+use cockpit_cards::output::write::write_to_last;
 use cockpit_cards::reissuing::{self, FILE, File, Reissue as Made, Request};
 
 use super::chosen::{Usage, named_or_here};
@@ -117,10 +117,11 @@ impl Reissue {
         if self.dry_run {
             return say(&format!("{text}\nA dry run: nothing was written.\n"));
         }
-        // The editions file last: a run that is stopped before it has released nothing, and the next one starts over.
+        // The editions file last: a run that is stopped before it has released nothing, and the next one starts over. Once it is
+        // there nothing is due, so no later run makes the slip again: a power cut must not leave it empty.
         let written: Vec<(&str, &[u8])> =
             files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice())).collect();
-        if let Err(error) = write_all(&self.out, &written) {
+        if let Err(error) = write_to_last(&self.out, &written) {
             return machine_failed("nothing was released", &error);
         }
         if let Err(error) = store::save(&path, &place, &next) {

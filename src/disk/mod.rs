@@ -1,6 +1,7 @@
 //! What stands on the disk under a name, and how a file there is changed: which file a path really is, which may be opened, one
 //! run at a time, whole or not at all. Knows paths and bytes, not what is in them.
 
+pub(crate) mod lasting;
 pub mod lock;
 pub mod open;
 pub mod place;

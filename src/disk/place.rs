@@ -5,6 +5,7 @@ use std::fs::{self, File, Metadata, OpenOptions};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
+use super::lasting::{flush_folder, make_folder};
 use super::open::{Found, open};
 use super::real::real;
 use super::staging::Staging;
@@ -44,13 +45,13 @@ impl Place {
         Ok(Place { path: real, was: Some(was) })
     }
 
-    /// Puts a file there: whoever reads it finds the old one or the new one.
+    /// Puts a file there to last: whoever reads it finds the old one or the new one, also after a power cut.
     ///
     /// # Errors
     /// Whatever the disk reports; the old file is then as it was.
     pub fn put(&self, bytes: &[u8]) -> io::Result<()> {
         let (folder, failed) = (folder_of(&self.path), |error| named(&self.path, error));
-        fs::create_dir_all(folder).map_err(|error| named(folder, error))?;
+        let changed = make_folder(folder).map_err(|error| named(folder, error))?;
         let mut staging = Staging::new(folder).map_err(|error| named(folder, error))?;
         let made = staging.next();
         let written = || {
@@ -63,12 +64,12 @@ impl Place {
             fs::rename(&made, &self.path)
         };
         written().map_err(failed)?;
-        // The renaming should last through a power cut, too, on systems where a folder can be flushed.
-        let _ = File::open(folder).and_then(|folder| folder.sync_all());
+        flush_folder(folder);
+        changed.iter().for_each(|folder| flush_folder(folder));
         Ok(())
     }
 
-    /// Puts a file there if none is.
+    /// Puts a file there to last, if none is.
     ///
     /// # Errors
     /// As [`put`](Self::put); `AlreadyExists` if there is anything, also a link to nowhere.
@@ -78,7 +79,7 @@ impl Place {
         if fs::symlink_metadata(path).is_ok() {
             return Err(there_already());
         }
-        let mut staging = Staging::new(folder).map_err(failed)?;
+        let mut staging = Staging::new(folder).map_err(|error| named(folder, error))?;
         let made = staging.next();
         let written = || {
             let mut file = File::create_new(&made)?;
@@ -86,13 +87,17 @@ impl Place {
             file.sync_all()
         };
         written().map_err(failed)?;
-        match tempfile::TempPath::try_from_path(made).map_err(failed)?.persist_noclobber(path) {
+        let put = match tempfile::TempPath::try_from_path(made).map_err(failed)?.persist_noclobber(path) {
             Ok(()) => Ok(()),
             Err(refused) if refused.error.kind() == io::ErrorKind::AlreadyExists => Err(there_already()),
             // Some disks know neither a renaming that replaces nothing nor a second name for a file.
             Err(refused) if fs::symlink_metadata(path).is_err() => fs::rename(&refused.path, path).map_err(failed),
             Err(_) => Err(there_already()),
+        };
+        if put.is_ok() {
+            flush_folder(folder);
         }
+        put
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! Knows drawings and words to show, not what a card is. A screen is not true to size, nor is the page printed; it says so.
 
+use std::io::{self, Write};
 use std::sync::OnceLock;
 
 use kurbo::Size;
@@ -11,11 +12,37 @@ use tera::Tera;
 use crate::drawing::Drawing;
 use crate::drawing::sight::Sight;
 use crate::output::svg;
-use crate::parallel;
 
 /// Also the name by which the template engine knows it: one that ends in `.html`, so that it escapes every value.
 const NAME: &str = "proof.html";
 const TEMPLATE: &str = include_str!("../../templates/proof.html.tera");
+
+/// Where a picture goes in the page; no text can say this, since its `<` is written `&lt;`.
+const PICTURE: &str = "<!--picture-->";
+
+/// The page but for its pictures, which are most of it: each is made as the page is written.
+#[derive(Debug)]
+pub struct Page {
+    /// What stands before the first picture, between each two, and after the last.
+    between: Vec<String>,
+}
+
+impl Page {
+    /// Writes the page with its pictures: the drawings of its cards, side by side in their order.
+    ///
+    /// # Errors
+    /// Whatever it is written to reports.
+    pub fn write<'a>(&self, drawings: impl IntoIterator<Item = &'a Drawing>, to: &mut dyn Write) -> io::Result<()> {
+        let mut drawings = drawings.into_iter();
+        for words in &self.between {
+            to.write_all(words.as_bytes())?;
+            if let Some(drawing) = drawings.next() {
+                to.write_all(svg::svg_in_page(drawing).as_bytes())?;
+            }
+        }
+        Ok(())
+    }
+}
 
 /// What the page shows.
 #[derive(Debug)]
@@ -90,11 +117,12 @@ pub struct Problem<'a> {
 }
 
 #[derive(Serialize)]
-struct Page<'a> {
+struct Said<'a> {
     title: &'a str,
     producer: &'static str,
     glyphs: String,
     cards: Vec<Vec<Shown<'a>>>,
+    picture: &'static str,
     problems: &'a [Problem<'a>],
     views: Vec<View>,
     scales: [Scale; 2],
@@ -138,12 +166,11 @@ struct Shown<'a> {
     height: String,
     /// As people read it.
     size: String,
-    links: Vec<Link>,
-    svg: String,
+    links: &'a [Link],
 }
 
 impl<'a> Shown<'a> {
-    fn new(card: &Side<'a>) -> Self {
+    fn new(card: &'a Side<'a>) -> Self {
         let Size { width, height } = card.drawing.size;
         Shown {
             id: card.id,
@@ -154,8 +181,7 @@ impl<'a> Shown<'a> {
             width: width.to_string(),
             height: height.to_string(),
             size: format!("{} × {} mm", tenths(width), tenths(height)),
-            links: card.links.clone(),
-            svg: svg::svg_in_page(card.drawing),
+            links: &card.links,
         }
     }
 }
@@ -166,21 +192,23 @@ fn tenths(millimetres: f64) -> f64 {
     (millimetres * TENTHS).round() / TENTHS
 }
 
-/// The proof as one HTML page without scripts or anything from outside.
+/// The proof as one HTML page without scripts or anything from outside, before its pictures are made.
 ///
 /// # Errors
 /// Only if the template, which is part of the program, is damaged.
-pub fn proof(proof: &Proof) -> Result<String, tera::Error> {
-    let page = Page {
+pub fn proof(proof: &Proof) -> Result<Page, tera::Error> {
+    let said = Said {
         title: proof.title,
         producer: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
         glyphs: svg::glyph_definitions(proof.cards.iter().flat_map(|card| &card.sides).map(|side| side.drawing)),
-        cards: parallel::each(proof.cards, proof.cards.len(), |card| card.sides.iter().map(Shown::new).collect()),
+        cards: proof.cards.iter().map(|card| card.sides.iter().map(Shown::new).collect()).collect(),
+        picture: PICTURE,
         problems: proof.problems,
         views: Sight::ALL.iter().map(View::new).collect(),
         scales: SCALES,
     };
-    engine()?.render(NAME, &tera::Context::from_serialize(&page)?)
+    let page = engine()?.render(NAME, &tera::Context::from_serialize(&said)?)?;
+    Ok(Page { between: page.split(PICTURE).map(str::to_owned).collect() })
 }
 
 /// The template engine, which reads the template once in the process, however many books it prints.

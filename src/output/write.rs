@@ -1,59 +1,111 @@
-//! Files onto the disk, all or none. Knows paths and bytes, not what is in them.
+//! Files onto the disk, all or none. Knows paths, not what is in the files nor how it is made.
 //!
-//! Each file is written beside its place; only when every one is safe on the disk are they renamed, one by one. A run that
-//! is killed leaves every old file whole, and the next run into the same folder removes what it left in the making.
+//! Each file is written beside its place; only when every one is there are they renamed, one by one. A run that is killed
+//! leaves every old file whole, and the next run into the same folder removes what it left in the making.
+//!
+//! A file may be made only as it is written, so that no more of them are in memory than are in the works.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fs::{self, File, OpenOptions};
-use std::io::{self, Write as _};
+use std::fs::{self, File};
+use std::io::{self, Write};
 use std::path::{Component, Path, PathBuf};
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Mutex, PoisonError};
+use std::sync::atomic::{AtomicBool, Ordering};
 
+use crate::disk::lasting::{flush_folder, make_folder};
 use crate::disk::staging::Staging;
+use crate::parallel;
 
-/// Files flushed at a time. Flushing is waiting, and a file system does what waits together in one go: 300 files took
-/// 3.5 ms each one after the other, and 0.1 ms each by 16 at a time (ext4 on a virtual disk).
-const FLUSHED_AT_ONCE: usize = 16;
+/// A file to be written.
+pub trait ToWrite: Sync {
+    /// Its name, relative to the output folder.
+    fn name(&self) -> &Path;
+
+    /// How much there is to do until its bytes are there, in cards or pages: nothing if they are.
+    fn work(&self) -> usize {
+        0
+    }
+
+    /// Writes what is in it.
+    ///
+    /// # Errors
+    /// Whatever the disk reports; the file cannot be made.
+    fn write(&self, to: &mut dyn Write) -> io::Result<()>;
+}
+
+impl<Name: AsRef<Path> + Sync, Bytes: AsRef<[u8]> + Sync> ToWrite for (Name, Bytes) {
+    fn name(&self) -> &Path {
+        self.0.as_ref()
+    }
+
+    fn write(&self, to: &mut dyn Write) -> io::Result<()> {
+        to.write_all(self.1.as_ref())
+    }
+}
+
+/// Whether files are flushed, and so outlast a machine that loses its power right after they were written.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Flush {
+    Yes,
+    /// Flushing is waiting for the disk. What can be made again any time is not worth that.
+    No,
+}
 
 /// Files of one folder, written but not in place yet; if it is dropped they are gone.
-#[derive(Debug)]
-pub struct Staged {
+struct Staged {
     /// Where each was made, and where it goes.
     files: Vec<(PathBuf, PathBuf)>,
     /// By the folder they are in.
     stagings: BTreeMap<PathBuf, Staging>,
+    /// The folders that something new is in now, besides these.
+    changed: Vec<PathBuf>,
 }
 
-/// Writes files into `directory`, making folders as needed; each name is relative to it and stays inside it.
+/// Writes files that can be made again into `directory`, making folders as needed; each name is relative to it and stays
+/// inside it. Each file is the old one or the new one whole whenever the run is killed. If the machine loses its power,
+/// those of the last minute may be empty: nothing is flushed.
 ///
 /// # Errors
 /// A name that leads out of the directory, also through a link, or that stands twice; a folder where a file should
-/// go; whatever the disk reports, with the path. On an error before the renaming no file in place has changed, and
-/// the files in the making are gone.
-pub fn write_all(directory: &Path, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)]) -> io::Result<()> {
-    put_in_place(vec![stage(directory, files)?]).into_iter().collect()
+/// go; a file that cannot be made; whatever the disk reports, with the path. On an error before the renaming no file in
+/// place has changed, and the files in the making are gone.
+pub fn write_all(directory: &Path, files: &[impl ToWrite]) -> io::Result<()> {
+    write(directory, files, Flush::No)
 }
 
-/// The first half of [`write_all`]: writes files beside their places.
+/// As [`write_all`], of files that cannot be made again: when it returns they outlast a power cut.
 ///
 /// # Errors
 /// As [`write_all`].
-pub fn stage(directory: &Path, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)]) -> io::Result<Staged> {
+pub fn write_to_last(directory: &Path, files: &[impl ToWrite]) -> io::Result<()> {
+    write(directory, files, Flush::Yes)
+}
+
+fn write(directory: &Path, files: &[impl ToWrite], flush: Flush) -> io::Result<()> {
+    let staged = stage(directory, files, flush)?;
+    for (made, place) in &staged.files {
+        fs::rename(made, place).map_err(at(place))?;
+    }
+    if flush == Flush::Yes {
+        staged.stagings.keys().chain(&staged.changed).for_each(|folder| flush_folder(folder));
+    }
+    Ok(())
+}
+
+/// Writes files beside their places.
+fn stage(directory: &Path, files: &[impl ToWrite], flush: Flush) -> io::Result<Staged> {
     let mut names = BTreeSet::new();
-    for (name, _) in files {
-        let name = name.as_ref();
+    for name in files.iter().map(ToWrite::name) {
         if !is_inside(name) || !names.insert(name) {
             let problem = format!("{}: not a name of its own inside the output folder", name.display());
             return Err(io::Error::new(io::ErrorKind::InvalidInput, problem));
         }
     }
-    fs::create_dir_all(directory).map_err(at(directory))?;
+    let changed = make_folder(directory).map_err(at(directory))?;
     let root = directory.canonicalize().map_err(at(directory))?;
-    let mut staged = Staged { files: Vec::new(), stagings: BTreeMap::new() };
-    for (name, bytes) in files {
+    let mut staged = Staged { files: Vec::new(), stagings: BTreeMap::new(), changed };
+    for name in files.iter().map(ToWrite::name) {
         let place = directory.join(name);
-        let folder = folder_for(&root, directory, &place)?;
+        let folder = folder_for(&root, directory, &place, &mut staged.changed)?;
         if fs::symlink_metadata(&place).is_ok_and(|there| there.is_dir()) {
             return Err(at(&place)(io::Error::new(io::ErrorKind::IsADirectory, "a folder stands in its place")));
         }
@@ -64,43 +116,33 @@ pub fn stage(directory: &Path, files: &[(impl AsRef<Path>, impl AsRef<[u8]>)]) -
                 staged.stagings.entry(folder).or_insert(staging).next()
             }
         };
-        File::create_new(&made).and_then(|mut file| file.write_all(bytes.as_ref())).map_err(at(&place))?;
         staged.files.push((made, place));
     }
+    fill(files, &staged.files, flush)?;
     Ok(staged)
 }
 
-/// The second half of [`write_all`], for several folders at once: makes all files safe on the disk, then renames those of
-/// each folder. One result a folder, in their order.
-///
-/// # Errors
-/// Whatever the disk reports, with the path. One folder's error leaves the others alone.
-pub fn put_in_place(staged: Vec<Staged>) -> Vec<io::Result<()>> {
-    let made: Vec<&Path> = staged.iter().flat_map(|staged| &staged.files).map(|(made, _)| made.as_path()).collect();
-    let mut failures = flush_files(&made);
-    let mut flushed = 0;
-    let mut results = Vec::new();
-    let mut folders = BTreeSet::new();
-    for Staged { files, stagings } in staged {
-        let own = flushed..flushed + files.len();
-        flushed = own.end;
-        let failure = own.clone().find_map(|index| Some((index, failures.remove(&index)?)));
-        results.push(match failure {
-            Some((index, error)) => Err(at(&files[index - own.start].1)(error)),
-            None => rename_all(&files),
-        });
-        folders.extend(stagings.into_keys());
-    }
-    let folders: Vec<&Path> = folders.iter().map(PathBuf::as_path).collect();
-    // The renaming itself should last through a power cut, too, on systems where a folder can be flushed.
-    each_at_once(&folders, |folder| {
-        let _ = File::open(folder).and_then(|folder| folder.sync_all());
+/// Makes each file in its place beside its place, as many at once as there are cores; after one that fails no other is
+/// begun.
+fn fill(files: &[impl ToWrite], places: &[(PathBuf, PathBuf)], flush: Flush) -> io::Result<()> {
+    let has_failed = AtomicBool::new(false);
+    let to_fill: Vec<_> = files.iter().zip(places).collect();
+    let work = files.iter().map(ToWrite::work).sum();
+    let filled = parallel::each(&to_fill, work, |(file, (made, place))| {
+        if has_failed.load(Ordering::Relaxed) {
+            return Ok(());
+        }
+        let fill = || {
+            let mut to = File::create_new(made)?;
+            file.write(&mut to)?;
+            if flush == Flush::Yes { to.sync_all() } else { Ok(()) }
+        };
+        fill().map_err(|error| {
+            has_failed.store(true, Ordering::Relaxed);
+            at(place)(error)
+        })
     });
-    results
-}
-
-fn rename_all(files: &[(PathBuf, PathBuf)]) -> io::Result<()> {
-    files.iter().try_for_each(|(made, place)| fs::rename(made, place).map_err(at(place)))
+    filled.into_iter().collect()
 }
 
 fn is_inside(name: &Path) -> bool {
@@ -108,14 +150,16 @@ fn is_inside(name: &Path) -> bool {
 }
 
 /// The folder `place` goes into, made if it is missing, one step at a time so that a link is seen before it is used.
-fn folder_for(root: &Path, directory: &Path, place: &Path) -> io::Result<PathBuf> {
+/// `changed` gets the folder that each is made in.
+fn folder_for(root: &Path, directory: &Path, place: &Path, changed: &mut Vec<PathBuf>) -> io::Result<PathBuf> {
     let folder = place.parent().unwrap_or(directory);
     let mut step = directory.to_owned();
     for part in folder.strip_prefix(directory).into_iter().flat_map(Path::components) {
         step.push(part);
         match fs::create_dir(&step) {
+            Ok(()) => changed.extend(step.parent().map(Path::to_owned)),
             Err(error) if error.kind() != io::ErrorKind::AlreadyExists => return Err(at(&step)(error)),
-            _ => {}
+            Err(_) => {}
         }
         let leads_to = step.canonicalize().map_err(|error| match error.kind() {
             io::ErrorKind::NotFound => at(&step)(io::Error::new(error.kind(), "a link here leads nowhere")),
@@ -127,39 +171,6 @@ fn folder_for(root: &Path, directory: &Path, place: &Path) -> io::Result<PathBuf
         }
     }
     Ok(folder.to_owned())
-}
-
-/// Makes files safe on the disk; what failed, by its index.
-fn flush_files(files: &[&Path]) -> BTreeMap<usize, io::Error> {
-    let failures = Mutex::new(BTreeMap::new());
-    let indices: Vec<usize> = (0..files.len()).collect();
-    each_at_once(&indices, |index| {
-        // Some systems flush only a file that is open for writing.
-        let flushed = OpenOptions::new().write(true).open(files[*index]).and_then(|file| file.sync_all());
-        if let Err(error) = flushed {
-            failures.lock().unwrap_or_else(PoisonError::into_inner).insert(*index, error);
-        }
-    });
-    failures.into_inner().unwrap_or_else(PoisonError::into_inner)
-}
-
-/// Does something that waits for the disk for each of many, several at a time.
-fn each_at_once<T: Sync>(items: &[T], work: impl Fn(&T) + Sync) {
-    let next = AtomicUsize::new(0);
-    let take = || {
-        while let Some(item) = items.get(next.fetch_add(1, Ordering::Relaxed)) {
-            work(item);
-        }
-    };
-    std::thread::scope(|scope| {
-        for _ in 1..FLUSHED_AT_ONCE.min(items.len()) {
-            // Where no more threads can be had, those there are do it all.
-            if std::thread::Builder::new().spawn_scoped(scope, take).is_err() {
-                break;
-            }
-        }
-        take();
-    });
 }
 
 fn at(path: &Path) -> impl Fn(io::Error) -> io::Error {

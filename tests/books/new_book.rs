@@ -23,6 +23,22 @@ fn the_starter_book_prints_as_it_stands_whatever_the_boat_is_called() {
 }
 
 #[test]
+fn readings_that_nobody_sailed_are_never_printed_as_sailed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    command(&folder).args(["new", "boat.yaml", "--plain"]).assert().code(0);
+    command(&folder).args(["build", "--svg-text", "live"]).assert().code(0);
+    let cards: Vec<_> = fs::read_dir(folder.path().join("out/svg"))
+        .expect("the output folder")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|extension| extension == "svg"))
+        .collect();
+    assert!(cards.len() > 2, "{cards:?}");
+    for card in cards {
+        assert!(fs::read_to_string(&card).expect("a card").contains("EXAMPLE"), "{}", card.display());
+    }
+}
+
+#[test]
 fn a_book_that_is_there_is_never_written_over() {
     let folder = tempfile::tempdir().expect("a folder");
     fs::write(folder.path().join("boat.yaml"), "mine").expect("a file");

@@ -217,6 +217,26 @@ fn a_hidden_sheet_is_not_counted_and_can_be_named() {
     assert!(empty.contains("is empty"), "{empty}");
 }
 
+/// Saved by LibreOffice Calc: `tests/reference/spreadsheet_program.py` made both and says which version in the JSON beside them.
+#[test]
+fn what_a_spreadsheet_program_saved_means_the_same_as_rows_in_the_book() {
+    let saved = include_bytes!("../reference/spreadsheet_program.xlsx");
+    let folder = Folder::new().with("tuning.xlsx", saved);
+    assert_as_inline(&folder.load(&naming("tuning.xlsx#J1 upwind")), "a workbook");
+    let several = complaints(&folder.load(&naming("tuning.xlsx")));
+    assert!(several.contains("several sheets: `J1 upwind`, `workings`"), "{several}");
+    let german = Folder::new().with("j1.csv", include_bytes!("../reference/spreadsheet_program_de.csv"));
+    assert_as_inline(&german.load(&naming("j1.csv")), "a German CSV");
+}
+
+#[test]
+fn warnings_alike_of_a_sheet_are_told_once_with_the_cells_of_the_others() {
+    let folder = Folder::new().with("j1.xlsx", workbook(|sheet| fill(sheet, &ROWS)));
+    let told = complaints(&folder.load(&naming("j1.xlsx#J1").replace("wind: 5..16", "wind: 4..5")));
+    assert_eq!(told.matches("outside the wind of these sails").count(), 1, "{told}");
+    assert!(told.contains("j1.xlsx#J1!A2") && told.contains("and 2 more like it: cells A3, A4"), "{told}");
+}
+
 /// The sound rows with one cell written otherwise.
 fn with_cell(write: impl FnOnce(&mut Worksheet) -> Result<(), XlsxError>) -> Vec<u8> {
     workbook(|sheet| {

@@ -69,6 +69,9 @@ fn every_command(book: &books::Book, prints: bool) -> Result<bool, String> {
     }
     let printed = door::print(load(), &Options::default());
     inputs::told(&printed.problems, &printed.sources)?;
+    if let Some(files) = &printed.made {
+        files.in_memory().map_err(|error| error.to_string())?;
+    }
     let request = Request {
         date: "2041-05-01".to_owned(),
         today: "2041-05-01".to_owned(),

@@ -20,9 +20,10 @@ fn print(text: &str) -> Files {
     printing::print(&book, &options, &mut problems).unwrap_or_else(|| panic!("{problems:?}"))
 }
 
-fn file<'a>(files: &'a Files, name: &str) -> &'a str {
-    let (_, bytes) = files.files.iter().find(|(known, _)| known == name).unwrap_or_else(|| panic!("a file {name}"));
-    std::str::from_utf8(bytes).expect("UTF-8")
+fn file(files: &Files, name: &str) -> String {
+    let files = files.in_memory().expect("every file can be made");
+    let (_, bytes) = files.into_iter().find(|(known, _)| known == name).unwrap_or_else(|| panic!("a file {name}"));
+    String::from_utf8(bytes).expect("UTF-8")
 }
 
 /// A small book with such a team and crew.
@@ -45,7 +46,7 @@ fn values(text: &str, property: &str) -> Vec<String> {
 fn every_line_ends_in_cr_lf_and_has_at_most_75_octets() {
     let long = small("Pepperwort", "Rødgrød med fløde og jordbær", NIGHT);
     for files in [print(FULL), print(&long)] {
-        let text = file(&files, "watch-plan.ics");
+        let text: &str = &file(&files, "watch-plan.ics");
         assert!(text.ends_with("END:VCALENDAR\r\n"));
         for line in text.split_terminator("\r\n") {
             assert!(line.len() <= LINE_OCTETS, "{} octets: {line}", line.len());
@@ -57,7 +58,7 @@ fn every_line_ends_in_cr_lf_and_has_at_most_75_octets() {
 #[test]
 fn every_event_has_what_the_standard_asks_for_in_utc() {
     let files = print(FULL);
-    let text = file(&files, "watch-plan.ics");
+    let text: &str = &file(&files, "watch-plan.ics");
     let unfolded = text.replace("\r\n ", "");
     let lines: Vec<&str> = unfolded.split_terminator("\r\n").collect();
     assert_eq!(&lines[..2], ["BEGIN:VCALENDAR", "VERSION:2.0"], "RFC 5545, 3.4 and 3.7.4");
@@ -80,7 +81,7 @@ fn every_event_has_what_the_standard_asks_for_in_utc() {
 #[test]
 fn the_events_are_the_watches_of_the_plan() {
     let files = print(FULL);
-    let text = file(&files, "watch-plan.ics");
+    let text: &str = &file(&files, "watch-plan.ics");
     let starts = values(text, "DTSTART");
     // By hand: British Summer Time is an hour before UTC; 18:40, 20:00, 00:00, 04:00, 08:00, 12:00, 16:00, 18:00, 20:00.
     let wanted = ["1740", "1900", "2300", "0300", "0700", "1100", "1500", "1700", "1900"];
@@ -99,7 +100,7 @@ fn the_events_are_the_watches_of_the_plan() {
 #[test]
 fn the_names_of_events_come_of_the_cards_stamp_and_their_start_and_the_bytes_are_the_same_in_every_run() {
     let (files, again) = (print(FULL), print(FULL));
-    let text = file(&files, "watch-plan.ics");
+    let text: &str = &file(&files, "watch-plan.ics");
     assert_eq!(text, file(&again, "watch-plan.ics"));
     let stamp = &files.cards[0].stamp;
     let uids = values(text, "UID");
@@ -110,14 +111,14 @@ fn the_names_of_events_come_of_the_cards_stamp_and_their_start_and_the_bytes_are
     // Moments of the book, none of the clock on the wall.
     assert!(values(text, "DTSTAMP").iter().all(|moment| moment == "20270612T174000Z"));
     let later = print(&FULL.swap("start: 2027-06-12 18:40", "start: 2027-06-12 18:50"));
-    assert!(values(file(&later, "watch-plan.ics"), "UID").iter().all(|uid| !uids.contains(uid)), "another plan");
+    assert!(values(&file(&later, "watch-plan.ics"), "UID").iter().all(|uid| !uids.contains(uid)), "another plan");
 }
 
 #[test]
 fn the_manifest_and_the_summary_name_the_calendar() {
     let files = print(FULL);
     assert_eq!(files.calendars, [("watch-plan.ics".to_owned(), 9)]);
-    let manifest: serde_json::Value = serde_json::from_str(file(&files, "manifest.json")).expect("JSON");
+    let manifest: serde_json::Value = serde_json::from_str(&file(&files, "manifest.json")).expect("JSON");
     assert_eq!(manifest["cards"][0]["calendar"], "watch-plan.ics");
 }
 
@@ -136,7 +137,7 @@ fn a_plan_on_several_cards_is_one_calendar() {
 fn no_name_breaks_out_of_its_line() {
     let sharp = r#""Salt; pepper, \\ \"and\": END:VEVENT""#;
     let files = print(&small(sharp, sharp, NIGHT));
-    let text = file(&files, "watch-plan.ics");
+    let text: &str = &file(&files, "watch-plan.ics");
     let calendar: Calendar = text.replace("\r\n ", "").parse().expect("a calendar");
     assert_eq!(calendar.events().count(), 3);
     assert_eq!(calendar.get_name(), Some(r#"Salt; pepper, \ "and": END:VEVENT, watches"#));
@@ -152,7 +153,7 @@ fn where_the_clock_is_put_back_the_watches_still_follow_each_other() {
         let loaded = load(&small("Pepperwort", "Red", race));
         printing::print(&loaded.book.expect("a book"), &Options::default(), &mut Vec::new()).expect("files")
     };
-    let text = file(&files, "watch-plan.ics");
+    let text: &str = &file(&files, "watch-plan.ics");
     let times = |property: &str| values(text, property).iter().map(|at| at[9..13].to_owned()).collect::<Vec<_>>();
     // 13 h pass: from 19:00 UTC to 08:00 UTC.
     assert_eq!(times("DTSTART"), ["1900", "2300", "0300", "0700"]);

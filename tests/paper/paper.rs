@@ -570,6 +570,7 @@ fn a_roll_without_a_width_is_refused() {
         ("roll-61kg", "has no width"),
         ("roll-40mm", "too narrow"),
         ("roll-9000mm", "has no width"),
+        ("roll-610,5 mm", "decimal comma"),
     ] {
         let refused = PaperSize::parse(text).expect_err(text);
         assert!(refused.what.contains(words) && refused.instead.contains("roll"), "{text}: {refused}");

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use cockpit_cards::drawing::{Anchor, Colour, Drawing, Text, Weight};
 use cockpit_cards::output::manifest::{self, Entry, Label, Mark, Printed, Side as ManifestSide};
-use cockpit_cards::output::proof::{Card, Link, Problem, Proof, Side, proof};
+use cockpit_cards::output::proof::{self, Card, Link, Problem, Proof, Side};
 use cockpit_cards::output::svg;
 use common::raster::Raster;
 use common::sample;
@@ -20,6 +20,25 @@ fn card<'a>(id: &'a str, title: &'a str, drawing: &'a Drawing) -> Card<'a> {
 
 fn side<'a>(id: &'a str, title: &'a str, drawing: &'a Drawing) -> Side<'a> {
     Side { id, kind: "strip", title, role: "", stamp: "k3v9", links: vec![Link::page("strips.pdf", 3)], drawing }
+}
+
+/// The whole page, its pictures made.
+fn proof(of: &Proof) -> Result<String, Box<dyn std::error::Error>> {
+    let mut page = Vec::new();
+    let drawings = of.cards.iter().flat_map(|card| &card.sides).map(|side| side.drawing);
+    proof::proof(of)?.write(drawings, &mut page)?;
+    Ok(String::from_utf8(page)?)
+}
+
+#[test]
+fn a_name_like_the_place_of_a_picture_gets_none() {
+    let [first, second] = ["first", "second"].map(|title| Drawing::new(Size::new(40.0, 20.0), title, ""));
+    let cards = [card("a", "<!--picture-->", &first), card("b", "<!--picture-->", &second)];
+    let page = proof(&Proof { title: "<!--picture-->", cards: &cards, problems: &[] }).expect("a page");
+    let at = |words: &str| page.find(words).unwrap_or_else(|| panic!("{words} in {page}"));
+    let order = ["id=\"card-a\"", "<title>first</title>", "id=\"card-b\"", "<title>second</title>"].map(at);
+    assert!(order.is_sorted(), "{order:?}");
+    assert!(!page.contains("<!--picture-->"));
 }
 
 #[test]

@@ -178,7 +178,8 @@ fn a_card_of_glyphs_is_about_a_quarter_of_one_of_outlines() {
     let bytes = |svg_text| {
         let options = Options { svg_text, ..Options::default() };
         let made = door::print(whole::load(whole::EXAMPLES[1].1), &options).made.expect("a sound book");
-        let svgs = made.files.iter().filter(|(name, _)| name.ends_with(".svg"));
+        let files = made.in_memory().expect("every file can be made");
+        let svgs = files.iter().filter(|(name, _)| name.ends_with(".svg"));
         svgs.map(|(_, bytes)| bytes.len()).sum::<usize>()
     };
     let (of_glyphs, of_outlines) = (bytes(TextAs::Glyphs), bytes(TextAs::Outlines));

@@ -5,6 +5,7 @@ use crate::reading;
 use crate::swap::Swap;
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use cockpit_cards::book::{Book, Level, report};
 use cockpit_cards::cards::{self, Card, Edition, LEAST_ROW_MM, Label};
@@ -12,6 +13,7 @@ use cockpit_cards::drawing::{Drawing, Shape, Weight};
 use cockpit_cards::editions::due::left_the_book;
 use cockpit_cards::editions::{Due, Editions, Holding, Why};
 use cockpit_cards::output::manifest::Printed;
+use cockpit_cards::output::write::ToWrite as _;
 use cockpit_cards::paper::printer::{BackShift, Feed, Measured, Reading};
 use cockpit_cards::paper::{Correction, Flip, PaperSize, PrintJob};
 use cockpit_cards::printing::{self, Files, Options};
@@ -54,8 +56,9 @@ fn print(text: &str, options: &Options) -> Files {
     files.unwrap_or_else(|| panic!("{problems:?}"))
 }
 
-fn file<'a>(files: &'a Files, name: &str) -> &'a [u8] {
-    &files.files.iter().find(|(known, _)| known == name).unwrap_or_else(|| panic!("a file {name}")).1
+fn file(files: &Files, name: &str) -> Vec<u8> {
+    let files = files.in_memory().expect("every file can be made");
+    files.into_iter().find(|(known, _)| known == name).unwrap_or_else(|| panic!("a file {name}")).1
 }
 
 /// Printed by a printer that turns the paper like this.
@@ -64,7 +67,7 @@ fn turned(flip: Flip) -> Options {
 }
 
 fn manifest(files: &Files) -> BTreeMap<String, whole::Entry> {
-    let manifest: serde_json::Value = serde_json::from_slice(file(files, "manifest.json")).expect("JSON");
+    let manifest: serde_json::Value = serde_json::from_slice(&file(files, "manifest.json")).expect("JSON");
     let entries: Vec<whole::Entry> = serde_json::from_value(manifest["cards"].clone()).expect("entries");
     entries.into_iter().map(|entry| (entry.id.clone(), entry)).collect()
 }
@@ -78,7 +81,7 @@ fn in_the_file_every_outline_of_a_back_falls_on_that_of_its_front() {
                 let said = format!("{name}, {}, {flip:?}", paper.name());
                 let files =
                     print(&text, &Options { job: PrintJob { flip, ..PrintJob::on(paper) }, ..Options::default() });
-                let bytes = file(&files, TWO_SIDED);
+                let bytes: &[u8] = &file(&files, TWO_SIDED);
                 let segments = content::of_pdf(bytes).segments;
                 assert_eq!(cuts_off_each_other(bytes, &segments, flip), [""; 0], "{said}");
             }
@@ -163,7 +166,7 @@ fn what_the_printer_does_to_its_second_side_is_undone_in_the_file_and_only_there
                 ..Options::default()
             },
         );
-        let bytes = file(&files, TWO_SIDED);
+        let bytes: &[u8] = &file(&files, TWO_SIDED);
         let page = Size::from(content::page_sizes(bytes)[0]);
         let contents = content::of_pdf(bytes);
         let pages = content::page_sizes(bytes).len();
@@ -179,7 +182,7 @@ fn what_the_printer_does_to_its_second_side_is_undone_in_the_file_and_only_there
         }
         // The manifest and the one-sided files know nothing of it.
         let plain = print(&mixed(), &turned(flip));
-        assert_eq!(content::page_sizes(file(&files, "cards.pdf")), content::page_sizes(file(&plain, "cards.pdf")));
+        assert_eq!(content::page_sizes(&file(&files, "cards.pdf")), content::page_sizes(&file(&plain, "cards.pdf")));
     }
 }
 
@@ -189,7 +192,7 @@ fn each_file_is_printed_in_one_way_and_asks_the_print_dialogue_for_it() {
         let files = print(&mixed(), &turned(flip));
         // ISO 32000-1, table 150.
         let duplex = |name: &str| {
-            let document = lopdf::Document::load_mem(file(&files, name)).expect("a PDF");
+            let document = lopdf::Document::load_mem(&file(&files, name)).expect("a PDF");
             let catalog = document.catalog().expect("a catalogue");
             let preferences = catalog.get(b"ViewerPreferences").and_then(lopdf::Object::as_dict).expect("preferences");
             String::from_utf8_lossy(preferences.get(b"Duplex").and_then(lopdf::Object::as_name).expect("a name"))
@@ -206,7 +209,7 @@ fn each_file_is_printed_in_one_way_and_asks_the_print_dialogue_for_it() {
 fn each_side_names_the_other_under_the_stamp_they_share() {
     let files = print(&mixed(), &Options::default());
     let stamp = manifest(&files)["j1-upwind"].stamp.clone();
-    let text = tools::text_of(file(&files, TWO_SIDED));
+    let text = tools::text_of(&file(&files, TWO_SIDED));
     for words in [format!("{stamp} · DRAFT · back: change-j1-upwind"), format!("{stamp} · DRAFT · front: j1-upwind")]
     {
         assert!(text.contains(&words), "{words} in\n{text}");
@@ -218,7 +221,7 @@ fn either_side_named_by_itself_brings_the_other_along() {
     for id in ["j1-upwind", "change-j1-upwind"] {
         let files = print(&mixed(), &Options { only: vec![id.to_owned()], ..Options::default() });
         assert_eq!(manifest(&files).into_keys().collect::<Vec<_>>(), ["change-j1-upwind", "j1-upwind"], "{id}");
-        assert!(files.files.iter().all(|(name, _)| name != "cards.pdf"));
+        assert!(files.files().iter().all(|file| file.name() != Path::new("cards.pdf")));
     }
 }
 
@@ -232,10 +235,10 @@ fn off_a_roll_what_has_two_sides_goes_on_ordinary_paper() {
             &mixed(),
             &Options { job: PrintJob { correction: printer, ..PrintJob::on(paper) }, ..Options::default() },
         );
-        for (width, height) in content::page_sizes(file(&files, TWO_SIDED)) {
+        for (width, height) in content::page_sizes(&file(&files, TWO_SIDED)) {
             assert!((width - page.0).abs() < TRUE_MM && (height - page.1).abs() < TRUE_MM, "{width} by {height}");
         }
-        let roll_width = content::page_sizes(file(&files, "strips.pdf"))[0].0;
+        let roll_width = content::page_sizes(&file(&files, "strips.pdf"))[0].0;
         assert!(roll_width > 600.0);
         let papers: Vec<&str> = files.documents.iter().map(|document| document.paper.as_str()).collect();
         assert_eq!(papers, [roll, if page.0 == 210.0 { "A4" } else { "Letter" }, roll]);

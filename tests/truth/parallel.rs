@@ -15,7 +15,7 @@ fn made_by(threads: usize) -> (Vec<(String, Vec<u8>)>, Vec<String>) {
         let book = loaded.book.expect("a book");
         let files = printing::print(&book, &Options { png: true, ..Options::default() }, &mut problems);
         let words = problems.iter().map(|problem| format!("{problem:?}")).collect();
-        (files.expect("files").files, words)
+        (files.expect("files").in_memory().expect("every file can be made"), words)
     })
 }
 

@@ -6,7 +6,7 @@ use cockpit_cards::book::Book;
 use cockpit_cards::cards::measuring_page;
 use cockpit_cards::door::{self, Passed};
 use cockpit_cards::output::write::write_all;
-use cockpit_cards::printing::{self, Files, Options};
+use cockpit_cards::printing::{self, File, Files, Options};
 use cockpit_cards::size::NamedSize;
 
 use super::super::print_flags::Asked;
@@ -27,13 +27,12 @@ pub fn page(book: &Path, output: &Path, asked: &Asked) -> Result<String, Outcome
     let options = Options { job, ..Options::default() };
     let files = files(&book, &options)
         .ok_or_else(|| refuse("this paper is too small to write on", "give a larger one: --paper a4"))?;
-    let pdf =
-        files.files.into_iter().find(|(name, _)| name.ends_with(".pdf")).map(|(_, bytes)| bytes).unwrap_or_default();
     let folder = output.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let Some(name) = output.file_name() else {
         return Err(refuse("-o names no file", "name one, like -o measuring-page.pdf"));
     };
-    write_all(folder, &[(Path::new(name), pdf)]).map_err(|error| machine_failed("nothing was written", &error))?;
+    let pdf: Vec<File> = files.files().into_iter().filter(File::is_pdf).map(|pdf| pdf.named(name)).collect();
+    write_all(folder, &pdf).map_err(|error| machine_failed("nothing was written", &error))?;
     Ok(format!("wrote {}: print it, and take it to the dock with a tape measure\n", output.display()))
 }
 

@@ -3,15 +3,15 @@
 use std::collections::BTreeSet;
 use std::ffi::OsString;
 use std::io;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use cockpit_cards::book::{Level, suggest};
 use cockpit_cards::cards::Edition;
 use cockpit_cards::door::{self, Passed};
-use cockpit_cards::output::write::{Staged, put_in_place, stage};
+use cockpit_cards::output::write::write_all;
 use cockpit_cards::paper::{Correction, Flip};
 use cockpit_cards::parallel;
-use cockpit_cards::printing::{self, Options};
+use cockpit_cards::printing::{self, File, Options};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 
 use super::Run;
@@ -24,9 +24,6 @@ use crate::cli::{
     read_editions, say_done, stops,
 };
 
-/// Books whose files are flushed to the disk together: many enough to share the waiting, few enough for the files that a
-/// process may hold open (256 on some systems, and each book takes two or three).
-const FLUSHED_TOGETHER: usize = 32;
 /// A longer name of a book is not made room for in the list.
 const NAME_COLUMN: usize = 40;
 
@@ -68,24 +65,11 @@ pub fn build(books: &[Named], run: &Run<'_>) -> Outcome {
     let folders = folders::of_each(books, run.out);
     let jobs: Vec<(&Named, Result<OsString, Stopped>)> = books.iter().zip(folders).collect();
     let bar = progress_bar(books.len());
-    let mut reports = Vec::new();
-    for group in jobs.chunks(FLUSHED_TOGETHER) {
-        let made: Vec<(Report, Option<Staged>)> = parallel::each(group, usize::MAX, |(book, folder)| {
-            let made = run.make(book, folder);
-            bar.inc(1);
-            made
-        });
-        let (group, staged): (Vec<Report>, Vec<Option<Staged>>) = made.into_iter().unzip();
-        let (places, staged): (Vec<usize>, Vec<Staged>) =
-            staged.into_iter().enumerate().filter_map(|(place, staged)| Some((place, staged?))).unzip();
-        let first = reports.len();
-        reports.extend(group);
-        for (place, result) in places.into_iter().zip(put_in_place(staged)) {
-            if let Err(error) = result {
-                reports[first + place].disk_failed(&error);
-            }
-        }
-    }
+    let reports: Vec<Report> = parallel::each(&jobs, usize::MAX, |(book, folder)| {
+        let report = run.print(book, folder);
+        bar.inc(1);
+        report
+    });
     bar.finish_and_clear();
 
     // A blank line after each book's words, and before the summary.
@@ -99,23 +83,16 @@ pub fn build(books: &[Named], run: &Run<'_>) -> Outcome {
 }
 
 impl Run<'_> {
-    /// Makes a book's files and writes them beside their places.
-    fn make(&self, book: &Named, folder: &Result<OsString, Stopped>) -> (Report, Option<Staged>) {
+    /// Prints a book into its folder.
+    fn print(&self, book: &Named, folder: &Result<OsString, Stopped>) -> Report {
         let mut report = Report::new(book.path.display().to_string());
-        let result = self.try_make(book, folder, &mut report);
-        let staged = result.unwrap_or_else(|stopped| {
+        if let Err(stopped) = self.try_print(book, folder, &mut report) {
             report.stop(stopped);
-            None
-        });
-        (report, staged)
+        }
+        report
     }
 
-    fn try_make(
-        &self,
-        book: &Named,
-        folder: &Result<OsString, Stopped>,
-        report: &mut Report,
-    ) -> Result<Option<Staged>, Stopped> {
+    fn try_print(&self, book: &Named, folder: &Result<OsString, Stopped>, report: &mut Report) -> Result<(), Stopped> {
         if let Some(refused) = &book.refused {
             return Err(refused.clone());
         }
@@ -139,33 +116,24 @@ impl Run<'_> {
         if stops(&problems, self.strict) {
             let what = format!("{} in {}; nothing of it was written", count(&problems), report.name);
             report.words.push_str(&Stopped::refused(&what, REMEDY).words);
-            return Ok(None);
+            return Ok(());
         }
         let Some(files) = made else {
             report.end = End::HasNone;
-            return Ok(None);
+            return Ok(());
         };
         // Seen from `out`, so that no link in it leads a book out of it.
-        let folder = Path::new(folder.as_ref().map_err(Stopped::clone)?);
-        let in_folder: Vec<(PathBuf, Vec<u8>)> =
-            files.files.into_iter().map(|(name, bytes)| (folder.join(name), bytes)).collect();
-        match stage(self.out, &in_folder) {
-            Ok(staged) => {
-                let pages = files.documents.iter().map(|document| document.pages).sum();
-                let fronts = || files.cards.iter().filter(|card| card.back_of.is_none());
-                let drafts = fronts().filter(|card| card.edition == Edition::Draft).count();
-                let flip = files.documents.iter().find_map(|document| document.flip);
-                report.end =
-                    End::Printed { folder: self.out.join(folder), cards: fronts().count(), drafts, pages, flip };
-                report.how = chosen.words;
-                report.corrected = options.job.correction.as_ref().map(Correction::words);
-                Ok(Some(staged))
-            }
-            Err(error) => {
-                report.disk_failed(&error);
-                Ok(None)
-            }
-        }
+        let folder = PathBuf::from(folder.as_ref().map_err(Stopped::clone)?);
+        let in_folder: Vec<File> = files.files().into_iter().map(|file| file.inside(&folder)).collect();
+        write_all(self.out, &in_folder).map_err(|error| report.not_written(&error))?;
+        let pages = files.documents.iter().map(|document| document.pages).sum();
+        let fronts = || files.cards.iter().filter(|card| card.back_of.is_none());
+        let drafts = fronts().filter(|card| card.edition == Edition::Draft).count();
+        let flip = files.documents.iter().find_map(|document| document.flip);
+        report.end = End::Printed { folder: self.out.join(folder), cards: fronts().count(), drafts, pages, flip };
+        report.how = chosen.words;
+        report.corrected = options.job.correction.as_ref().map(Correction::words);
+        Ok(())
     }
 }
 
@@ -194,8 +162,9 @@ impl Report {
         };
     }
 
-    fn disk_failed(&mut self, error: &io::Error) {
-        self.stop(Stopped::machine(&format!("{}: {UNCERTAIN}", self.name), error));
+    /// Why its files are not there.
+    fn not_written(&self, error: &io::Error) -> Stopped {
+        Stopped::machine(&format!("{}: {UNCERTAIN}", self.name), error)
     }
 
     fn outcome(&self) -> Outcome {

@@ -146,7 +146,7 @@ impl OnSave<'_> {
         let found = count_words(errors, problems.len() - errors);
         match made.filter(|_| !stops(&problems, self.run.strict)) {
             Some(files) => {
-                write_all(self.run.out, &files.files).map_err(|error| Stopped::machine(UNCERTAIN, &error))?;
+                write_all(self.run.out, &files.files()).map_err(|error| Stopped::machine(UNCERTAIN, &error))?;
                 let cards = number_of(files.cards.iter().filter(|card| card.back_of.is_none()).count(), "card");
                 Ok(if problems.is_empty() { cards } else { format!("{cards}, {found}") })
             }

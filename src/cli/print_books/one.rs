@@ -24,7 +24,7 @@ pub fn build(book: Option<&Path>, run: Run<'_>) -> Result<Outcome, Outcome> {
     complain(&mut problems, &sources);
     match made {
         Some(files) if !stops(&problems, strict) => {
-            write_all(out, &files.files).map_err(|error| machine_failed(UNCERTAIN, &error))?;
+            write_all(out, &files.files()).map_err(|error| machine_failed(UNCERTAIN, &error))?;
             Ok(say_done(&summary(&files, out, &opened.name, book.is_none(), (&options, &chosen.words))))
         }
         _ => {

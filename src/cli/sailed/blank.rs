@@ -72,12 +72,7 @@ impl Blank {
             complain(&mut problems, &sources);
             return Err(refuse("the card to write on was not printed", "see above"));
         };
-        let name = |name: &str| match name {
-            name if name.ends_with(".pdf") => Some(FILE.to_owned()),
-            name => name.starts_with("svg/").then(|| name.to_owned()),
-        };
-        let files = files.files.into_iter().filter_map(|(of, bytes)| Some((name(&of)?, bytes)));
-        let files: Vec<(String, Vec<u8>)> = files.collect();
+        let files = files.of_one_card(FILE);
         write_all(&self.out, &files).map_err(|error| machine_failed("nothing was written", &error))?;
         let words = "print it on both sides, and copy what was written into the notes line by line";
         Ok(say_done(&format!("{}\n\nwrote {}: {words}\n", book.boat.name.value, self.out.join(FILE).display())))

@@ -75,11 +75,7 @@ impl Plan {
             return Err(refuse(&format!("the card of the trial was not printed: {what}"), &instead));
         };
         let file = format!("{id}.pdf");
-        let files = files.files.into_iter().filter_map(|(of, bytes)| match of.as_str() {
-            of if of.ends_with(".pdf") => Some((file.clone(), bytes)),
-            of => of.starts_with("svg/").then(|| (of.to_owned(), bytes)),
-        });
-        let files: Vec<(String, Vec<u8>)> = files.collect();
+        let files = files.of_one_card(&file);
         write_all(&self.out, &files).map_err(|error| machine_failed("nothing was written", &error))?;
         let head = headed(&book.boat.name.value, &name);
         Ok(say_done(&format!("{head}{title}\n{words}\nwrote {}\n", self.out.join(file).display())))
