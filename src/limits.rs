@@ -17,8 +17,17 @@ pub const MAX_FILE_BYTES: usize = 4_000_000;
 pub const MAX_TABLES_BYTES: usize = 2 * MAX_FILE_BYTES;
 /// What a workbook unpacks to, as far as it is read: notes of twenty seasons take a quarter of it.
 pub const MAX_UNPACKED_BYTES: usize = 4 * MAX_FILE_BYTES;
+/// What all workbooks unpack to that a book names: as many sheets as it has settings take a tenth of it.
+pub const MAX_UNPACKED_TOGETHER: usize = 2 * MAX_UNPACKED_BYTES;
+/// What is read of those, each sheet that is named twice through: the largest workbook, and as much again. The same part can stand
+/// under many names.
+pub const MAX_SHEET_BYTES_READ: usize = 4 * MAX_UNPACKED_BYTES;
+/// Sheets that a message lists.
+pub const MAX_LISTED_SHEETS: usize = 12;
 /// Cells of one sheet with something in them: the most notes, with forty columns each.
 pub const MAX_SHEET_CELLS: usize = 400_000;
+/// Ways in which the cells of a workbook are shown: spreadsheets keep no more than 65,490 (from memory).
+pub const MAX_CELL_STYLES: usize = 65_490;
 /// Bytes of the format in which a spreadsheet shows numbers: they allow 255 letters.
 pub const MAX_NUMBER_FORMAT_BYTES: usize = 1_024;
 /// The editions of a book: 1,000 cards take about 2 MB, each of their releases 150 bytes more.

@@ -1,17 +1,21 @@
 """Times this program against general-purpose document tools on the same strip and the same settings table.
 
 Run by hand on a quiet machine, from anywhere: benches/peers/compare.sh
-Whole processes in turn, so that a slow minute hits all of them; medians. Every tool makes the same A4 page: the card with its
-outline, two check bars and the words beside them, every mark and every word of content.json, as other readers see
-them. The peers are told what stands in each cell; this program works it out from the book, and for the table it writes an
-SVG, a manifest and a proof page besides and flushes them to the disk. Peers use a TrueType face, since not all of them take B612.
+Whole processes in turn, so that a slow minute hits all of them: of each the CPU time (its own and the system's for it, of
+all its threads) and the time on the clock, as medians with the middle half of the rounds in brackets. Every tool makes
+the same A4 page: the card with its outline, two check bars and the words beside them, every mark and every word of
+content.json, as other readers see them. The peers are told what stands in each cell; this program works it out from the
+book, and for the table it writes an SVG, a manifest and a proof page besides. Peers use a TrueType face, since not all
+of them take B612, from a folder that holds no other.
 """
 
 import argparse
 import importlib.metadata
 import json
+import os
 import platform
 import re
+import shutil
 import statistics
 import subprocess
 import sys
@@ -23,7 +27,12 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 OURS = "cockpit-cards"
-PEERS = ["reportlab", "fpdf2", "typst"]
+LIBRARIES = ["reportlab", "fpdf2"]
+COMPILER = "typst"
+PEERS = [*LIBRARIES, COMPILER]
+FACES = ["DejaVuSans.ttf", "DejaVuSans-Bold.ttf"]
+KINDS = ["strip", "table"]
+NOTHING = "nothing"
 CONTENT = json.loads((HERE / "content.json").read_text(encoding="utf-8"))
 
 
@@ -31,8 +40,8 @@ def output_of(*command):
     return subprocess.run(command, check=True, capture_output=True, text=True).stdout
 
 
-def commands(ours, folder):
-    """For each card: maker, command, and the PDF that it writes."""
+def commands(ours, compiler, folder):
+    """For each card: maker, command, and the PDF that it writes; last what starts and ends and makes nothing."""
     strip = CONTENT["strip"]
     marks = ["--marks", f"{strip['first']}..{strip['last']}", "--halves", "--spacing", f"{strip['spacing_mm']}mm"]
     made = folder / "ours-strip.pdf"
@@ -40,11 +49,20 @@ def commands(ours, folder):
     yield "strip", OURS, [ours, "strip", *marks, *look, "-o", made], made
     made = folder / "ours"
     yield "table", OURS, [ours, "build", HERE / "table.yaml", "--out", made], made / "cards.pdf"
-    for kind in ("strip", "table"):
-        for peer in PEERS:
+    faces = folder / "faces"
+    faces.mkdir()
+    for face in FACES:
+        shutil.copy(ROOT / "fonts" / face, faces)
+    for kind in KINDS:
+        for peer in LIBRARIES:
             made = folder / f"{peer}-{kind}.pdf"
-            script = [sys.executable, HERE / f"with_{peer}.py", kind, HERE / "content.json", ROOT / "fonts", made]
+            script = [sys.executable, HERE / f"with_{peer}.py", kind, HERE / "content.json", faces, made]
             yield kind, peer, script, made
+        made = folder / f"{COMPILER}-{kind}.pdf"
+        told = ["--input", "content=content.json", "--input", f"kind={kind}"]
+        only = ["--root", HERE, "--font-path", faces, "--ignore-system-fonts", "--ignore-embedded-fonts"]
+        yield kind, COMPILER, [compiler, "compile", *only, *told, HERE / "card.typ", made], made
+    yield NOTHING, OURS, [ours, "--version"], None
 
 
 def words(text):
@@ -77,32 +95,64 @@ def check(kind, maker, pdf):
     assert lines >= 6 + 8 + marks, f"{maker}, {kind}: only {lines} lines"
 
 
+def run(command):
+    """Runs a process to its end; its CPU time and its time on the clock, in seconds."""
+    silent = [(os.POSIX_SPAWN_OPEN, stream, os.devnull, os.O_WRONLY, 0) for stream in (1, 2)]
+    words = [os.fspath(word) for word in command]
+    start = time.perf_counter()
+    child = os.posix_spawn(words[0], words, os.environ, file_actions=silent)
+    _, status, used = os.wait4(child, 0)
+    on_the_clock = time.perf_counter() - start
+    assert status == 0, f"{command}: {status}"
+    return used.ru_utime + used.ru_stime, on_the_clock
+
+
+def told(seconds):
+    """The median of some times and their middle half, in milliseconds."""
+    first, middle, last = (quarter * 1000 for quarter in statistics.quantiles(seconds, n=4))
+    return f"{middle:.2f} ms ({first:.2f} to {last:.2f})"
+
+
+def beside(kind, times):
+    """How this program compares with the fastest of its peers, by CPU time and by the clock."""
+    ratios = []
+    for measure, name in enumerate(["CPU", "the clock"]):
+        of_kind = {maker: runs for (of, maker), runs in times.items() if of == kind}
+        middle = {maker: statistics.median(run[measure] for run in runs) for maker, runs in of_kind.items()}
+        fastest = min(PEERS, key=middle.get)
+        ratios.append(f"by {name} {middle[fastest] / middle[OURS]:.1f} times as fast as {fastest}")
+    return f"{kind}: " + ", ".join(ratios)
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--ours", type=Path, default=ROOT / "target/release/cockpit-cards")
-    parser.add_argument("--rounds", type=int, default=31)
+    parser.add_argument("--compiler", type=Path, default=ROOT / "target/peers/typst/bin/typst")
+    parser.add_argument("--rounds", type=int, default=51)
     options = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
-        runs = list(commands(options.ours.resolve(), Path(folder)))
+        runs = list(commands(options.ours.resolve(), options.compiler.resolve(), Path(folder)))
         times = {(kind, maker): [] for kind, maker, _, _ in runs}
         for kind, maker, command, pdf in runs:
-            subprocess.run(command, check=True, capture_output=True)
-            check(kind, maker, pdf)
+            run(command)
+            if pdf:
+                check(kind, maker, pdf)
         for _ in range(options.rounds):
             for kind, maker, command, _ in runs:
-                start = time.perf_counter()
-                subprocess.run(command, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-                times[kind, maker].append(time.perf_counter() - start)
-        version = {peer: importlib.metadata.version(peer) for peer in PEERS}
+                times[kind, maker].append(run(command))
+        version = {peer: importlib.metadata.version(peer) for peer in LIBRARIES}
+        version[COMPILER] = output_of(options.compiler, "--version").split()[1]
         version[OURS] = output_of(options.ours, "--version").split()[-1]
-        print(f"Python {platform.python_version()}, {platform.system()} {platform.release().split('.')[0]},", end=" ")
-        print(f"{options.rounds} rounds, medians.\n")
-        print("| card | made by | whole process | times ours | PDF |\n|---|---|---|---|---|")
-        for kind, maker, _, pdf in sorted(runs, key=lambda run: run[0]):
-            median = statistics.median(times[kind, maker])
-            ratio = median / statistics.median(times[kind, OURS])
-            size = pdf.stat().st_size / 1000
-            print(f"| {kind} | {maker} {version[maker]} | {median * 1000:.1f} ms | {ratio:.1f} | {size:.1f} kB |")
+        print(f"{os.cpu_count()} cores of {platform.machine()}, {platform.system()}", end=" ")
+        print(f"{platform.release().split('.')[0]}, Python {platform.python_version()}, {options.rounds} rounds.\n")
+        print("| card | made by | CPU time | on the clock | PDF |\n|---|---|---|---|---|")
+        for kind, maker, _, pdf in sorted(runs, key=lambda run: (*KINDS, NOTHING).index(run[0])):
+            cpu, clock = (told([run[measure] for run in times[kind, maker]]) for measure in (0, 1))
+            size = f"{pdf.stat().st_size / 1000:.1f} kB" if pdf else ""
+            print(f"| {kind} | {maker} {version[maker]} | {cpu} | {clock} | {size} |")
+        print()
+        for kind in KINDS:
+            print(beside(kind, times))
 
 
 main()

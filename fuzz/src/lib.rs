@@ -5,8 +5,11 @@
 #[path = "../../tests/common/books/mod.rs"]
 pub mod books;
 #[allow(dead_code)]
-#[path = "../../tests/common/inputs.rs"]
+#[path = "../../tests/common/inputs/mod.rs"]
 pub mod inputs;
+#[allow(dead_code)]
+#[path = "../../tests/common/sailed_log.rs"]
+pub mod sailed_log;
 
 use books::Book;
 use inputs::Sort;
@@ -16,8 +19,7 @@ use inputs::Sort;
 /// # Panics
 /// If the refusal says too little, or what was taken cannot be: a find.
 pub fn attempt(sort: Sort, bytes: &[u8]) {
-    let text = String::from_utf8_lossy(bytes).into_owned();
-    told(inputs::attempt(sort, &Book { text, ..Book::default() }));
+    told(inputs::attempt(sort, &Book { text: sort.text(bytes), ..Book::default() }));
 }
 
 /// Makes up a book from bytes and tries it, its cards drawn.

@@ -111,7 +111,7 @@ pub fn from_path_with_files(
         let (path, real) = (directory.join(table), file(table));
         named.push(path.clone());
         match files.iter().find(|(file, _)| *file == real) {
-            Some((_, content)) => Ok(in_memory(content)),
+            Some((_, content)) => Ok(in_memory(content.as_bytes().to_vec())),
             None => open::read(&path, MAX_FILE_BYTES),
         }
     };
@@ -127,7 +127,17 @@ pub fn from_text(
     tables: &dyn Fn(&str) -> Option<String>,
     printable: fn(char) -> bool,
 ) -> Loaded {
-    let mut open = |table: &str| Ok(tables(table).map_or(Found::Missing, |text| in_memory(&text)));
+    from_memory(name, text, &|table| tables(table).map(String::into_bytes), printable)
+}
+
+/// As [`from_text`], with files of any kind that the book names: `files` gives the bytes of one, if it is there.
+pub fn from_memory(
+    name: &str,
+    text: &str,
+    files: &dyn Fn(&str) -> Option<Vec<u8>>,
+    printable: fn(char) -> bool,
+) -> Loaded {
+    let mut open = |table: &str| Ok(files(table).map_or(Found::Missing, in_memory));
     let opening = Opening { open: &mut open, file: &|table| table.into(), title: &|table| table.to_owned(), printable };
     match load(name, text, opening) {
         Ok(loaded) => loaded,
@@ -172,9 +182,9 @@ fn in_order(problems: Vec<Problem>) -> Vec<Problem> {
     first
 }
 
-/// A text in the place of a file.
-fn in_memory(text: &str) -> Found<Vec<u8>> {
-    if text.len() > MAX_FILE_BYTES { Found::TooLarge } else { Found::File(text.as_bytes().to_vec()) }
+/// Bytes in the place of a file.
+fn in_memory(bytes: Vec<u8>) -> Found<Vec<u8>> {
+    if bytes.len() > MAX_FILE_BYTES { Found::TooLarge } else { Found::File(bytes) }
 }
 
 fn too_large(name: &str) -> Problem {

@@ -41,7 +41,7 @@ mod two_sides;
 #[cfg_attr(doc, doc(hidden))]
 pub mod words;
 
-pub use load::{Loaded, from_path, from_path_with, from_path_with_files, from_text};
+pub use load::{Loaded, from_memory, from_path, from_path_with, from_path_with_files, from_text};
 pub use model::*;
 pub use problem::{Level, Place, Problem, Source, SourceId};
 #[doc(inline)]

@@ -10,7 +10,7 @@ use super::parts::hydraulics;
 use super::parts::sided::{NOT_USED, NOT_USED_LEGEND, UNKNOWN};
 use super::parts::table::{Breaks, Cell, Column, Head, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, by_lines, taken};
-use super::parts::words::{LimitWords, boxed_limits, limit_words, reasons};
+use super::parts::words::{LimitWords, boxed_limits, reasons};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Control, DockTune, Place, Problem, Recorded, Section, Table, suggest};
@@ -237,10 +237,7 @@ fn content(
         part,
         ranges: rows.iter().map(range).collect(),
         controls: controls.iter().enumerate().map(control).collect(),
-        cautions: controls
-            .iter()
-            .flat_map(|control| limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units)))
-            .collect(),
+        cautions: hydraulics::all_limits(controls.iter().copied(), book.units),
         working: rows.iter().map(|row| passage(book, tune, *row)).collect(),
     }
 }

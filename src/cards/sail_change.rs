@@ -16,7 +16,7 @@ use super::parts::table::{Cell, Column as Ruling, Look, Paragraph, Row, Ruled, U
 use super::parts::telling::{Said, bare, by_lines, optional, taken, texts};
 use super::parts::words::{
     LimitWords, WITHIN_MAKERS_LIMITS, angle_span, bare_words, boxed_limits, ground_legend, limit_words, narrowed_sails,
-    point_of_sail, reasons, signed, wind_span, wind_words,
+    point_of_sail, reasons, signed, wind_span, wind_words, winds_with_unit,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
@@ -452,7 +452,7 @@ impl<'a> Tables<'a> {
         let mut working = Vec::new();
         for index in self.order() {
             let Some(control) = self.book.controls.get(index) else { continue };
-            let of = format!("{}, {} {}", control.name, wind_span(winds, unit), unit.symbol());
+            let of = format!("{}, {}", control.name, winds_with_unit(winds, unit));
             let mut passage = Passage::new(of);
             passage.input("winds of both sails", wind_span(both, unit), &new.lead.place);
             if let Some(CourseOf { both, .. }) = self.course {

@@ -8,7 +8,7 @@ use super::parts::frame::{HEAVY_RULE, LARGEST_USUAL, Surround, wanted_cap_mm};
 use super::parts::sets::{SailSet, sets};
 use super::parts::table::{Cell, Column, Head, Look, Over, Paragraph, Row, Ruled};
 use super::parts::telling::{Said, bare, before_colon, by_lines, optional, taken, texts};
-use super::parts::words::{more_words, narrowed_words, wind_span, wind_words};
+use super::parts::words::{more_words, narrowed_words, wind_span, wind_words, winds_with_unit};
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Nothing, Stock, Usual};
 use crate::book::{Book, Problem, Sail, SailKind, Section, Table};
@@ -427,7 +427,7 @@ fn degrees(angle: Span<Angle>) -> String {
 
 fn area_words(book: &Book, area: Area) -> String {
     let unit = book.units.wind;
-    format!("{} {} at {}", wind_span(area.wind, unit), unit.symbol(), degrees(area.angle))
+    format!("{} at {}", winds_with_unit(area.wind, unit), degrees(area.angle))
 }
 
 /// What a sail is for of a cell, where that is not all: ` from 13`, ` to 16, to 70°`.

@@ -99,11 +99,10 @@ pub enum Outcome {
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
     process::prepare();
-    let mut command = telling::prepare(command_line(), std::env::args_os());
-    let matches = command.try_get_matches_from_mut(std::env::args_os());
-    let arguments = match matches.and_then(|matches| Arguments::from_arg_matches(&matches)) {
+    // Examples are for those who ask for help, or need it.
+    let arguments = match read_command_line(Arguments::command()).or_else(|_| read_command_line(command_line())) {
         Ok(arguments) => arguments,
-        Err(answer) => return ExitCode::from(answer_command_line(&answer.format(&mut command)) as u8),
+        Err(answer) => return ExitCode::from(answer_command_line(&answer) as u8),
     };
     arguments.telling.set();
     let outcome = match arguments.command {
@@ -124,6 +123,15 @@ pub fn run() -> ExitCode {
         Command::Manuals(manuals) => manuals.run(),
     };
     ExitCode::from(outcome as u8)
+}
+
+/// What the command line of this process asks for, or how it is answered.
+fn read_command_line(command: clap::Command) -> Result<Arguments, Box<clap::Error>> {
+    let mut command = telling::prepare(command, std::env::args_os());
+    let matches = command.try_get_matches_from_mut(std::env::args_os());
+    matches
+        .and_then(|matches| Arguments::from_arg_matches(&matches))
+        .map_err(|answer| answer.format(&mut command).into())
 }
 
 /// Every command with its flags and examples.

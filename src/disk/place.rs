@@ -79,7 +79,7 @@ impl Place {
         if fs::symlink_metadata(path).is_ok() {
             return Err(there_already());
         }
-        let mut staging = Staging::new(folder).map_err(failed)?;
+        let mut staging = Staging::new(folder).map_err(|error| named(folder, error))?;
         let made = staging.next();
         let written = || {
             let mut file = File::create_new(&made)?;

@@ -41,7 +41,7 @@ impl Staging {
     pub fn new(inside: &Path) -> io::Result<Staging> {
         remove_abandoned(inside);
         for _ in 0..ATTEMPTS {
-            let folder = tempfile::Builder::new().prefix(PREFIX).rand_bytes(RANDOM_CHARACTERS).tempdir_in(inside)?;
+            let folder = tempfile::Builder::new().prefix(PREFIX).rand_bytes(RANDOM_CHARACTERS).tempdir_in(inside).map_err(plain)?;
             if let Some(lock) = lock_new(&folder.path().join(LOCK))? {
                 return Ok(Staging { _lock: lock, folder, made: 0 });
             }
@@ -54,6 +54,13 @@ impl Staging {
         self.made += 1;
         self.folder.path().join(self.made.to_string())
     }
+}
+
+/// What the system said, without the path of a file that nobody has heard of.
+fn plain(error: io::Error) -> io::Error {
+    let source = error.get_ref().and_then(|wrapped| wrapped.source());
+    let number = source.and_then(|source| source.downcast_ref::<io::Error>()).and_then(io::Error::raw_os_error);
+    number.map_or(error, io::Error::from_raw_os_error)
 }
 
 /// Makes a lock file and takes its lock; `None` if another run took the folder for a dead one's meanwhile.

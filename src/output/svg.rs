@@ -1,33 +1,25 @@
 //! A drawing as an SVG document: 1 user unit = 1 mm. Knows shapes and glyphs, nothing of what they say.
 
 use std::borrow::Cow;
-use std::cell::RefCell;
 use std::collections::{BTreeMap, HashMap};
+use std::sync::{LazyLock, PoisonError, RwLock};
 
 use kurbo::{Affine, BezPath, PathEl, Point};
-use quick_xml::Writer;
 use quick_xml::escape::escape;
-use quick_xml::events::attributes::Attribute;
-use quick_xml::events::{BytesEnd, BytesStart, BytesText, Event};
-use quick_xml::name::QName;
 
 use crate::drawing::font::{self, FaceId, Glyph};
 use crate::drawing::{Colour, Drawing, Item, Layer, Placed, Shape, Text, Weight};
 
 /// How a number is written.
-struct Precision {
-    /// Steps in a unit, a power of ten.
-    steps: u64,
-    /// 0.5 or .5.
-    leading_zero: bool,
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+enum Precision {
+    /// Places and widths, to four decimals: a mark then stands within 0.00005 mm of its place.
+    Place,
+    /// The outlines of letters, which are most of a file: three decimals, and .5 for 0.5.
+    Outline,
+    /// Outlines one em high, to be drawn at any size: four decimals, and .5 for 0.5.
+    Em,
 }
-
-/// Places and widths: a mark then stands within 0.00005 mm of its place.
-const PLACE: Precision = Precision { steps: 10_000, leading_zero: true };
-/// The outlines of letters, which are most of a file.
-const OUTLINE: Precision = Precision { steps: 1_000, leading_zero: false };
-/// Outlines one em high, to be drawn at any size.
-const EM: Precision = Precision { steps: 10_000, leading_zero: false };
 
 /// The faces a reader may have, best first.
 const FONT_FAMILY: &str = "B612, 'DejaVu Sans', sans-serif";
@@ -78,7 +70,7 @@ pub fn svg_in_page(drawing: &Drawing) -> String {
 /// The outline of every glyph of the drawings, each once, as an element to stand anywhere in their page.
 pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) -> String {
     let mut xml = Xml::default();
-    xml.open(Element::new("svg").plain("width", "0").plain("height", "0").plain("aria-hidden", "true"));
+    xml.element("svg").plain("width", "0").plain("height", "0").plain("aria-hidden", "true").open();
     xml.define_glyphs(drawings.into_iter().flat_map(Drawing::texts));
     xml.close("svg");
     xml.finish()
@@ -86,7 +78,16 @@ pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) ->
 
 /// A name for a glyph that no other in the page has.
 fn name(glyph: Glyph) -> String {
-    format!("g{}-{}", glyph.face as usize, glyph.id)
+    let mut name = String::new();
+    push_name(&mut name, glyph);
+    name
+}
+
+fn push_name(text: &mut String, glyph: Glyph) {
+    text.push('g');
+    push_whole(text, glyph.face as u64);
+    text.push('-');
+    push_whole(text, u64::from(glyph.id));
 }
 
 /// A start of a document's length, to begin with: small cards of outlines are of this size.
@@ -96,25 +97,24 @@ fn document(drawing: &Drawing, style: Style) -> String {
     let (width, height) = (decimal(drawing.size.width), decimal(drawing.size.height));
     let refers = style == Style::File(TextAs::Glyphs);
     let mut xml = Xml::default();
-    let mut root = Element::new("svg").plain("xmlns", "http://www.w3.org/2000/svg");
+    let mut root = xml.element("svg").plain("xmlns", "http://www.w3.org/2000/svg");
     if refers {
         root = root.plain("xmlns:xlink", "http://www.w3.org/1999/xlink");
     }
-    xml.open(
-        root.plain("width", &format!("{width}mm"))
-            .plain("height", &format!("{height}mm"))
-            .plain("viewBox", &format!("0 0 {width} {height}")),
-    );
-    xml.holding(Element::new("title"), &drawing.title);
+    root.plain("width", &format!("{width}mm"))
+        .plain("height", &format!("{height}mm"))
+        .plain("viewBox", &format!("0 0 {width} {height}"))
+        .open();
+    xml.element("title").holding("title", &drawing.title);
     if !drawing.description.is_empty() {
-        xml.holding(Element::new("desc"), &drawing.description);
+        xml.element("desc").holding("desc", &drawing.description);
     }
     if refers {
         xml.define_glyphs(drawing.texts());
     }
     for layer in [Layer::Print, Layer::Cut] {
         let told_by = if style == Style::InPage { "class" } else { "id" };
-        xml.open(Element::new("g").plain(told_by, layer.name()).plain("stroke-miterlimit", MITRE_LIMIT));
+        xml.element("g").plain(told_by, layer.name()).plain("stroke-miterlimit", MITRE_LIMIT).open();
         for item in drawing.items.iter().filter(|item| item.layer == layer) {
             xml.item(item, style);
         }
@@ -124,36 +124,35 @@ fn document(drawing: &Drawing, style: Style) -> String {
     xml.finish()
 }
 
-/// Glyphs already written, by face, glyph, size, turn and steps in a unit. A card repeats few glyphs many times, and the
+/// Glyphs already written, by face, glyph, size, turn and precision. A card repeats few glyphs many times, and the
 /// cards of a book repeat each other's.
-type Outlines = HashMap<(FaceId, u16, u64, u64, u64), String>;
+type Outlines = HashMap<(FaceId, u16, u64, u64, Precision), String>;
 
 /// A book of 60 cards writes some hundreds of glyphs; beyond this, memory is worth more than time.
 const MOST_OUTLINES: usize = 4000;
 
-thread_local! {
-    static OUTLINES: RefCell<Outlines> = RefCell::default();
-}
-
-/// A start of an element's length: one without a path is shorter.
-const USUAL_ELEMENT: usize = 128;
+/// Of all threads, since what one has written the others need too.
+static OUTLINES: LazyLock<RwLock<Outlines>> = LazyLock::new(RwLock::default);
 
 /// Room for the outline of a letter and where it begins.
 const USUAL_OUTLINE: usize = 512;
 
-/// An element's name and attributes.
-struct Element(BytesStart<'static>);
+/// An element as it is written: its name, then its attributes, then what it holds.
+struct Element<'a>(&'a mut String);
 
-impl Element {
-    fn new(name: &str) -> Self {
-        let mut content = String::with_capacity(USUAL_ELEMENT);
-        content.push_str(name);
-        Element(BytesStart::from_content(content, name.len()))
+impl Element<'_> {
+    /// A value of our own making, in which nothing could be taken for markup.
+    fn plain(self, name: &str, value: &str) -> Self {
+        self.with(name, |text| text.push_str(value))
     }
 
-    /// A value of our own making, in which nothing could be taken for markup.
-    fn plain(mut self, name: &str, value: &str) -> Self {
-        self.0.push_attribute(Attribute { key: QName(name), value: value.into() });
+    /// The same, written by `write`.
+    fn with(self, name: &str, write: impl FnOnce(&mut String)) -> Self {
+        self.0.push(' ');
+        self.0.push_str(name);
+        self.0.push_str("=\"");
+        write(self.0);
+        self.0.push('"');
         self
     }
 
@@ -168,7 +167,7 @@ impl Element {
     }
 
     fn number(self, name: &str, value: f64) -> Self {
-        self.plain(name, &decimal(value))
+        self.with(name, |text| Precision::Place.push_units(text, value))
     }
 
     fn colour(self, name: &str, colour: Colour) -> Self {
@@ -181,70 +180,82 @@ impl Element {
     fn fill(self, colour: Colour) -> Self {
         if colour == Colour::BLACK { self } else { self.colour("fill", colour) }
     }
+
+    /// It holds nothing.
+    fn empty(self) {
+        self.0.push_str("/>");
+    }
+
+    /// It holds others, and has to be closed.
+    fn open(self) {
+        self.0.push('>');
+    }
+
+    /// It holds words alone.
+    fn holding(self, name: &str, words: &str) {
+        let words = escape(held_by_xml(words));
+        for piece in [">", &words, "</", name, ">"] {
+            self.0.push_str(piece);
+        }
+    }
 }
 
 /// A document as it grows, an element a line.
-struct Xml(Writer<Vec<u8>>);
+struct Xml(String);
 
 impl Default for Xml {
     fn default() -> Self {
-        Xml(Writer::new_with_indent(Vec::with_capacity(USUAL_LENGTH), b' ', 0))
+        Xml(String::with_capacity(USUAL_LENGTH))
     }
 }
 
 impl Xml {
-    /// Memory takes whatever is written.
-    fn write(&mut self, event: Event) {
-        let _ = self.0.write_event(event);
+    /// Begins an element on a line of its own.
+    fn element(&mut self, name: &str) -> Element<'_> {
+        if !self.0.is_empty() {
+            self.0.push('\n');
+        }
+        self.on_this_line(name)
     }
 
-    /// An element that holds others; it has to be closed.
-    fn open(&mut self, element: Element) {
-        self.write(Event::Start(element.0));
+    /// Begins an element where white space is kept, and a line break would be seen.
+    fn on_this_line(&mut self, name: &str) -> Element<'_> {
+        self.0.push('<');
+        self.0.push_str(name);
+        Element(&mut self.0)
     }
 
     fn close(&mut self, name: &str) {
-        self.write(Event::End(BytesEnd::new(name)));
+        self.0.push('\n');
+        self.close_on_this_line(name);
     }
 
-    /// An element that holds nothing.
-    fn empty(&mut self, element: Element) {
-        self.write(Event::Empty(element.0));
-    }
-
-    /// What comes next stands on the same line: where white space is kept, a line break would be seen.
-    fn no_line_break(&mut self) {
-        self.write(Event::Text(BytesText::new("")));
-    }
-
-    /// An element that holds words alone.
-    fn holding(&mut self, element: Element, words: &str) {
-        let end = element.0.to_end().into_owned();
-        self.write(Event::Start(element.0));
-        self.write(Event::Text(BytesText::new(&held_by_xml(words))));
-        self.write(Event::End(end));
+    fn close_on_this_line(&mut self, name: &str) {
+        for piece in ["</", name, ">"] {
+            self.0.push_str(piece);
+        }
     }
 
     fn finish(self) -> String {
-        // All of it was text.
-        String::from_utf8(self.0.into_inner()).unwrap_or_default() + "\n"
+        self.0 + "\n"
     }
 
     fn item(&mut self, item: &Item, style: Style) {
         match &item.shape {
             Shape::Fill { path, colour } => {
-                self.empty(Element::new("path").plain("d", &path_data(path)).fill(*colour));
+                self.element("path").with("d", |data| push_path(data, path)).fill(*colour).empty();
             }
             Shape::Stroke { path, colour, width, dash } => {
-                let mut element = Element::new("path")
-                    .plain("d", &path_data(path))
+                let mut element = self
+                    .element("path")
+                    .with("d", |data| push_path(data, path))
                     .plain("fill", "none")
                     .colour("stroke", *colour)
                     .number("stroke-width", *width);
                 if let Some((on, off)) = dash {
                     element = element.plain("stroke-dasharray", &format!("{} {}", decimal(*on), decimal(*off)));
                 }
-                self.empty(element);
+                element.empty();
             }
             Shape::Text(text) => match style {
                 Style::File(TextAs::Outlines) => self.outlined(text),
@@ -259,11 +270,10 @@ impl Xml {
     fn define_glyphs<'a>(&mut self, texts: impl Iterator<Item = &'a Text>) {
         let glyphs = texts.flat_map(|text| font::glyphs(&text.content, text.weight));
         let each: BTreeMap<(FaceId, u16), Glyph> = glyphs.map(|glyph| ((glyph.face, glyph.id), glyph)).collect();
-        self.open(Element::new("defs"));
+        self.element("defs").open();
         for glyph in each.into_values() {
-            let mut data = String::new();
-            push_outline(&mut data, glyph, 1.0, 0.0, &EM);
-            self.empty(Element::new("path").plain("id", &name(glyph)).plain("d", &data));
+            let outline = |data: &mut String| push_outline(data, glyph, 1.0, 0.0, Precision::Em);
+            self.element("path").plain("id", &name(glyph)).with("d", outline).empty();
         }
         self.close("defs");
     }
@@ -271,13 +281,16 @@ impl Xml {
     /// The glyphs of a line of text as one filled path that still says, for a screen reader, what it reads.
     fn outlined(&mut self, text: &Text) {
         let turn = Affine::rotate(text.turn);
-        let mut data = String::with_capacity(text.content.len() * USUAL_OUTLINE);
-        for Placed { glyph, at, em } in text.placed() {
-            let pen = text.origin + (turn * at.to_point()).to_vec2();
-            push_command(&mut data, 'M', [pen]);
-            push_outline(&mut data, glyph, em, text.turn, &OUTLINE);
-        }
-        self.empty(Element::new("path").words("aria-label", &text.content).fill(text.colour).plain("d", &data));
+        let element = self.element("path").words("aria-label", &text.content).fill(text.colour);
+        element.0.reserve(text.content.len() * USUAL_OUTLINE);
+        let outlines = |data: &mut String| {
+            for Placed { glyph, at, em } in text.placed() {
+                let pen = text.origin + (turn * at.to_point()).to_vec2();
+                push_command(data, 'M', [pen]);
+                push_outline(data, glyph, em, text.turn, Precision::Outline);
+            }
+        };
+        element.with("d", outlines).empty();
     }
 
     /// The glyphs of a line of text as references to outlines one em high.
@@ -289,24 +302,29 @@ impl Xml {
         let turn =
             if text.turn == 0.0 { String::new() } else { format!("rotate({})", decimal(text.turn.to_degrees())) };
         // Whoever cannot see the page is read these words out, and not the letters that make them up.
-        let element = Element::new("g").plain("role", "img").words("aria-label", &text.content).fill(text.colour);
-        self.open(element.plain("transform", &format!("translate({x} {y}){turn}scale({em})")));
+        let element = self.element("g").plain("role", "img").words("aria-label", &text.content).fill(text.colour);
+        element.plain("transform", &format!("translate({x} {y}){turn}scale({em})")).open();
         for Placed { glyph, at, em } in text.placed() {
-            let (mut element, at) = (Element::new("use").plain(reference, &format!("#{}", name(glyph))), at / text.em);
+            let at = at / text.em;
+            let mut element = self.element("use").with(reference, |value| {
+                value.push('#');
+                push_name(value, glyph);
+            });
             if em != text.em {
                 let [x, y, larger] = [at.x, at.y, em / text.em].map(decimal);
                 element = element.plain("transform", &format!("translate({x} {y})scale({larger})"));
             } else if at.x > 0.0 {
                 element = element.number("x", at.x);
             }
-            self.empty(element);
+            element.empty();
         }
         self.close("g");
     }
 
     /// Text kept as text. `textLength` holds it to its width where another face must stand in.
     fn live(&mut self, text: &Text) {
-        let mut element = Element::new("text")
+        let mut element = self
+            .element("text")
             .plain("xml:space", "preserve")
             .number("x", text.origin.x)
             .number("y", text.origin.y)
@@ -325,23 +343,21 @@ impl Xml {
         let larger = text.size().fractions();
         let is_fraction = |character| font::glyph(character, text.weight).is_some_and(Glyph::is_fraction);
         if larger == 1.0 || !text.content.contains(is_fraction) {
-            return self.holding(element, &text.content);
+            return element.holding("text", &text.content);
         }
         // Larger, in the middle of the height of its numerals, and back to the baseline after it.
         let drop = text.cap_height() * (larger - 1.0) / 2.0;
-        self.open(element);
+        element.open();
         let mut down = 0.0;
         for run in runs(&text.content, is_fraction) {
             let is_larger = run.starts_with(is_fraction);
             let lower = if is_larger { drop } else { 0.0 };
-            let element = Element::new("tspan").number("dy", lower - down);
             let size = if is_larger { text.em * larger } else { text.em };
-            self.no_line_break();
-            self.holding(element.number("font-size", size), run);
+            let element = self.on_this_line("tspan").number("dy", lower - down);
+            element.number("font-size", size).holding("tspan", run);
             down = lower;
         }
-        self.no_line_break();
-        self.close("text");
+        self.close_on_this_line("text");
     }
 }
 
@@ -367,13 +383,11 @@ fn held_by_xml(words: &str) -> Cow<'_, str> {
 }
 
 /// A shape's path in absolute coordinates, to be read and measured by people too.
-fn path_data(path: &BezPath) -> String {
-    let mut data = String::new();
+fn push_path(data: &mut String, path: &BezPath) {
     for element in path.elements() {
         let (letter, points) = command(element);
-        push_command(&mut data, letter, points);
+        push_command(data, letter, points);
     }
-    data
 }
 
 fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item = Point>) {
@@ -382,29 +396,30 @@ fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item 
         if index > 0 {
             data.push(' ');
         }
-        PLACE.push(data, PLACE.to_steps(coordinate));
+        Precision::Place.push_units(data, coordinate);
     }
 }
 
 /// A glyph's outline in steps from the pen.
-fn push_outline(data: &mut String, glyph: Glyph, em: f64, turn: f64, precision: &Precision) {
-    OUTLINES.with_borrow_mut(|outlines| {
-        if outlines.len() > MOST_OUTLINES {
-            outlines.clear();
-        }
-        let key = (glyph.face, glyph.id, em.to_bits(), turn.to_bits(), precision.steps);
-        let outline = outlines.entry(key).or_insert_with(|| {
-            let in_place = Affine::rotate(turn) * Affine::scale(em);
-            relative_path_data(&(in_place * font::outline(glyph)), precision)
-        });
-        data.push_str(outline);
-    });
+fn push_outline(data: &mut String, glyph: Glyph, em: f64, turn: f64, precision: Precision) {
+    let key = (glyph.face, glyph.id, em.to_bits(), turn.to_bits(), precision);
+    if let Some(outline) = OUTLINES.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+        return data.push_str(outline);
+    }
+    let in_place = Affine::rotate(turn) * Affine::scale(em);
+    let outline = relative_path_data(&(in_place * font::outline(glyph)), precision);
+    data.push_str(&outline);
+    let mut outlines = OUTLINES.write().unwrap_or_else(PoisonError::into_inner);
+    if outlines.len() > MOST_OUTLINES {
+        outlines.clear();
+    }
+    outlines.insert(key, outline);
 }
 
 /// A path in steps from point to point, the first from where the pen is. Points are rounded, not steps, so no error
 /// adds up along it.
-fn relative_path_data(path: &BezPath, precision: &Precision) -> String {
-    let mut data = String::new();
+fn relative_path_data(path: &BezPath, precision: Precision) -> String {
+    let mut data = String::with_capacity(USUAL_OUTLINE);
     let (mut start, mut current) = ((0, 0), (0, 0));
     for element in path.elements() {
         let (letter, points) = command(element);
@@ -442,45 +457,63 @@ fn command(element: &PathEl) -> (char, impl Iterator<Item = Point>) {
 
 fn decimal(value: f64) -> String {
     let mut text = String::new();
-    PLACE.push(&mut text, PLACE.to_steps(value));
+    Precision::Place.push_units(&mut text, value);
     text
 }
 
 impl Precision {
-    fn to_steps(&self, units: f64) -> i64 {
-        (units * self.steps as f64).round() as i64
+    fn to_steps(self, units: f64) -> i64 {
+        let steps = match self {
+            Precision::Place | Precision::Em => 10_000.0,
+            Precision::Outline => 1_000.0,
+        };
+        (units * steps).round() as i64
+    }
+
+    fn push_units(self, text: &mut String, units: f64) {
+        self.push(text, self.to_steps(units));
     }
 
     /// Appends a number of steps as a decimal, exactly and without trailing zeros.
     ///
-    /// By hand, because a card holds some ten thousand numbers and this is where its time goes.
-    fn push(&self, text: &mut String, steps: i64) {
-        const TEN: u64 = 10;
-        let mut rest = steps.unsigned_abs();
-        let mut decimals = self.steps.ilog10();
-        while decimals > 0 && rest.is_multiple_of(TEN) {
-            rest /= TEN;
-            decimals -= 1;
-        }
-        let least_digits = decimals + u32::from(self.leading_zero || decimals == 0);
-        // Written from the last digit to the first; the 20 digits of any u64, a point, a 0 and a sign.
-        let mut digits = [b'0'; 23];
-        let mut start = digits.len();
-        let mut written = 0;
-        while rest > 0 || written < least_digits {
-            start -= 1;
-            digits[start] = b'0' + (rest % TEN) as u8;
-            rest /= TEN;
-            written += 1;
-            if written == decimals {
-                start -= 1;
-                digits[start] = b'.';
-            }
-        }
+    /// By hand, because a card holds some ten thousand numbers and this is where its time goes; each precision by itself,
+    /// because to divide by a number that is known beforehand takes a tenth of the time.
+    fn push(self, text: &mut String, steps: i64) {
         if steps < 0 {
-            start -= 1;
-            digits[start] = b'-';
+            text.push('-');
         }
-        text.push_str(str::from_utf8(&digits[start..]).unwrap_or_default());
+        let rest = steps.unsigned_abs();
+        let (whole, tenths_of_thousandths) = match self {
+            Precision::Place | Precision::Em => (rest / 10_000, rest % 10_000),
+            Precision::Outline => (rest / 1_000, rest % 1_000 * 10),
+        };
+        if whole > 0 || tenths_of_thousandths == 0 || self == Precision::Place {
+            push_whole(text, whole);
+        }
+        push_decimals(text, tenths_of_thousandths);
     }
+}
+
+/// Appends four decimals behind their point, without trailing zeros; nothing if all of them are.
+fn push_decimals(text: &mut String, tenths_of_thousandths: u64) {
+    let digit = |place: u64| char::from(b'0' + (tenths_of_thousandths / place % 10) as u8);
+    let mut rest = tenths_of_thousandths;
+    if rest > 0 {
+        text.push('.');
+    }
+    for place in [1_000, 100, 10, 1] {
+        if rest == 0 {
+            return;
+        }
+        text.push(digit(place));
+        rest %= place;
+    }
+}
+
+/// Appends a whole number.
+fn push_whole(text: &mut String, number: u64) {
+    if number >= 10 {
+        push_whole(text, number / 10);
+    }
+    text.push(char::from(b'0' + (number % 10) as u8));
 }

@@ -7,6 +7,7 @@ use cockpit_cards::cards::{self, Card, Edition, Label};
 use cockpit_cards::drawing::font::has_glyph;
 use serde_json::{Value, json};
 
+use crate::one_card::{card, load, read, rows_of};
 use crate::swap::Swap;
 
 /// A boat of our own invention, with a tackline that is led forward only in light air and in a blow.
@@ -33,24 +34,6 @@ settings:
     22: [6, 6, hard]
 ";
 
-fn read(text: &str) -> (Option<Book>, Vec<Problem>) {
-    let loaded = book::from_text("book", text, &|_| None, has_glyph);
-    (loaded.book, loaded.problems)
-}
-
-fn load(text: &str) -> Book {
-    let (book, problems) = read(text);
-    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{problems:?}");
-    book.expect("a book")
-}
-
-fn card(text: &str, id: &str) -> Card {
-    let mut problems = Vec::new();
-    let cards = cards::cards(&load(text), &mut problems);
-    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{problems:?}");
-    cards.into_iter().find(|card| card.id == id).unwrap_or_else(|| panic!("no card {id}"))
-}
-
 /// The cells of one column, each with what stands beneath it.
 fn column(card: &Card, position: usize) -> Vec<(String, Vec<String>)> {
     let data = card.content.data();
@@ -65,12 +48,9 @@ fn column(card: &Card, position: usize) -> Vec<(String, Vec<String>)> {
     let cell = |row: &Value| match &row["cells"][position] {
         Value::Null => ("?".to_owned(), Vec::new()),
         cell => {
-            let rows = cell["rows"].as_array().into_iter().flatten();
-            let rows =
-                rows.map(|row| format!("{} at {}", row["mark"].as_str().unwrap(), row["wind"].as_str().unwrap()));
             let not_used = texts(&cell["not_used"]).into_iter().map(|at| format!("– at {at}"));
             let unknown = texts(&cell["unknown"]).into_iter().map(|part| format!("? {part}"));
-            (cell["text"].as_str().unwrap().to_owned(), rows.chain(not_used).chain(unknown).collect())
+            (cell["text"].as_str().unwrap().to_owned(), rows_of(cell).chain(not_used).chain(unknown).collect())
         }
     };
     data["rows"].as_array().expect("rows").iter().map(cell).collect()

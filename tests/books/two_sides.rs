@@ -1,11 +1,11 @@
 //! Controls that there are two of: read apart in the book and in a table, and told apart where they differ.
 
-use cockpit_cards::book::{self, Book, Level, Problem, Recorded};
-use cockpit_cards::cards::{self, Card};
+use cockpit_cards::book::{self, Level, Problem, Recorded};
 use cockpit_cards::drawing::font::has_glyph;
 use cockpit_cards::tuning::Side;
 use serde_json::{Value, json};
 
+use crate::one_card::{card, load, read, rows_of};
 use crate::swap::Swap;
 
 /// A boat of our own invention, whose starboard inhauler was marked half a mark off.
@@ -39,24 +39,6 @@ adjust: {chop: {inhauler: 1}}
 watches: {start: 2027-06-12 18:40, finish: 2027-06-13 09:00, time_zone: Europe/London, least_on_deck: 1, lengths: 4 h, teams: {red: [Ada], blue: [Bo]}}
 ";
 
-fn read(text: &str) -> (Option<Book>, Vec<Problem>) {
-    let loaded = book::from_text("book", text, &|_| None, has_glyph);
-    (loaded.book, loaded.problems)
-}
-
-fn load(text: &str) -> Book {
-    let (book, problems) = read(text);
-    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{problems:?}");
-    book.expect("a book")
-}
-
-fn card(text: &str, id: &str) -> Card {
-    let mut problems = Vec::new();
-    let cards = cards::cards(&load(text), &mut problems);
-    assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{problems:?}");
-    cards.into_iter().find(|card| card.id == id).unwrap_or_else(|| panic!("no card {id}"))
-}
-
 /// The one complaint about a book.
 fn complaint(text: &str) -> Problem {
     let (_, problems) = read(text);
@@ -70,9 +52,7 @@ fn a_settings_card_tells_the_sides_apart_where_they_differ() {
     let data = card(TANSY, "j1-upwind").content.data();
     let cell = |row: usize, column: usize| {
         let cell = &data["rows"][row]["cells"][column];
-        let rows = cell["rows"].as_array().into_iter().flatten();
-        let rows: Vec<String> =
-            rows.map(|row| format!("{} at {}", row["mark"].as_str().unwrap(), row["wind"].as_str().unwrap())).collect();
+        let rows: Vec<String> = rows_of(cell).collect();
         (cell["text"].as_str().unwrap_or_default().to_owned(), rows.join(", "))
     };
     let told = |text: &str, rows: &str| (text.to_owned(), rows.to_owned());

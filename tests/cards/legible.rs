@@ -6,8 +6,9 @@
 use crate::common;
 
 use std::collections::BTreeSet;
+use std::sync::LazyLock;
 
-use cockpit_cards::book::Level;
+use cockpit_cards::book::{Level, Problem};
 use cockpit_cards::cards::Stock;
 use cockpit_cards::drawing::legibility::CARD_DISTANCE;
 use cockpit_cards::drawing::{Drawing, font};
@@ -28,25 +29,35 @@ fn arc_minutes(height: f64, distance: f64) -> f64 {
     (2.0 * (height / 2.0 / distance).atan()).to_degrees() * 60.0
 }
 
-/// Cards of the examples with their pictures; every one of them has one.
-fn examples() -> Vec<(&'static str, Drawn, Drawing)> {
-    let mut all = Vec::new();
-    for (name, text) in whole::EXAMPLES {
+/// What the examples look like and what is said of them, drawn once for all that is asked here.
+static EXAMPLES: LazyLock<Vec<(&str, Vec<Drawn>, Vec<Problem>)>> = LazyLock::new(|| {
+    let drawn = whole::EXAMPLES.iter().map(|(name, text)| {
         let (drawn, problems) = whole::draw(text);
+        (*name, drawn, problems)
+    });
+    drawn.collect()
+});
+
+/// The same of made-up books, by their seeds. Tables lie beside a book, so those that name any are left out.
+static MADE_UP: LazyLock<Vec<(String, Vec<Drawn>)>> = LazyLock::new(|| {
+    let books = (0..how_many()).map(|seed| (seed, books::sound(&books::row(seed))));
+    let drawn = books.filter(|(_, book)| book.tables.is_empty());
+    drawn.map(|(seed, book)| (format!("book {seed}"), whole::draw(&book.text).0)).collect()
+});
+
+/// Cards of the examples with their pictures; every one of them has one.
+fn examples() -> impl Iterator<Item = (&'static str, &'static Drawn, &'static Drawing)> {
+    EXAMPLES.iter().flat_map(|(name, drawn, problems)| {
         assert!(problems.iter().all(|problem| problem.level == Level::Warning), "{name}: {problems:?}");
-        all.extend(drawn.into_iter().map(|drawn| {
-            let drawing = drawn.drawing.clone().expect("an example's card fits");
-            (name, drawn, drawing)
-        }));
-    }
-    all
+        drawn.iter().map(|drawn| (*name, drawn, drawn.drawing.as_ref().expect("an example's card fits")))
+    })
 }
 
 #[test]
 fn every_word_of_the_examples_is_large_enough_for_its_distance() {
     let mut seen = 0;
     for (example, drawn, drawing) in examples() {
-        for text in words(&drawing) {
+        for text in words(drawing) {
             let arc = arc_minutes(text.cap_height(), text.distance.to_mm());
             assert!(arc >= LEAST_ARC - 1e-6, "{example}, {}: {:?} at {arc:.1}′", drawn.card.id, text.content);
             seen += 1;
@@ -57,10 +68,9 @@ fn every_word_of_the_examples_is_large_enough_for_its_distance() {
 
 #[test]
 fn the_examples_print_without_a_word_smaller_than_wanted() {
-    for (name, text) in whole::EXAMPLES {
-        let (drawn, problems) = whole::draw(text);
-        assert_eq!(problems, vec![], "{name}");
-        for drawn in &drawn {
+    for (name, drawn, problems) in &*EXAMPLES {
+        assert_eq!(*problems, vec![], "{name}");
+        for drawn in drawn {
             for text in words(drawn.drawing.as_ref().expect("a picture")) {
                 let arc = arc_minutes(text.cap_height(), text.distance.to_mm());
                 let is_read_on_card = drawn.card.stock == Stock::Card && text.distance == CARD_DISTANCE;
@@ -176,10 +186,9 @@ fn fractions(drawn: &[Drawn]) -> Vec<(String, f64)> {
 #[test]
 fn the_digits_of_every_fraction_subtend_fifteen_minutes_in_the_examples_and_in_made_up_books() {
     let mut seen = 0;
-    let of_examples = whole::EXAMPLES.iter().map(|(_, text)| (*text).to_owned());
-    let made_up = (0..how_many()).map(|seed| books::sound(&books::row(seed))).filter(|book| book.tables.is_empty());
-    for text in of_examples.chain(made_up.map(|book| book.text)) {
-        for (what, arc) in fractions(&whole::draw(&text).0) {
+    let of_examples = EXAMPLES.iter().map(|(_, drawn, _)| drawn);
+    for drawn in of_examples.chain(MADE_UP.iter().map(|(_, drawn)| drawn)) {
+        for (what, arc) in fractions(drawn) {
             assert!(arc >= LEAST_ARC - 1e-6, "{what}: {arc:.1}′");
             seen += 1;
         }
@@ -189,20 +198,15 @@ fn the_digits_of_every_fraction_subtend_fifteen_minutes_in_the_examples_and_in_m
 
 #[test]
 fn what_must_be_read_on_the_examples_has_capitals_of_three_millimetres() {
-    let seen = whole::EXAMPLES.map(|(name, text)| assert_what_must_be_read_is_large(name, &whole::draw(text).0));
-    assert!(seen.iter().sum::<usize>() > 40, "{seen:?}");
+    let seen = EXAMPLES.iter().map(|(name, drawn, _)| assert_what_must_be_read_is_large(name, drawn));
+    let seen: usize = seen.sum();
+    assert!(seen > 40, "{seen}");
 }
 
 #[test]
 fn what_must_be_read_in_a_hundred_made_up_books_has_capitals_of_three_millimetres() {
-    let mut seen = 0;
-    for seed in 0..how_many() {
-        let book = books::sound(&books::row(seed));
-        // Tables lie beside a book.
-        if book.tables.is_empty() {
-            seen += assert_what_must_be_read_is_large(&format!("book {seed}"), &whole::draw(&book.text).0);
-        }
-    }
+    let seen = MADE_UP.iter().map(|(name, drawn)| assert_what_must_be_read_is_large(name, drawn));
+    let seen: usize = seen.sum();
     assert!(seen > 200, "{seen}");
 }
 
@@ -222,7 +226,7 @@ fn no_word_is_measured_from_nearer_than_people_read_it() {
                 (strings(cells.map(|cell| &cell["text"])), CARD_MM)
             }
         };
-        for text in words(&drawing) {
+        for text in words(drawing) {
             let distance = text.distance.to_mm();
             assert!(distance >= LEGEND_MM, "{example}, {}: {:?} from {distance} mm", drawn.card.id, text.content);
             if content.contains(&text.content) {
@@ -239,14 +243,14 @@ fn strings<'a>(values: impl Iterator<Item = &'a serde_json::Value>) -> Vec<Strin
 #[test]
 fn nothing_on_the_examples_lies_over_anything_else_or_too_near_the_cut() {
     for (example, drawn, drawing) in examples() {
-        assert_eq!(clashes(&drawing), Vec::<String>::new(), "{example}, {}", drawn.card.id);
+        assert_eq!(clashes(drawing), Vec::<String>::new(), "{example}, {}", drawn.card.id);
     }
 }
 
 #[test]
 fn no_tail_of_a_letter_is_cut_off() {
     for (example, drawn, drawing) in examples() {
-        for text in words(&drawing) {
+        for text in words(drawing) {
             let ink = around(&ink(text));
             let card = drawing.size.to_rect();
             assert_eq!(card.union(ink), card, "{example}, {}: {:?}", drawn.card.id, text.content);
@@ -256,11 +260,11 @@ fn no_tail_of_a_letter_is_cut_off() {
 
 #[test]
 fn the_sail_is_the_largest_thing_to_read() {
-    for (example, drawn, drawing) in examples().into_iter().filter(|(_, drawn, _)| drawn.card.kind == "wind-settings") {
+    for (example, drawn, drawing) in examples().filter(|(_, drawn, _)| drawn.card.kind == "wind-settings") {
         let data = drawn.card.content.data();
         let sail = data["sails"][0].as_str().expect("a sail").to_owned();
-        let size = words(&drawing).into_iter().map(|text| text.em).fold(0.0, f64::max);
-        let (largest, rest): (Vec<_>, Vec<_>) = words(&drawing).into_iter().partition(|text| text.em > size - 1e-9);
+        let size = words(drawing).into_iter().map(|text| text.em).fold(0.0, f64::max);
+        let (largest, rest): (Vec<_>, Vec<_>) = words(drawing).into_iter().partition(|text| text.em > size - 1e-9);
         let next = rest.iter().map(|text| text.em).fold(0.0, f64::max);
         let titles: Vec<&str> = largest.iter().map(|text| text.content.as_str()).collect();
         assert!(titles[0].contains(&sail), "{example}, {}: {titles:?}", drawn.card.id);
@@ -446,9 +450,7 @@ fn an_ugly_book_is_printed_cleanly_or_refused_clearly() {
                     }
                     None => {
                         let about = format!("card `{}`", card.id);
-                        let told = |problem: &&cockpit_cards::book::Problem| {
-                            problem.level == Level::Error && problem.what.contains(&about)
-                        };
+                        let told = |problem: &&Problem| problem.level == Level::Error && problem.what.contains(&about);
                         assert_eq!(problems.iter().filter(told).count(), 1, "{size}: {} is refused once", card.id);
                     }
                 }

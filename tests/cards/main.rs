@@ -36,6 +36,7 @@ mod seen;
 mod stamps;
 mod stowage_card;
 mod strip_kinds;
+mod strip_lanes;
 mod table;
 mod trial_card;
 mod usual;

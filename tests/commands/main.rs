@@ -17,6 +17,7 @@ mod flushed;
 mod in_place;
 mod injection;
 mod kept_files;
+mod killed_at;
 mod links;
 mod machine;
 mod manners;

@@ -1,6 +1,10 @@
 //! What a reader sees of a card when things lie over each other: words on words, rules through words, ink at the cut.
 
-use cockpit_cards::drawing::{Colour, Drawing, Item, Layer, Shape, Text, font};
+use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
+
+use cockpit_cards::drawing::font::{self, FaceId, Glyph};
+use cockpit_cards::drawing::{Colour, Drawing, Item, Layer, Shape, Text};
 use kurbo::{Affine, ParamCurve as _, PathSeg, Rect, Shape as _, Vec2};
 
 /// Nothing is printed nearer the cut, millimetres: the knife's own error.
@@ -24,6 +28,8 @@ pub fn clashes(drawing: &Drawing) -> Vec<String> {
     let card = drawing.size.to_rect().inset(-RIM);
     let words = words(drawing);
     let mut found = Vec::new();
+    // The letters of all words for each way that some word is turned: most lie one way.
+    let mut turned: Vec<(f64, Vec<Vec<Rect>>)> = Vec::new();
     for (index, text) in words.iter().enumerate() {
         let capitals = capitals(text);
         if card.union(capitals) != card {
@@ -31,12 +37,15 @@ pub fn clashes(drawing: &Drawing) -> Vec<String> {
         }
         // Boxes around slanting letters would take in what lies beside them.
         let level = Affine::rotate(-text.turn);
-        let letters = ink_on(text, level);
-        let area = around(&letters);
-        for other in &words[index + 1..] {
-            let taken = ink_on(other, level);
+        if !turned.iter().any(|(turn, _)| *turn == text.turn) {
+            turned.push((text.turn, words.iter().map(|word| ink_on(word, level)).collect()));
+        }
+        let (_, inked) = turned.iter().find(|(turn, _)| *turn == text.turn).expect("just put there");
+        let letters = &inked[index];
+        let area = around(letters);
+        for (other, taken) in words.iter().zip(inked).skip(index + 1) {
             let touch = |letter: &Rect| taken.iter().any(|other| letter.inflate(CLEAR, CLEAR).overlaps(*other));
-            if area.inflate(CLEAR, CLEAR).overlaps(around(&taken)) && letters.iter().any(touch) {
+            if area.inflate(CLEAR, CLEAR).overlaps(around(taken)) && letters.iter().any(touch) {
                 found.push(format!("{:?} touches {:?}", text.content, other.content));
             }
         }
@@ -81,13 +90,22 @@ fn ink_on(text: &Text, turned: Affine) -> Vec<Rect> {
     let mut pen = 0.0;
     let mut boxes = Vec::new();
     for glyph in font::glyphs(&text.content, text.weight) {
-        let outline = font::outline(glyph);
-        if !outline.is_empty() {
-            boxes.push(to_drawing.transform_rect_bbox(outline.bounding_box() + Vec2::new(pen, 0.0)));
+        if let Some(ink) = ink_of(glyph) {
+            boxes.push(to_drawing.transform_rect_bbox(ink + Vec2::new(pen, 0.0)));
         }
         pen += glyph.advance;
     }
     boxes
+}
+
+/// The box around the outline of a glyph, found once for each; `None` if it has no ink.
+fn ink_of(glyph: Glyph) -> Option<Rect> {
+    static FOUND: Mutex<BTreeMap<(FaceId, u16), Option<Rect>>> = Mutex::new(BTreeMap::new());
+    let mut found = FOUND.lock().unwrap_or_else(PoisonError::into_inner);
+    *found.entry((glyph.face, glyph.id)).or_insert_with(|| {
+        let outline = font::outline(glyph);
+        (!outline.is_empty()).then(|| outline.bounding_box())
+    })
 }
 
 /// The box from the baseline to the height of a capital.

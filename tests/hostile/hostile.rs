@@ -114,11 +114,11 @@ fn what_is_spoilt_is_taken_or_refused_in_words_with_a_place() {
 
 /// The texts kept in `tests/seeds` for one sort.
 fn seeds(sort: Sort) -> Vec<(String, String)> {
-    let folder = format!("{}/tests/seeds/{}", env!("CARGO_MANIFEST_DIR"), format!("{sort:?}").to_lowercase());
+    let folder = format!("{}/tests/seeds/{}", env!("CARGO_MANIFEST_DIR"), sort.name());
     let files = std::fs::read_dir(&folder).unwrap_or_else(|error| panic!("{folder}: {error}"));
     let mut found: Vec<(String, String)> = files
         .map(|file| file.expect("an entry").path())
-        .map(|path| (path.display().to_string(), std::fs::read_to_string(&path).expect("text")))
+        .map(|path| (path.display().to_string(), sort.text(&std::fs::read(&path).expect("a file"))))
         .collect();
     found.sort();
     found
@@ -302,8 +302,18 @@ impl Tally {
 }
 
 /// Of a hundred inputs, how many are of each sort: the dearer the fewer.
-const SHARES: [(Sort, u64); 5] =
-    [(Sort::Book, 16), (Sort::Table, 16), (Sort::Quantity, 44), (Sort::Readings, 12), (Sort::Editions, 12)];
+const SHARES: [(Sort, u64); 10] = [
+    (Sort::Book, 12),
+    (Sort::Table, 10),
+    (Sort::Quantity, 36),
+    (Sort::Readings, 8),
+    (Sort::Editions, 8),
+    (Sort::Notes, 5),
+    (Sort::Log, 5),
+    (Sort::Workbook, 3),
+    (Sort::Sheet, 6),
+    (Sort::Angled, 7),
+];
 
 #[test]
 #[ignore = "as long as it is asked to be: see the top of this file"]

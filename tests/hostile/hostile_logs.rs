@@ -1,5 +1,6 @@
 //! Whatever a log holds: nothing panics, nothing that comes out is untrue on the face of it, and how the bytes arrive is of no matter.
 
+use crate::common::inputs::sailed::faults;
 use crate::common::sailed_log::{STEADY, Shown, sentences, table};
 
 use std::io::BufReader;
@@ -47,18 +48,7 @@ const PIECES: [&str; 30] = [
 /// Reads a log, and holds what comes out to what must be true of any.
 fn read(log: &[u8], options: &Options) -> Read {
     let read = logs::read("a.log", log, options);
-    assert!(read.blocks.is_sorted_by_key(|block| block.start));
-    for block in &read.blocks {
-        assert!(block.wind.is_finite() && block.wind.to_knots() >= 0.0, "{block:?}");
-        assert!((0.0..=180.0).contains(&block.angle.to_degrees()), "{block:?}");
-        assert!((0.0..=50.0).contains(&block.speed.to_knots()), "{block:?}");
-        assert!(block.heel.is_none_or(|heel| (0.0..=90.0).contains(&heel.to_degrees())), "{block:?}");
-        assert!(block.heading_deg.is_none_or(|heading| (0.0..=360.0).contains(&heading)), "{block:?}");
-    }
-    for told in &read.told {
-        let words = told.to_string();
-        assert!(told.count > 0 && !words.chars().any(char::is_control), "{words:?}");
-    }
+    assert_eq!(faults(&read), None);
     read
 }
 

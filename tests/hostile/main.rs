@@ -6,6 +6,7 @@ mod common;
 mod reading;
 
 mod every_command;
+mod fuzz_targets;
 mod hostile;
 mod hostile_logs;
 mod settings_audit;

@@ -264,6 +264,37 @@ fn the_file_asks_to_be_printed_at_its_own_size() {
     }
 }
 
+/// Not at -0.0000000000001, as what is left over from turning 297 mm upside down.
+#[test]
+fn a_page_begins_at_nothing() {
+    for (width, height) in [(210.0, 297.0), (297.0, 210.0), (215.9, 279.4)] {
+        let drawing = Drawing::new(Size::new(width, height), "Blank", "");
+        let document = Document::load_mem(&sample::pdf_of(&drawing)).expect("a PDF");
+        for page in document.get_pages().into_values() {
+            for name in ["MediaBox", "CropBox", "BleedBox", "TrimBox"] {
+                let area = content::page_box(&document, page, name.as_bytes());
+                assert_eq!((area.x0, area.y0), (0.0, 0.0), "{name} of {width} by {height} mm");
+            }
+        }
+    }
+}
+
+/// More objects than one byte counts, and a file longer than two bytes count: where each is stands in columns as wide as need
+/// be (ISO 32000-1, 7.5.8.3).
+#[test]
+fn three_hundred_pages_are_as_sound_as_one() {
+    let mut drawing = Drawing::new(Size::new(210.0, 297.0), "One of many", "");
+    for index in 0..40 {
+        let y = 5.0 + 7.0 * f64::from(index);
+        drawing.print(Text::new(format!("row {index} 4½"), (10.0, y), Anchor::Start, 3.0, Weight::Bold));
+    }
+    let pages: Vec<_> = (0..300).map(|_| sample::page_of(&drawing)).collect();
+    let bytes = pdf::pdf(&pages, &pdf::Options::default()).expect("a PDF");
+    assert!(bytes.len() > usize::from(u16::MAX), "{} bytes", bytes.len());
+    tools::assert_sound(&bytes);
+    assert_eq!(Document::load_mem(&bytes).expect("a PDF").get_pages().len(), 300);
+}
+
 #[test]
 fn the_file_names_itself_and_no_day() {
     let title = "Ślimak & «4½»";
@@ -431,9 +462,12 @@ fn what_cannot_be_a_pdf_is_refused_with_the_page_and_the_reason() {
         assert!(matches!(refused, Err(pdf::Error::PageSize { page: 1, .. })), "{width} by {height}");
     }
 
-    let mut nowhere = blank(100.0, 100.0);
-    nowhere.print(Shape::line((0.0, 0.0), (f64::NAN, 10.0), 0.5));
-    assert!(matches!(build(&[sample::page_of(&nowhere)]), Err(pdf::Error::NotFinite { page: 1 })));
+    // The last two are places that no whole number of a reader holds: ISO 32000-1, annex C.2.
+    for place in [f64::NAN, f64::NEG_INFINITY, f64::from(i32::MIN), 1e12] {
+        let mut nowhere = blank(100.0, 100.0);
+        nowhere.print(Shape::line((0.0, 0.0), (place, 10.0), 0.5));
+        assert!(matches!(build(&[sample::page_of(&nowhere)]), Err(pdf::Error::NotFinite { page: 1 })), "{place}");
+    }
 
     for character in ['\u{7}', '\u{E000}', '漢'] {
         let mut unknown = blank(100.0, 100.0);

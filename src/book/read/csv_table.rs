@@ -178,13 +178,24 @@ impl File<'_> {
                 problems.push(Problem::error(place, what, "keep those that are used"));
                 break;
             }
-            let places = cell_places(body, from..until, delimiter as char);
+            let (places, is_open) = cell_places(body, from..until, delimiter as char);
             // Empty ones at the end, however many a spreadsheet puts there, say nothing.
             let cells = record.iter().take(self.bounds.cells).enumerate().map(|(index, text)| {
                 let bytes = places.get(index).cloned().unwrap_or(from..until);
                 Cell { text: characters::tidy(text), bytes: start + bytes.start..start + bytes.end }
             });
             let mut cells: Vec<Cell> = cells.collect();
+            if let Some(cell) = cells.last_mut().filter(|_| is_open) {
+                let first_line = body.get(cell.bytes.start - start..).map_or(0, |rest| lines_end(rest));
+                let until = cell.bytes.end.min(cell.bytes.start + first_line);
+                problems.push(Problem::error(
+                    self.place(cell.bytes.start..until),
+                    "a quotation mark before this is never closed, so that all lines after it are one cell",
+                    "close it at the end of its cell, or take it away",
+                ));
+                // What is in it is of other cells.
+                cell.text.clear();
+            }
             if cells.iter().all(|cell| cell.text.is_empty()) {
                 continue;
             }
@@ -494,22 +505,42 @@ pub(super) fn is_for_people(line: &str) -> bool {
     line.starts_with(COMMENT) || line.trim_start_matches(BYTE_ORDER_MARK).trim().is_empty()
 }
 
-/// Where the cells of one record stand, without the quotes and spaces around them. The CSV reader gives the text of a
-/// cell but not its place.
-fn cell_places(text: &str, record: Range<usize>, delimiter: char) -> Vec<Range<usize>> {
-    let Some(raw) = text.get(record.clone()) else { return Vec::new() };
+/// How long the first line of a text is, without its end.
+fn lines_end(text: &str) -> usize {
+    text.find(['\r', '\n']).unwrap_or(text.len())
+}
+
+/// Where in a cell a reader of CSV is (RFC 4180, section 2).
+#[derive(Clone, Copy, PartialEq)]
+enum In {
+    Start,
+    Plain,
+    Quotes,
+    /// Past a quotation mark that closes the cell, unless another follows it.
+    Closed,
+}
+
+/// Where the cells of one record stand, without the quotes and spaces around them, and whether the last is in quotation marks that are
+/// never closed. The CSV reader gives the text of a cell but not its place.
+fn cell_places(text: &str, record: Range<usize>, delimiter: char) -> (Vec<Range<usize>>, bool) {
+    let Some(raw) = text.get(record.clone()) else { return (Vec::new(), false) };
     let skipped: usize = lines(raw).take_while(|(_, line)| is_for_people(line)).map(|(_, line)| line.len()).sum();
     let raw = raw[skipped..].trim_end_matches(['\r', '\n']);
     let mut places = Vec::new();
     let mut start = 0;
-    let mut quoted = false;
+    let mut state = In::Start;
     for (at, character) in raw.char_indices() {
-        if character == '"' && (quoted || at == start) {
-            quoted = !quoted;
-        } else if character == delimiter && !quoted {
-            places.push(start..at);
-            start = at + character.len_utf8();
-        }
+        state = match (state, character) {
+            (In::Start | In::Closed, '"') => In::Quotes,
+            (In::Quotes, '"') => In::Closed,
+            (In::Quotes, _) => In::Quotes,
+            (_, character) if character == delimiter => {
+                places.push(start..at);
+                start = at + character.len_utf8();
+                In::Start
+            }
+            _ => In::Plain,
+        };
     }
     places.push(start..raw.len());
     let base = record.start + skipped;
@@ -519,7 +550,7 @@ fn cell_places(text: &str, record: Range<usize>, delimiter: char) -> Vec<Range<u
         let from = base + cell.start + offset;
         from..from + inside.len()
     });
-    trimmed.collect()
+    (trimmed.collect(), state == In::Quotes)
 }
 
 /// Fields of a list whose commas are commas, and whose numbers have no unit.

@@ -8,7 +8,7 @@ use std::rc::Rc;
 
 use super::encoding::{self, From};
 use super::raw_rows::{Column, RawRow};
-use super::workbook::{self, Workbook};
+use super::workbook::{self, Allowance, Workbook};
 use crate::book::model::Spanned;
 use crate::book::problem::{Place, Problem, Source, SourceId};
 use crate::disk::open::{Found, NoFile};
@@ -38,6 +38,8 @@ pub struct Tables<'a> {
     read: Vec<Read>,
     /// The workbooks that were opened; of one that could not be, why.
     workbooks: Vec<(PathBuf, Result<Workbook, Wrong>)>,
+    /// What of those may still be unpacked and read.
+    allowance: Allowance,
     /// Cells of which it was said that nothing can be read from them.
     unreadable: HashSet<Place>,
     /// Which of those that were read a name means.
@@ -92,8 +94,9 @@ impl<'a> Tables<'a> {
     /// With the book itself as the first source.
     pub fn new(opening: Opening<'a>, book: Source) -> Self {
         let (read, names) = (Vec::new(), HashMap::new());
-        let (workbooks, unreadable) = (Vec::new(), HashSet::new());
-        Tables { opening, sources: vec![book], failure: None, read, workbooks, unreadable, names, bytes: 0, cells: 0 }
+        let (workbooks, unreadable, allowance) = (Vec::new(), HashSet::new(), Allowance::default());
+        let sources = vec![book];
+        Tables { opening, sources, failure: None, read, workbooks, allowance, unreadable, names, bytes: 0, cells: 0 }
     }
 
     /// Takes out what else was said of cells that cannot be read: it comes of that.
@@ -234,7 +237,7 @@ impl<'a> Tables<'a> {
                     Found::NoFile(what) => return Some(Found::NoFile(what)),
                     Found::TooLarge => return Some(Found::TooLarge),
                 };
-                self.workbooks.push((file.clone(), Workbook::open(&bytes)));
+                self.workbooks.push((file.clone(), Workbook::open(&bytes, &mut self.allowance)));
                 self.workbooks.len() - 1
             }
         };

@@ -4,9 +4,11 @@
 //! Whoever made the file may mean harm. So its parts are unpacked and counted before anything is read from them, and what
 //! could make a little stand for a great deal is taken out: fonts and borders, which say nothing here.
 
+use std::cell::Cell as Shared;
 use std::collections::BTreeMap;
-use std::io::{Cursor, Read as _, Write as _};
+use std::io::{self, Cursor, Read, Seek, SeekFrom, Write as _};
 use std::ops::Range;
+use std::rc::Rc;
 
 use calamine::{Data, DataRef, Reader as _, SheetType, SheetVisible, Xlsx};
 use quick_xml::events::{BytesEnd, BytesStart, Event};
@@ -53,7 +55,42 @@ const SAVE_AGAIN: &str = "open it in the spreadsheet, save it once more as .xlsx
 
 /// A workbook that was opened.
 pub struct Workbook {
-    book: Xlsx<Cursor<Vec<u8>>>,
+    book: Xlsx<Metered>,
+    left: Rc<Shared<usize>>,
+}
+
+/// What may still be unpacked and read of all workbooks that one book names.
+pub struct Allowance {
+    unpacked: usize,
+    read: Rc<Shared<usize>>,
+}
+
+impl Default for Allowance {
+    fn default() -> Self {
+        let read = Rc::new(Shared::new(limits::MAX_SHEET_BYTES_READ));
+        Allowance { unpacked: limits::MAX_UNPACKED_TOGETHER, read }
+    }
+}
+
+/// The unpacked parts of a workbook, each byte counted as often as it is read.
+struct Metered {
+    parts: Cursor<Vec<u8>>,
+    left: Rc<Shared<usize>>,
+}
+
+impl Read for Metered {
+    fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+        let count = self.parts.read(into)?;
+        let left = self.left.get().checked_sub(count);
+        self.left.set(left.unwrap_or_default());
+        left.map(|_| count).ok_or_else(|| io::Error::from(io::ErrorKind::FileTooLarge))
+    }
+}
+
+impl Seek for Metered {
+    fn seek(&mut self, to: SeekFrom) -> io::Result<u64> {
+        self.parts.seek(to)
+    }
 }
 
 /// A sheet as text.
@@ -71,19 +108,24 @@ pub fn is_workbook(bytes: &[u8]) -> bool {
 }
 
 impl Workbook {
-    /// Opens a workbook that is in memory.
+    /// Opens a workbook that is in memory, and takes what it unpacks to from what all may.
     ///
     /// # Errors
-    /// It is none, it is locked, or it unpacks to more than any workbook of a boat holds.
-    pub fn open(bytes: &[u8]) -> Result<Self, Wrong> {
+    /// It is none, it is locked, or it unpacks to more than any workbook of a boat holds, or all of hers.
+    pub fn open(bytes: &[u8], allowance: &mut Allowance) -> Result<Self, Wrong> {
         if bytes.starts_with(COMPOUND) {
             return Err(Wrong::new(
                 "this workbook is locked with a password, or is one of the older form",
                 "save it without the password as .xlsx",
             ));
         }
-        let pared = pared(bytes)?;
-        Xlsx::new(Cursor::new(pared)).map(|book| Workbook { book }).map_err(|_| unreadable())
+        let pared = pared(bytes, &mut allowance.unpacked)?;
+        let left = Rc::clone(&allowance.read);
+        let metered = Metered { parts: Cursor::new(pared), left: Rc::clone(&left) };
+        match Xlsx::new(metered) {
+            Ok(book) => Ok(Workbook { book, left }),
+            Err(_) => Err(unreadable_of(&left)),
+        }
     }
 
     /// The sheet of a name, or the only one where none is named; sheets that are hidden are not counted.
@@ -98,7 +140,7 @@ impl Workbook {
             .filter(|sheet| sheet.visible == SheetVisible::Visible)
             .map(|sheet| sheet.name.as_str())
             .collect();
-        let listed = || seen.iter().map(|name| shown(name)).collect::<Vec<_>>().join(AND);
+        let listed = || listed(&seen);
         let Some(name) = name else {
             return match seen.as_slice() {
                 [only] => Ok((*only).to_owned()),
@@ -127,8 +169,9 @@ impl Workbook {
     /// The sheet is damaged, or has more in it than any table of a boat.
     pub fn lines(&mut self, sheet: &str) -> Result<Sheet, Wrong> {
         let mut cells = self.values(sheet)?;
-        let mut reader = self.book.worksheet_cells_reader(sheet).map_err(|_| unreadable())?;
-        while let Some(cell) = reader.next_cell_with_formula_metadata().map_err(|_| unreadable())? {
+        let left = Rc::clone(&self.left);
+        let mut reader = self.book.worksheet_cells_reader(sheet).map_err(|_| unreadable_of(&left))?;
+        while let Some(cell) = reader.next_cell_with_formula_metadata().map_err(|_| unreadable_of(&left))? {
             let is_open = cell.formula.is_some() && cell.value == DataRef::Empty;
             if is_open && !cells.contains_key(&cell.pos) && cells.len() <= limits::MAX_SHEET_CELLS {
                 cells.insert(cell.pos, Cell::Fault("=".to_owned(), never_worked_out()));
@@ -140,9 +183,10 @@ impl Workbook {
     /// What the cells of a sheet hold, without those that hold nothing.
     fn values(&mut self, sheet: &str) -> Result<Cells, Wrong> {
         let (mut cells, mut bytes) = (Cells::new(), 0);
-        let mut reader = self.book.worksheet_cells_reader(sheet).map_err(|_| unreadable())?;
+        let left = Rc::clone(&self.left);
+        let mut reader = self.book.worksheet_cells_reader(sheet).map_err(|_| unreadable_of(&left))?;
         let formats: Vec<String> = reader.styles().iter().map(format_of).collect();
-        while let Some((cell, style)) = reader.next_cell_with_style_id().map_err(|_| unreadable())? {
+        while let Some((cell, style)) = reader.next_cell_with_style_id().map_err(|_| unreadable_of(&left))? {
             let format = formats.get(style).map_or("", String::as_str);
             let Some(content) = content(cell.get_value(), format) else { continue };
             bytes += content.text().len() + 1;
@@ -175,6 +219,29 @@ impl Cell {
 
 fn unreadable() -> Wrong {
     Wrong::new("this file is no workbook that can be read", SAVE_AGAIN)
+}
+
+/// Why a workbook could not be read on: it is damaged, or all of the book's have had what they may.
+fn unreadable_of(left: &Shared<usize>) -> Wrong {
+    if left.get() == 0 { too_large_together() } else { unreadable() }
+}
+
+fn too_large_together() -> Wrong {
+    let most = limits::MAX_UNPACKED_TOGETHER / 1_000_000;
+    Wrong::new(
+        format!("with this workbook, those that the book names have more in them than the {most} MB that are read"),
+        "save the sheets that the book names as a workbook of their own",
+    )
+}
+
+/// Names of sheets for a message, the first of many.
+fn listed(names: &[&str]) -> String {
+    let mut listed: Vec<String> = names.iter().take(limits::MAX_LISTED_SHEETS).map(|name| shown(name)).collect();
+    let more = names.len() - listed.len();
+    if more > 0 {
+        listed.push(format!("and {more} more"));
+    }
+    listed.join(AND)
 }
 
 fn too_large() -> Wrong {
@@ -264,11 +331,13 @@ pub fn column_name(mut index: usize) -> String {
     name.iter().rev().collect()
 }
 
-/// The workbook with only those of its parts that are read, none of them larger than all may be.
-fn pared(bytes: &[u8]) -> Result<Vec<u8>, Wrong> {
+/// The workbook with only those of its parts that are read, none of them larger than all may be. What is unpacked is taken from
+/// what all workbooks may, also where nothing comes of it.
+fn pared(bytes: &[u8], left: &mut usize) -> Result<Vec<u8>, Wrong> {
     let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|_| unreadable())?;
     let mut pared = ZipWriter::new(Cursor::new(Vec::new()));
     let stored = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
+    let most = limits::MAX_UNPACKED_BYTES.min(*left);
     let mut unpacked = 0;
     for index in 0..archive.len() {
         let mut part = archive.by_index(index).map_err(|_| unreadable())?;
@@ -279,10 +348,11 @@ fn pared(bytes: &[u8]) -> Result<Vec<u8>, Wrong> {
             continue;
         }
         let mut content = Vec::new();
-        let room = limits::MAX_UNPACKED_BYTES - unpacked;
+        let room = most - unpacked;
         part.by_ref().take(room as u64 + 1).read_to_end(&mut content).map_err(|_| unreadable())?;
+        *left = left.saturating_sub(content.len());
         if content.len() > room {
-            return Err(too_large());
+            return Err(if most < limits::MAX_UNPACKED_BYTES { too_large_together() } else { too_large() });
         }
         unpacked += content.len();
         if lower.ends_with(STYLES) {
@@ -367,6 +437,7 @@ fn pared_styles(styles: &[u8]) -> Option<Vec<u8>> {
                 match name.as_ref() {
                     "cellXfs" => is_used = true,
                     "numFmt" => formats.push((attribute(&element, "numFmtId")?, attribute(&element, "formatCode")?)),
+                    "xf" if uses.len() == limits::MAX_CELL_STYLES => return None,
                     "xf" if is_used => uses.push(attribute(&element, "numFmtId").unwrap_or_default()),
                     _ => {}
                 }

@@ -1,6 +1,8 @@
 //! The looks of a ladder: a row of marks for each rung, the strongest wind at the top, so that a building wind climbs; along
 //! the angle the closest at the top, so that heading up climbs. Knows no book.
 
+use std::rc::Rc;
+
 use super::{ChangePoints, ControlHead, Mark, Row as Rung};
 use crate::cards::parts::frame::{self, CHANGED_ABOARD, HEAVY_RULE, Surround, good_cap_mm};
 use crate::cards::parts::label::Label;
@@ -54,7 +56,8 @@ impl Names {
 /// With the names of the controls as it reads best.
 pub fn ladder(card: &ChangePoints, label: &Label) -> Result<Drawing, Wrong> {
     let ways = Names::ALL.map(|names| card.table(names));
-    let measured: Vec<MeasuredCard> = ways.iter().map(Ruled::measured).collect();
+    let small = Rc::default();
+    let measured: Vec<MeasuredCard> = ways.iter().map(|way| way.measured_with(&small)).collect();
     frame::fitted(card.size.as_ref(), label, |size, least| {
         let plan = match least >= good_cap_mm() {
             true => measured.iter().find_map(|table| table.largest(label, size, least)),

@@ -1,5 +1,7 @@
 //! The looks of a hand-over: rows that a gloved hand can write in, and as few words as tell what goes where. Knows no book.
 
+use std::rc::Rc;
+
 use kurbo::{Point, Rect, Size};
 
 use super::{ControlLine, Handover, LEAST_ROW_MM, Side};
@@ -95,7 +97,7 @@ struct Plan<'a> {
 impl<'a> Plan<'a> {
     /// `None` if letters of `cap` millimetres are too large.
     fn of(card: &'a Handover, label: &Label, size: Size, cap: f64) -> Option<Plan<'a>> {
-        let small = SmallPrint::new(size, &surround(card), label);
+        let small = Rc::new(SmallPrint::new(size, &surround(card), label));
         // The title makes way for the rows.
         [Title::Large, Title::Modest].into_iter().find_map(|how| {
             let frame = Frame::around(size, &surround(card), &small, cap, how)?;

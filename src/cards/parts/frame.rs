@@ -1,6 +1,9 @@
 //! What every laminated card has around its content: title, small print, rim, rounded outline; and how its size is
 //! found. Knows no kind of card.
 
+use std::cell::RefCell;
+use std::rc::Rc;
+
 use crate::wrong::Wrong;
 use kurbo::{Rect, RoundedRect, Size};
 
@@ -138,7 +141,7 @@ pub struct Frame {
     title_cap: f64,
     title: Vec<String>,
     at_right: String,
-    around: SmallPrint,
+    around: Rc<SmallPrint>,
     /// Where the content goes.
     pub body: Rect,
 }
@@ -160,6 +163,23 @@ pub struct SmallPrint {
     to_write: Vec<(Line, f64)>,
     /// No word that must be read is longer than its line.
     fits: bool,
+}
+
+/// The small print of one card under one label, broken into lines once for each size that is tried.
+#[derive(Debug, Default)]
+pub struct SmallPrints(RefCell<Vec<(Size, Rc<SmallPrint>)>>);
+
+impl SmallPrints {
+    /// That of a size: what was made before, or what `make` makes.
+    pub fn of(&self, size: Size, make: impl FnOnce() -> SmallPrint) -> Rc<SmallPrint> {
+        let made = |(of, small): &(Size, Rc<SmallPrint>)| (*of == size).then(|| Rc::clone(small));
+        if let Some(small) = self.0.borrow().iter().find_map(made) {
+            return small;
+        }
+        let small = Rc::new(make());
+        self.0.borrow_mut().push((size, Rc::clone(&small)));
+        small
+    }
 }
 
 /// Names in bold at the left and what is said of them beside them, hanging under itself; under the names, if those are long.
@@ -352,11 +372,11 @@ fn edge(size: Size) -> f64 {
 impl Frame {
     /// Measures the surround of a card whose body's text is `body_cap` high; `None` if nothing is left for the body.
     pub fn new(size: Size, surround: &Surround, label: &Label, body_cap: f64) -> Option<Frame> {
-        Frame::around(size, surround, &SmallPrint::new(size, surround, label), body_cap, Title::Large)
+        Frame::around(size, surround, &Rc::new(SmallPrint::new(size, surround, label)), body_cap, Title::Large)
     }
 
     /// The same, with the small print broken into lines already.
-    pub fn around(size: Size, surround: &Surround, small: &SmallPrint, body_cap: f64, how: Title) -> Option<Frame> {
+    pub fn around(size: Size, surround: &Surround, small: &Rc<SmallPrint>, body_cap: f64, how: Title) -> Option<Frame> {
         let edge = edge(size);
         let (title_cap, title) = title(surround, size, inner_width(size), body_cap, how)?;
         let gap = legend_cap_mm() * BODY_GAP;
@@ -365,7 +385,7 @@ impl Frame {
         let bottom = size.height - edge - small.foot_height(inner_width(size)) - gap;
         let body = Rect::new(edge, top, size.width - edge, bottom);
         let at_right = surround.at_right.clone();
-        let around = small.clone();
+        let around = Rc::clone(small);
         (small.fits && top < bottom).then_some(Frame { size, edge, title_cap, title, at_right, around, body })
     }
 

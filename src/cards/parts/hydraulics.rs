@@ -1,6 +1,6 @@
 //! What cards and strips say of a hydraulic ram, and the working behind it. Lays nothing out.
 
-use super::words::{LimitWords, never};
+use super::words::{self, LimitWords, never};
 use super::working::Passage;
 use crate::book::force::allowed;
 use crate::book::quantity::{Dimension, parse, split};
@@ -22,6 +22,12 @@ pub fn limit_words(control: &Control, units: Units) -> Option<LimitWords> {
     let of_ram = |words: String| format!("{} ram {words}", control.name);
     let why = why.map(|why| format!("{} ram: {why}", control.name));
     Some(LimitWords { content: of_ram(content), printed: of_ram(printed), why })
+}
+
+/// Every limit of some controls in their order, each with that of its ram if it has one.
+pub fn all_limits<'a>(controls: impl IntoIterator<Item = &'a Control>, units: Units) -> Vec<LimitWords> {
+    let of = |control| words::limit_words(control).into_iter().chain(limit_words(control, units));
+    controls.into_iter().flat_map(of).collect()
 }
 
 /// `pulls: never above 180 bar, 16.9 kN, the limit of the rig`.

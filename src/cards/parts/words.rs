@@ -4,7 +4,7 @@ use serde::{Serialize, Serializer};
 
 use crate::book::{Book, Control, PointOfSail, SailKind, Settings, WindKind, WindUnit};
 use crate::tuning::range::Narrowed;
-use crate::tuning::{Angle, Figure, Ground, Scale, Side, Sided, Span, Wind, mark};
+use crate::tuning::{Angle, Band, Figure, Ground, Scale, Side, Sided, Span, Wind, mark};
 
 /// A letter of a two-way scale and the word it stands for, where it is one of the trade's: `W windward`.
 pub fn end_words(end: &str) -> String {
@@ -133,10 +133,21 @@ pub fn wind_span(winds: impl Into<Span>, unit: WindUnit) -> String {
     format!("{} to {}", winds.low.print(unit), winds.high.print(unit))
 }
 
+/// A range of winds with its unit: `13 to 16½ kn`.
+pub fn winds_with_unit(winds: impl Into<Span>, unit: WindUnit) -> String {
+    format!("{} {}", wind_span(winds, unit), unit.symbol())
+}
+
+/// The winds of bands that follow each other, from the lowest to the highest, with their unit; nothing of no band.
+pub fn winds_of_bands(bands: &[Band], unit: WindUnit) -> Option<String> {
+    let (first, last) = bands.first().zip(bands.last())?;
+    Some(winds_with_unit(Span { low: first.low, high: last.high }, unit))
+}
+
 /// A range of winds with its unit, as far as its ends are known: `5 to 16 kn`, `from 20 kn`; nothing where neither is.
 pub fn open_span(winds: Span, unit: WindUnit) -> Option<String> {
     match (winds.low > Wind::CALM, winds.high.is_finite()) {
-        (true, true) => Some(format!("{} {}", wind_span(winds, unit), unit.symbol())),
+        (true, true) => Some(winds_with_unit(winds, unit)),
         (false, true) => Some(format!("up to {}", winds.high.print_with_unit(unit))),
         (true, false) => Some(format!("from {}", winds.low.print_with_unit(unit))),
         (false, false) => None,
@@ -148,7 +159,7 @@ pub fn narrowed_words(narrowed: &Narrowed, unit: WindUnit) -> String {
     let now = narrowed.now.map_or_else(|| Some("no use".to_owned()), |now| open_span(now, unit)).unwrap_or_default();
     let was = match (narrowed.made, narrowed.now) {
         (Some(made), Some(_)) => format!(", was {}", wind_span(made, unit)),
-        (Some(made), None) => format!(", was {} {}", wind_span(made, unit), unit.symbol()),
+        (Some(made), None) => format!(", was {}", winds_with_unit(made, unit)),
         (None, _) => String::new(),
     };
     let status = narrowed.status.as_ref().map(|status| format!(" {status};")).unwrap_or_default();

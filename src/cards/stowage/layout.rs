@@ -1,6 +1,8 @@
 //! How a card of the stowage is laid out: a numbered list of what goes where, what moves seen from above and as heights on
 //! the waterline, and how the boat floats. Knows no arithmetic of gear.
 
+use std::rc::Rc;
+
 use crate::wrong::Wrong;
 use kurbo::{Circle, Point, Rect, Size, Vec2};
 
@@ -73,7 +75,7 @@ pub fn fits(card: &StowageCard, label: &Label, size: &NamedSize, cap: f64) -> bo
 
 fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawing> {
     let surround = surround(card);
-    let small = SmallPrint::new(size, &surround, label);
+    let small = Rc::new(SmallPrint::new(size, &surround, label));
     // The title gives its room up before the picture does.
     let ways = [GOOD_VIEW, LEAST_VIEW].map(|view| [Title::Large, Title::Modest].map(|title| (title, view)));
     ways.into_iter().flatten().find_map(|(title, view)| {

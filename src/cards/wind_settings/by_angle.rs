@@ -21,8 +21,8 @@ use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::sided;
 use crate::cards::parts::telling::{Said, by_lines, optional, taken};
 use crate::cards::parts::words::{
-    LimitWords, angle_span, figure_words, ground_legend, limit_words, narrowed_sails, open_span, point_of_sail,
-    sail_names, wind_span, wind_words,
+    LimitWords, angle_span, figure_words, ground_legend, narrowed_sails, open_span, point_of_sail, sail_names,
+    wind_span, wind_words, winds_of_bands,
 };
 use crate::cards::parts::working::{Line, Passage};
 use crate::cards::{Card, Content, Label, Stock};
@@ -31,8 +31,8 @@ use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
 use crate::tuning::angled::KnownAt;
 use crate::tuning::{
-    Angle, AngledStretches, Axis, Band, BoatSpeed, Figure, Ground, InCell, Setting, Side, Sided, Span, Stretches, Told,
-    Wind, mark,
+    Angle, AngledStretches, Axis, Band, BoatSpeed, Figure, Ground, InCell, Setting, Side, Sided, Stretches, Told, Wind,
+    mark,
 };
 use crate::wrong::Wrong;
 
@@ -298,10 +298,7 @@ impl<'a> Making<'a> {
         let bands = self.angles.get(angles.clone()).unwrap_or_default();
         let span = bands.first().zip(bands.last()).map(|(first, last)| angle_span(first.low, last.high));
         let here = self.winds.get(winds.clone()).unwrap_or_default();
-        let winds_here = here.first().zip(here.last()).filter(|_| here.len() < self.winds.len());
-        let winds_here = winds_here.map(|(first, last)| {
-            format!("{} {}", wind_span(Span { low: first.low, high: last.high }, unit), unit.symbol())
-        });
+        let winds_here = winds_of_bands(here, unit).filter(|_| here.len() < self.winds.len());
         let point = self.angled.names_point_of_sail.then(|| point_of_sail(settings.point_of_sail).to_uppercase());
         // Where some angle has its winds, the others say what is not known for themselves.
         let usual = || self.usual.get(angles.clone()).into_iter().flatten().flatten();
@@ -324,13 +321,7 @@ impl<'a> Making<'a> {
             blocks,
             looks: looks.collect(),
             narrowed: narrowed_sails(book, settings),
-            cautions: self
-                .controls
-                .iter()
-                .flat_map(|control| {
-                    limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units))
-                })
-                .collect(),
+            cautions: hydraulics::all_limits(self.controls.iter().copied(), book.units),
             adjustments: self.adjustments((winds, angles)),
             working: Vec::new(),
         }

@@ -21,8 +21,8 @@ use super::parts::moves::{limits, offset_by_hand, offset_words};
 use super::parts::read_at::targets_ground;
 use super::parts::sided;
 use super::parts::words::{
-    LimitWords, bare_words, called, end_words, ground_sign, known_words, limit_words, more_words, narrowed_sails,
-    open_span, point_of_sail, sail_names, wind_span, wind_words,
+    LimitWords, bare_words, called, end_words, ground_sign, known_words, more_words, narrowed_sails, open_span,
+    point_of_sail, sail_names, wind_span, wind_words, winds_of_bands, winds_with_unit,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock, Usual};
@@ -326,10 +326,7 @@ impl<'a> Making<'a> {
             cells: row.cells.get(controls.clone()).unwrap_or_default().to_vec(),
             ..row.clone()
         };
-        let span = bands.first().zip(bands.last()).filter(|_| bands.len() < self.bands.len());
-        let span = span.map(|(first, last)| {
-            format!("{} {}", wind_span(Span { low: first.low, high: last.high }, unit), unit.symbol())
-        });
+        let span = winds_of_bands(bands, unit).filter(|_| bands.len() < self.bands.len());
         let ends = here.first().zip(here.last()).filter(|_| here.len() < self.controls.len());
         let ends = ends.map(|(first, last)| match here.len() {
             1 => first.name.clone(),
@@ -341,7 +338,7 @@ impl<'a> Making<'a> {
             part: Some(parting::words(span.into_iter().chain(ends), index, count)),
             rows: rows.iter().map(row).collect(),
             looks: looks(self.settings, unit, |wind| bands.iter().any(|band| band.holds(wind))),
-            cautions: cautions(self.book, here),
+            cautions: hydraulics::all_limits(here.iter().copied(), self.book.units),
             adjustments: adjustments.into_iter().filter_map(|row| row.of_controls(is_here)).collect(),
             columns,
             ..whole.clone()
@@ -361,14 +358,6 @@ impl AdjustmentRow {
         let moves: Vec<AdjustedControl> = self.moves.into_iter().filter(|one| is_here(&one.control)).collect();
         (!moves.is_empty() || self.sailed.is_some()).then_some(AdjustmentRow { moves, ..self })
     }
-}
-
-/// The limits of some controls.
-fn cautions(book: &Book, controls: &[&Control]) -> Vec<LimitWords> {
-    let of = |control: &&Control| {
-        limit_words(control).into_iter().chain(hydraulics::limit_words(control, book.units)).collect::<Vec<_>>()
-    };
-    controls.iter().flat_map(of).collect()
 }
 
 /// How it should look in some winds.
@@ -471,7 +460,7 @@ fn content(
         rows: bands.iter().enumerate().map(row).collect(),
         looks: looks(settings, unit, |_| true),
         narrowed: narrowed_sails(book, settings),
-        cautions: cautions(book, controls),
+        cautions: hydraulics::all_limits(controls.iter().copied(), book.units),
         adjustments: adjustments(book, settings, columns, bands),
         working: Vec::new(),
     }
@@ -543,7 +532,7 @@ fn has_readings(settings: &Settings, control: usize) -> bool {
 
 /// What an adjustment is called on a card: `Chop`, and the winds it is for where those are not all: `Chop, 8 to 20 kn`.
 pub fn adjustment_name(adjustment: &Adjustment, unit: WindUnit) -> String {
-    let winds = adjustment.scope.winds.map(|winds| format!(", {} {}", wind_span(winds, unit), unit.symbol()));
+    let winds = adjustment.scope.winds.map(|winds| format!(", {}", winds_with_unit(winds, unit)));
     adjustment.name.clone() + &winds.unwrap_or_default()
 }
 

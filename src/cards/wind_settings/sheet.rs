@@ -3,6 +3,7 @@
 
 use std::cell::LazyCell;
 use std::ops::Range;
+use std::rc::Rc;
 
 use super::{AdjustedControl, AdjustmentRow, Cell as Setting, ColumnHead};
 use crate::cards::parts::frame::{
@@ -139,7 +140,8 @@ impl Sheet<'_> {
     pub fn draw(&self, label: &Label) -> Result<Drawing, Wrong> {
         // Nobody asks for a way to save room where there is room.
         let tables = WAYS.map(|way| LazyCell::new(move || way.table(self)));
-        let measured = tables.each_ref().map(|table| LazyCell::new(move || table.measured()));
+        let small = Rc::default();
+        let measured = tables.each_ref().map(|table| LazyCell::new(|| table.measured_with(&small)));
         frame::fitted(self.size.as_ref(), label, |size, least| {
             let largest = |ways: Range<usize>| {
                 let ways = ways.filter(|way| self.can_be(WAYS[*way])).map(|way| &*measured[way]);

@@ -66,12 +66,16 @@ impl New {
         }
         let name = as_typed(&report::safe_words(&self.book.display().to_string()));
         let text = self.text(&name)?;
+        // The book last: a run that is stopped before it has started none, and the next one does.
+        let missed = put_schema_beside(&self.book);
         match Place::start(&self.book, text.as_bytes()) {
             Ok(()) => {}
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => return Err(is_there(&self.book)),
             Err(error) => return Err(machine_failed("nothing was written", &error)),
         }
-        put_schema_beside(&self.book);
+        if let Some(warning) = missed {
+            complain_in_words(&warning);
+        }
         let mut told = format!("wrote {name}\n");
         told.push_str(&measure_words(&text, &name));
         if self.measuring_page {
@@ -106,13 +110,14 @@ fn is_there(book: &Path) -> Outcome {
     refuse(&format!("{} is there already", book.display()), "name another file: cockpit-cards new other.yaml")
 }
 
-/// Puts the shape of a book beside it, where its first line says that editors find it. One that is there is left as it is.
-fn put_schema_beside(book: &Path) {
+/// Puts the shape of a book beside it, where its first line says that editors find it. One that is there is left as it is. What is to
+/// be said where it cannot be.
+fn put_schema_beside(book: &Path) -> Option<String> {
     let path = folder_of(book).join(starter::SCHEMA_FILE);
     match Place::start(&path, SCHEMA.as_bytes()) {
-        Ok(()) => {}
-        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
-        Err(error) => complain_in_words(&format!(
+        Ok(()) => None,
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => None,
+        Err(error) => Some(format!(
             "warning: {} was not written: {error}\n  help: editors help less without it; the book needs it for nothing\n",
             path.display()
         )),

@@ -1,41 +1,44 @@
-//! What a PDF says about itself, for windows, searchers and screen readers, and the fingerprint that it is told by.
-//! Knows nothing of pages.
+//! What a PDF says about itself, for windows, searchers and screen readers. Knows nothing of pages.
 
-use lopdf::{Dictionary, Document, Object, Stream, StringFormat};
+use pdf_writer::writers::DocumentInfo;
+use pdf_writer::{Name, Ref, TextStr};
 use quick_xml::escape::escape;
 
-use super::{Error, Options, unwritable};
+use super::file::File;
+use super::{Error, Options};
 
 /// The language of the program's own words, which are most of what is printed (BCP 47).
-const LANGUAGE: &str = "en";
+pub const LANGUAGE: &str = "en";
 const PRODUCER: &str = concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION"));
-/// Bytes of a file identifier: those of the digest that the standard has in mind (ISO 32000-1, 14.4).
-const IDENTIFIER_LENGTH: usize = 16;
 
-/// Sets the title and its like where readers look for them: in the information dictionary, in the metadata, in the
-/// catalogue.
-pub fn describe(file: &mut Document, options: &Options) -> Result<(), Error> {
-    let mut information = Dictionary::new();
-    information.set("Title", lopdf::text_string(options.title));
-    if !options.subject.is_empty() {
-        information.set("Subject", lopdf::text_string(options.subject));
-    }
-    information.set("Producer", lopdf::text_string(PRODUCER));
-    let information_id = file.trailer.get(b"Info").and_then(Object::as_reference).map_err(unwritable)?;
-    file.set_object(information_id, information);
-
-    let kind =
-        Dictionary::from_iter([("Type", "Metadata"), ("Subtype", "XML")].map(|(key, name)| (key, Object::from(name))));
-    // Left as it is: what looks for it in a file that it cannot read as a PDF finds it (ISO 32000-1, 14.3.2).
-    let metadata = file.add_object(Stream::new(kind, metadata(options).into_bytes()).with_compression(false));
-    let catalog = file.catalog_mut().map_err(unwritable)?;
-    catalog.set("Metadata", metadata);
-    catalog.set("Lang", lopdf::text_string(LANGUAGE));
-    Ok(())
+/// Writes the title and its like into an information dictionary (ISO 32000-1, 14.3.3).
+pub fn information(file: &mut File, options: &Options) -> Ref {
+    let id = file.number();
+    file.object(id, |objects| {
+        let mut information = objects.indirect(id).start::<DocumentInfo>();
+        information.title(TextStr(options.title)).producer(TextStr(PRODUCER));
+        if !options.subject.is_empty() {
+            information.subject(TextStr(options.subject));
+        }
+    });
+    id
 }
 
-/// The same as an XMP packet (ISO 16684-1): what is in the information dictionary, and the language.
-fn metadata(options: &Options) -> String {
+/// Writes the same, and the language, where newer readers look for it.
+///
+/// # Errors
+/// A title of 2 GB or more.
+pub fn metadata(file: &mut File, options: &Options) -> Result<Ref, Error> {
+    let id = file.number();
+    // Left as it is: what looks for it in a file that it cannot read as a PDF finds it (ISO 32000-1, 14.3.2).
+    file.stream(id, packet(options).as_bytes(), |stream| {
+        stream.pair(Name(b"Type"), Name(b"Metadata")).pair(Name(b"Subtype"), Name(b"XML"));
+    })?;
+    Ok(id)
+}
+
+/// An XMP packet (ISO 16684-1): what is in the information dictionary, and the language.
+fn packet(options: &Options) -> String {
     let words = |name: &str, words: &str| {
         let words = escape(words);
         format!("<dc:{name}><rdf:Alt><rdf:li xml:lang=\"x-default\">{words}</rdf:li></rdf:Alt></dc:{name}>")
@@ -49,18 +52,4 @@ fn metadata(options: &Options) -> String {
          <dc:language><rdf:Bag><rdf:li>{LANGUAGE}</rdf:li></rdf:Bag></dc:language>\
          <pdf:Producer>{PRODUCER}</pdf:Producer></rdf:Description></rdf:RDF><?xpacket end=\"r\"?>"
     )
-}
-
-/// Gives the file an identifier made from all that is written of it. The standard would take the day as well; then the
-/// same book would be another file tomorrow.
-pub fn identify(file: &mut Document) -> Result<(), Error> {
-    file.trailer.remove(b"ID");
-    let mut digest = blake3::Hasher::new();
-    file.save_to(&mut digest).map_err(Error::Write)?;
-    let mut identifier = digest.finalize().as_bytes().to_vec();
-    identifier.truncate(IDENTIFIER_LENGTH);
-    // As it was made and as it is now: it is never changed.
-    let identifier = Object::String(identifier, StringFormat::Hexadecimal);
-    file.trailer.set("ID", vec![identifier.clone(), identifier]);
-    Ok(())
 }

@@ -10,6 +10,8 @@ mod stack;
 mod transposed;
 mod widths;
 
+use std::rc::Rc;
+
 use crate::wrong::Wrong;
 use kurbo::Size;
 
@@ -20,7 +22,7 @@ pub(crate) use measured::Measured;
 pub(crate) use plan::{Plan, PlannedTable};
 pub use transposed::transposed;
 
-use super::frame::{self, SmallPrint, Surround, good_cap_mm};
+use super::frame::{self, SmallPrint, SmallPrints, Surround, good_cap_mm};
 use super::label::Label;
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
@@ -76,7 +78,13 @@ impl Ruled {
 
     /// The card with its words measured, once for every size that is tried.
     pub(crate) fn measured(&self) -> MeasuredCard<'_> {
-        MeasuredCard { card: self, table: Measured::new(self.grid(), self.halves.as_ref()) }
+        self.measured_with(&Rc::default())
+    }
+
+    /// The same of one of several ways to set a card, whose small print is the same.
+    pub(crate) fn measured_with(&self, small: &Rc<SmallPrints>) -> MeasuredCard<'_> {
+        let table = Measured::new(self.grid(), self.halves.as_ref());
+        MeasuredCard { card: self, table, small: Rc::clone(small) }
     }
 
     fn grid(&self) -> Grid<'_> {
@@ -120,11 +128,13 @@ impl Measured<'_> {
 pub(crate) struct MeasuredCard<'a> {
     card: &'a Ruled,
     table: Measured<'a>,
+    small: Rc<SmallPrints>,
 }
 
 impl MeasuredCard<'_> {
-    fn small_print(&self, size: Size, label: &Label) -> SmallPrint {
-        SmallPrint::new(size, &self.card.surround, label).with_named(&self.card.named, size)
+    fn small_print(&self, size: Size, label: &Label) -> Rc<SmallPrint> {
+        let Ruled { surround, named, .. } = self.card;
+        self.small.of(size, || SmallPrint::new(size, surround, label).with_named(named, size))
     }
 
     /// Whether it fits a size in letters of `cap` millimetres, standing or lying.

@@ -1,6 +1,7 @@
 //! A table laid out at one size of its letters: which words stand on which line, how high each row is. Draws nothing.
 
 use std::ops::Range;
+use std::rc::Rc;
 
 use kurbo::{Rect, Size};
 
@@ -74,7 +75,7 @@ impl<'a> Plan<'a> {
     pub fn of_card(
         card: &'a Ruled,
         measured: &'a Measured,
-        small: &SmallPrint,
+        small: &Rc<SmallPrint>,
         size: Size,
         cap: f64,
     ) -> Option<Plan<'a>> {

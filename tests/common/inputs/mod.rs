@@ -1,5 +1,8 @@
-//! Inputs of every sort that the program reads, spoilt: books, tables, quantities, printer readings, editions. Each is made
-//! from its seed alone, and trying one says whether it was taken or what it broke.
+//! Inputs of every sort that the program reads, spoilt: books, tables, quantities, printer readings, editions, notes, logs, workbooks and
+//! tables by angle. Each is made from its seed alone, and trying one says whether it was taken or what it broke.
+
+pub mod sailed;
+pub mod workbook;
 
 use cockpit_cards::book::quantity::{self, Dimension};
 use cockpit_cards::book::{self, Level, Loaded, Problem, Source, Units, report};
@@ -22,18 +25,65 @@ pub enum Sort {
     Quantity,
     Readings,
     Editions,
+    /// What was sailed, line by line.
+    Notes,
+    /// What the instruments logged.
+    Log,
+    /// The bytes of a workbook.
+    Workbook,
+    /// The parts of a workbook, to be zipped.
+    Sheet,
+    /// A table by wind and angle.
+    Angled,
 }
 
-pub const SORTS: [Sort; 5] = [Sort::Book, Sort::Table, Sort::Quantity, Sort::Readings, Sort::Editions];
+pub const SORTS: [Sort; 10] = [
+    Sort::Book,
+    Sort::Table,
+    Sort::Quantity,
+    Sort::Readings,
+    Sort::Editions,
+    Sort::Notes,
+    Sort::Log,
+    Sort::Workbook,
+    Sort::Sheet,
+    Sort::Angled,
+];
+
+impl Sort {
+    /// What an input of this sort is called, with its seeds and its fuzz target.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Sort::Book => "book",
+            Sort::Table => "table",
+            Sort::Quantity => "quantity",
+            Sort::Readings => "readings",
+            Sort::Editions => "editions",
+            Sort::Notes => "notes",
+            Sort::Log => "log",
+            Sort::Workbook => "workbook",
+            Sort::Sheet => "sheet",
+            Sort::Angled => "angled_table",
+        }
+    }
+
+    /// The text of an input that is in a file; of a workbook, each byte is a letter.
+    pub fn text(self, bytes: &[u8]) -> String {
+        match self {
+            Sort::Workbook => workbook::as_text(bytes),
+            _ => String::from_utf8_lossy(bytes).into_owned(),
+        }
+    }
+}
 
 /// Books of this repository that spoilt ones are made from besides made-up ones.
 const SEEDS: [&str; 3] = [
-    include_str!("../../examples/smallest.yaml"),
-    include_str!("../../examples/full.yaml"),
-    include_str!("../../examples/imperial.yaml"),
+    include_str!("../../../examples/smallest.yaml"),
+    include_str!("../../../examples/full.yaml"),
+    include_str!("../../../examples/imperial.yaml"),
 ];
-const TABLE: &str = include_str!("../../examples/imperial-genoa.csv");
-const NOTES: &str = include_str!("../../examples/full-sailed.csv");
+const TABLE: &str = include_str!("../../../examples/imperial-genoa.csv");
+const NOTES: &str = include_str!("../../../examples/full-sailed.csv");
 
 const READINGS: &str = "\
 readings: 1
@@ -109,7 +159,23 @@ pub fn input(sort: Sort, seed: u64) -> Book {
         Sort::Quantity => small(&quantity_text(c)),
         Sort::Readings => small(&books::spoilt_text(READINGS, c)),
         Sort::Editions => small(&books::spoilt_text(EDITIONS, c)),
+        Sort::Notes => spoilt_after(seed, sailed::made_up_notes(c)),
+        Sort::Log => spoilt_after(seed, sailed::made_up_log(c)),
+        Sort::Sheet => spoilt_after(seed, workbook::made_up_parts(c)),
+        Sort::Angled => spoilt_after(seed, sailed::made_up_angles(c)),
+        Sort::Workbook => {
+            let bytes = workbook::zipped(&workbook::made_up_parts(c)).unwrap_or_default();
+            spoilt_after(seed, workbook::as_text(&bytes))
+        }
     }
+}
+
+/// A text that was made up, spoilt by a row of its own; one in eight stays as it is.
+fn spoilt_after(seed: u64, text: String) -> Book {
+    let faults = books::row(seed.wrapping_add(0x5EED_0000_0000));
+    let c = &mut Choices::new(&faults);
+    let text = if c.below(8) == 0 { text } else { books::spoilt_text(&text, c) };
+    Book { text, ..Book::default() }
 }
 
 /// A number with a unit, of pieces that may or may not belong together.
@@ -172,6 +238,11 @@ pub fn attempt(sort: Sort, input: &Book) -> Result<bool, String> {
             }
             Err(wrong) => in_words(&wrong.what, &wrong.instead),
         },
+        Sort::Notes => sailed::notes(&input.text),
+        Sort::Log => sailed::log(input.text.as_bytes()),
+        Sort::Workbook => workbook::workbook(&workbook::as_bytes(&input.text)),
+        Sort::Sheet => workbook::sheet(&input.text),
+        Sort::Angled => sailed::angled(&input.text),
     }
 }
 
