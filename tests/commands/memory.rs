@@ -8,7 +8,7 @@ use crate::desk::{Desk, PROGRAM, said};
 /// The most cards that a book may have.
 const CARDS: usize = 1_000;
 /// The memory that a run may fill, megabytes: that of its data, so that the size of the program and of the libraries it maps is
-/// not counted. When all pictures waited in memory to be written, this book took 240.
+/// not counted. When all pictures waited in memory to be written, it did not fit into 256.
 const MOST_MB: usize = 160;
 
 /// The most cards of the largest book, each with its settings.
