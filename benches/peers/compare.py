@@ -1,12 +1,12 @@
 """Times this program against general-purpose document tools on the same strip and the same settings table.
 
 Run by hand on a quiet machine, from anywhere: benches/peers/compare.sh
-Whole processes in turn, so that a slow minute hits all of them: of each the CPU time (its own and the system's for it, of
-all its threads) and the time on the clock, as medians with the middle half of the rounds in brackets. Every tool makes
-the same A4 page: the card with its outline, two check bars and the words beside them, every mark and every word of
-content.json, as other readers see them. The peers are told what stands in each cell; this program works it out from the
-book, and for the table it writes an SVG, a manifest and a proof page besides. Peers use a TrueType face, since not all
-of them take B612, from a folder that holds no other.
+Whole processes in turn, so that a slow minute hits all of them: of each the CPU time (its own and the system's for
+it, of all its threads) and the time on the clock, as medians with the middle half of the rounds in brackets. Every
+tool makes the same A4 page: the card with its outline, what a page of its kind has around it (two check bars and what
+to do with them, or a foot), every mark and every word of content.json, as other readers see them. The peers are told
+what stands in each cell; this program works it out from the book, and for the table it writes an SVG, a manifest and
+a proof page besides. Peers use a TrueType face, since not all of them take B612, from a folder that holds no other.
 """
 
 import argparse
@@ -73,12 +73,12 @@ def words(text):
 def wanted(kind):
     """Every word of the page."""
     about, card = CONTENT["page"], CONTENT[kind]
-    texts = [about["bar"], about["bar"], about["size"], about["note"]]
-    texts += [text for text in card.values() if isinstance(text, str)]
+    texts = [text for text in card.values() if isinstance(text, str)]
     if kind == "strip":
+        texts += [about["bar"], about["bar"], about["size"], about["note"]]
         texts += [str(mark) for mark in range(card["first"], card["last"] + 1)]
     else:
-        texts += card["head"] + [text for row in card["rows"] for cell in row for text in cell]
+        texts += card["to_write"] + card["head"] + [text for row in card["rows"] for cell in row for text in cell]
     return words(" ".join(texts))
 
 
@@ -88,11 +88,11 @@ def check(kind, maker, pdf):
     assert re.search(r"^Pages:\s+1$", about, re.M) and "A4" in about, f"{maker}, {kind}: {about}"
     found = words(output_of("pdftotext", "-raw", pdf, "-"))
     assert found == wanted(kind), f"{maker}, {kind}: missing {wanted(kind) - found}, too many {found - wanted(kind)}"
-    # Both check bars with their ends, eight crop marks, and the marks or the rules under the rows.
+    # Eight crop marks; both check bars with their ends and the marks, or the lines to write on and the rules of rows.
     card = CONTENT[kind]
-    marks = 2 * (card["last"] - card["first"]) + 1 if kind == "strip" else len(card["rows"])
+    drawn = 6 + 2 * (card["last"] - card["first"]) + 1 if kind == "strip" else len(card["to_write"] + card["rows"])
     lines = len(re.findall(r"<moveto", output_of("mutool", "trace", pdf)))
-    assert lines >= 6 + 8 + marks, f"{maker}, {kind}: only {lines} lines"
+    assert lines >= 8 + drawn, f"{maker}, {kind}: only {lines} lines"
 
 
 def run(command):

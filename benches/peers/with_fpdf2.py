@@ -28,18 +28,23 @@ def words(text, x, y, size, weight=""):
     page.text(x, y, text)
 
 
-# Check bars along and across, with what to do about them.
-bar, foot = about["bar_mm"], page.h - rim
-for turned in (False, True):
-    with page.rotation(90 if turned else 0, rim, foot):
-        line(rim, foot, rim + bar, foot, 0.3)
-        for end in (rim, rim + bar):
-            line(end, foot - 2, end, foot + 2, 0.2)
-        words(about["bar"], rim + 25, foot - 3, 5)
-page.set_xy(2 * rim + bar, foot - 20)
-page.set_font("DejaVu", "", 5)
-heading = f'**{card["heading"]}** {about["size"]}\n{about["note"]} {card["material"]}'
-page.multi_cell(page.w - bar - 3 * rim, 2.3, heading, markdown=True, align="L")
+# Check bars along and across, with what to do about them; a page of cards has a foot.
+if kind == "strip":
+    bar, foot = about["bar_mm"], page.h - rim
+    for turned in (False, True):
+        with page.rotation(90 if turned else 0, rim, foot):
+            line(rim, foot, rim + bar, foot, 0.3)
+            for end in (rim, rim + bar):
+                line(end, foot - 2, end, foot + 2, 0.2)
+            words(about["bar"], rim + 25, foot - 3, 5)
+    page.set_xy(2 * rim + bar, foot - 20)
+    page.set_font("DejaVu", "", 5)
+    heading = f'**{card["heading"]}** {about["size"]}\n{about["note"]} {card["material"]}'
+    page.multi_cell(page.w - bar - 3 * rim, 2.3, heading, markdown=True, align="L")
+else:
+    words(card["note"], rim, page.h - rim, 6, "B")
+    words(card["heading"], page.w - 60, page.h - rim, 6, "B")
+    words(card["size"], page.w - 30, page.h - rim, 6)
 
 # The card: its outline and crop marks.
 left, top = rim + 14, rim + 6
@@ -65,11 +70,12 @@ if kind == "strip":
 else:
     words(card["title"], left + 5, top + 13, 26, "B")
     words(card["at_right"], right - 5 - page.get_string_width(card["at_right"]), top + 13, 26, "B")
-    words(card["subtitle"], left + 5, top + 18, 7)
+    words(card["kind"], left + 5, top + 18, 9, "B")
+    words(card["subtitle"], right - 18, top + 18, 7)
     page.set_left_margin(left + 5)
     page.set_xy(left + 5, top + 21)
     page.set_font("DejaVu", "B", 7)
-    layout = TableBordersLayout.HORIZONTAL_LINES
+    layout = TableBordersLayout.INTERNAL
     columns = card["columns_mm"]
     with page.table(
         borders_layout=layout, width=sum(columns), col_widths=columns, align="LEFT", line_height=5, text_align="LEFT"
@@ -82,4 +88,7 @@ else:
                 cells.cell("\n".join([value, *band]))
     words(card["legend"], left + 5, bottom - 8, 7)
     words(card["footer"], left + 5, bottom - 5, 7)
+    for name, x, to in zip(card["to_write"], (45, 110), (105, 143)):
+        words(name, left + x, bottom - 5, 7, "B")
+        line(left + (x + 25 if x == 45 else x + 8), bottom - 5, left + to, bottom - 5, 0.2)
 page.output(out)

@@ -32,23 +32,28 @@ def words(text, x, y, size, font="plain"):
     page.drawString(x, y, text)
 
 
-# Check bars along and across, with what to do about them.
-bar = about["bar_mm"] * mm
-for turned in (False, True):
-    page.saveState()
-    page.translate(rim, rim)
-    if turned:
-        page.rotate(90)
-    line(0, 0, bar, 0, 0.3)
-    for end in (0, bar):
-        line(end, -2 * mm, end, 2 * mm, 0.2)
-    words(about["bar"], 25 * mm, 3 * mm, 5)
-    page.restoreState()
-style = ParagraphStyle("note", fontName="plain", fontSize=5, leading=6.5)
-heading = f'<font name="bold">{card["heading"]}</font> {about["size"]}<br/>{about["note"]} {card["material"]}'
-note = Paragraph(heading, style)
-_, used = note.wrapOn(page, width - bar - 3 * rim, height)
-note.drawOn(page, 2 * rim + bar, rim)
+# Check bars along and across, with what to do about them; a page of cards has a foot.
+if kind == "strip":
+    bar = about["bar_mm"] * mm
+    for turned in (False, True):
+        page.saveState()
+        page.translate(rim, rim)
+        if turned:
+            page.rotate(90)
+        line(0, 0, bar, 0, 0.3)
+        for end in (0, bar):
+            line(end, -2 * mm, end, 2 * mm, 0.2)
+        words(about["bar"], 25 * mm, 3 * mm, 5)
+        page.restoreState()
+    style = ParagraphStyle("note", fontName="plain", fontSize=5, leading=6.5)
+    heading = f'<font name="bold">{card["heading"]}</font> {about["size"]}<br/>{about["note"]} {card["material"]}'
+    note = Paragraph(heading, style)
+    _, used = note.wrapOn(page, width - bar - 3 * rim, height)
+    note.drawOn(page, 2 * rim + bar, rim)
+else:
+    words(card["note"], rim, rim, 6, "bold")
+    words(card["heading"], width - 60 * mm, rim, 6, "bold")
+    words(card["size"], width - 30 * mm, rim, 6)
 
 # The card: its outline and crop marks.
 left, top = rim + 14 * mm, height - rim - 6 * mm
@@ -75,7 +80,8 @@ if kind == "strip":
 else:
     words(card["title"], left + 5 * mm, top - 13 * mm, 26, "bold")
     page.drawRightString(right - 5 * mm, top - 13 * mm, card["at_right"])
-    words(card["subtitle"], left + 5 * mm, top - 18 * mm, 7)
+    words(card["kind"], left + 5 * mm, top - 18 * mm, 9, "bold")
+    words(card["subtitle"], right - 18 * mm, top - 18 * mm, 7)
     value = ParagraphStyle("value", fontName="bold", fontSize=12, leading=13)
 
     def cell(lines):
@@ -86,11 +92,15 @@ else:
     rows = [[cell(lines) for lines in row] for row in card["rows"]]
     table = Table([card["head"], *rows], colWidths=[column * mm for column in card["columns_mm"]])
     rule = ("LINEBELOW", (0, 1), (-1, -1), 0.2 * mm, "black")
+    across = ("LINEAFTER", (0, 0), (-2, -1), 0.2 * mm, "black")
     head = [("FONT", (0, 0), (-1, 0), "bold", 8), ("LINEBELOW", (0, 0), (-1, 0), 0.5 * mm, "black")]
-    table.setStyle(TableStyle([*head, rule, ("VALIGN", (0, 1), (-1, -1), "TOP")]))
+    table.setStyle(TableStyle([*head, rule, across, ("VALIGN", (0, 1), (-1, -1), "TOP")]))
     _, used = table.wrapOn(page, right - left, height)
     table.drawOn(page, left + 5 * mm, top - 21 * mm - used)
     words(card["legend"], left + 5 * mm, bottom + 8 * mm, 7)
     words(card["footer"], left + 5 * mm, bottom + 5 * mm, 7)
+    for name, x, to in zip(card["to_write"], (45, 110), (105, 143)):
+        words(name, left + x * mm, bottom + 5 * mm, 7, "bold")
+        line(left + (x + 25 if x == 45 else x + 8) * mm, bottom + 5 * mm, left + to * mm, bottom + 5 * mm, 0.2)
 page.showPage()
 page.save()

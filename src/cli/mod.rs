@@ -29,6 +29,7 @@ mod typed;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+use clap::error::ErrorKind;
 use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
 use cockpit_cards::book::{self, Level, Loaded, Problem, Source, report};
 use cockpit_cards::disk::Failure;
@@ -99,8 +100,12 @@ pub enum Outcome {
 /// Runs the command line of this process.
 pub fn run() -> ExitCode {
     process::prepare();
-    // Examples are for those who ask for help, or need it.
-    let arguments = match read_command_line(Arguments::command()).or_else(|_| read_command_line(command_line())) {
+    let read = read_command_line(Arguments::command()).or_else(|answer| match answer.kind() {
+        ErrorKind::DisplayVersion => Err(answer),
+        // Examples are for those who ask for help, or need it.
+        _ => read_command_line(command_line()),
+    });
+    let arguments = match read {
         Ok(arguments) => arguments,
         Err(answer) => return ExitCode::from(answer_command_line(&answer) as u8),
     };
