@@ -90,8 +90,11 @@ fn number(text: &str) -> f64 {
     part + if whole.is_empty() { 0.0 } else { whole.parse::<f64>().unwrap_or_else(|_| panic!("{text:?}")) }
 }
 
+/// A book with the ladder of each of its settings, if there is one.
+type WithLadders = (Book, Vec<Option<change_points::ChangePoints>>);
+
 /// The first made-up books, each with the ladders that it has of its settings: made once for all that is asked of them here.
-static MADE_UP: LazyLock<Vec<(Book, Vec<Option<change_points::ChangePoints>>)>> = LazyLock::new(|| {
+static MADE_UP: LazyLock<Vec<WithLadders>> = LazyLock::new(|| {
     const BOOKS: u64 = 300;
     let books = (0..BOOKS).filter_map(|seed| inputs::load(&books::sound(&books::row(seed))).book);
     let with_ladders = books.map(|book| {

@@ -29,8 +29,11 @@ fn arc_minutes(height: f64, distance: f64) -> f64 {
     (2.0 * (height / 2.0 / distance).atan()).to_degrees() * 60.0
 }
 
+/// The name of an example, its cards with their pictures, and what is said of it.
+type Example = (&'static str, Vec<Drawn>, Vec<Problem>);
+
 /// What the examples look like and what is said of them, drawn once for all that is asked here.
-static EXAMPLES: LazyLock<Vec<(&str, Vec<Drawn>, Vec<Problem>)>> = LazyLock::new(|| {
+static EXAMPLES: LazyLock<Vec<Example>> = LazyLock::new(|| {
     let drawn = whole::EXAMPLES.iter().map(|(name, text)| {
         let (drawn, problems) = whole::draw(text);
         (*name, drawn, problems)

@@ -44,7 +44,12 @@ fn cases() -> Vec<Case> {
         Case { name: "sail add", arguments: sail_add, before: book(), last: None },
         Case { name: "sailed add", arguments: sailed_add, before: sailed(note), last: None },
         Case { name: "sailed adopt", arguments: adopt, before: with_log, last: Some("sailed.csv") },
-        Case { name: "printer set", arguments: set, before: vec![("printers.yaml", "readings: 1\nprinters: []\n".to_owned())], last: None },
+        Case {
+            name: "printer set",
+            arguments: set,
+            before: vec![("printers.yaml", "readings: 1\nprinters: []\n".to_owned())],
+            last: None,
+        },
         Case { name: "new", arguments: &["new", "boat.yaml"], before: Vec::new(), last: Some("boat.yaml") },
         Case {
             name: "reissue",
