@@ -20,9 +20,10 @@ use crate::parallel;
 const MOST_IN_A_LIST: usize = 100;
 /// What thousandths of an em are counted in (ISO 32000-1, 9.2.4).
 const UNITS_PER_EM: i32 = 1000;
-/// How wide the stems of the bundled faces are, in such thousandths, for readers that have to stand another face in.
-const REGULAR_STEM: f32 = 90.0;
-const BOLD_STEM: f32 = 150.0;
+/// About how wide stems are, in such thousandths, for readers that have to stand another face in. Measured in the i of B612
+/// and of DejaVu Sans: 101 and 90, in bold 164 and 175.
+const REGULAR_STEM: f32 = 95.0;
+const BOLD_STEM: f32 = 170.0;
 /// Which character collection glyph numbers are of: none but the face's own (ISO 32000-1, 9.7.5.2).
 const OWN_NUMBERS: SystemInfo = SystemInfo { registry: Str(b"Adobe"), ordering: Str(b"Identity"), supplement: 0 };
 
