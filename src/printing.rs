@@ -19,8 +19,8 @@ use crate::output::{calendar, pdf, proof};
 use crate::paper::{Heading, Layout, Misfit, Piece, Tile};
 use crate::parallel;
 pub(crate) use bookmarks::{bookmark, bookmarks};
-pub use files::{File, Files};
 use files::Picture;
+pub use files::{File, Files};
 
 // What options and results hold of cards, paper and output, shown here because it is met here.
 #[doc(inline)]
@@ -245,7 +245,8 @@ fn pdfs(
         let options = pdf::Options { title, subject: stack.note, duplex, bookmarks: &bookmarks };
         pdf::pdf(&layout.pages, &options)
     });
-    let with_name = |(stacked, pdf): (&Stacked, _)| Some((stacked.stack.file, made(stacked.stack.file, pdf, problems)?));
+    let with_name =
+        |(stacked, pdf): (&Stacked, _)| Some((stacked.stack.file, made(stacked.stack.file, pdf, problems)?));
     layouts.iter().zip(pdfs).map(with_name).collect()
 }
 

@@ -41,7 +41,11 @@ impl Staging {
     pub fn new(inside: &Path) -> io::Result<Staging> {
         remove_abandoned(inside);
         for _ in 0..ATTEMPTS {
-            let folder = tempfile::Builder::new().prefix(PREFIX).rand_bytes(RANDOM_CHARACTERS).tempdir_in(inside).map_err(plain)?;
+            let folder = tempfile::Builder::new()
+                .prefix(PREFIX)
+                .rand_bytes(RANDOM_CHARACTERS)
+                .tempdir_in(inside)
+                .map_err(plain)?;
             if let Some(lock) = lock_new(&folder.path().join(LOCK))? {
                 return Ok(Staging { _lock: lock, folder, made: 0 });
             }

@@ -13,8 +13,7 @@ fn told(book: &str, file: &str, marked: &str) {
     let (text, places) = unmarked(marked);
     let loaded = load_with(book, &[(file, &text)]);
     let report = complaints(&loaded);
-    let starts: Vec<_> =
-        loaded.problems.iter().filter_map(|problem| Some(problem.place.clone()?.bytes)).collect();
+    let starts: Vec<_> = loaded.problems.iter().filter_map(|problem| Some(problem.place.clone()?.bytes)).collect();
     assert_eq!(starts, places, "{report}");
     assert!(report.contains("never closed") && report.contains("close it at the end of its cell"), "{report}");
     assert!(!loaded.is_sound());
@@ -23,9 +22,17 @@ fn told(book: &str, file: &str, marked: &str) {
 #[test]
 fn a_quotation_mark_left_open_in_the_notes_takes_no_line_away_without_a_word() {
     let book = format!("{SOUND}{SECTION}");
-    told(&book, "sailed.csv", "settings,wind,backstay,note\nj1-upwind,9,2,\"«flat, then not»\nj1-upwind,10,3,\nj1-upwind,11,3,\n");
+    told(
+        &book,
+        "sailed.csv",
+        "settings,wind,backstay,note\nj1-upwind,9,2,\"«flat, then not»\nj1-upwind,10,3,\nj1-upwind,11,3,\n",
+    );
     told(&book, "sailed.csv", "settings,wind,backstay,note\nj1-upwind,9,2,\"«flat, then not»");
-    told(&book, "sailed.csv", "settings;wind;backstay;note\r\nj1-upwind;9;2;\"«said \"\"go\"\"; went»\r\nj1-upwind;10;3;\r\n");
+    told(
+        &book,
+        "sailed.csv",
+        "settings;wind;backstay;note\r\nj1-upwind;9;2;\"«said \"\"go\"\"; went»\r\nj1-upwind;10;3;\r\n",
+    );
 }
 
 #[test]

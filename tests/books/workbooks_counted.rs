@@ -21,14 +21,18 @@ fn book(tables: impl Fn(usize) -> String) -> String {
     let (start, _) = SOUND.split_once("settings:\n").expect("settings");
     let mut text = format!("{start}settings:\n");
     for nth in 0..SETTINGS {
-        let _ = writeln!(text, "  - {{id: s{nth}, sails: [main, j1], point_of_sail: upwind, table: '{}'}}", tables(nth));
+        let _ =
+            writeln!(text, "  - {{id: s{nth}, sails: [main, j1], point_of_sail: upwind, table: '{}'}}", tables(nth));
     }
     text
 }
 
 /// A sheet with two cells, and so many bytes of nothing after them.
 fn sheet(spaces: usize) -> String {
-    format!("{PART}xl/worksheets/sheet1.xml\n<worksheet xmlns=\"{MAIN}\"><sheetData>{HEAD}{}</sheetData></worksheet>\n", " ".repeat(spaces))
+    format!(
+        "{PART}xl/worksheets/sheet1.xml\n<worksheet xmlns=\"{MAIN}\"><sheetData>{HEAD}{}</sheetData></worksheet>\n",
+        " ".repeat(spaces)
+    )
 }
 
 fn load(text: &str, workbook: &[u8]) -> Loaded {
@@ -44,7 +48,10 @@ fn many_workbooks_of_one_book_are_counted_together() {
     let large = packed(&sheet(3_000_000));
     assert!(large.len() < 10_000, "{}", large.len());
     let report = complaints(&load(&book(|nth| format!("{nth}.xlsx")), &large));
-    assert!(report.contains("with this workbook, those that the book names have more in them than the 32 MB"), "{report}");
+    assert!(
+        report.contains("with this workbook, those that the book names have more in them than the 32 MB"),
+        "{report}"
+    );
     assert!(report.contains("as a workbook of their own"), "{report}");
 }
 
@@ -99,7 +106,10 @@ fn a_format_of_a_thousand_letters_is_not_kept_for_each_of_half_a_million_styles(
     let styles = |uses: usize| {
         let format = format!("<numFmts><numFmt numFmtId=\"164\" formatCode=\"{}\"/></numFmts>", "0".repeat(900));
         let uses = "<xf numFmtId=\"164\"/>".repeat(uses);
-        format!("{PART}xl/styles.xml\n<styleSheet xmlns=\"{MAIN}\">{format}<cellXfs>{uses}</cellXfs></styleSheet>\n{}", sheet(0))
+        format!(
+            "{PART}xl/styles.xml\n<styleSheet xmlns=\"{MAIN}\">{format}<cellXfs>{uses}</cellXfs></styleSheet>\n{}",
+            sheet(0)
+        )
     };
     let (start, _) = SOUND.split_once("    controls: [backstay, lead, vang]").expect("controls");
     let book = format!("{start}    table: a.xlsx\n");

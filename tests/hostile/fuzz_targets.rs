@@ -28,11 +28,8 @@ fn every_sort_of_input_has_a_fuzz_target_and_every_target_is_listed() {
         SORTS.iter().map(|sort| sort.name()).chain([WITHOUT_SEEDS]).map(str::to_owned).collect();
     assert_eq!(targets(), sorts);
     let table = read("fuzz/README.md");
-    let listed: BTreeSet<String> = table
-        .lines()
-        .filter_map(|line| line.strip_prefix("| `")?.split('`').next())
-        .map(str::to_owned)
-        .collect();
+    let listed: BTreeSet<String> =
+        table.lines().filter_map(|line| line.strip_prefix("| `")?.split('`').next()).map(str::to_owned).collect();
     assert_eq!(listed, sorts);
     let files = fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/fuzz/fuzz_targets")).expect("the targets");
     let files: BTreeSet<String> = files

@@ -92,12 +92,7 @@ impl Run<'_> {
         report
     }
 
-    fn try_print(
-        &self,
-        book: &Named,
-        folder: &Result<OsString, Stopped>,
-        report: &mut Report,
-    ) -> Result<(), Stopped> {
+    fn try_print(&self, book: &Named, folder: &Result<OsString, Stopped>, report: &mut Report) -> Result<(), Stopped> {
         if let Some(refused) = &book.refused {
             return Err(refused.clone());
         }

@@ -40,7 +40,8 @@ sailed: {file: sailed.csv, time_zone: Europe/Copenhagen}
 ";
 const ANGLED: &str =
     "wind, angle, backstay, lead\n10,60,4,13\n10,80,3,12\n10,100,2½,11\n16,60,5,14\n16,90,3½,12\n20,100,~,none\n";
-const HEADINGS: &str = "when,until,settings,wind,angle,sea,below,helm,trial,backstay,lead port,lead starboard,vang,speed,verdict,who,note";
+const HEADINGS: &str =
+    "when,until,settings,wind,angle,sea,below,helm,trial,backstay,lead port,lead starboard,vang,speed,verdict,who,note";
 const NOTES: &str = "\
 2027-05-08 15:10,15:50,j1-upwind,10.5,42,flat,,Bo,,2,13,13,snug,6.5,fast,Ada,
 2027-05-15 21:05,21:40,j1-upwind,10,43,chop,2,Finn,,1..2,12,12,,6.2,ok,Eve,\"flat water, then not\"
@@ -65,8 +66,14 @@ const MOST_HEEL_DEG: f64 = 90.0;
 /// Notes with a made-up line here and there.
 pub fn made_up_notes(c: &mut Choices<'_>) -> String {
     const WHENS: [&str; 8] = [
-        "", "2027-06-12 14:02", "2027-10-31 02:30", "2027-03-28 02:30", "2027-02-30 10:00", "14:02",
-        "9999-12-31 23:59", "2027-06-12T14:02:11Z",
+        "",
+        "2027-06-12 14:02",
+        "2027-10-31 02:30",
+        "2027-03-28 02:30",
+        "2027-02-30 10:00",
+        "14:02",
+        "9999-12-31 23:59",
+        "2027-06-12T14:02:11Z",
     ];
     const UNTILS: [&str; 5] = ["", "14:12", "2027-06-13 01:00", "00:00", "2027-10-31 02:30+01:00"];
     const SETTINGS: [&str; 5] = ["j1-upwind", "j1-reach", "main+j1", "j2-upwind", ""];
@@ -80,8 +87,10 @@ pub fn made_up_notes(c: &mut Choices<'_>) -> String {
         let (when, until, settings, trial) = (one(&WHENS), one(&UNTILS), one(&SETTINGS), one(&TRIALS));
         let (backstay, port, starboard) = (one(&READINGS), one(&READINGS), one(&READINGS));
         let (verdict, wind) = (one(&VERDICTS), one(&["9", "12.5", "6 m/s", "-3", "1e9", "9,5", "NaN"]));
-        let _ =
-            writeln!(text, "{when},{until},{settings},{wind},42,,,Bo,{trial},{backstay},{port},{starboard},,,{verdict},,");
+        let _ = writeln!(
+            text,
+            "{when},{until},{settings},{wind},42,,,Bo,{trial},{backstay},{port},{starboard},,,{verdict},,"
+        );
     }
     text
 }
@@ -110,8 +119,7 @@ pub fn made_up_log(c: &mut Choices<'_>) -> String {
     let gap = c.between(0, LOG_SECONDS * 2);
     let step = c.one(&[1, 1, 1, 2, 5]);
     let seconds = (0..LOG_SECONDS).filter(|second| second % step == 0 && !(gap..gap + 7).contains(second));
-    let shown =
-        |second: i64| if second < tacks_at { STEADY } else { Shown { twa: -42.0, heading: 284.0, ..STEADY } };
+    let shown = |second: i64| if second < tacks_at { STEADY } else { Shown { twa: -42.0, heading: 284.0, ..STEADY } };
     if c.below(2) == 0 { table(seconds, shown) } else { sentences(seconds, shown) }
 }
 
@@ -216,7 +224,8 @@ pub fn log(bytes: &[u8]) -> Result<bool, String> {
     if let Some(fault) = faults(&read) {
         return Err(fault);
     }
-    let passed = door::through(aboard(&format!("{HEADINGS}\n{NOTES}"), ANGLED), |book, _| Some(compared(book, &read.blocks)));
+    let passed =
+        door::through(aboard(&format!("{HEADINGS}\n{NOTES}"), ANGLED), |book, _| Some(compared(book, &read.blocks)));
     passed.made.ok_or("the book aboard is no book")??;
     Ok(!read.blocks.is_empty())
 }

@@ -56,10 +56,9 @@ fn usual(name: &str) -> String {
         SHEET => format!("<worksheet xmlns=\"{MAIN}\"><sheetData/></worksheet>"),
         STYLES => format!("<styleSheet xmlns=\"{MAIN}\"/>"),
         STRINGS => "<sst/>".to_owned(),
-        _ => format!(
-            "<Relationships xmlns=\"{PACKAGE}\">{}</Relationships>",
-            relation("r1", "officeDocument", WORKBOOK)
-        ),
+        _ => {
+            format!("<Relationships xmlns=\"{PACKAGE}\">{}</Relationships>", relation("r1", "officeDocument", WORKBOOK))
+        }
     }
 }
 
@@ -106,12 +105,16 @@ pub fn made_up_parts(c: &mut Choices<'_>) -> String {
         for (column, reading) in ('A'..).zip(readings) {
             sheet.push_str(&cell(c, &format!("{column}{row}"), reading));
         }
-        let _ = write!(sheet, "<c r=\"D{row}\" t=\"s\"><v>{}</v></c></row>\n", if c.chance(4) { c.one(&[3, 4_000_000_000_u64]) } else { c.one(&[0, 1, 2]) });
+        let _ = write!(
+            sheet,
+            "<c r=\"D{row}\" t=\"s\"><v>{}</v></c></row>\n",
+            if c.chance(4) { c.one(&[3, 4_000_000_000_u64]) } else { c.one(&[0, 1, 2]) }
+        );
     }
     sheet.push_str("</sheetData>");
-    let formats: String = (164..).zip(FORMATS).fold(String::new(), |text, (id, code)| {
-        text + &format!("<numFmt numFmtId=\"{id}\" formatCode=\"{code}\"/>")
-    });
+    let formats: String = (164..)
+        .zip(FORMATS)
+        .fold(String::new(), |text, (id, code)| text + &format!("<numFmt numFmtId=\"{id}\" formatCode=\"{code}\"/>"));
     let uses: String = (0..9).fold(String::new(), |text, nth| {
         text + &format!("<xf numFmtId=\"{}\"/>", if nth == 0 { 0 } else { 163 + nth })
     });
