@@ -10,6 +10,9 @@ const MONTHS_OF_THIRTY: [u32; 4] = [4, 6, 9, 11];
 
 /// Whether `text` is a day of the Gregorian calendar in the extended form of ISO 8601.
 pub fn check(text: &str) -> Result<(), Wrong> {
+    if text.trim().is_empty() {
+        return Err(Wrong::new("no day is given", EXAMPLE));
+    }
     let Some((year, month, day)) = parts(text) else {
         return Err(Wrong::new(format!("{} is not a day", shown(text)), EXAMPLE));
     };

@@ -60,11 +60,15 @@ impl Staging {
     }
 }
 
-/// What the system said, without the path of a file that nobody has heard of.
+/// Behind these words stands the path of a file that nobody has heard of.
+const AT_PATH: &str = " at path ";
+
+/// What the system said, without that path.
 fn plain(error: io::Error) -> io::Error {
-    let source = error.get_ref().and_then(|wrapped| wrapped.source());
-    let number = source.and_then(|source| source.downcast_ref::<io::Error>()).and_then(io::Error::raw_os_error);
-    number.map_or(error, io::Error::from_raw_os_error)
+    match error.to_string().split_once(AT_PATH) {
+        Some((said, _)) => io::Error::new(error.kind(), said),
+        None => error,
+    }
 }
 
 /// Makes a lock file and takes its lock; `None` if another run took the folder for a dead one's meanwhile.

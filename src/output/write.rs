@@ -106,9 +106,7 @@ fn stage(directory: &Path, files: &[impl ToWrite], flush: Flush) -> io::Result<S
     for name in files.iter().map(ToWrite::name) {
         let place = directory.join(name);
         let folder = folder_for(&root, directory, &place, &mut staged.changed)?;
-        if fs::symlink_metadata(&place).is_ok_and(|there| there.is_dir()) {
-            return Err(at(&place)(io::Error::new(io::ErrorKind::IsADirectory, "a folder stands in its place")));
-        }
+        check_place(&place).map_err(at(&place))?;
         let made = match staged.stagings.get_mut(&folder) {
             Some(staging) => staging.next(),
             None => {
@@ -143,6 +141,18 @@ fn fill(files: &[impl ToWrite], places: &[(PathBuf, PathBuf)], flush: Flush) -> 
         })
     });
     filled.into_iter().collect()
+}
+
+/// Whether what stands in a file's place may be replaced: a file, or a link, which is replaced itself.
+fn check_place(place: &Path) -> io::Result<()> {
+    match fs::symlink_metadata(place) {
+        Ok(there) if there.is_dir() => Err(io::Error::new(io::ErrorKind::IsADirectory, "a folder stands in its place")),
+        // Whoever may do everything would have a file in the place of a device that all programs need.
+        Ok(there) if !there.is_file() && !there.is_symlink() => {
+            Err(io::Error::new(io::ErrorKind::InvalidInput, "a pipe, a socket or a device stands in its place"))
+        }
+        _ => Ok(()),
+    }
 }
 
 fn is_inside(name: &Path) -> bool {

@@ -270,7 +270,9 @@ impl File<'_> {
             let (name, side) = name_and_side(name, known);
             ((name.to_owned(), side), None)
         });
-        let end = if cell.text.starts_with(&id) { cell.bytes.start + id.len() } else { cell.bytes.end };
+        // What was tidied may have another length in the file.
+        let stands = self.text.get(cell.bytes.clone()).is_some_and(|written| written.starts_with(&id));
+        let end = if stands { cell.bytes.start + id.len() } else { cell.bytes.end };
         let named = Cell { text: id, bytes: cell.bytes.start..end.min(cell.bytes.end) };
         let column = column(&self.node(&named), what, known, problems);
         if let (Some(unit), Some(control)) = (unit, known.control(&column)) {
