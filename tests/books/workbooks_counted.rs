@@ -113,8 +113,8 @@ fn a_format_of_a_thousand_letters_is_not_kept_for_each_of_half_a_million_styles(
     };
     let (start, _) = SOUND.split_once("    controls: [backstay, lead, vang]").expect("controls");
     let book = format!("{start}    table: a.xlsx\n");
-    let loaded = load(&book, &zipped(&styles(1_000)).expect("a workbook"));
+    let loaded = load(&book, &packed(&styles(1_000)));
     assert!(loaded.is_sound(), "{}", complaints(&loaded));
-    let report = complaints(&load(&book, &zipped(&styles(500_000)).expect("a workbook")));
+    let report = complaints(&load(&book, &packed(&styles(500_000))));
     assert!(report.contains("no workbook that can be read"), "{report}");
 }
