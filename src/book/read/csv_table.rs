@@ -186,7 +186,7 @@ impl File<'_> {
             });
             let mut cells: Vec<Cell> = cells.collect();
             if let Some(cell) = cells.last_mut().filter(|_| is_open) {
-                let first_line = body.get(cell.bytes.start - start..).map_or(0, |rest| lines_end(rest));
+                let first_line = body.get(cell.bytes.start - start..).map_or(0, lines_end);
                 let until = cell.bytes.end.min(cell.bytes.start + first_line);
                 problems.push(Problem::error(
                     self.place(cell.bytes.start..until),

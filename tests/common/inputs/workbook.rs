@@ -105,9 +105,9 @@ pub fn made_up_parts(c: &mut Choices<'_>) -> String {
         for (column, reading) in ('A'..).zip(readings) {
             sheet.push_str(&cell(c, &format!("{column}{row}"), reading));
         }
-        let _ = write!(
+        let _ = writeln!(
             sheet,
-            "<c r=\"D{row}\" t=\"s\"><v>{}</v></c></row>\n",
+            "<c r=\"D{row}\" t=\"s\"><v>{}</v></c></row>",
             if c.chance(4) { c.one(&[3, 4_000_000_000_u64]) } else { c.one(&[0, 1, 2]) }
         );
     }
