@@ -107,7 +107,7 @@ fn a_format_of_a_thousand_letters_is_not_kept_for_each_of_half_a_million_styles(
         let format = format!("<numFmts><numFmt numFmtId=\"164\" formatCode=\"{}\"/></numFmts>", "0".repeat(900));
         let uses = "<xf numFmtId=\"164\"/>".repeat(uses);
         format!(
-            "{PART}xl/styles.xml\n<styleSheet xmlns=\"{MAIN}\">{format}<cellXfs>{uses}</cellXfs></styleSheet>\n{}",
+            "{PART}xl/styles.xml\n<styleSheet xmlns=\"{MAIN}\">{format}<cellXfs><xf numFmtId=\"0\"/>{uses}</cellXfs></styleSheet>\n{}",
             sheet(0)
         )
     };
