@@ -51,8 +51,11 @@
 //!     printing::print(book, &printing::Options::default(), problems)
 //! });
 //! # let Some(files) = printed.made else { panic!("{:?}", printed.problems) };
-//! let names: Vec<&str> = files.files.iter().map(|(name, _)| name.as_str()).collect();
+//! // Each is made as it is written; here they are wanted at once.
+//! let files = files.in_memory()?;
+//! let names: Vec<&str> = files.iter().map(|(name, _)| name.as_str()).collect();
 //! assert!(names.contains(&"cards.pdf") && names.contains(&"svg/strip-backstay.svg"));
+//! # Ok::<(), std::io::Error>(())
 //! ```
 //!
 //! Lengths are [`Length`](book::Length) or plain `f64` with `_mm` in the name, until the last moment: a mark stands within
