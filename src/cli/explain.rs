@@ -32,11 +32,10 @@ impl Explain {
             Ok(opened) => opened,
             Err(outcome) => return outcome,
         };
-        let Passed { made, mut problems, sources } = door::through(opened.loaded, |book, problems| {
-            Some((book.boat.name.value.clone(), cards::cards(book, problems)))
-        });
+        let Passed { made, mut problems, sources } =
+            door::through(opened.loaded, |book, problems| Some((book.clone(), cards::cards(book, problems))));
         complain(&mut problems, &sources);
-        let Some((boat, all)) = made else { return refused(&problems, &opened.name) };
+        let Some((book, all)) = made else { return refused(&problems, &opened.name) };
         let sides = || all.iter().flat_map(Card::sides);
         let chosen: Vec<&Card> = sides().filter(|card| card.id == self.card || card.kind == self.card).collect();
         if chosen.is_empty() {
@@ -49,7 +48,7 @@ impl Explain {
             return say_json(&Value::Array(list));
         }
         let texts: Vec<String> = chosen.iter().map(|card| self.as_text(card, sources)).collect();
-        say(&format!("{}{}", headed(&boat, &opened.name), texts.join("\n")))
+        say(&format!("{}{}", headed(&book, &opened.name), texts.join("\n")))
     }
 
     fn passages(&self, card: &Card) -> Vec<Passage> {

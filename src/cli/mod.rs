@@ -31,7 +31,7 @@ use std::process::ExitCode;
 
 use clap::error::ErrorKind;
 use clap::{CommandFactory as _, FromArgMatches as _, Parser, Subcommand};
-use cockpit_cards::book::{self, Level, Loaded, Problem, Source, report};
+use cockpit_cards::book::{self, Book, Level, Loaded, Problem, Source, report};
 use cockpit_cards::disk::Failure;
 use cockpit_cards::disk::lock::{self, Locks};
 use cockpit_cards::disk::real::real;
@@ -282,9 +282,10 @@ pub fn refuse(what: &str, instead: &str) -> Outcome {
     Stopped::refused(what, instead).say()
 }
 
-/// The first line of what is printed about a boat.
-pub fn headed(boat: &str, book: &str) -> String {
-    format!("{boat}  ({})\n\n", report::safe_words(book))
+/// The first line of what is printed about a boat. It says EXAMPLE as each card of an example does: nobody sailed its readings.
+pub fn headed(book: &Book, name: &str) -> String {
+    let example = if book.example { "  EXAMPLE" } else { "" };
+    format!("{}  ({}){example}\n\n", book.boat.name.value, report::safe_words(name))
 }
 
 /// Refuses a book whose problems have been told.

@@ -152,7 +152,7 @@ impl Show {
             let list: Vec<_> = shown.iter().map(|shown| as_json(&book, shown, sea)).collect();
             return say_json(&serde_json::Value::Array(list));
         }
-        let head = headed(&book.boat.name.value, &opened.name);
+        let head = headed(&book, &opened.name);
         if chosen.is_empty() {
             return say(&format!("{head}no sails are for {}\n", wind.as_written(book.units.wind)));
         }
@@ -179,7 +179,7 @@ impl Show {
         if self.json {
             return say_json(&serde_json::Value::Array(vec![show_dock::as_json(book, tune, wind)]));
         }
-        say(&format!("{}{}", headed(&book.boat.name.value, name), show_dock::as_text(book, tune, wind)))
+        say(&format!("{}{}", headed(book, name), show_dock::as_text(book, tune, wind)))
     }
 
     /// The wind to read the settings at.

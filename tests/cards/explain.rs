@@ -47,7 +47,7 @@ fn value(passage: &Value, finds: &str) -> String {
 fn every_card_of_the_example_can_be_explained() {
     for card in example_cards() {
         let text = out(&["explain", "--example", &card.id]);
-        let head = format!("Pepperwort  (built-in example)\n\n{}  ", card.title);
+        let head = format!("Pepperwort  (built-in example)  EXAMPLE\n\n{}  ", card.title);
         let head = format!("{head}({}, {}, {})", card.kind, card.id, card.stamp);
         assert!(text.starts_with(&head), "{text}");
         let reckoned =

@@ -146,8 +146,14 @@ fn what_is_printed_of_a_boat_begins_with_its_name_and_its_book() {
         let (_, out, err) = run(&boat, arguments);
         assert_eq!(out.lines().next(), Some("Tansy  (boat.yaml)"), "{arguments:?}: {out}{err}");
     }
+    // Made-up readings are told as made up, in the terminal as on the cards.
+    let made_up = folder(&[("boat.yaml", &text.replacen("book: 1\n", "book: 1\nexample: true\n", 1))]);
+    for arguments in [&["show", "--wind", "12"][..], &["show", "--wind", "90"], &["explain", "up"]] {
+        let (_, out, err) = run(&made_up, arguments);
+        assert_eq!(out.lines().next(), Some("Tansy  (boat.yaml)  EXAMPLE"), "{arguments:?}: {out}{err}");
+    }
     let (_, out, _) = run(&boat, &["show", "--example", "--wind", "12"]);
-    assert_eq!(out.lines().next(), Some("Pepperwort  (built-in example)"));
+    assert_eq!(out.lines().next(), Some("Pepperwort  (built-in example)  EXAMPLE"));
     // For a script the list is the whole of it.
     for arguments in [&["show", "--wind", "12", "--json"][..], &["explain", "up", "--json"], &["check", "--json"]] {
         let (_, out, err) = run(&boat, arguments);

@@ -73,7 +73,7 @@ impl Compare {
             return Ok(say_json(&json));
         }
         let words = in_words(book, logged, input, comparison, &cells);
-        Ok(say(&format!("{}{words}{written}", headed(&book.boat.name.value, name))))
+        Ok(say(&format!("{}{words}{written}", headed(book, name))))
     }
 }
 

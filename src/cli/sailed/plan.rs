@@ -77,7 +77,7 @@ impl Plan {
         let file = format!("{id}.pdf");
         let files = files.of_one_card(&file);
         write_all(&self.out, &files).map_err(|error| machine_failed("nothing was written", &error))?;
-        let head = headed(&book.boat.name.value, &name);
+        let head = headed(&book, &name);
         Ok(say_done(&format!("{head}{title}\n{words}\nwrote {}\n", self.out.join(file).display())))
     }
 
