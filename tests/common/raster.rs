@@ -13,13 +13,14 @@ const WINDOW: usize = 8;
 /// Step from one square to the next, pixels.
 const STRIDE: usize = 4;
 
-/// An opaque picture, three bytes a pixel.
+/// An opaque picture.
 #[derive(Clone, Debug)]
 pub struct Raster {
     pub width: usize,
     pub height: usize,
     pub dots_per_inch: f64,
-    pixels: Vec<[u8; 3]>,
+    /// Red, green, blue and 255 of each pixel, as the renderer leaves them: a page has nine million.
+    bytes: Vec<u8>,
 }
 
 /// How far two pictures differ, of 255.
@@ -72,8 +73,7 @@ impl Raster {
         let mut drawn = Pixmap::new(width, height).expect("a picture");
         drawn.fill(Color::WHITE);
         resvg::render(&tree, Transform::from_scale(across, along), &mut drawn.as_mut());
-        let pixels = drawn.pixels().iter().map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]).collect();
-        Raster { width: drawn.width() as usize, height: drawn.height() as usize, dots_per_inch, pixels }
+        Raster { width: width as usize, height: height as usize, dots_per_inch, bytes: drawn.take() }
     }
 
     /// A picture from a PNG file's bytes; its resolution is what the file says.
@@ -84,26 +84,29 @@ impl Raster {
         let dots_per_inch = f64::from(dots.xppu) * MM_PER_INCH / 1000.0;
         let mut data = vec![0; reader.output_buffer_size().expect("a picture that fits in memory")];
         let frame = reader.next_frame(&mut data).expect("a whole PNG");
-        let pixels = match frame.color_type {
-            png::ColorType::Grayscale => data.iter().map(|grey| [*grey; 3]).collect(),
-            png::ColorType::Rgb => data.chunks_exact(3).map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect(),
+        let pixels: Vec<[u8; 4]> = match frame.color_type {
+            png::ColorType::Grayscale => data.iter().map(|grey| [*grey, *grey, *grey, 255]).collect(),
+            png::ColorType::Rgb => data.chunks_exact(3).map(|pixel| [pixel[0], pixel[1], pixel[2], 255]).collect(),
             other => panic!("{other:?}: neither grey nor colour"),
         };
-        Raster { width: frame.width as usize, height: frame.height as usize, dots_per_inch, pixels }
+        let (width, height) = (frame.width as usize, frame.height as usize);
+        Raster { width, height, dots_per_inch, bytes: pixels.into_flattened() }
     }
 
     /// How dark a pixel is: 0 white, 255 black.
     pub fn ink(&self, x: usize, y: usize) -> f64 {
-        let [red, green, blue] = self.pixels[y * self.width + x];
+        let [red, green, blue] = self.pixel(x, y);
         255.0 - (f64::from(red) + f64::from(green) + f64::from(blue)) / 3.0
     }
 
     pub fn pixel(&self, x: usize, y: usize) -> [u8; 3] {
-        self.pixels[y * self.width + x]
+        let at = (y * self.width + x) * 4;
+        [self.bytes[at], self.bytes[at + 1], self.bytes[at + 2]]
     }
 
-    fn row(&self, y: usize, width: usize) -> &[[u8; 3]] {
-        &self.pixels[y * self.width..][..width]
+    /// The first so many pixels of a row.
+    fn row(&self, y: usize, width: usize) -> &[u8] {
+        &self.bytes[y * self.width * 4..][..width * 4]
     }
 
     /// Millimetres to pixels.
@@ -128,18 +131,26 @@ impl Raster {
 
     /// The picture turned a quarter to the left, anticlockwise.
     pub fn turned_left(&self) -> Raster {
-        let (width, height) = (self.height, self.width);
-        let pixels =
-            (0..width * height).map(|index| self.pixel(self.width - 1 - index / width, index % width)).collect();
-        Raster { width, height, dots_per_inch: self.dots_per_inch, pixels }
+        self.turned(|x, y| (self.width - 1 - y, x))
     }
 
     /// The picture turned a quarter to the right, clockwise.
     pub fn turned_right(&self) -> Raster {
+        self.turned(|x, y| (y, self.height - 1 - x))
+    }
+
+    /// The picture lying on its side, each of its pixels fetched from a place of this one.
+    fn turned(&self, from: impl Fn(usize, usize) -> (usize, usize)) -> Raster {
         let (width, height) = (self.height, self.width);
-        let pixels =
-            (0..width * height).map(|index| self.pixel(index / width, self.height - 1 - index % width)).collect();
-        Raster { width, height, dots_per_inch: self.dots_per_inch, pixels }
+        let mut bytes = Vec::with_capacity(self.bytes.len());
+        for y in 0..height {
+            for x in 0..width {
+                let (across, down) = from(x, y);
+                let at = (down * self.width + across) * 4;
+                bytes.extend_from_slice(&self.bytes[at..at + 4]);
+            }
+        }
+        Raster { width, height, dots_per_inch: self.dots_per_inch, bytes }
     }
 
     /// Compares two pictures of one scene; their sides may differ by the pixel that rounding costs.
@@ -153,11 +164,14 @@ impl Raster {
         let mut worst = Difference { worst_window: 0.0, window_at: (0.0, 0.0), worst_pixel: 0, pixel_at: (0.0, 0.0) };
         for y in 0..height {
             let (one, other) = (self.row(y, width), other.row(y, width));
-            for (square, (one, other)) in one.chunks(STRIDE).zip(other.chunks(STRIDE)).enumerate() {
-                if one.as_flattened() == other.as_flattened() {
+            if one == other {
+                continue;
+            }
+            for (square, (one, other)) in one.chunks(STRIDE * 4).zip(other.chunks(STRIDE * 4)).enumerate() {
+                if one == other {
                     continue;
                 }
-                for (index, (one, other)) in one.iter().zip(other).enumerate() {
+                for (index, (one, other)) in one.chunks(4).zip(other.chunks(4)).enumerate() {
                     let apart = (0..3).map(|channel| one[channel].abs_diff(other[channel])).max().unwrap_or(0);
                     squares[y / STRIDE * across + square] += u32::from(apart);
                     if apart > worst.worst_pixel {
@@ -189,8 +203,8 @@ impl Raster {
     pub fn save(&self, path: &Path) {
         let file = std::fs::File::create(path).expect("a file");
         let mut encoder = png::Encoder::new(file, self.width as u32, self.height as u32);
-        encoder.set_color(png::ColorType::Rgb);
+        encoder.set_color(png::ColorType::Rgba);
         let mut writer = encoder.write_header().expect("a header");
-        writer.write_image_data(&self.pixels.concat()).expect("a picture");
+        writer.write_image_data(&self.bytes).expect("a picture");
     }
 }
