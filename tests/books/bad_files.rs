@@ -222,6 +222,29 @@ fn a_fault_in_a_table_is_reported_in_its_own_file() {
 }
 
 #[test]
+fn a_heading_of_composed_letters_is_pointed_at_whole() {
+    // Written as a letter and the two points over it, which are one letter once they are composed (Unicode, forms NFD and NFC).
+    for heading in ["«a\u{308}»", "«fa\u{308}ll»", "\" «la\u{308}d»\"", "«fa\u{308}ll (mm)»", "«la\u{308}d port»"]
+    {
+        let (table, faults) = unmarked(&format!("wind,{heading}\n6,0\n"));
+        let loaded = load_with(&with_table(), &[("j1.csv", &table)]);
+        let place = only_problem(&loaded).place.clone().unwrap();
+        assert_eq!((place.source.0, &place.bytes), (1, &faults[0]), "{heading}: {}", complaints(&loaded));
+        assert!(table.get(place.bytes).is_some(), "{heading}: in the middle of a letter");
+    }
+}
+
+#[test]
+fn an_empty_cell_at_the_end_of_a_row_is_no_half_of_a_number() {
+    let (table, faults) = unmarked("wind,vang,lead\n«6,eased,13,»\n«10,snug,12,5»\n");
+    let loaded = load_with(&with_table(), &[("j1.csv", &table)]);
+    let told: Vec<_> = loaded.problems.iter().map(|problem| problem.place.clone().unwrap().bytes).collect();
+    assert_eq!(told, faults, "{}", complaints(&loaded));
+    assert_eq!(loaded.problems[0].instead, "write one for each of vang, lead and no more");
+    assert!(loaded.problems[1].instead.contains("write `12.5`"), "{}", complaints(&loaded));
+}
+
+#[test]
 fn a_table_that_cannot_be_opened_is_reported_where_it_is_named() {
     let (book, faults) = unmarked(&with_table().swap("j1.csv", "«j1.csv»"));
     let missing = load(&book);

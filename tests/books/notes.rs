@@ -215,6 +215,13 @@ fn a_column_that_nobody_knows_is_told_and_the_rest_is_read() {
 }
 
 #[test]
+fn a_heading_of_composed_letters_is_pointed_at_whole() {
+    // A letter and the two points over it, which are one letter once they are composed (Unicode, forms NFD and NFC).
+    assert_eq!(told("settings,«a\u{308}»,wind\nj1-upwind,4,9\n").len(), 1);
+    assert_eq!(told("settings,\"«la\u{308}d port» \",wind\nj1-upwind,4,9\n").len(), 1);
+}
+
+#[test]
 fn two_columns_for_one_thing_are_told() {
     assert_eq!(told("settings,backstay,«Backstay»\n").len(), 1);
     assert_eq!(told("settings,lead,«lead port»\n").len(), 1);
