@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 
 use cockpit_cards::book::{self, Loaded};
 use cockpit_cards::drawing::font::has_glyph;
+use cockpit_cards::limits::MAX_NUMBER_FORMAT_BYTES;
 
 use crate::common::inputs::workbook::{PART, zipped};
 use crate::reading::{SOUND, complaints};
@@ -55,6 +56,17 @@ fn many_workbooks_of_one_book_are_counted_together() {
     assert!(report.contains("as a workbook of their own"), "{report}");
 }
 
+#[test]
+fn what_no_setting_names_is_counted_where_it_is_unpacked() {
+    let unnamed =
+        |spaces: usize| format!("{PART}xl/worksheets/sheet2.xml\n<worksheet>{}</worksheet>\n", " ".repeat(spaces));
+    let with = |spaces: usize| packed(&format!("{}{}", sheet(0), unnamed(spaces)));
+    let named = book(|nth| format!("{nth}.xlsx"));
+    assert!(!complaints(&load(&named, &with(1_000))).contains("MB"));
+    let report = complaints(&load(&named, &with(200_000)));
+    assert!(report.contains("have more in them than the 32 MB that are read"), "{report}");
+}
+
 /// As `zipped`, and packed.
 fn packed(text: &str) -> Vec<u8> {
     use std::io::{Cursor, Read as _, Write as _};
@@ -101,20 +113,34 @@ fn of_ten_thousand_sheets_a_message_names_a_few() {
     }
 }
 
+/// A sheet, a format of so many letters, and as many styles that show numbers in it.
+fn with_styles(letters: usize, uses: usize) -> Vec<u8> {
+    let format = format!("<numFmts><numFmt numFmtId=\"164\" formatCode=\"{}\"/></numFmts>", "0".repeat(letters));
+    let uses = "<xf numFmtId=\"164\"/>".repeat(uses);
+    packed(&format!(
+        "{PART}xl/styles.xml\n<styleSheet xmlns=\"{MAIN}\">{format}<cellXfs><xf numFmtId=\"0\"/>{uses}</cellXfs></styleSheet>\n{}",
+        sheet(0)
+    ))
+}
+
+/// The sound book with the sheet of a workbook for its table.
+fn with_sheet(workbook: &[u8]) -> Loaded {
+    let (start, _) = SOUND.split_once("    controls: [backstay, lead, vang]").expect("controls");
+    load(&format!("{start}    table: a.xlsx\n"), workbook)
+}
+
 #[test]
 fn a_format_of_a_thousand_letters_is_not_kept_for_each_of_half_a_million_styles() {
-    let styles = |uses: usize| {
-        let format = format!("<numFmts><numFmt numFmtId=\"164\" formatCode=\"{}\"/></numFmts>", "0".repeat(900));
-        let uses = "<xf numFmtId=\"164\"/>".repeat(uses);
-        format!(
-            "{PART}xl/styles.xml\n<styleSheet xmlns=\"{MAIN}\">{format}<cellXfs><xf numFmtId=\"0\"/>{uses}</cellXfs></styleSheet>\n{}",
-            sheet(0)
-        )
-    };
-    let (start, _) = SOUND.split_once("    controls: [backstay, lead, vang]").expect("controls");
-    let book = format!("{start}    table: a.xlsx\n");
-    let loaded = load(&book, &packed(&styles(1_000)));
+    let loaded = with_sheet(&with_styles(900, 1_000));
     assert!(loaded.is_sound(), "{}", complaints(&loaded));
-    let report = complaints(&load(&book, &packed(&styles(500_000))));
+    let report = complaints(&with_sheet(&with_styles(900, 500_000)));
+    assert!(report.contains("no workbook that can be read"), "{report}");
+}
+
+#[test]
+fn a_format_longer_than_any_spreadsheet_keeps_is_not_kept_at_all() {
+    let loaded = with_sheet(&with_styles(MAX_NUMBER_FORMAT_BYTES, 1));
+    assert!(loaded.is_sound(), "{}", complaints(&loaded));
+    let report = complaints(&with_sheet(&with_styles(MAX_NUMBER_FORMAT_BYTES + 1, 1)));
     assert!(report.contains("no workbook that can be read"), "{report}");
 }
