@@ -219,3 +219,29 @@ fn the_longest_watch_plan_is_worked_out_once_and_a_longer_one_not_at_all() {
     assert_eq!(output.status.code(), Some(2), "{}", said(&output));
     assert!(said(&output).contains("more than 3000 watches"), "{}", said(&output));
 }
+
+/// What a refusal may take of the processor's own seconds and of memory, in kilobytes; it takes a twentieth of that without optimisation.
+const QUICKLY: &str = "ulimit -t 4; ulimit -v 700000";
+
+#[test]
+fn watches_are_counted_before_anyone_is_put_into_them() {
+    let desk = Desk::new();
+    let two_years = minutes(3_000).replace("finish: 2027-06-03 02:00", "finish: 2029-06-01 00:00");
+    assert!(two_years.contains("finish: 2029"), "{two_years}");
+    desk.write("boat.yaml", &two_years);
+    let output = desk.shell(&format!("{QUICKLY}; exec '{PROGRAM}' check"));
+    assert_eq!(output.status.code(), Some(2), "{}", said(&output));
+    assert!(said(&output).contains("more than 3000 watches"), "{}", said(&output));
+}
+
+#[test]
+fn cards_are_counted_as_they_are_asked_for_and_not_once_all_are_made() {
+    let desk = Desk::new();
+    let controls: String =
+        (0..300).map(|nth| format!("  c{nth}: {{scale: {{marks: 0..4, spacing: 20 mm}}}}\n")).collect();
+    let cards = "  - {kind: strip}\n".repeat(1_000);
+    desk.write("boat.yaml", &format!("book: 1\nboat: {{name: Tansy}}\ncontrols:\n{controls}cards:\n{cards}"));
+    let output = desk.shell(&format!("{QUICKLY}; exec '{PROGRAM}' check"));
+    assert_eq!(output.status.code(), Some(2), "{}", said(&output));
+    assert!(said(&output).contains("more than 1000 cards and strips"), "{}", said(&output));
+}

@@ -51,3 +51,36 @@ fn a_thousand_cards_are_built_in_little_memory() {
     assert_ne!(output.status.code(), Some(0), "{}", said(&output));
     assert!(desk.files("out").into_iter().filter(|(name, _)| !name.starts_with('.')).eq(files));
 }
+
+/// Many cards of one table that is kept by wind and angle.
+fn table_by_angle() -> String {
+    const CONTROLS: usize = 6;
+    const CARDS: usize = 40;
+    let names: Vec<String> = (0..CONTROLS).map(|nth| format!("c{nth}")).collect();
+    let controls: String =
+        names.iter().map(|id| format!("  {id}: {{scale: {{marks: 0..10, spacing: 15 mm}}}}\n")).collect();
+    let cells = |wind: usize| -> String {
+        let marks = |angle: usize| vec![(angle / 10 % 10).to_string(); CONTROLS].join(", ");
+        let cells: Vec<String> = (50..=130).step_by(10).map(|angle| format!("{angle}: [{}]", marks(angle))).collect();
+        format!("      {wind}: {{{}}}\n", cells.join(", "))
+    };
+    let rows: String = (5..25).map(cells).collect();
+    let cards: String =
+        (0..CARDS).map(|nth| format!("  - {{kind: wind-settings, id: r{nth}, settings: reach, size: A5}}\n")).collect();
+    format!(
+        "book: 1\nboat: {{name: Glasswort}}\nwind_bands: [4, 11, 17, 24]\ncontrols:\n{controls}sails:\n  main: {{kind: mainsail}}\n\
+         settings:\n  - id: reach\n    sails: [main]\n    controls: [{}]\n    angle_bands: [45, 75, 105, 135]\n    at:\n{rows}cards:\n{cards}",
+        names.join(", ")
+    )
+}
+
+#[test]
+fn no_working_is_made_of_cards_that_are_only_printed() {
+    // Twice what it takes. With the working of each card even half as much again is not enough.
+    const MOST_MB: usize = 90;
+    let desk = Desk::new();
+    desk.write("boat.yaml", &table_by_angle());
+    let output = within(&desk, MOST_MB);
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+    assert!(desk.path("out/cards.pdf").exists(), "{}", said(&output));
+}
