@@ -99,3 +99,17 @@ fn what_is_no_day_is_refused_wherever_a_day_is_typed() {
     }
     assert!(desk.files("") == before);
 }
+
+#[test]
+fn a_day_left_empty_is_told_as_none_given_and_not_as_one_that_is_no_day() {
+    let desk = boat();
+    for day in ["", " "] {
+        for (command, flag) in [("reissue", "--date"), ("sailed compare", "--log-day")] {
+            let words: Vec<&str> = command.split(' ').chain([flag, day]).collect();
+            let (code, said) = desk.tried(&words);
+            assert_eq!(code, Some(2), "{command}: {said}");
+            assert!(said.contains("no day is given"), "{command}: {said}");
+            assert!(!said.contains(&format!("`{day}`")), "{command}: {said}");
+        }
+    }
+}

@@ -173,3 +173,13 @@ fn a_dry_run_makes_no_lock_and_ends_as_the_run_itself_would() {
         assert_eq!(code, Some(2));
     }
 }
+
+#[test]
+fn a_dry_run_is_refused_the_day_that_the_run_itself_is_refused() {
+    let desk = whole();
+    change_book(&desk);
+    let early = ["reissue", "--date", "2026-04-01"];
+    let (code, said) = desk.tried(&[&early[..], &["--dry-run"]].concat());
+    assert!(code == Some(2) && said.contains("--force-date"), "{said}");
+    assert_eq!((code, said), desk.tried(&early));
+}

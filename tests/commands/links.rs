@@ -2,7 +2,8 @@
 //! name that is read, locked and written.
 #![cfg(unix)]
 
-use std::fs;
+use std::fs::{self, File};
+use std::io::{BufRead as _, BufReader};
 use std::os::unix::fs::symlink;
 use std::process::{Child, Stdio};
 
@@ -108,6 +109,28 @@ fn of_many_sails_added_at_once_by_the_link_and_by_the_file_none_is_lost() {
     let missing: Vec<usize> = (0..RUNS).filter(|number| !text.contains(&format!("  j{number}: "))).collect();
     assert!(missing.is_empty(), "added, and not there: {missing:?}\n{text}");
     assert!(is_link(&desk, "boat.yaml"));
+}
+
+#[test]
+fn a_run_waits_for_one_that_is_at_the_history_behind_a_link() {
+    let desk = Desk::new();
+    desk.write("boat.yaml", &book("Tansy", 5));
+    reissued(&desk, "boat.yaml", DAYS[0]);
+    fs::create_dir(desk.path("vault")).expect("a folder");
+    fs::rename(desk.path("boat.editions.yaml"), desk.path("vault/tansy.yaml")).expect("moved");
+    symlink("vault/tansy.yaml", desk.path("boat.editions.yaml")).expect("a link");
+    desk.write("boat.yaml", &book("Tansy", 4));
+    let other = File::create(desk.path("vault/.tansy.lock")).expect("a lock file");
+    other.lock().expect("a lock");
+    let mut command = desk.command(&["reissue", "boat.yaml", "--date", DAYS[1]]);
+    let mut run = command.stdin(Stdio::null()).stdout(Stdio::null()).stderr(Stdio::piped()).spawn().expect("a run");
+    let mut first = String::new();
+    BufReader::new(run.stderr.take().expect("words")).read_line(&mut first).expect("a line");
+    let before = releases(&desk, "vault/tansy.yaml");
+    other.unlock().expect("let go of");
+    assert_eq!(run.wait().expect("an end").code(), Some(0), "{first}");
+    assert!(first.contains("another run is at work"), "{first:?}");
+    assert_eq!([before, releases(&desk, "vault/tansy.yaml")], [1, 2]);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! The program as a shell runs it: the same bytes on any day and in any folder, exit codes that scripts may rely on, and
 //! a failed run that leaves the files of the last good one alone.
 
+use crate::reading;
 use crate::swap::Swap;
 use std::collections::BTreeMap;
 use std::fs;
@@ -8,6 +9,8 @@ use std::path::{Path, PathBuf};
 use std::process::Output;
 
 use assert_cmd::Command;
+use cockpit_cards::door;
+use cockpit_cards::printing::Options;
 
 fn program() -> Command {
     Command::cargo_bin("cockpit-cards").expect("the program")
@@ -88,6 +91,19 @@ fn build_writes_the_files_that_it_promises() {
     {
         assert!(files[name].starts_with(start), "{name}");
     }
+}
+
+#[test]
+fn a_warning_stands_on_the_proof_page_without_a_place_where_nobody_names_the_files() {
+    let sail = "  j1: {kind: headsail, wind: 5..16";
+    let book = reading::SOUND.swap(sail, &format!("{sail}, retired: 2027-05-01"));
+    let cards = "wardrobe: {wind: 5..16, angle: 40..60}\ncards: [{kind: wardrobe, size: A5, back: change-j1-upwind}]\n";
+    let printed = door::print(reading::load(&format!("{book}{cards}")), &Options::default());
+    let files = printed.made.expect("a book without errors").in_memory().expect("files");
+    let page = files.into_iter().find(|(name, _)| name == "proof.html").expect("a page").1;
+    let page = String::from_utf8(page).expect("UTF-8");
+    assert!(page.contains("<b>warning</b>: `wardrobe` is printed without its back"), "{page}");
+    assert!(!page.contains("<code></code>"), "{page}");
 }
 
 #[test]
