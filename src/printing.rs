@@ -697,9 +697,10 @@ fn proof_page<'a>(
         let label = drawn.label().map(|label| side("label", &label_name(&drawn.card.id), (&drawn.card, label)));
         proof::Card { sides: sides.chain(label).collect() }
     });
+    let lookup = report::Lookup::new(&options.sources);
     let warnings = problems.iter().map(|problem| proof::Problem {
         level: "warning",
-        place: problem.place.as_ref().and_then(|place| report::place_words(place, &options.sources)),
+        place: problem.place.as_ref().and_then(|place| lookup.words(place)),
         what: &problem.what,
         instead: &problem.instead,
     });
