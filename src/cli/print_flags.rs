@@ -45,7 +45,7 @@ impl PrintFlags {
         };
         let printer = match printer {
             Some((name, who)) if name == NO_PRINTER => Some((None, who)),
-            Some((name, who)) => Some((Some(self.measured.find(&name)?), who)),
+            Some((name, who)) => Some((Some(self.measured.find(&name, who.variable())?), who)),
             None => None,
         };
         Ok(Asked { paper: paper_asked(self.paper.as_deref())?, printer, flip, measured: self.measured.clone() })
@@ -117,6 +117,14 @@ enum Who {
 }
 
 impl Who {
+    /// The variable of the environment that says it.
+    fn variable(self) -> Option<&'static str> {
+        match self {
+            Who::Variable(name) => Some(name),
+            Who::Flag(_) | Who::Book | Who::Nobody => None,
+        }
+    }
+
     fn words(self) -> &'static str {
         match self {
             Who::Flag(name) | Who::Variable(name) => name,

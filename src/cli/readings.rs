@@ -44,9 +44,9 @@ impl MeasuredPrinter {
         self.feed.map(Into::into)
     }
 
-    /// The reading of a printer that has to be known.
-    pub fn find(&self, name: &str) -> Result<Reading, Outcome> {
-        self.store.find(name)
+    /// The reading of a printer that has to be known; whoever named it, other than the command line, is told of in a refusal.
+    pub fn find(&self, name: &str, named_by: Option<&str>) -> Result<Reading, Outcome> {
+        self.store.find(name, named_by)
     }
 
     /// The reading of a printer that another machine may know and this one not.
@@ -131,8 +131,8 @@ impl Store {
         Ok(path)
     }
 
-    /// The reading of one printer, by name.
-    pub fn find(&self, name: &str) -> Result<Reading, Outcome> {
+    /// The reading of one printer, by name, and who named it.
+    fn find(&self, name: &str, named_by: Option<&str>) -> Result<Reading, Outcome> {
         let readings = self.load()?;
         if let Some(reading) = readings.get(name) {
             return Ok(reading.clone());
@@ -142,6 +142,7 @@ impl Store {
         } else {
             suggest::advice(name, readings.iter().map(|reading| reading.name.as_str()).collect::<Vec<_>>())
         };
-        Err(refuse(&format!("no printer called `{name}` has been measured"), &advice))
+        let named_by = named_by.map(|who| format!("{who}: ")).unwrap_or_default();
+        Err(refuse(&format!("{named_by}no printer called `{name}` has been measured"), &advice))
     }
 }

@@ -11,12 +11,20 @@ use std::path::{Path, PathBuf};
 /// Makes a folder, and those it is in, as far as they are missing. Returns the folders that something new is in now.
 ///
 /// # Errors
-/// Whatever the disk reports.
+/// A file where a folder should be; whatever the disk reports.
 pub(crate) fn make_folder(folder: &Path) -> io::Result<Vec<PathBuf>> {
     let missing = folder.ancestors().take_while(|step| !as_opened(step).is_dir());
     let changed = missing.filter_map(Path::parent).map(Path::to_owned).collect();
-    fs::create_dir_all(folder)?;
-    Ok(changed)
+    match folder.ancestors().find(|step| step.exists() && !step.is_dir()) {
+        Some(step) if step == folder => {
+            Err(io::Error::new(io::ErrorKind::NotADirectory, "this is no folder: name one"))
+        }
+        Some(step) => {
+            let what = format!("{} is no folder: name another", step.display());
+            Err(io::Error::new(io::ErrorKind::NotADirectory, what))
+        }
+        None => fs::create_dir_all(folder).map(|()| changed),
+    }
 }
 
 /// Flushes what stands in a folder under which name, on systems where a folder can be flushed.

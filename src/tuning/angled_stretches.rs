@@ -150,10 +150,15 @@ impl AngledStretches {
         let mut is_in_part = false;
         let (mut inside, mut beyond) = (Vec::new(), Vec::new());
         for angle in self.looked_at(angles) {
-            let found = self.at_angle(angle)?.in_band(winds);
+            let along = self.at_angle(angle)?;
+            let found = along.in_band(winds);
             is_in_part |= found.told == Told::Unknown || !found.unknown.is_empty();
             match found.told {
-                Told::Set(setting) if setting.ground == Ground::Outside => beyond.push((angle, setting)),
+                // The figure is of the known part alone, even where the middle of the winds is not in it.
+                Told::Set(setting) if setting.ground == Ground::Outside => match along.known_part_of(winds) {
+                    Some(known) => inside.push((angle, known)),
+                    None => beyond.push((angle, setting)),
+                },
                 Told::Set(setting) => inside.push((angle, setting)),
                 Told::NotUsed | Told::Unknown => {}
             }

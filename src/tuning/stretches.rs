@@ -198,6 +198,26 @@ impl<A: Axis> Stretches<A> {
         InBand { told, not_used, unknown: Vec::new() }
     }
 
+    /// What is known of a band where it is known: of the parts of it between two known values, or around one where the
+    /// control steps, that lie between what is known. `None` if none does.
+    pub(super) fn known_part_of(&self, band: Band<A>) -> Option<BandSetting<A>> {
+        let known: Vec<A> = self.known().map(|known| known.at).collect();
+        let halfway = known.windows(2).map(|pair| pair[0].midway(pair[1]));
+        let inside = known.iter().copied().chain(halfway).filter(|at| at.is_above(band.low) && at.is_below(band.high));
+        let mut edges: Vec<A> = inside.chain([band.low, band.high]).collect();
+        edges.sort();
+        let part = |pair: &[A]| {
+            let part = Band::new(pair[0], pair[1]);
+            let ground = self.at(part.middle()).set()?.ground;
+            let told = self.in_band(part).told.set().filter(|_| ground != Ground::Outside)?;
+            Some((part, BandSetting { ground: ground.max(Ground::Between), ..told }))
+        };
+        let (parts, found): (Vec<Band<A>>, Vec<_>) = edges.windows(2).filter_map(part).unzip();
+        let off = |index: &usize| parts[*index].middle().apart(band.middle());
+        let nearest = (0..parts.len()).min_by_key(off)?;
+        Some(self.together(found, nearest, band.middle()))
+    }
+
     /// What the stretches that reach into a band say of it together.
     fn joined(&self, band: Band<A>, reached: &[&Column<A>]) -> BandSetting<A> {
         let middle = band.middle();
@@ -206,7 +226,12 @@ impl<A: Axis> Stretches<A> {
             middle.apart(middle.max(low).min(high))
         };
         let nearest = (0..reached.len()).min_by_key(|index| off(reached[*index])).unwrap_or_default();
-        let mut found: Vec<BandSetting<A>> = reached.iter().map(|column| reached_in(column, band)).collect();
+        let found = reached.iter().map(|column| reached_in(column, band)).collect();
+        self.together(found, nearest, middle)
+    }
+
+    /// What is said of several parts of a band, in the order in which the rising wind meets them, as one.
+    fn together(&self, mut found: Vec<BandSetting<A>>, nearest: usize, middle: A) -> BandSetting<A> {
         let marks: Vec<f64> = found.iter().flat_map(|one| <[f64; 2]>::from(one.figure.ends())).collect();
         let place = |is_nearer: fn(f64, f64) -> bool| {
             let better = |best: usize, next: usize| if is_nearer(marks[next], marks[best]) { next } else { best };

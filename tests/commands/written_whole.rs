@@ -49,6 +49,18 @@ fn when_one_file_cannot_be_written_none_is_and_nothing_is_left_behind() {
 }
 
 #[test]
+fn a_file_in_the_place_of_the_folder_is_named_with_a_remedy_and_without_the_words_of_a_system() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("cards");
+    fs::write(&file, "mine").expect("a file");
+    for (out, remedy) in [(file.clone(), "this is no folder: name one"), (file.join("of/boat"), "name another")] {
+        let error = write_all(&out, &[("cards.pdf", "x")]).expect_err("a file in the way").to_string();
+        assert!(error.contains(remedy) && error.contains("cards") && !error.contains("os error"), "{error}");
+    }
+    assert_eq!(fs::read_to_string(&file).expect("a file"), "mine");
+}
+
+#[test]
 fn a_name_that_leads_outside_or_stands_twice_is_refused_before_anything_is_written() {
     let folder = tempfile::tempdir().expect("a folder");
     let out = folder.path().join("out");

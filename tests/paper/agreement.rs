@@ -1,5 +1,5 @@
-//! The printed files show one picture: each card cut out of its PDF page equals its SVG, in the eyes of two renderers that
-//! share no code, and the ticks in the PDF's picture stand where the book puts them.
+//! The printed files show one picture: each card cut out of its PDF page, as a reader that shares no code with us reads it,
+//! equals its SVG, and the ticks in the PDF's picture stand where the book puts them.
 use crate::common;
 
 use common::raster::Raster;
@@ -10,8 +10,9 @@ use lopdf::{Document, Object};
 const DOTS_PER_INCH: f64 = 300.0;
 const MM_PER_INCH: f64 = 25.4;
 const PIXEL: f64 = MM_PER_INCH / DOTS_PER_INCH;
-/// Largest mean of any 8 × 8 window between two renderers' ideas of one edge; a tick moved by 0.05 mm gives 20 to 40.
-const WINDOW_LIMIT: f64 = 12.0;
+/// Largest mean of any 8 × 8 window; a tick moved by 0.05 mm gives 20 to 40. A pixel is drawn in four rows: a line of which
+/// both edges lie a hair to the other side of such a row gives 2 rows of 8 and a quarter of 255, which is 16.
+const WINDOW_LIMIT: f64 = 17.0;
 /// Darker than this is ink, of 255: a tick's edge pixels are mixed, the word EXAMPLE is lighter.
 const INK: f64 = 100.0;
 
@@ -22,7 +23,7 @@ fn cut_out(run: &Run, card: &Entry) -> Raster {
     let page = document.get_pages()[&(printed.page as u32)];
     let height = common::content::page_box(&document, page, b"MediaBox").height();
     // Up to whole pixels and a hair, away from the card's own origin, so that both pictures lie on one grid.
-    let whole = |millimetres: f64| ((millimetres / PIXEL).round() + 0.02) * PIXEL;
+    let whole = |millimetres: f64| ((millimetres / PIXEL).round() + 0.0005) * PIXEL;
     let size = Size::new(whole(card.width_mm), whole(card.height_mm));
     let area = printed.to_card(card.size()).inverse().transform_rect_bbox(size.to_rect());
     let points = |millimetres: f64| millimetres / MM_PER_INCH * 72.0;

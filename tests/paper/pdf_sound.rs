@@ -58,7 +58,8 @@ const OTHER_PROGRAMS: &[&str] = &[
     "libreoffice",
     "typst",
     "tera ",
-    "hayro",
+    "pdf-writer",
+    "pdf_writer",
     "kurbo",
 ];
 

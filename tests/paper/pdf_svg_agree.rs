@@ -1,4 +1,4 @@
-//! A PDF and an SVG of one drawing show the same picture, in the eyes of two programs that share no code.
+//! A PDF and an SVG of one drawing show the same picture, the PDF as a reader reads it that shares no code with us.
 use crate::common;
 
 use cockpit_cards::drawing::Drawing;
@@ -8,7 +8,7 @@ use common::sample;
 use kurbo::{Affine, Size};
 
 const DOTS_PER_INCH: f64 = 300.0;
-/// Largest mean of any 8 × 8 window between two renderers' ideas of one edge; a tick moved by 0.05 mm gives 20 to 40.
+/// Largest mean of any 8 × 8 window between two ideas of one edge; a tick moved by 0.05 mm gives 20 to 40.
 const WINDOW_LIMIT: f64 = 12.0;
 /// Largest difference of one pixel, of 255: a curved edge through its middle.
 const PIXEL_LIMIT: u8 = 96;

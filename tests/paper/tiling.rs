@@ -236,7 +236,8 @@ fn pieces_laid_over_each_other_look_like_the_whole() {
                 }
             }
         }
-        assert!(worst.0 < 96.0, "level {level}: {worst:?} on {paper:?}");
+        // Where a letter is cut, two soft edges lie over each other: 100; what is missing or a pixel off gives 255.
+        assert!(worst.0 < 112.0, "level {level}: {worst:?} on {paper:?}");
     }
 }
 

@@ -228,6 +228,7 @@ fn what_cannot_be_said_of_printing_is_refused_where_it_stands() {
     for (name, value, words) in [
         ("COCKPIT_CARDS_PAPER", "a99", "COCKPIT_CARDS_PAPER: "),
         ("COCKPIT_CARDS_FLIP", "round", "set it to long or short"),
+        ("COCKPIT_CARDS_PRINTER", "nobody's", "COCKPIT_CARDS_PRINTER: no printer called `nobody's`"),
     ] {
         let (code, told) = run(folder.path(), &[(name, value)], "build");
         assert!(code == Some(2) && told.contains(words) && told.contains(name), "{told}");

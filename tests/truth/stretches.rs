@@ -3,8 +3,8 @@
 use cockpit_cards::length::Length;
 use cockpit_cards::tuning::angled::KnownAt;
 use cockpit_cards::tuning::{
-    Angle, AngledStretches, Axis, Band, Between, Column, Fineness, Ground, Known, Scale, ScaleKind, Setting, Stretches,
-    Told, Wind,
+    Angle, AngledStretches, Axis, Band, Between, Column, Figure, Fineness, Ground, Known, Scale, ScaleKind, Setting,
+    Stretches, Told, Wind,
 };
 use proptest::prelude::*;
 
@@ -255,4 +255,22 @@ fn a_wind_at_which_it_is_not_used_parts_two_curves_and_their_changes() {
     let told = stretches.in_band(Band::new(Wind::knots(8.0), Wind::knots(18.0)));
     assert_eq!(told.not_used, vec![Wind::knots(12.0)]);
     assert_eq!(told.unknown, vec![(Wind::knots(10.0), Wind::knots(16.0))]);
+}
+
+#[test]
+fn a_cell_is_told_by_the_part_of_its_winds_that_is_known_though_its_middle_is_not() {
+    // At 8 kn nobody knows more than 75°, at 12 kn nothing from 62° to 90°: of the cell 90° alone is known, from halfway
+    // between the two winds.
+    let mut rows = vec![vec![None; ANGLES.len()]; 3];
+    rows[0][2] = Some(Some(1.0));
+    (rows[1][1], rows[1][3]) = (Some(None), Some(Some(4.0)));
+    let winds = Band::new(Wind::knots(7.0), Wind::knots(11.0));
+    let angles = Band::new(Angle::degrees(76.0), Angle::degrees(96.0));
+    let stepped = angled(&rows, Between::Step).in_cell(winds, angles).expect("a cell");
+    let setting = stepped.told.set().expect("a setting");
+    assert_eq!((setting.figure, setting.ground), (Figure::One(4.0), Ground::Between));
+    assert!(stepped.is_in_part);
+    // A curve between what is known and what is not tells nothing of the winds between them.
+    let curved = angled(&rows, Between::Linear).in_cell(winds, angles).expect("a cell");
+    assert_eq!((curved.told, curved.is_in_part), (Told::Unknown, false));
 }

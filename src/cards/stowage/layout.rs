@@ -62,6 +62,10 @@ const FIGURES: Look = Look {
     ..Look::WORDS
 };
 
+/// White between the numbers of the view from above and the caption below them, whose arrow is taller than its letters,
+/// millimetres.
+const ABOVE_CAPTION: f64 = 0.8;
+
 /// Draws the card at the size asked for, or at the handiest that holds it.
 pub fn stowage(card: &StowageCard, label: &Label) -> Result<Drawing, Wrong> {
     gear::fitted(card.size.as_ref(), label, |size, least| draw(card, label, size, least))
@@ -213,7 +217,7 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, (area, least): (Rect, f
     let caption = MUST_CAP * LINE_PITCH;
     let widths = area.width() - Heights::lane(card.units);
     let heights = Heights::of(card, (x.0, widths / (x.1 - x.0)), widths)?;
-    let room = area.height() - 2.0 * caption - heights.least();
+    let room = area.height() - 2.0 * caption - ABOVE_CAPTION - heights.least();
     let full = (widths / (x.1 - x.0)).min(MOST_SCALE);
     let scale = full.min((room - 2.0 * VIEW_RIM) / (y.1 - y.0).max(f64::MIN_POSITIVE));
     if room <= 2.0 * VIEW_RIM + Sign::HEIGHT || scale < full * least {
@@ -230,7 +234,7 @@ fn draw_views(drawing: &mut Drawing, card: &StowageCard, (area, least): (Rect, f
     top += caption;
     let above = Rect::new(area.x0, top, area.x0 + widths, top + (y.1 - y.0) * scale + 2.0 * VIEW_RIM + to_plan);
     plan_view::draw(drawing, card, (scale, Rect::new(x.0, y.0, x.1, y.1), above))?;
-    top = above.y1 + spare / 3.0;
+    top = above.y1 + ABOVE_CAPTION + spare / 3.0;
     draw_caption(drawing, "FROM PORT, ← BOW", (area, top));
     top += caption;
     // Both views lie along the same line, whatever width the one from above gave up.
