@@ -124,6 +124,26 @@ fn twenty_thousand_warnings_in_one_line_of_a_book_are_told_in_a_second() {
 }
 
 #[test]
+fn two_thousand_notes_are_looked_at_once_for_a_table_and_not_for_each_of_its_readings() {
+    const ROWS: usize = 60;
+    const CONTROLS: usize = 20;
+    let mut book = settings(ROWS, CONTROLS, |row, control| ((row + control) % 20).to_string());
+    book.push_str("sailed: {file: notes.csv, time_zone: UTC}\n");
+    let mut notes = format!("when,settings,wind,verdict,{}\n", all(CONTROLS).replace(' ', ""));
+    for nth in 0..2_000 {
+        let (day, hour, minute) = (1 + nth / 90 % 28, nth / 6 % 15, nth % 6 * 10);
+        let readings: Vec<String> = (0..CONTROLS).map(|control| ((nth + control) % 20).to_string()).collect();
+        let wind = (1 + nth % ROWS) as f64 / 2.0;
+        let _ = writeln!(notes, "2026-05-{day:02} {hour:02}:{minute:02},s,{wind},fast,{}", readings.join(","));
+    }
+    let desk = Desk::new();
+    desk.write("boat.yaml", &book);
+    desk.write("notes.csv", &notes);
+    let output = desk.shell(&format!("ulimit -t 5; exec '{PROGRAM}' check boat.yaml"));
+    assert_eq!(output.status.code(), Some(0), "{}", said(&output));
+}
+
+#[test]
 fn two_pictures_that_are_large_together_are_drawn_one_after_the_other() {
     // Two of 38 million pixels: 150 MB each, and as much again for both at once does not fit.
     const MOST_MB: usize = 250;

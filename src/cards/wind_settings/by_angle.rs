@@ -11,7 +11,7 @@ use super::working::{curve_words, fineness_words};
 use super::{AdjustmentRow, Cell, ColumnHead, KIND, by_angle_layout, head, held_words, known_rows, told};
 use crate::book::{Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Target, WindUnit};
 use crate::cards::parts::comparing::Fields;
-use crate::cards::parts::evidence::{disputed, disputed_words};
+use crate::cards::parts::evidence::{OfNotes, disputed, disputed_words};
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::sided;
@@ -139,6 +139,7 @@ struct Making<'a> {
     settings: &'a Settings,
     angled: &'a Angled,
     controls: Vec<&'a Control>,
+    notes: Option<OfNotes<'a>>,
     columns: Vec<Option<Sided<AngledStretches>>>,
     winds: Vec<Band>,
     angles: Vec<Band<Angle>>,
@@ -209,8 +210,9 @@ impl<'a> Making<'a> {
             angles.iter().map(|angle| UsuallyBelow::at_angle(book, settings, &winds, heeled_at(angled, *angle)));
         let usual = usual.collect();
         let (said, adjusting) = (Vec::new(), Vec::new());
+        let notes = OfNotes::on(book, settings);
         let mut making =
-            Making { book, settings, angled, controls, columns, winds, angles, found, usual, said, adjusting };
+            Making { book, settings, angled, controls, notes, columns, winds, angles, found, usual, said, adjusting };
         let of_wind = |wind| (0..making.angles.len()).filter_map(|angle| making.cells(wind, angle)).collect();
         making.said = (0..making.winds.len()).map(of_wind).collect();
         making.adjusting = making.adjusted();
@@ -344,7 +346,7 @@ impl<'a> Making<'a> {
         type Found<'b> = ((&'b Option<Sided<AngledStretches>>, &'b Option<Sided<InCell>>), &'b &'b Control);
         let cell = |((column, found), control): Found<'_>| {
             let both = |(wind, angle): (Wind, Angle)| {
-                let both = disputed(self.book, self.settings, &control.id.value, (wind, Some(angle)))?;
+                let both = self.notes.as_ref()?.disputed(&control.id.value, (wind, Some(angle)))?;
                 Some(disputed_words(&both))
             };
             cell(column.as_ref()?, found.as_ref()?, (wind, angle), (unit, &both))

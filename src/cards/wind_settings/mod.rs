@@ -16,7 +16,7 @@ use parting::Page;
 use serde::Serialize;
 use usually_below::UsuallyBelow;
 
-use super::parts::evidence::{disputed, disputed_words};
+use super::parts::evidence::{OfNotes, disputed_words};
 use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_by_hand, offset_words};
@@ -442,6 +442,7 @@ fn content(
     let targets = TARGETS.iter().filter(|(_, read, _)| bands.iter().any(|band| is_given(*read, band)));
     let targets: Vec<&TargetKind> = targets.collect();
     let usual = UsuallyBelow::of(book, settings, bands);
+    let notes = OfNotes::on(book, settings);
     let row = |(index, band): (usize, &Band)| BandRow {
         low: band.low.print(unit),
         high: band.high.print(unit),
@@ -449,7 +450,7 @@ fn content(
         cells: columns
             .iter()
             .zip(controls)
-            .map(|(column, control)| cell(book, settings, control, column.as_ref()?, *band))
+            .map(|(column, control)| cell((book, notes.as_ref()), control, column.as_ref()?, *band))
             .collect(),
         targets: targets.iter().map(|target| target_in(settings, *band, target)).collect(),
     };
@@ -519,7 +520,12 @@ fn head(control: &Control) -> ColumnHead {
 }
 
 /// What to set in a band; `None` where nothing is known of it.
-fn cell(book: &Book, settings: &Settings, control: &Control, column: &Sided<Stretches>, band: Band) -> Option<Cell> {
+fn cell(
+    (book, notes): (&Book, Option<&OfNotes<'_>>),
+    control: &Control,
+    column: &Sided<Stretches>,
+    band: Band,
+) -> Option<Cell> {
     let unit = book.units.wind;
     let found = column.map(|column| column.in_band(band));
     let scale = column.on(Side::Port).scale();
@@ -536,7 +542,7 @@ fn cell(book: &Book, settings: &Settings, control: &Control, column: &Sided<Stre
     let held = |(_, column): (Option<Side>, &Stretches)| {
         column.known().map(|known| known.at).filter(|at| band.holds(*at)).collect::<Vec<Wind>>()
     };
-    let both = |at: Wind| disputed(book, settings, &control.id.value, (at, None)).map(|both| disputed_words(&both));
+    let both = |at: Wind| Some(disputed_words(&notes?.disputed(&control.id.value, (at, None))?));
     let rows = known_rows(&told, |reading| bare_words(scale, reading), known_at, (both, |at| at.print(unit)));
     let more = sided::once(column.each().flat_map(held)).len().saturating_sub(rows.len());
     let not_used = sided::once(found.each().flat_map(|(_, found)| found.not_used.iter().copied()));
