@@ -40,19 +40,13 @@ pub fn through<T>(loaded: Loaded, work: impl FnOnce(&Book, &mut Vec<Problem>) ->
 
 /// Looks a book over, its cards included; tells what is left out of a book that leaves it to the program what to print.
 pub fn check(loaded: Loaded) -> Passed<Vec<String>> {
-    through(loaded, |book, problems| {
-        printing::check(book, problems);
-        Some(printing::left_out(book))
-    })
+    through(loaded, |book, problems| Some(printing::check(book, problems)))
 }
 
 /// Looks a book over as it would be printed: on this paper, by this printer, with these editions. Whatever [`print()`] would
 /// say of it whole is said, and nothing else.
 pub fn check_as_printed(loaded: Loaded, options: &Options) -> Passed<Vec<String>> {
-    through(loaded, |book, problems| {
-        printing::check_as_printed(book, options, problems);
-        Some(printing::left_out(book))
-    })
+    through(loaded, |book, problems| Some(printing::check_as_printed(book, options, problems)))
 }
 
 /// Prints a book into memory.

@@ -178,8 +178,7 @@ pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Opt
     if options.only.is_empty() {
         check_wardrobe(book, problems);
     }
-    let drawn = draw(book, &options.only, &options.editions, &options.job, problems);
-    let left_out = if options.only.is_empty() { left_out(book) } else { Vec::new() };
+    let (drawn, left_out) = draw(book, &options.only, &options.editions, &options.job, problems);
     print_drawn(book, drawn, options, problems).map(|files| Files { left_out, ..files })
 }
 
@@ -466,28 +465,30 @@ fn too_many_pages(what: &str, pages: usize) -> Option<Problem> {
 
 /// What a book that leaves it to the program what to print has no card of, each with the reason.
 pub fn left_out(book: &Book) -> Vec<String> {
-    cards::left_out(book)
+    cards::unexplained(book, &mut Vec::new()).left_out
 }
 
 /// The ids of all cards of a book, in its order.
 pub fn card_ids(book: &Book) -> Vec<String> {
-    let cards = cards::unexplained(book, &mut Vec::new());
+    let cards = cards::unexplained(book, &mut Vec::new()).cards;
     cards.iter().flat_map(|card| card.sides().map(|side| side.id.clone())).collect()
 }
 
-/// Every problem of a book's cards, without writing anything.
-pub fn check(book: &Book, problems: &mut Vec<Problem>) {
+/// Every problem of a book's cards, without writing anything. Gives what is [`left_out`].
+pub fn check(book: &Book, problems: &mut Vec<Problem>) -> Vec<String> {
     check_wardrobe(book, problems);
-    draw(book, &[], &Editions::default(), &PrintJob::default(), problems);
+    draw(book, &[], &Editions::default(), &PrintJob::default(), problems).1
 }
 
-/// Every problem that printing a book whole would tell, on this paper and with these editions, without making a file.
-pub fn check_as_printed(book: &Book, options: &Options, problems: &mut Vec<Problem>) {
+/// Every problem that printing a book whole would tell, on this paper and with these editions, without making a file. Gives
+/// what is [`left_out`].
+pub fn check_as_printed(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Vec<String> {
     check_wardrobe(book, problems);
-    let mut drawn = draw(book, &[], &options.editions, &options.job, problems);
+    let (mut drawn, left_out) = draw(book, &[], &options.editions, &options.job, problems);
     cut_to_paper(book, &mut drawn, &options.job);
     layouts(book, &drawn, &options.job, problems);
     check_prints_something(book, &drawn, problems);
+    left_out
 }
 
 fn check_prints_something(book: &Book, drawn: &[Drawn], problems: &mut Vec<Problem>) {
@@ -541,11 +542,11 @@ pub(crate) fn sound(problems: &[Problem]) -> bool {
     problems.iter().all(|problem| problem.level == Level::Warning)
 }
 
-/// Every card of a book with the stamp it is printed with.
-pub(crate) fn stamped_cards(book: &Book, editions: &Editions, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let mut cards = cards::unexplained(book, problems);
-    editions.settle_stamps(&mut cards);
-    cards
+/// Every card of a book with the stamp it is printed with, and what is left out.
+pub(crate) fn stamped(book: &Book, editions: &Editions, problems: &mut Vec<Problem>) -> cards::Printed {
+    let mut printed = cards::unexplained(book, problems);
+    editions.settle_stamps(&mut printed.cards);
+    printed
 }
 
 /// Reports each id that no card has.
@@ -556,11 +557,19 @@ pub(crate) fn check_ids<'a>(only: &[String], ids: impl Iterator<Item = &'a str> 
     }
 }
 
-fn draw(book: &Book, only: &[String], editions: &Editions, job: &PrintJob, problems: &mut Vec<Problem>) -> Vec<Drawn> {
-    let mut cards = stamped_cards(book, editions, problems);
+/// The cards of a book, or some of them, with their pictures; and what is left out of all.
+fn draw(
+    book: &Book,
+    only: &[String],
+    editions: &Editions,
+    job: &PrintJob,
+    problems: &mut Vec<Problem>,
+) -> (Vec<Drawn>, Vec<String>) {
+    let cards::Printed { mut cards, left_out } = stamped(book, editions, problems);
     check_ids(only, cards.iter().flat_map(Card::sides).map(|side| side.id.as_str()), problems);
     cards.retain(|card| only.is_empty() || card.sides().any(|side| only.contains(&side.id)));
-    draw_all(book, cards, editions, job, problems)
+    let left_out = if only.is_empty() { left_out } else { Vec::new() };
+    (draw_all(book, cards, editions, job, problems), left_out)
 }
 
 /// Draws cards, each with its edition and at a size that suits the paper.
@@ -697,9 +706,10 @@ fn proof_page<'a>(
         let label = drawn.label().map(|label| side("label", &label_name(&drawn.card.id), (&drawn.card, label)));
         proof::Card { sides: sides.chain(label).collect() }
     });
+    let lookup = report::Lookup::new(&options.sources);
     let warnings = problems.iter().map(|problem| proof::Problem {
         level: "warning",
-        place: problem.place.as_ref().and_then(|place| report::place_words(place, &options.sources)),
+        place: problem.place.as_ref().and_then(|place| lookup.words(place)),
         what: &problem.what,
         instead: &problem.instead,
     });

@@ -12,7 +12,7 @@ use crate::output::pdf::{self, Bookmark};
 use crate::paper::{Flip, Heading, Page, PaperSize, Piece, PrintJob};
 use crate::printing::{
     Drawn, STACKS, Stack, Stacked, bookmark, bookmarks, check_ids, cut_to_paper, draw_all, failure, layouts, sound,
-    stamped_cards,
+    stamped,
 };
 
 /// The file with the change slip, and with whatever can be printed along with it.
@@ -76,7 +76,7 @@ pub fn due(
     labels: bool,
     problems: &mut Vec<Problem>,
 ) -> Option<(Vec<Card>, Due)> {
-    let cards = stamped_cards(book, editions, problems);
+    let cards = stamped(book, editions, problems).cards;
     let mut due = Due::of(book, &cards, editions, labels);
     let known = cards.iter().flat_map(Card::sides).map(|side| side.id.as_str());
     check_ids(only, known.chain(editions.cards.keys().map(String::as_str)), problems);

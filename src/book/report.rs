@@ -1,5 +1,6 @@
 //! Problems as people and as machines read them. Knows places and words, not books.
 
+use std::cell::OnceCell;
 use std::collections::HashMap;
 
 use annotate_snippets::renderer::DecorStyle;
@@ -28,24 +29,75 @@ const FOLDED_FROM: usize = 3;
 const NAMED_PLACES: usize = 12;
 /// Characters of what a folded warning is about.
 const NAMED_CHARACTERS: usize = 24;
+/// Bytes of a source whose characters are counted once.
+const BLOCK_BYTES: usize = 1_024;
 
-/// The sources of a report with their lines counted once, however many problems they have.
-struct Files<'a> {
-    files: Vec<(&'a Source, Vec<usize>)>,
+/// The sources of a book with their lines and characters counted once, however many places are asked for.
+pub struct Lookup<'a> {
+    files: Vec<File<'a>>,
 }
 
-impl<'a> Files<'a> {
-    fn new(sources: &'a [Source]) -> Self {
-        let starts = |source: &'a Source| {
+struct File<'a> {
+    source: &'a Source,
+    /// Where each line starts.
+    starts: Vec<usize>,
+    /// How many characters stand before each block of bytes, once somebody has asked.
+    before: OnceCell<Vec<usize>>,
+}
+
+impl File<'_> {
+    /// How many characters stand before a place.
+    fn characters_before(&self, at: usize) -> usize {
+        let count = |bytes: &[u8]| bytes.iter().filter(|byte| !is_within_character(**byte)).count();
+        let bytes = self.source.text.as_bytes();
+        let before = self.before.get_or_init(|| {
+            let sum = |sum: &mut usize, block: &[u8]| {
+                let before = *sum;
+                *sum += count(block);
+                Some(before)
+            };
+            bytes.chunks(BLOCK_BYTES).scan(0, sum).collect()
+        });
+        let block = (at / BLOCK_BYTES).min(before.len().saturating_sub(1));
+        before.get(block).copied().unwrap_or_default() + bytes.get(block * BLOCK_BYTES..at).map_or(0, count)
+    }
+}
+
+/// Whether a byte of UTF-8 goes on with a character.
+fn is_within_character(byte: u8) -> bool {
+    byte & 0b1100_0000 == 0b1000_0000
+}
+
+impl<'a> Lookup<'a> {
+    /// Counts the lines of some sources.
+    pub fn new(sources: &'a [Source]) -> Self {
+        let file = |source: &'a Source| {
             let after = source.text.match_indices('\n').map(|(at, _)| at + 1);
-            (source, std::iter::once(0).chain(after).collect())
+            File { source, starts: std::iter::once(0).chain(after).collect(), before: OnceCell::new() }
         };
-        Files { files: sources.iter().map(starts).collect() }
+        Lookup { files: sources.iter().map(file).collect() }
+    }
+
+    /// A place as a message names it, `boat.yaml:12:5` or `j1.xlsx#upwind!C4`; `None` if it is in none of the files.
+    pub fn words(&self, place: &Place) -> Option<String> {
+        let (source, line) = self.find(place)?;
+        let name = safe_words(&source.name);
+        Some(match source.is_sheet {
+            true => format!("{name}!{}", line.cell_of(place.bytes.start)),
+            false => format!("{name}:{}:{}", line.number, self.column(place, &line)),
+        })
+    }
+
+    /// The column of a place in its line, in characters from 1 on.
+    fn column(&self, place: &Place, line: &Line<'_>) -> usize {
+        let Some(file) = self.files.get(place.source.0) else { return 1 };
+        let at = line.start + line.offset_of(place.bytes.start);
+        file.characters_before(at) - file.characters_before(line.start) + 1
     }
 
     /// The file of a place and the line it starts in; a place past the end is in the last line with something on it.
     fn find(&self, place: &Place) -> Option<(&'a Source, Line<'a>)> {
-        let (source, starts) = self.files.get(place.source.0)?;
+        let File { source, starts, .. } = self.files.get(place.source.0)?;
         let at = place.bytes.start.min(source.text.trim_end().len());
         let number = starts.partition_point(|start| *start <= at);
         let start = number.checked_sub(1).and_then(|index| starts.get(index))?;
@@ -72,10 +124,10 @@ pub fn for_people(problems: &[Problem], sources: &[Source], colour: bool) -> Str
 
 /// As [`for_people`], looking like this.
 pub fn for_terminal(problems: &[Problem], sources: &[Source], look: Look) -> String {
-    let files = Files::new(sources);
+    let lookup = Lookup::new(sources);
     let page = Page::new(look);
     let folded = folded(problems);
-    let shown = folded.iter().take(SHOWN_PROBLEMS).map(|alike| one_for_people(alike, &files, &page));
+    let shown = folded.iter().take(SHOWN_PROBLEMS).map(|alike| one_for_people(alike, &lookup, &page));
     let mut report = shown.collect::<Vec<_>>().join("\n\n");
     let more: usize = folded.iter().skip(SHOWN_PROBLEMS).map(Vec::len).sum();
     if more > 0 {
@@ -94,11 +146,11 @@ fn folded(problems: &[Problem]) -> Vec<Vec<&Problem>> {
     }
     let told = |problem: &Problem| match problem.level {
         Level::Error => None,
-        Level::Warning => alike.get(&kind(problem)).filter(|group| group.len() >= FOLDED_FROM).cloned(),
+        Level::Warning => alike.get(&kind(problem)).filter(|group| group.len() >= FOLDED_FROM),
     };
     let one = |problem| match told(problem) {
         None => Some(vec![problem]),
-        Some(group) => group.first().is_some_and(|first| std::ptr::eq(*first, problem)).then_some(group),
+        Some(group) => group.first().is_some_and(|first| std::ptr::eq(*first, problem)).then(|| group.clone()),
     };
     problems.iter().filter_map(one).collect()
 }
@@ -133,12 +185,12 @@ fn is_of_a_number(character: char) -> bool {
 }
 
 /// How many more there are of a warning, and where: the lines of a file, or the cells of a sheet.
-fn and_more(others: &[&Problem], files: &Files<'_>) -> String {
-    let in_sheet = |problem: &Problem| Some(files.find(problem.place.as_ref()?)?.0.is_sheet);
+fn and_more(others: &[&Problem], lookup: &Lookup<'_>) -> String {
+    let in_sheet = |problem: &Problem| Some(lookup.find(problem.place.as_ref()?)?.0.is_sheet);
     let in_sheets = !others.is_empty() && others.iter().all(|problem| in_sheet(problem) == Some(true));
     let named = |problem: &&Problem| {
         let place = problem.place.as_ref()?;
-        let (_, line) = files.find(place)?;
+        let (_, line) = lookup.find(place)?;
         if in_sheets {
             return Some(line.cell_of(place.bytes.start));
         }
@@ -194,10 +246,10 @@ impl Page {
     }
 }
 
-fn one_for_people(alike: &[&Problem], files: &Files<'_>, page: &Page) -> String {
+fn one_for_people(alike: &[&Problem], lookup: &Lookup<'_>, page: &Page) -> String {
     let Some((problem, others)) = alike.split_first() else { return String::new() };
     let renderer = &page.renderer;
-    let more = (!others.is_empty()).then(|| page.fitted(&and_more(others, files), GUTTER + NOTE.len()));
+    let more = (!others.is_empty()).then(|| page.fitted(&and_more(others, lookup), GUTTER + NOTE.len()));
     let more = more.as_deref().map(|more| Heading::NOTE.message(more));
     let heading = match problem.level {
         Level::Error => Heading::ERROR,
@@ -208,7 +260,7 @@ fn one_for_people(alike: &[&Problem], files: &Files<'_>, page: &Page) -> String 
     let (what, instead) = (page.fitted(&problem.what, level.len()), page.fitted(&problem.instead, GUTTER + HELP.len()));
     let title = heading.primary_title(what.as_str());
     let help = Heading::HELP.message(instead.as_str());
-    let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
+    let found = problem.place.as_ref().and_then(|place| Some((place, lookup.find(place)?)));
     let Some((place, (source, line))) = found else {
         return renderer.render(&[Group::with_title(title).element(help).elements(more)]);
     };
@@ -224,7 +276,7 @@ fn one_for_people(alike: &[&Problem], files: &Files<'_>, page: &Page) -> String 
         group.element(snippet.path(name.as_str()))
     } else {
         // The renderer would count columns from the cut.
-        let column = line.column_of(place.bytes.start);
+        let column = lookup.column(place, &line);
         group.element(Origin::path(name.as_str()).line(line.number).char_column(column)).element(snippet)
     };
     let rendered = renderer.render(&[group.element(help).elements(more)]);
@@ -243,41 +295,23 @@ fn without_position(rendered: &str, cell: &str) -> String {
 
 /// A place as a message names it, `boat.yaml:12:5` or `j1.xlsx#upwind!C4`; `None` if it is in none of the files.
 pub fn place_words(place: &Place, sources: &[Source]) -> Option<String> {
-    let files = Files::new(sources);
-    let (source, line) = files.find(place)?;
-    let name = safe_words(&source.name);
-    Some(match source.is_sheet {
-        true => format!("{name}!{}", line.cell_of(place.bytes.start)),
-        false => format!("{name}:{}:{}", line.number, line.column_of(place.bytes.start)),
-    })
+    Lookup::new(sources).words(place)
 }
 
 /// Problems as JSON: a list of `{level, file, line, column, what, instead}`; lines and columns count from 1, columns in
 /// characters, and file, line and column are null for a problem of no file. In a sheet of a workbook, `j1.xlsx#upwind`, they
 /// count its rows and columns.
 pub fn for_machines(problems: &[Problem], sources: &[Source]) -> Value {
-    let files = Files::new(sources);
-    // Many problems may stand in one long line: each column is counted on from the one before it.
-    let mut before: Option<(usize, usize, usize)> = None;
-    let mut column = |place: &Place, line: &Line<'_>| {
-        let at = line.offset_of(place.bytes.start);
-        let (from, counted) = match before {
-            Some((start, from, counted)) if start == line.start && from <= at => (from, counted),
-            _ => (0, 0),
-        };
-        let counted = counted + line.text[from..at].chars().count();
-        before = Some((line.start, at, counted));
-        counted + 1
-    };
+    let lookup = Lookup::new(sources);
     let one = |problem: &Problem| {
-        let found = problem.place.as_ref().and_then(|place| Some((place, files.find(place)?)));
+        let found = problem.place.as_ref().and_then(|place| Some((place, lookup.find(place)?)));
         json!({
             "level": match problem.level { Level::Error => "error", Level::Warning => "warning" },
             "file": found.as_ref().map(|(_, (source, _))| source.name.as_str()),
             "line": found.as_ref().map(|(_, (_, line))| line.number),
             "column": found.as_ref().map(|(place, (source, line))| match source.is_sheet {
                 true => line.sheet_column_of(place.bytes.start) + 1,
-                false => column(place, line),
+                false => lookup.column(place, line),
             }),
             "what": problem.what,
             "instead": problem.instead,
@@ -308,10 +342,6 @@ impl Window {
 }
 
 impl Line<'_> {
-    fn column_of(&self, at: usize) -> usize {
-        self.text[..self.offset_of(at)].chars().count() + 1
-    }
-
     /// The cell of a sheet that a place is in: `C4`.
     fn cell_of(&self, at: usize) -> String {
         format!("{}{}", workbook::column_name(self.sheet_column_of(at)), self.number)
@@ -337,14 +367,15 @@ impl Line<'_> {
         let clamp = |at: usize| on_boundary(self.text, at.saturating_sub(self.start).min(self.text.len()));
         let (from, to) = (clamp(place.bytes.start), clamp(place.bytes.end));
         let to = from + self.text[from..to.max(from)].trim_end().len();
-        let characters: Vec<char> = self.text[..from].chars().collect();
-        let lead = most / 2;
-        let cut_start = characters.len() > lead && self.text.chars().nth(most).is_some();
-        let skipped = if cut_start { characters.len() - lead } else { 0 };
+        // A book may stand in one line of megabytes with a problem at every word: only what is shown is gone through.
+        let (before, lead) = (&self.text[..from], most / 2);
+        let cut_start = before.chars().rev().nth(lead).is_some() && self.text.chars().nth(most).is_some();
+        let first = before.char_indices().rev().take(lead).last().map_or(from, |(at, _)| at);
+        let shown = if cut_start { &before[first..] } else { before };
         let mut text = if cut_start { "…".to_owned() } else { String::new() };
-        text.extend(characters[skipped..].iter().copied().map(safe));
+        text.extend(shown.chars().map(safe));
         let start = text.len();
-        let room = most.saturating_sub(characters.len() - skipped);
+        let room = most.saturating_sub(shown.chars().count());
         let marked: String = self.text[from..to].chars().take(room).map(safe).collect();
         let room = room.saturating_sub(marked.chars().count());
         text.push_str(&marked);

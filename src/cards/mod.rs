@@ -270,15 +270,6 @@ impl Card {
     }
 }
 
-/// What a book that does not list its cards has no card of, each with the reason.
-pub fn left_out(book: &Book) -> Vec<String> {
-    let book = &book.afloat();
-    match &book.cards {
-        CardList::All(but) => usual::in_words(&usual::all(book, but, &mut Vec::new()).left_out),
-        CardList::Listed(_) => Vec::new(),
-    }
-}
-
 /// Why a card cannot be drawn, or not so that it can be read.
 fn cannot_be_drawn(book: &Book, card: &Card) -> Option<String> {
     let label = Label::new(book, &card.stamp, Edition::Draft);
@@ -290,26 +281,45 @@ fn cannot_be_drawn(book: &Book, card: &Card) -> Option<String> {
 /// Every card of the book, in the order of its `cards` list, or a sensible set if it has none; those that are the backs
 /// of others are found on their fronts.
 pub fn cards(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
-    of_those_afloat(&book.afloat(), book, problems)
+    of_those_afloat(&book.afloat(), book, problems).cards
+}
+
+/// All that a book is printed as.
+#[derive(Debug, Default)]
+pub(crate) struct Printed {
+    /// Every card, in order.
+    pub cards: Vec<Card>,
+    /// What a book that does not list its cards has no card of, each with the reason.
+    pub left_out: Vec<String>,
 }
 
 /// The same to be printed: those whose working is much say nothing of it.
-pub(crate) fn unexplained(book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
+pub(crate) fn unexplained(book: &Book, problems: &mut Vec<Problem>) -> Printed {
     of_those_afloat(&book.afloat().unexplained(), book, problems)
 }
 
+/// Whether there are more cards than a book may have. Whoever makes cards asks this after each entry, so that no more is made
+/// of a book that asks for too many.
+fn are_too_many(made: &[Made]) -> bool {
+    made.iter().map(|made| made.cards.len()).sum::<usize>() > MAX_CARDS
+}
+
 /// The cards of what still sails, of a book whose list of cards may name more.
-fn of_those_afloat(afloat: &Book, book: &Book, problems: &mut Vec<Problem>) -> Vec<Card> {
-    let count = |made: &[Made]| made.iter().map(|made| made.cards.len()).sum::<usize>();
+fn of_those_afloat(afloat: &Book, book: &Book, problems: &mut Vec<Problem>) -> Printed {
     let mut cards: Vec<Made> = Vec::new();
+    let mut left_out = Vec::new();
     let successors = book.successors();
     let book = afloat;
     wardrobe::warn_of_gaps(book, problems);
     match &book.cards {
-        CardList::All(but) => cards = usual::all(book, but, problems).made,
+        CardList::All(but) => {
+            let all = usual::all(book, but, problems);
+            left_out = usual::in_words(&all.left_out);
+            cards = all.made;
+        }
         CardList::Listed(entries) => {
             for entry in entries {
-                if count(&cards) > MAX_CARDS {
+                if are_too_many(&cards) {
                     break;
                 }
                 let Some(kind) = KINDS.iter().find(|kind| kind.name == entry.kind.value) else {
@@ -342,13 +352,13 @@ fn of_those_afloat(afloat: &Book, book: &Book, problems: &mut Vec<Problem>) -> V
             }
         }
     }
-    if count(&cards) > MAX_CARDS {
+    if are_too_many(&cards) {
         problems.push(Problem::error(
             book.boat.name.place.clone(),
             format!("the book asks for more than {MAX_CARDS} cards and strips"),
             "list those that are used under `cards`",
         ));
-        return Vec::new();
+        return Printed::default();
     }
     join_successors(&mut cards, problems);
     let mut ids = BTreeSet::new();
@@ -360,7 +370,7 @@ fn of_those_afloat(afloat: &Book, book: &Book, problems: &mut Vec<Problem>) -> V
     for card in &mut cards {
         card.stamp_with(stamp::shortest(&card.digest, digests.iter().map(String::as_str)));
     }
-    cards
+    Printed { cards, left_out }
 }
 
 /// Takes out every card that another entry makes too since one sail took the place of both of theirs.

@@ -123,7 +123,7 @@ pub(super) struct All {
     pub left_out: Vec<LeftOut>,
 }
 
-/// The usual cards of a book, less what its list takes out.
+/// The usual cards of a book, less what its list takes out; no more of them once they are too many.
 pub(super) fn all(book: &Book, but: &AllBut, problems: &mut Vec<Problem>) -> All {
     let mut all = All { made: Vec::new(), left_out: Vec::new() };
     let mut named = Named::default();
@@ -133,7 +133,14 @@ pub(super) fn all(book: &Book, but: &AllBut, problems: &mut Vec<Problem>) -> All
             continue;
         }
         match (kind.by_default)(book) {
-            Ok(entries) => entries.iter().for_each(|entry| all.add(entry, kind, (book, but), &mut named, problems)),
+            Ok(entries) => {
+                for entry in &entries {
+                    all.add(entry, kind, (book, but), &mut named, problems);
+                    if super::are_too_many(&all.made) {
+                        return all;
+                    }
+                }
+            }
             Err(why) => all.leave_out(kind.name, why),
         }
     }

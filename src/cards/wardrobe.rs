@@ -197,41 +197,22 @@ impl Wardrobe {
     }
 
     /// On one card, or on as many as it takes to be read, the light winds first.
-    fn parted(self, label: &Label) -> Vec<Wardrobe> {
-        let count = self.rows.len().max(1);
-        let in_parts = |parts: usize| -> Vec<Wardrobe> {
-            let cuts: Vec<usize> = (0..=parts).map(|cut| self.rows.len() * cut / parts).collect();
-            cuts.windows(2).enumerate().map(|(nth, cut)| self.part((cut[0], cut[1]), (nth, parts))).collect()
+    fn parted(mut self, label: &Label) -> Vec<Wardrobe> {
+        let rows = std::mem::take(&mut self.rows);
+        let (count, whole) = (rows.len().max(1), (&self, rows.as_slice()));
+        let in_parts = |parts: usize| {
+            let cut = move |cut: usize| whole.1.len() * cut / parts;
+            (0..parts).map(move |nth| part(whole, (cut(nth), cut(nth + 1)), (nth, parts)))
         };
         let usual = [LARGEST_USUAL, PAGE].iter().filter_map(|name| NamedSize::known(name));
         let sizes: Vec<NamedSize> = self.size.clone().map_or_else(|| usual.collect(), |size| vec![size]);
-        let fit = |parts: &Vec<Wardrobe>, size: &NamedSize| {
-            parts.iter().all(|card| card.table().measured().fits(label, size, wanted_cap_mm()))
+        // Made one by one: the first that does not fit is the last that is made.
+        let fit = |parts: usize, size: &NamedSize| {
+            in_parts(parts).all(|card| card.table().measured().fits(label, size, wanted_cap_mm()))
         };
-        let readable = sizes.iter().find_map(|size| (1..=count).map(in_parts).find(|parts| fit(parts, size)));
+        let readable = sizes.iter().find_map(|size| (1..=count).find(|parts| fit(*parts, size)));
         // What no number of cards holds takes a larger size, or is refused with the words of the first.
-        readable.unwrap_or_else(|| in_parts(1))
-    }
-
-    fn part(&self, (from, to): (usize, usize), (nth, parts): (usize, usize)) -> Wardrobe {
-        if parts == 1 {
-            return self.clone();
-        }
-        let rows = self.rows[from..to].to_vec();
-        let end = |row: Option<&WindRow>, is_low: bool| {
-            let ends = row.and_then(|row| row.wind.split_once(" to "));
-            ends.map(|(low, high)| if is_low { low } else { high }.to_owned()).unwrap_or_default()
-        };
-        let span = format!("{} to {} {}", end(rows.first(), true), end(rows.last(), false), self.wind_unit);
-        let mut part =
-            Wardrobe { part: Some(format!("{} of {parts}", nth + 1)), span: Some(span), rows, ..self.clone() };
-        // What is of the whole wardrobe stands once, on the last of its cards.
-        if nth + 1 < parts {
-            for list in [&mut part.hand_overs, &mut part.gaps, &mut part.without_range, &mut part.without_partner] {
-                list.clear();
-            }
-        }
-        part
+        in_parts(readable.unwrap_or(1)).collect()
     }
 
     fn surround(&self) -> Surround {
@@ -270,6 +251,27 @@ impl Wardrobe {
             ..Surround::default()
         }
     }
+}
+
+/// Some of the rows of a wardrobe; `whole` is what its parts have in common.
+fn part((whole, rows): (&Wardrobe, &[WindRow]), (from, to): (usize, usize), (nth, parts): (usize, usize)) -> Wardrobe {
+    let rows = rows[from..to].to_vec();
+    if parts == 1 {
+        return Wardrobe { rows, ..whole.clone() };
+    }
+    let end = |row: Option<&WindRow>, is_low: bool| {
+        let ends = row.and_then(|row| row.wind.split_once(" to "));
+        ends.map(|(low, high)| if is_low { low } else { high }.to_owned()).unwrap_or_default()
+    };
+    let span = format!("{} to {} {}", end(rows.first(), true), end(rows.last(), false), whole.wind_unit);
+    let mut part = Wardrobe { part: Some(format!("{} of {parts}", nth + 1)), span: Some(span), rows, ..whole.clone() };
+    // What is of the whole wardrobe stands once, on the last of its cards.
+    if nth + 1 < parts {
+        for list in [&mut part.hand_overs, &mut part.gaps, &mut part.without_range, &mut part.without_partner] {
+            list.clear();
+        }
+    }
+    part
 }
 
 /// `3 of 3`.

@@ -44,6 +44,7 @@ struct Checked {
     /// What has no card, and why.
     left_out: Vec<String>,
     for_people: String,
+    /// Nothing, if no machine asks.
     for_machines: Value,
 }
 
@@ -58,13 +59,13 @@ impl Check {
             let mut opened = read(path)?;
             let job = asked.of_book(&mut opened.loaded)?.job;
             let editions = read_editions(path)?.unwrap_or_default();
-            Ok(check(opened, &Options { job, editions, ..Options::default() }))
+            Ok(self.looked_at(opened, &Options { job, editions, ..Options::default() }))
         };
         let checked = match self.books.as_slice() {
             [] if self.example => {
                 let mut opened = example();
                 let job = asked.of_book(&mut opened.loaded).map(|chosen| chosen.job);
-                vec![job.map(|job| check(opened, &Options { job, ..Options::default() }))]
+                vec![job.map(|job| self.looked_at(opened, &Options { job, ..Options::default() }))]
             }
             [] => vec![one(&named_or_here(None, USAGE)?)],
             [book] if !book.is_dir() => vec![one(book)],
@@ -75,6 +76,13 @@ impl Check {
             }
         };
         Ok(self.tell(&checked))
+    }
+
+    fn looked_at(&self, opened: Opened, options: &Options) -> Checked {
+        let Passed { made, mut problems, sources } = door::check_as_printed(opened.loaded, options);
+        let for_people = complaint(&mut problems, &sources);
+        let for_machines = if self.json { report::for_machines(&problems, &sources) } else { Value::Null };
+        Checked { name: opened.name, problems, left_out: made.unwrap_or_default(), for_people, for_machines }
     }
 
     /// Says it all in the order of the books.
@@ -107,13 +115,6 @@ impl Check {
         };
         worst(ends.chain([said]))
     }
-}
-
-fn check(opened: Opened, options: &Options) -> Checked {
-    let Passed { made, mut problems, sources } = door::check_as_printed(opened.loaded, options);
-    let for_people = complaint(&mut problems, &sources);
-    let for_machines = report::for_machines(&problems, &sources);
-    Checked { name: opened.name, problems, left_out: made.unwrap_or_default(), for_people, for_machines }
 }
 
 impl Checked {

@@ -1,7 +1,8 @@
 //! `explain`: the working behind a card, in the terminal: what went in and from where, by which formula, what came out.
 
 use clap::Args;
-use cockpit_cards::book::{Source, report, suggest};
+use cockpit_cards::book::report::Lookup;
+use cockpit_cards::book::suggest;
 use cockpit_cards::cards::parts::working::{Line, Passage};
 use cockpit_cards::cards::{self, Card};
 use cockpit_cards::door::{self, Passed};
@@ -42,12 +43,12 @@ impl Explain {
             let ids = sides().map(|card| card.id.as_str()).collect::<Vec<_>>();
             return refuse(&format!("there is no card `{}`", self.card), &suggest::advice(&self.card, ids));
         }
-        let sources = &sources;
+        let lookup = Lookup::new(&sources);
         if self.json {
-            let list: Vec<Value> = chosen.iter().map(|card| self.as_json(card, sources)).collect();
+            let list: Vec<Value> = chosen.iter().map(|card| self.as_json(card, &lookup)).collect();
             return say_json(&Value::Array(list));
         }
-        let texts: Vec<String> = chosen.iter().map(|card| self.as_text(card, sources)).collect();
+        let texts: Vec<String> = chosen.iter().map(|card| self.as_text(card, &lookup)).collect();
         say(&format!("{}{}", headed(&book, &opened.name), texts.join("\n")))
     }
 
@@ -60,11 +61,11 @@ impl Explain {
         passages
     }
 
-    fn as_text(&self, card: &Card, sources: &[Source]) -> String {
+    fn as_text(&self, card: &Card, lookup: &Lookup<'_>) -> String {
         let mut text = format!("{}  ({}, {}, {})\n", card.title, card.kind, card.id, card.stamp);
         let passages = self.passages(card);
         if passages.is_empty() {
-            let place = report::place_words(&card.place, sources).unwrap_or_default();
+            let place = lookup.words(&card.place).unwrap_or_default();
             let why = match &self.about {
                 Some(about) => format!("nothing is worked out for \"{about}\""),
                 None => format!("nothing is reckoned here: it says what stands in the book, {place}"),
@@ -77,7 +78,7 @@ impl Explain {
             let (finds, value) = (widest(|line| &line.finds), widest(|line| &line.value));
             let (finds, value) = (finds.unwrap_or_default(), value.unwrap_or_default());
             for line in &passage.lines {
-                let place = line.place.as_ref().and_then(|place| report::place_words(place, sources));
+                let place = line.place.as_ref().and_then(|place| lookup.words(place));
                 let how = place.unwrap_or_else(|| line.how.clone());
                 let row = format!("    {:<finds$}  {:<value$}  {how}", line.finds, line.value);
                 text.push_str(row.trim_end());
@@ -87,9 +88,9 @@ impl Explain {
         text
     }
 
-    fn as_json(&self, card: &Card, sources: &[Source]) -> Value {
+    fn as_json(&self, card: &Card, lookup: &Lookup<'_>) -> Value {
         let line = |line: &Line| {
-            let place = line.place.as_ref().and_then(|place| report::place_words(place, sources));
+            let place = line.place.as_ref().and_then(|place| lookup.words(place));
             let mut said = json!({"finds": line.finds, "how": line.how, "value": line.value, "place": place});
             if let Some(fields) = said.as_object_mut().filter(|_| !line.exact.is_null()) {
                 fields.insert("exact".to_owned(), line.exact.clone());

@@ -52,7 +52,9 @@ impl TypeSize {
     /// The same of [`font::widths`].
     pub fn of_widths(self, (letters, fractions): (f64, f64)) -> f64 {
         let em = self.cap / font::CAP_HEIGHT_EM;
-        (letters + fractions * self.fractions()) * em
+        // Most words have none, and how large they are set takes a tangent.
+        let fractions = if fractions > 0.0 { fractions * self.fractions() } else { 0.0 };
+        (letters + fractions) * em
     }
 }
 

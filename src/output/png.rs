@@ -1,6 +1,7 @@
 //! A drawing as a PNG picture on a white ground. Knows pixels, nothing of what they show.
 
 use std::fmt;
+use std::io::Write as _;
 
 use kurbo::Size;
 use resvg::tiny_skia::{Color, Pixmap, Transform};
@@ -10,12 +11,15 @@ use crate::drawing::Drawing;
 use crate::length::MM_PER_INCH;
 use crate::limits::MAX_PIXELS;
 use crate::output::svg;
+use crate::parallel::Room;
 
 /// Dots per inch of a preview that is sharp at arm's length.
 pub const DOTS_PER_INCH: f64 = 300.0;
 /// Pixels in an inch of SVG (CSS Values and Units 3, 5.2).
 const SVG_PIXELS_PER_INCH: f64 = 96.0;
 const MM_PER_METRE: f64 = 1000.0;
+/// The pixels of all pictures in the making: one of the largest, or many small ones.
+static IN_THE_MAKING: Room = Room::of(MAX_PIXELS);
 
 /// Why a drawing cannot become a picture.
 #[derive(Debug)]
@@ -77,23 +81,34 @@ pub fn most_dots_per_inch(size: Size) -> f64 {
 
 /// The drawing as a PNG of `dots_per_inch` that says its resolution, so that it opens at its true size.
 ///
+/// Pictures may be made at once, on as many threads as there are: those that together have more than [`MAX_PIXELS`] wait for
+/// one another.
+///
 /// # Errors
 /// A resolution that is not a positive number, or a picture of more than [`MAX_PIXELS`].
 pub fn png(drawing: &Drawing, dots_per_inch: f64) -> Result<Vec<u8>, Error> {
-    encode(&picture(drawing, dots_per_inch)?, dots_per_inch).map_err(Error::Write)
+    let (width, height) = pixels(drawing, dots_per_inch)?;
+    let _room = IN_THE_MAKING.take(u64::from(width) * u64::from(height));
+    encode(&picture(drawing, (width, height), dots_per_inch)?, dots_per_inch).map_err(Error::Write)
 }
 
-fn picture(drawing: &Drawing, dots_per_inch: f64) -> Result<Pixmap, Error> {
+/// How many pixels a picture has across and down.
+fn pixels(drawing: &Drawing, dots_per_inch: f64) -> Result<(u32, u32), Error> {
     if !dots_per_inch.is_finite() || dots_per_inch <= 0.0 {
         return Err(Error::Resolution(dots_per_inch));
     }
     let width = (drawing.size.width / MM_PER_INCH * dots_per_inch).round();
     let height = (drawing.size.height / MM_PER_INCH * dots_per_inch).round();
-    let too_big = Error::Pixels { width, height };
-    if !(width >= 1.0 && height >= 1.0 && width * height <= MAX_PIXELS as f64) {
-        return Err(too_big);
+    if width >= 1.0 && height >= 1.0 && width * height <= MAX_PIXELS as f64 {
+        Ok((width as u32, height as u32))
+    } else {
+        Err(Error::Pixels { width, height })
     }
-    let mut pixmap = Pixmap::new(width as u32, height as u32).ok_or(too_big)?;
+}
+
+fn picture(drawing: &Drawing, (width, height): (u32, u32), dots_per_inch: f64) -> Result<Pixmap, Error> {
+    let too_big = || Error::Pixels { width: f64::from(width), height: f64::from(height) };
+    let mut pixmap = Pixmap::new(width, height).ok_or_else(too_big)?;
     pixmap.fill(Color::WHITE);
     let source = svg::svg(drawing, svg::Options::default());
     let tree = usvg::Tree::from_str(&source, &usvg::Options::default()).map_err(Error::Draw)?;
@@ -106,12 +121,7 @@ fn encode(pixmap: &Pixmap, dots_per_inch: f64) -> Result<Vec<u8>, png::EncodingE
     // The ground is opaque, so every pixel is; its fourth channel says nothing. Most cards have no colour either.
     let pixels = pixmap.pixels();
     let is_grey = pixels.iter().all(|pixel| pixel.red() == pixel.green() && pixel.green() == pixel.blue());
-    let (colour_type, channels): (_, Vec<u8>) = if is_grey {
-        (png::ColorType::Grayscale, pixels.iter().map(|pixel| pixel.red()).collect())
-    } else {
-        let channels = pixels.iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]).collect();
-        (png::ColorType::Rgb, channels)
-    };
+    let colour_type = if is_grey { png::ColorType::Grayscale } else { png::ColorType::Rgb };
     let per_metre = (dots_per_inch * MM_PER_METRE / MM_PER_INCH).round() as u32;
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, pixmap.width(), pixmap.height());
@@ -119,7 +129,18 @@ fn encode(pixmap: &Pixmap, dots_per_inch: f64) -> Result<Vec<u8>, png::EncodingE
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_pixel_dims(Some(png::PixelDimensions { xppu: per_metre, yppu: per_metre, unit: png::Unit::Meter }));
     let mut writer = encoder.write_header()?;
-    writer.write_image_data(&channels)?;
+    // Row by row: all channels at once would take half as much memory again as the picture.
+    let mut rows = writer.stream_writer()?;
+    let mut row: Vec<u8> = Vec::new();
+    for pixels in pixels.chunks(pixmap.width() as usize) {
+        row.clear();
+        match is_grey {
+            true => row.extend(pixels.iter().map(|pixel| pixel.red())),
+            false => row.extend(pixels.iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()])),
+        }
+        rows.write_all(&row)?;
+    }
+    rows.finish()?;
     writer.finish()?;
     Ok(bytes)
 }

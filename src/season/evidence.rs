@@ -49,8 +49,8 @@ pub enum Evidence {
 /// What the last comparison found decides, if it is of this very reading. Else fast notes do: apart from each other they
 /// dispute it, and near it on three days they repeat it. A note that does not say `fast` changes nothing, and no note ever
 /// changes a number.
-pub fn class(asked: &Asked, notes: &[Note], zone: &TimeZone) -> Evidence {
-    let own: Vec<(&Note, Noted)> = notes.iter().filter_map(|note| Some((note, asked.reading_in(note)?))).collect();
+pub fn class<'a>(asked: &Asked, notes: impl IntoIterator<Item = &'a Note>, zone: &TimeZone) -> Evidence {
+    let own: Vec<(&Note, Noted)> = notes.into_iter().filter_map(|note| Some((note, asked.reading_in(note)?))).collect();
     let found = own.iter().rev().find_map(|(note, noted)| Some((note.found?, noted)));
     if let Some((found, noted)) = found {
         let is_kept = found == Found::Keep && noted.from(&asked.reading) == Some(0.0);
@@ -65,10 +65,10 @@ pub fn class(asked: &Asked, notes: &[Note], zone: &TimeZone) -> Evidence {
 
 /// Whether the reading, which the book has from elsewhere, was sailed as it stands: a note of its row names it, and says that it
 /// went fast or ok. One that says `slow` or nothing makes nothing sailed.
-pub fn is_sailed(asked: &Asked, notes: &[Note]) -> bool {
+pub fn is_sailed<'a>(asked: &Asked, notes: impl IntoIterator<Item = &'a Note>) -> bool {
     let went = |note: &Note| matches!(note.verdict, Some(Verdict::Fast | Verdict::Ok));
     let is_it = |noted: Noted| noted.from(&asked.reading).is_some_and(|apart| is_same(apart, 0.0));
-    notes.iter().filter(|note| went(note)).filter_map(|note| asked.reading_in(note)).any(is_it)
+    notes.into_iter().filter(|note| went(note)).filter_map(|note| asked.reading_in(note)).any(is_it)
 }
 
 impl Asked<'_> {

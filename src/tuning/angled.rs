@@ -9,16 +9,19 @@
 //! **In a cell**, a band of wind by a band of angle: all that is known in it, and what the curves do over the part of it that
 //! is known; a cell of which no part is known is outside, with the nearest known values over all of it.
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use super::table::{MOST_ROWS, Source, ground_beside};
-use super::{Angle, Axis, Band, Between, Change, Column, Figure, Ground, Known, Scale, Setting, Wind};
+use super::{Angle, Axis, Band, Between, Change, Column, Curve, Figure, Ground, Known, Scale, Setting, Wind};
 
 /// Samples on a smooth piece of a curve along the angle before its turns are searched for.
 const SAMPLES: usize = 8;
 /// Golden-section steps that leave less than a millionth of a piece: 0.618³⁰. Where a curve turns, its value is then true to a
 /// millionth of a millionth, and finer steps would compare no more than the last bits.
 const GOLDEN_STEPS: u32 = 30;
+/// Known winds on either side that a curve along the wind is made of at any place: its slope at a known wind goes by the
+/// neighbours of that, and at the last one by the next two.
+const BEARING: usize = 2;
 /// The golden section, (√5 − 1) / 2.
 const GOLDEN: f64 = 0.618_033_988_749_894_9;
 /// Two readings this small a part of a step apart are the same.
@@ -27,7 +30,7 @@ const SAME: f64 = super::scale::SAME;
 /// One control's known values by wind and angle, with the curves through them.
 #[derive(Clone, Debug)]
 pub struct AngledColumn {
-    scale: Scale,
+    scale: Arc<Scale>,
     between: Between,
     /// For each known wind, in rising order, what is known at its angles.
     winds: Vec<(Wind, Column<Angle>)>,
@@ -79,7 +82,8 @@ struct Stop {
 impl AngledColumn {
     /// Scales that can only step do so whatever `between` says. The known values stand in order of wind, those of one wind in
     /// order of angle; `None` if they do not, if there is none, or if a number is not finite.
-    pub fn new(scale: Scale, known: &[KnownAt], between: Between) -> Option<Self> {
+    pub fn new(scale: impl Into<Arc<Scale>>, known: &[KnownAt], between: Between) -> Option<Self> {
+        let scale = scale.into();
         let between = if scale.steps() { Between::Step } else { between };
         let of_one_wind = known.chunk_by(|one, next| one.wind == next.wind);
         let column = |known: &[KnownAt]| {
@@ -145,17 +149,29 @@ impl AngledColumn {
     /// assert_eq!(at_70.at(Wind::knots(13.0)).ground, Ground::Outside);
     /// ```
     pub fn at_angle(&self, angle: Angle) -> Option<Column<Wind>> {
-        let read = |(wind, column): &(Wind, Column<Angle>)| {
-            let (setting, source) = column.setting_and_source(angle);
-            (Known { at: *wind, reading: setting.exact, ground: setting.ground }, source)
-        };
-        let (known, sources): (Vec<Known>, Vec<Source>) = self.winds.iter().map(read).unzip();
-        Column::read_from(self.scale.clone(), known, sources, self.between)
+        self.along_the_wind(&self.winds, angle)
     }
 
     /// The setting at one wind and one angle.
     pub fn at(&self, wind: Wind, angle: Angle) -> Option<Setting> {
-        Some(self.at_angle(angle)?.at(wind))
+        Some(self.along_the_wind(self.bearing_on(wind), angle)?.at(wind))
+    }
+
+    /// The settings at one angle over some of the known winds.
+    fn along_the_wind(&self, winds: &[(Wind, Column<Angle>)], angle: Angle) -> Option<Column<Wind>> {
+        let read = |(wind, column): &(Wind, Column<Angle>)| {
+            let (setting, source) = column.setting_and_source(angle);
+            (Known { at: *wind, reading: setting.exact, ground: setting.ground }, source)
+        };
+        let (known, sources): (Vec<Known>, Vec<Source>) = winds.iter().map(read).unzip();
+        Column::read_from(self.scale.clone(), known, sources, self.between)
+    }
+
+    /// The known winds that the curve along the wind is made of at this wind; all others leave it as it is there.
+    fn bearing_on(&self, wind: Wind) -> &[(Wind, Column<Angle>)] {
+        let above = self.winds.partition_point(|(known, _)| known.is_below(wind));
+        let to = (above + BEARING).min(self.winds.len());
+        &self.winds[above.saturating_sub(BEARING)..to]
     }
 
     /// The angles within which the setting at a wind is known: those that each neighbouring known wind has. `None` if they
@@ -241,10 +257,11 @@ impl AngledColumn {
 
     /// The unrounded reading; beyond what is known, the nearest.
     fn exact(&self, wind: Wind, angle: Angle) -> Option<f64> {
-        let along =
-            |(at, column): &(Wind, Column<Angle>)| Some((at.number(), column.curve().at_or_nearest(angle.number())?));
-        let points: Option<Vec<(f64, f64)>> = self.winds.iter().map(along).collect();
-        super::Curve::new(points?, self.between)?.at_or_nearest(wind.number())
+        let (bearing, mut points) = (self.bearing_on(wind), [(0.0, 0.0); 2 * BEARING]);
+        for ((at, column), point) in bearing.iter().zip(&mut points) {
+            *point = (at.number(), column.curve().at_or_nearest(angle.number())?);
+        }
+        Curve::once(&points[..bearing.len()], self.between, wind.number())
     }
 
     fn stop(&self, wind: Wind, angle: Angle) -> Option<Stop> {

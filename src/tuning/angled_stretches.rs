@@ -9,6 +9,7 @@
 //! wind, and at so many angles between two of them; each is a setting that is known just there.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use super::angled::{AngledColumn, CellSetting, KnownAt, rows_in, samples};
 use super::stretches::Gap;
@@ -22,7 +23,7 @@ const STRONGER: u8 = 2;
 /// One control on one side by wind and angle.
 #[derive(Clone, Debug)]
 pub struct AngledStretches {
-    scale: Scale,
+    scale: Arc<Scale>,
     between: Between,
     /// For each known wind, in rising order, what is known at its angles.
     winds: Vec<(Wind, Stretches<Angle>)>,
@@ -44,7 +45,13 @@ pub struct InCell {
 impl AngledStretches {
     /// What is known and where the control is not used, both in order of wind and then of angle. `None` if they are not, or
     /// if a number is not finite.
-    pub fn new(scale: Scale, known: &[KnownAt], not_used: &[(Wind, Angle)], between: Between) -> Option<Self> {
+    pub fn new(
+        scale: impl Into<Arc<Scale>>,
+        known: &[KnownAt],
+        not_used: &[(Wind, Angle)],
+        between: Between,
+    ) -> Option<Self> {
+        let scale = scale.into();
         let between = if scale.steps() { Between::Step } else { between };
         let mut winds: Vec<Wind> = known.iter().map(|known| known.wind).chain(not_used.iter().map(|at| at.0)).collect();
         winds.sort();
@@ -107,6 +114,9 @@ impl AngledStretches {
 
     /// What is to be set at one wind and one angle.
     pub fn at(&self, wind: Wind, angle: Angle) -> Option<Told<Setting>> {
+        if let Some(whole) = &self.whole {
+            return whole.at(wind, angle).map(Told::Set);
+        }
         Some(self.at_angle(angle)?.at(wind))
     }
 

@@ -156,24 +156,25 @@ impl Curve {
         self.between
     }
 
+    /// The value of a curve at `x`, or of the nearer of its ends, as [`Curve::at_or_nearest`] has it: for who asks a curve through
+    /// a few points one thing alone. Each point is finite, and they rise.
+    pub(super) fn once(points: &[(f64, f64)], between: Between, x: f64) -> Option<f64> {
+        let (first, last) = (points.first()?, points.last()?);
+        let x = x.max(first.0).min(last.0);
+        let above = points.partition_point(|(known, _)| is_below(*known, x));
+        let (end, value) = *points.get(above)?;
+        if is_same(x, end) {
+            return Some(value);
+        }
+        let piece = above.checked_sub(1)?;
+        let value = piece_at(between, [points[piece], points[above]], |end| slope(points, piece + end), x);
+        value.is_finite().then_some(value)
+    }
+
     /// The value within the piece that starts at point `piece`.
     fn between_points(&self, piece: usize, x: f64) -> f64 {
-        let ((x0, y0), (x1, y1)) = (self.points[piece], self.points[piece + 1]);
-        let width = x1 - x0;
-        let part = (x - x0) / width;
-        let value = match self.between {
-            Between::Step if !is_below(midway(x0, x1), x) => y0,
-            Between::Step => y1,
-            Between::Linear => y0 + part * (y1 - y0),
-            Between::Monotone => {
-                let rest = 1.0 - part;
-                let chord = (y1 - y0) * part * part * (1.0 + 2.0 * rest);
-                let bow = width * part * rest * (self.slopes[piece] * rest - self.slopes[piece + 1] * part);
-                y0 + chord + bow
-            }
-        };
-        // Only against the last bit of the arithmetic: the slopes already keep the curve between the two values.
-        value.clamp(y0.min(y1), y0.max(y1))
+        let ends = [self.points[piece], self.points[piece + 1]];
+        piece_at(self.between, ends, |end| self.slopes[piece + end], x)
     }
 
     fn crossings_by_piece(&self, level: f64) -> Vec<Crossing> {
@@ -231,6 +232,25 @@ impl Curve {
     }
 }
 
+/// The value at `x` between the two ends of a piece; `slope` is that at the first or the second of them.
+fn piece_at(between: Between, [(x0, y0), (x1, y1)]: [(f64, f64); 2], slope: impl Fn(usize) -> f64, x: f64) -> f64 {
+    let width = x1 - x0;
+    let part = (x - x0) / width;
+    let value = match between {
+        Between::Step if !is_below(midway(x0, x1), x) => y0,
+        Between::Step => y1,
+        Between::Linear => y0 + part * (y1 - y0),
+        Between::Monotone => {
+            let rest = 1.0 - part;
+            let chord = (y1 - y0) * part * part * (1.0 + 2.0 * rest);
+            let bow = width * part * rest * (slope(0) * rest - slope(1) * part);
+            y0 + chord + bow
+        }
+    };
+    // Only against the last bit of the arithmetic: the slopes already keep the curve between the two values.
+    value.clamp(y0.min(y1), y0.max(y1))
+}
+
 fn midway(x0: f64, x1: f64) -> f64 {
     x0 + (x1 - x0) / 2.0
 }
@@ -241,17 +261,19 @@ fn midway(x0: f64, x1: f64) -> f64 {
 /// "A method for constructing local monotone piecewise cubic interpolants", SIAM J. Sci. Stat. Comput. 5, 1984). At the
 /// ends: the three-point formula, held to the shape of the data. Two points: their chord.
 fn monotone_slopes(points: &[(f64, f64)]) -> Vec<f64> {
-    let chords: Vec<Chord> = points.windows(2).map(|pair| Chord::new(pair[0], pair[1])).collect();
-    let ends = match chords.as_slice() {
-        [] => return vec![0.0],
-        [only] => return vec![only.slope; 2],
-        [first, second, ..] => {
-            let (last, before) = (chords[chords.len() - 1], chords[chords.len() - 2]);
-            (end_slope(*first, *second), end_slope(last, before))
-        }
-    };
-    let inside = chords.windows(2).map(|pair| inner_slope(pair[0], pair[1]));
-    std::iter::once(ends.0).chain(inside).chain(std::iter::once(ends.1)).collect()
+    (0..points.len()).map(|point| slope(points, point)).collect()
+}
+
+/// The slope at one point.
+fn slope(points: &[(f64, f64)], point: usize) -> f64 {
+    let chord = |from: usize| Chord::new(points[from], points[from + 1]);
+    match (points.len(), point) {
+        (0 | 1, _) => 0.0,
+        (2, _) => chord(0).slope,
+        (_, 0) => end_slope(chord(0), chord(1)),
+        (count, _) if point + 1 == count => end_slope(chord(point - 1), chord(point - 2)),
+        _ => inner_slope(chord(point - 1), chord(point)),
+    }
 }
 
 /// The straight line from one known point to the next.

@@ -270,54 +270,21 @@ impl<A: Axis> Cutting<'_, A> {
     /// What one row costs from each seam to each later one, as far as one row can stand there.
     fn costs(&self) -> Vec<Vec<f64>> {
         let from = |from: usize| {
-            let cost = |to: &usize| self.cost(self.seams[from], self.seams[*to]);
-            (from + 1..self.seams.len()).map_while(|to| cost(&to)).collect()
+            let first = self.seams[from];
+            let mut stretches: Vec<Stretch<'_, A>> =
+                self.lanes.iter().enumerate().map(|(nth, lane)| Stretch::new(nth, lane, self.cells, first)).collect();
+            let cost = |to: usize| stretches.iter_mut().map(|stretch| stretch.cost_to(self.seams[to], self.step)).sum();
+            (from + 1..self.seams.len()).map_while(cost).collect()
         };
-        (0..self.seams.len()).map(from).collect()
+        // At the last of them everything ends.
+        (0..self.seams.len() - 1).map(from).collect()
     }
 
-    /// How far one row over some cells is from what the table says, in steps of a control over a printed step of the axis; `None`
-    /// where it would be too far from it.
-    fn cost(&self, from: usize, to: usize) -> Option<f64> {
-        let lanes = self.lanes.iter().enumerate();
-        lanes.map(|(nth, lane)| self.lane_cost(nth, lane, from, to)).sum()
-    }
-
-    fn lane_cost(&self, nth: usize, lane: &Lane<'_, A>, from: usize, to: usize) -> Option<f64> {
-        let told = || self.cells[from..to].iter().map(|cell| cell.told[nth].map(|setting| setting.reading));
-        let first = told().next()?;
-        if told().all(|other| other == first) {
-            return Some(0.0);
-        }
-        let mark = self.reading(nth, lane, from, to)?;
-        let (tolerance, mut cost) = (lane.tolerance(), 0.0);
-        for (cell, told) in self.cells[from..to].iter().zip(told()) {
-            let off = (told.set()? - mark).abs();
-            if off > tolerance * (1.0 + SAME) {
-                return None;
-            }
-            // Of a scale that steps none is off.
-            cost += if off > 0.0 { off / tolerance * cell.to.apart(cell.from).number() / self.step } else { 0.0 };
-        }
-        Some(cost)
-    }
-
-    /// The one reading for some cells: one that was recorded in them, else that in the middle of them, or if that is too far from one of them, the nearest to the
-    /// middle of all readings. `None` where one of them has none.
+    /// The one reading for some cells; `None` where one of them has none.
     fn reading(&self, nth: usize, lane: &Lane<'_, A>, from: usize, to: usize) -> Option<f64> {
-        let readings = self.cells[from..to].iter().map(|cell| Some(cell.told[nth].set()?.reading));
-        let readings: Vec<f64> = readings.collect::<Option<_>>()?;
-        let least = readings.iter().copied().fold(f64::INFINITY, f64::min);
-        let greatest = readings.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let is_near = |mark: f64| (mark - least).max(greatest - mark) <= lane.tolerance() * (1.0 + SAME);
-        let centre = least.midpoint(greatest);
-        // What was sailed there is surer than what was read from it.
-        let sailed = lane.recorded.iter().filter(|known| self.holds(known.at, from, to)).map(|known| known.reading);
-        let near = |one: &f64, other: &f64| (one - centre).abs().total_cmp(&(other - centre).abs());
-        let sailed = sailed.filter(|mark| is_near(*mark)).min_by(near);
-        let in_the_middle = readings.get(readings.len() / 2).copied().map(|mark| lane.moved_to(mark, least, greatest));
-        let nearest = || readings.iter().copied().min_by(near).map(|mark| lane.moved_to(mark, least, greatest));
-        sailed.or_else(|| in_the_middle.filter(|mark| is_near(*mark))).or_else(nearest)
+        let mut stretch = Stretch::new(nth, lane, self.cells, from);
+        stretch.grow(to);
+        stretch.reading()
     }
 
     /// Whether a place lies in some cells.
@@ -338,6 +305,126 @@ impl<A: Axis> Cutting<'_, A> {
         }
         // As on a card of settings: of a band in which nothing else is known.
         if lane.not_used.iter().any(|at| self.holds(*at, from, to)) { Told::NotUsed } else { Told::Unknown }
+    }
+}
+
+/// The cells of one lane from a first one on, and the one reading for them, as they become more one by one.
+struct Stretch<'a, A> {
+    nth: usize,
+    lane: &'a Lane<'a, A>,
+    tolerance: f64,
+    cells: &'a [Cell<A>],
+    from: usize,
+    to: usize,
+    /// Whether all of them say the same, be it that nothing is known.
+    is_alike: bool,
+    /// Of each cell, if all of them have one.
+    readings: Option<Vec<f64>>,
+    least: f64,
+    greatest: f64,
+    /// What was recorded in them, each reading once, in the order of the first place that has it.
+    recorded: Vec<f64>,
+    /// How many of the lane's recorded places lie before the end of them.
+    passed: usize,
+    /// How far one reading is from the first so many cells.
+    off: Option<Off>,
+}
+
+/// How far a reading is from some cells, in steps of a control over a printed step of the axis.
+#[derive(Clone, Copy)]
+struct Off {
+    reading: f64,
+    cells: usize,
+    cost: f64,
+}
+
+impl<'a, A: Axis> Stretch<'a, A> {
+    fn new(nth: usize, lane: &'a Lane<'a, A>, cells: &'a [Cell<A>], from: usize) -> Self {
+        let start = cells[from].from;
+        Stretch {
+            nth,
+            lane,
+            tolerance: lane.tolerance() * (1.0 + SAME),
+            cells,
+            from,
+            to: from,
+            is_alike: true,
+            readings: Some(Vec::new()),
+            least: f64::INFINITY,
+            greatest: f64::NEG_INFINITY,
+            recorded: Vec::new(),
+            passed: lane.recorded.partition_point(|known| known.at.is_below(start)),
+            off: None,
+        }
+    }
+
+    fn told(&self, cell: usize) -> Told<f64> {
+        self.cells[cell].told[self.nth].map(|setting| setting.reading)
+    }
+
+    /// Takes in the cells up to this one, which it leaves out.
+    fn grow(&mut self, to: usize) {
+        for cell in self.to..to {
+            let told = self.told(cell);
+            self.is_alike &= told == self.told(self.from);
+            match (told.set(), &mut self.readings) {
+                (Some(reading), Some(readings)) => {
+                    readings.push(reading);
+                    self.least = self.least.min(reading);
+                    self.greatest = self.greatest.max(reading);
+                }
+                _ => self.readings = None,
+            }
+        }
+        self.to = self.to.max(to);
+        let Some(last) = self.to.checked_sub(1).and_then(|last| self.cells.get(last)) else { return };
+        let rest = &self.lane.recorded[self.passed..];
+        for known in rest.iter().take_while(|known| !known.at.is_above(last.to)) {
+            self.passed += 1;
+            if !self.recorded.contains(&known.reading) {
+                self.recorded.push(known.reading);
+            }
+        }
+    }
+
+    /// The one reading for the cells: one that was recorded in them, else that in the middle of them, or if that is too far from
+    /// one of them, the nearest to the middle of all readings. `None` where one of them has none.
+    fn reading(&self) -> Option<f64> {
+        let Stretch { lane, least, greatest, .. } = *self;
+        let readings = self.readings.as_ref()?;
+        let is_near = |mark: f64| (mark - least).max(greatest - mark) <= self.tolerance;
+        let centre = least.midpoint(greatest);
+        // What was sailed there is surer than what was read from it.
+        let near = |one: &f64, other: &f64| (one - centre).abs().total_cmp(&(other - centre).abs());
+        let sailed = self.recorded.iter().copied().filter(|mark| is_near(*mark)).min_by(near);
+        let in_the_middle = readings.get(readings.len() / 2).copied().map(|mark| lane.moved_to(mark, least, greatest));
+        let nearest = || readings.iter().copied().min_by(near).map(|mark| lane.moved_to(mark, least, greatest));
+        sailed.or_else(|| in_the_middle.filter(|mark| is_near(*mark))).or_else(nearest)
+    }
+
+    /// How far one row over the cells up to this one is from what the table says; `None` where it would be too far from it.
+    fn cost_to(&mut self, to: usize, step: f64) -> Option<f64> {
+        self.grow(to);
+        if self.is_alike {
+            return Some(0.0);
+        }
+        let reading = self.reading()?;
+        let readings = self.readings.as_ref()?;
+        // The cells before are no further from the reading that they were held against before.
+        let before = self.off.filter(|off| off.reading == reading);
+        let mut sum = before.unwrap_or(Off { reading, cells: 0, cost: 0.0 });
+        let tolerance = self.lane.tolerance();
+        for (cell, told) in self.cells[self.from..to].iter().zip(readings).skip(sum.cells) {
+            let off = (told - reading).abs();
+            if off > self.tolerance {
+                return None;
+            }
+            // Of a scale that steps none is off.
+            sum.cost += if off > 0.0 { off / tolerance * cell.to.apart(cell.from).number() / step } else { 0.0 };
+            sum.cells += 1;
+        }
+        self.off = Some(sum);
+        Some(sum.cost)
     }
 }
 

@@ -13,6 +13,8 @@
 //! control is not used and the parts of it of which nothing is known. A band that no stretch reaches and that holds such a
 //! place is told as not used, with that place; one that holds none as unknown.
 
+use std::sync::Arc;
+
 use super::table::{MOST_ROWS, Source};
 use super::{Axis, Band, BandSetting, Between, Change, Column, Figure, Ground, Known, Scale, Setting, Wind};
 
@@ -73,7 +75,7 @@ pub(super) struct Gap<A> {
 /// ```
 #[derive(Clone, Debug)]
 pub struct Stretches<A = Wind> {
-    scale: Scale,
+    scale: Arc<Scale>,
     /// In rising order, one after the other.
     columns: Vec<Column<A>>,
     /// In rising order, none of them within a column.
@@ -94,7 +96,7 @@ pub struct InBand<A = Wind> {
 impl<A: Axis> Stretches<A> {
     /// What is known and where the control is not used, both in rising order. `None` if a number is not finite or places do
     /// not strictly rise.
-    pub fn new(scale: Scale, known: Vec<Known<A>>, not_used: Vec<A>, between: Between) -> Option<Self> {
+    pub fn new(scale: impl Into<Arc<Scale>>, known: Vec<Known<A>>, not_used: Vec<A>, between: Between) -> Option<Self> {
         let known = known.into_iter().map(|known| (known, Source::recorded(known.reading))).collect();
         let gaps = not_used.into_iter().map(|at| Gap { at, is_not_used: true }).collect();
         Stretches::read_from(scale, known, gaps, between)
@@ -102,11 +104,12 @@ impl<A: Axis> Stretches<A> {
 
     /// The same where the known values were themselves read from recorded ones.
     pub(super) fn read_from(
-        scale: Scale,
+        scale: impl Into<Arc<Scale>>,
         known: Vec<(Known<A>, Source)>,
         gaps: Vec<Gap<A>>,
         between: Between,
     ) -> Option<Self> {
+        let scale = scale.into();
         let is_apart = |low: A, high: A| gaps.iter().any(|gap| low <= gap.at && gap.at <= high);
         let column = |stretch: &[(Known<A>, Source)]| {
             let (known, sources) = stretch.iter().copied().unzip();
@@ -266,7 +269,7 @@ impl<A: Axis> Stretches<A> {
 
 impl<A: Axis> From<Column<A>> for Stretches<A> {
     fn from(column: Column<A>) -> Self {
-        Stretches { scale: column.scale().clone(), columns: vec![column], gaps: Vec::new() }
+        Stretches { scale: column.shared_scale(), columns: vec![column], gaps: Vec::new() }
     }
 }
 

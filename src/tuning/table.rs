@@ -20,6 +20,8 @@
 //! carried over if both occur. Beyond the known winds it is outside, whatever it was read from; but not in a band that
 //! holds a row: there it is as good as that row.
 
+use std::sync::Arc;
+
 use super::{Axis, Band, Between, Crossing, Curve, Scale, Wind};
 
 /// Rows told of one band at most: more would hide what to set.
@@ -80,7 +82,7 @@ pub struct Known<A = Wind> {
 /// One control's known values in order of wind, with the curve through them.
 #[derive(Clone, Debug)]
 pub struct Column<A = Wind> {
-    scale: Scale,
+    scale: Arc<Scale>,
     known: Vec<Known<A>>,
     /// What each of them was read from, in the same order.
     sources: Vec<Source>,
@@ -189,18 +191,19 @@ pub(super) fn ground_beside(figure: Ground, rows: impl Iterator<Item = Ground>) 
 impl<A: Axis> Column<A> {
     /// Scales that can only step do so whatever `between` says. `None` if there is no known value, a number is not
     /// finite, or winds do not strictly rise.
-    pub fn new(scale: Scale, known: Vec<Known<A>>, between: Between) -> Option<Self> {
+    pub fn new(scale: impl Into<Arc<Scale>>, known: Vec<Known<A>>, between: Between) -> Option<Self> {
         let sources = known.iter().map(|known| Source::recorded(known.reading)).collect();
         Column::read_from(scale, known, sources, between)
     }
 
     /// The same where the known values were themselves read from recorded ones. No mark leaves the readings around it.
     pub(super) fn read_from(
-        scale: Scale,
+        scale: impl Into<Arc<Scale>>,
         known: Vec<Known<A>>,
         sources: Vec<Source>,
         between: Between,
     ) -> Option<Self> {
+        let scale = scale.into();
         let between = if scale.steps() { Between::Step } else { between };
         let curve = Curve::new(known.iter().map(|known| (known.at.number(), known.reading)).collect(), between)?;
         Some(Column { scale, known, sources, curve })
@@ -209,6 +212,11 @@ impl<A: Axis> Column<A> {
     /// The scale that the readings are of.
     pub fn scale(&self) -> &Scale {
         &self.scale
+    }
+
+    /// The same, for another curve of this control.
+    pub(super) fn shared_scale(&self) -> Arc<Scale> {
+        self.scale.clone()
     }
 
     /// In rising order of wind.

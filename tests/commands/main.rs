@@ -9,6 +9,7 @@ mod swap;
 
 mod adopt;
 mod bought;
+mod counted;
 mod days;
 mod desk;
 mod disk;

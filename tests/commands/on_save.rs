@@ -46,18 +46,20 @@ fn lines_of(stream: impl std::io::Read + Send + 'static) -> Receiver<String> {
 
 impl Run {
     fn start(files: &[(&str, &str)]) -> Self {
+        Run::start_with(files, |_, _| {})
+    }
+
+    /// The same with more said to the program, which runs in the folder.
+    fn start_with(files: &[(&str, &str)], more: impl FnOnce(&mut Command, &Path)) -> Self {
         let folder = tempfile::tempdir().unwrap();
         for (name, text) in files {
             fs::create_dir_all(folder.path().join(name).parent().unwrap()).unwrap();
             fs::write(folder.path().join(name), text).unwrap();
         }
-        let mut child = Command::new(env!("CARGO_BIN_EXE_cockpit-cards"))
-            .current_dir(&folder)
-            .args(["build", "--on-save", "boat.yaml"])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::piped())
-            .spawn()
-            .unwrap();
+        let mut command = Command::new(env!("CARGO_BIN_EXE_cockpit-cards"));
+        command.current_dir(&folder).args(["build", "--on-save", "boat.yaml"]);
+        more(&mut command, folder.path());
+        let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
         let (lines, problems) = (lines_of(child.stdout.take().unwrap()), lines_of(child.stderr.take().unwrap()));
         Run { folder, child, lines, problems }
     }
@@ -129,6 +131,25 @@ fn one_save_is_one_build_however_an_editor_saves() {
         assert!(run.path(&format!("out/svg/strip-c{}.svg", strips - 1)).exists(), "{strips}");
     }
     assert_eq!(run.said_on_stderr(), "");
+}
+
+#[test]
+#[cfg(target_os = "linux")]
+fn the_proof_page_is_opened_once_by_what_the_desktop_opens_pages_with() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let (there, said) = ("desktop/xdg-open", "opened.txt");
+    let desktop = "#!/bin/sh\nprintf '%s\\n' \"$*\" >> opened.txt\n";
+    let run = Run::start_with(&[("boat.yaml", &book(1)), (there, desktop)], |command, folder| {
+        fs::set_permissions(folder.join(there), fs::Permissions::from_mode(0o755)).unwrap();
+        let path = std::env::var("PATH").unwrap();
+        command.arg("--open").env("PATH", format!("{}:{path}", folder.join("desktop").display()));
+    });
+    run.next();
+    for strips in [2, 3] {
+        run.after(|path| in_place(path, &book(strips)));
+    }
+    let opened = fs::read_to_string(run.path(said)).unwrap();
+    assert_eq!(opened.lines().collect::<Vec<_>>(), ["out/proof.html"]);
 }
 
 #[test]

@@ -38,7 +38,7 @@ pub(super) fn contents(
     let making = Making { book, settings, angled, columns: angled_columns(book, settings) };
     let label = Label::longest(book);
     let whole = winds.iter().filter_map(|wind| making.content(*wind, size.as_ref()));
-    let found: Vec<ChangePoints> = whole.flat_map(|whole| climbing::parted(&whole, &label)).collect();
+    let found: Vec<ChangePoints> = whole.flat_map(|whole| climbing::parted(whole, &label)).collect();
     if found.is_empty() {
         let place = at_wind.map_or(&settings.place, |wind| &wind.place);
         let wind = at_wind.map(|wind| format!(" at {}", wind.value.as_written(book.units.wind)));
@@ -99,7 +99,8 @@ impl Making<'_> {
     fn content(&self, wind: Wind, size: Option<&NamedSize>) -> Option<ChangePoints> {
         let Making { book, settings, angled, .. } = *self;
         let range = book.range_of(settings).angles()?;
-        let exact = self.changes(wind);
+        // Who prints the card has the marks of its rungs; the changes between them are for who asks after them.
+        let exact = book.explained(|| self.changes(wind));
         let known: Vec<(Angle, Angle)> = self
             .recorded()
             .flat_map(|(_, column)| column.each())

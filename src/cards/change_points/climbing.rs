@@ -1,14 +1,15 @@
 //! From the rows of a ladder as numbers to what a card says of them, and on how many cards it says it. Lays nothing out.
 
-use super::{ChangePoints, ControlHead, Mark, Night, Row, Rung};
+use super::{ChangePoints, ControlHead, ExactChange, Mark, Night, Row, Rung};
 use crate::book::Control;
 use crate::cards::Label;
 use crate::cards::parts::frame;
 use crate::cards::parts::sided;
 use crate::cards::parts::words::bare_words;
+use crate::cards::parts::working::Passage;
 use crate::size::NamedSize;
 use crate::tuning::ladder::{self, Lane, MOST_ROWS, Spacing};
-use crate::tuning::{Axis, Sided};
+use crate::tuning::{Angle, Axis, Change, Sided};
 
 /// A control on a ladder, with a lane for each of its sides that are told apart.
 pub(super) struct Climber<'a, A> {
@@ -80,38 +81,59 @@ impl Ways<'_> {
 }
 
 /// On one card, or on as many as it takes to be read, all about as full.
-pub(super) fn parted(whole: &ChangePoints, label: &Label) -> Vec<ChangePoints> {
-    let count = whole.rows.len();
-    let in_parts = |parts: usize| -> Vec<ChangePoints> {
-        let cuts: Vec<usize> = (0..=parts).map(|cut| count * cut / parts).collect();
-        cuts.windows(2).enumerate().map(|(nth, cut)| part(whole, (cut[0], cut[1]), (nth, parts))).collect()
-    };
+pub(super) fn parted(mut whole: ChangePoints, label: &Label) -> Vec<ChangePoints> {
+    let (rows, unprinted) = (std::mem::take(&mut whole.rows), Unprinted::taken_from(&mut whole));
+    let count = rows.len();
+    let cuts = |parts: usize| (0..parts).map(move |nth| (nth, (count * nth / parts, count * (nth + 1) / parts)));
+    let ladder = (&whole, rows.as_slice());
+    let in_parts = |parts: usize| cuts(parts).map(move |(nth, cut)| part(ladder, cut, (nth, parts)));
     let usual = NamedSize::known(frame::LARGEST_USUAL);
     let size = whole.size.as_ref().or(usual.as_ref());
-    let fits = |card: &ChangePoints| size.is_none_or(|size| super::layout::fits(card, label, size));
+    let fits = |card: ChangePoints| size.is_none_or(|size| super::layout::fits(&card, label, size));
     let fewest = count.div_ceil(MOST_ROWS).max(1);
     // A part holds two rows at least: one alone is no ladder.
-    let readable = (fewest..=(count / 2).max(fewest)).map(in_parts).find(|parts| parts.iter().all(fits));
+    let readable = (fewest..=(count / 2).max(fewest)).find(|parts| in_parts(*parts).all(fits));
     // What no number of cards holds takes a larger size, or is refused with the words of the first.
-    readable.unwrap_or_else(|| in_parts(fewest))
+    in_parts(readable.unwrap_or(fewest)).map(|card| unprinted.given_to(card)).collect()
 }
 
-fn part(whole: &ChangePoints, (from, to): (usize, usize), (nth, parts): (usize, usize)) -> ChangePoints {
+/// What a card of part of a ladder has of the whole, and does not print: the search for the parts does not carry it along.
+struct Unprinted {
+    exact: Vec<ExactChange>,
+    exact_angles: Vec<(String, Change<Angle>)>,
+    working: Vec<Passage>,
+}
+
+impl Unprinted {
+    fn taken_from(whole: &mut ChangePoints) -> Self {
+        let ChangePoints { exact, exact_angles, working, .. } = whole;
+        use std::mem::take;
+        Unprinted { exact: take(exact), exact_angles: take(exact_angles), working: take(working) }
+    }
+
+    fn given_to(&self, card: ChangePoints) -> ChangePoints {
+        let Unprinted { exact, exact_angles, working } = self;
+        ChangePoints { exact: exact.clone(), exact_angles: exact_angles.clone(), working: working.clone(), ..card }
+    }
+}
+
+/// A part of a ladder; `whole` is what the parts have in common.
+fn part(
+    (whole, rows): (&ChangePoints, &[Row]),
+    (from, to): (usize, usize),
+    (nth, parts): (usize, usize),
+) -> ChangePoints {
+    let part = ChangePoints { rows: rows[from..to].to_vec(), ..whole.clone() };
     if parts == 1 {
-        return whole.clone();
+        return part;
     }
     let unit = if whole.at_wind.is_some() { String::new() } else { format!(" {}", whole.wind_unit) };
     let place = |row: Option<&Row>| Some(row?.rung.as_ref().map_or(&whole.start, |rung| &rung.building).clone());
-    let low = place(whole.rows.get(from)).unwrap_or_default();
-    let span = match place(whole.rows.get(to)) {
+    let low = place(rows.get(from)).unwrap_or_default();
+    let span = match place(rows.get(to)) {
         Some(high) => format!("{low} to {high}{unit}"),
         None => format!("from {low}{unit}"),
     };
-    let part = ChangePoints {
-        part: Some(format!("{} of {parts}", nth + 1)),
-        span: Some(span),
-        rows: whole.rows[from..to].to_vec(),
-        ..whole.clone()
-    };
+    let part = ChangePoints { part: Some(format!("{} of {parts}", nth + 1)), span: Some(span), ..part };
     part.with_grounds()
 }

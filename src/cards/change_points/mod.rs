@@ -84,7 +84,8 @@ pub struct ChangePoints {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub narrowed: Vec<String>,
     pub cautions: Vec<LimitWords>,
-    /// Every change as it is found on the curve, in rising order of wind: finer than print, so no part of the stamp.
+    /// Every change as it is found on the curve, in rising order of wind: finer than print, so no part of the stamp. None where
+    /// nobody asks for the working.
     pub exact: Vec<ExactChange>,
     /// The same along the angle.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -238,7 +239,7 @@ pub fn contents(
     problems: &mut Vec<Problem>,
 ) -> Vec<ChangePoints> {
     let label = Label::longest(book);
-    content(book, settings, size, problems).map(|whole| climbing::parted(&whole, &label)).unwrap_or_default()
+    content(book, settings, size, problems).map(|whole| climbing::parted(whole, &label)).unwrap_or_default()
 }
 
 /// The ladder of one settings table, however long; `None` where nothing ever moves, and says so.
@@ -301,7 +302,7 @@ pub fn content(
             narrowed: narrowed_sails(book, settings),
             cautions: of_control().flat_map(|(control, _)| limit_words(control)).collect(),
             working: book.explained(|| working::by_wind(book, (settings, &climbers), (&rows, &spacing), &exact)),
-            exact,
+            exact: book.explained(|| exact),
             exact_angles: Vec::new(),
         }
         .with_grounds(),

@@ -6,7 +6,7 @@ use jiff::Timestamp;
 use super::words::bare_words;
 use crate::book::{Book, Control, Recorded, Sailed, ScaleKind, Settings, Spanned, date, notes};
 use crate::season::evidence::{Asked, Evidence, class, is_sailed};
-use crate::season::{Noted, Reading, Row};
+use crate::season::{Note, Noted, Reading, Row, row_of};
 use crate::tuning::{Angle, Axis, Ground, Scale, Wind};
 
 /// The notes as they bear on one table of settings.
@@ -16,27 +16,57 @@ pub struct OfNotes<'a> {
     sailed: &'a Sailed,
     /// In the order of the table.
     rows: Vec<Row>,
+    /// For each of them the notes that are of it: twenty seasons of notes are not gone through for every reading.
+    of_row: Vec<Vec<&'a Note>>,
 }
 
 impl<'a> OfNotes<'a> {
     /// `None` if no note is of these settings.
     pub fn on(book: &'a Book, settings: &'a Settings) -> Option<Self> {
         let sailed = book.sailed.as_ref()?;
-        sailed.notes.iter().find(|note| note.settings == settings.id.value)?;
-        Some(OfNotes { book, settings, sailed, rows: rows(settings) })
+        let own = || sailed.notes.iter().filter(|note| note.settings == settings.id.value);
+        own().next()?;
+        let rows = rows(settings);
+        let mut of_row: Vec<Vec<&Note>> = vec![Vec::new(); rows.len()];
+        for note in own() {
+            let row = note.wind.and_then(|wind| row_of(&rows, wind, note.angle));
+            if let Some(of_row) = row.and_then(|row| of_row.get_mut(row)) {
+                of_row.push(note);
+            }
+        }
+        Some(OfNotes { book, settings, sailed, rows, of_row })
     }
 
     /// The ground of what one row has of one control, by its index in the book: what the notes say of it, or else what
     /// the book does. What was carried over from another sail has been sailed once a note found it fast or ok.
     pub fn ground(&self, control: usize, row: usize, in_book: Ground) -> Ground {
         let Some(asked) = self.asked(control, row) else { return in_book };
-        match class(&asked, &self.sailed.notes, &self.sailed.clock) {
+        match class(&asked, self.of_row(row), &self.sailed.clock) {
             Evidence::Proven => Ground::Proven,
             Evidence::Repeated => Ground::Repeated,
             Evidence::Disputed(..) => Ground::Disputed,
-            Evidence::None if is_sailed(&asked, &self.sailed.notes) => Ground::Sailed,
+            Evidence::None if is_sailed(&asked, self.of_row(row)) => Ground::Sailed,
             Evidence::None => in_book,
         }
+    }
+
+    /// Both readings that a known one is disputed between, as [`disputed`] has them.
+    pub fn disputed(&self, control: &str, (wind, angle): (Wind, Option<Angle>)) -> Option<[String; 2]> {
+        let is_at = |row: &Row| row.wind.is_at(wind) && (row.angle.is_none() || row.angle == angle);
+        let row = self.rows.iter().position(is_at)?;
+        let index = self.book.controls.iter().position(|known| known.id.value == control)?;
+        match class(&self.asked(index, row)?, self.of_row(row), &self.sailed.clock) {
+            Evidence::Disputed(one, other) => {
+                let scale = &self.book.controls.get(index)?.scale;
+                Some([one, other].map(|noted| noted_words(scale, noted)))
+            }
+            _ => None,
+        }
+    }
+
+    /// The notes that are of a row, in their order.
+    fn of_row(&self, row: usize) -> impl Iterator<Item = &'a Note> + '_ {
+        self.of_row.get(row).into_iter().flatten().copied()
     }
 
     fn asked(&self, control: usize, row: usize) -> Option<Asked<'_>> {
@@ -87,17 +117,7 @@ pub fn disputed(
     control: &str,
     (wind, angle): (Wind, Option<Angle>),
 ) -> Option<[String; 2]> {
-    let notes = OfNotes::on(book, settings)?;
-    let is_at = |row: &Row| row.wind.is_at(wind) && (row.angle.is_none() || row.angle == angle);
-    let row = notes.rows.iter().position(is_at)?;
-    let index = book.controls.iter().position(|known| known.id.value == control)?;
-    match class(&notes.asked(index, row)?, &notes.sailed.notes, &notes.sailed.clock) {
-        Evidence::Disputed(one, other) => {
-            let scale = &book.controls.get(index)?.scale;
-            Some([one, other].map(|noted| noted_words(scale, noted)))
-        }
-        _ => None,
-    }
+    OfNotes::on(book, settings)?.disputed(control, (wind, angle))
 }
 
 /// A disputed reading as it stands beneath what to set: `4 or 5½`.

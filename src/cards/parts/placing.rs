@@ -168,7 +168,8 @@ impl Placing {
             && !self.leaders.iter().any(|leader| comes_near(*leader, room))
     }
 
-    fn is_off_lines(&self, room: Rect) -> bool {
+    /// Whether no line comes near it.
+    pub fn is_off_lines(&self, room: Rect) -> bool {
         !self.lines.iter().any(|line| comes_near(*line, room))
     }
 

@@ -48,6 +48,7 @@ pub fn draw(drawing: &mut Drawing, card: &StowageCard, (scale, world, area): (f6
         let Some(to) = moved.to else { continue };
         draw_way(drawing, &mut placing, at(moved.was[0], moved.was[1]), at(to[0], to[1]));
     }
+    name_sides(drawing, &mut placing, card, &view);
     let spots = spots(card, |place| at(place[0], place[1]));
     // What goes somewhere is set last: solid signs over hollow ones.
     for spot in spots.iter().filter(|spot| !spot.is_new).chain(spots.iter().filter(|spot| spot.is_new)) {
@@ -72,7 +73,7 @@ pub fn draw_dot(drawing: &mut Drawing, dot: Circle, is_solid: bool) {
     }
 }
 
-/// The outline and the centreline, as far as the book tells them, and which side is which.
+/// The outline and the centreline, as far as the book tells them.
 fn draw_hull(drawing: &mut Drawing, placing: &mut Placing, card: &StowageCard, (view, area): (&View, Rect)) {
     let at = |x: f64, y: f64| view.point(Length::mm(x), Length::mm(y));
     let ends = match card.length_mm {
@@ -95,6 +96,12 @@ fn draw_hull(drawing: &mut Drawing, placing: &mut Placing, card: &StowageCard, (
     path.close_path();
     drawing.print(Shape::stroke(path, OUTLINE));
     corners.iter().zip(corners.iter().skip(1)).for_each(|(from, to)| placing.hold_line(*from, *to));
+}
+
+/// Which side of an outline is which, off every place and every line.
+fn name_sides(drawing: &mut Drawing, placing: &mut Placing, card: &StowageCard, view: &View) {
+    let at = |x: f64, y: f64| view.point(Length::mm(x), Length::mm(y));
+    let (Some(length), Some(beam)) = (card.length_mm, card.beam_mm) else { return };
     let places = || card.moves.iter().flat_map(|moved| std::iter::once(moved.was).chain(moved.to));
     for (words, way) in [("STARBOARD", 1.0), ("PORT", -1.0)] {
         let text = legend(words);
@@ -104,7 +111,7 @@ fn draw_hull(drawing: &mut Drawing, placing: &mut Placing, card: &StowageCard, (
         };
         let is_free = |room: &Rect| {
             let near = room.inflate(Sign::HEIGHT, Sign::HEIGHT / 2.0);
-            !places().any(|place| near.contains(at(place[0], place[1])))
+            placing.is_off_lines(*room) && !places().any(|place| near.contains(at(place[0], place[1])))
         };
         // A card that is full of gear goes without: its caption tells where the bow is.
         let Some(room) = SIDES_AFT.iter().map(room).find(is_free) else { continue };

@@ -134,7 +134,8 @@ impl Zone<'_> {
     fn white(&self, strip: &Strip, frame: &Frame, numerals: &Numerals, taken: &Taken) -> Vec<Rect> {
         let (from, to) = if self.zone.above { (self.from, self.marked_to) } else { (self.marked_to, self.to) };
         let ticks = Rect::new(from, 0.0, to, EDGE_RIM + numerals.tick + TICK_CLEAR);
-        let lanes = Rect::new(from, taken.lanes_from, to, frame.width);
+        // The first letter of a lane's words may reach out of its own width.
+        let lanes = Rect::new(from - PLATE, taken.lanes_from, to + PLATE, frame.width);
         let words = self.words.as_ref().map(|placed| placed.area(strip.stretch()).inflate(PLATE, PLATE));
         plates(strip, numerals).chain([ticks, lanes]).chain(words).collect()
     }

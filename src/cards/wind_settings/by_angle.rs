@@ -4,18 +4,14 @@ use std::ops::Range;
 
 use serde::Serialize;
 
+use super::adjusting::Adjusting;
 use super::parting::{self, Page};
 use super::usually_below::UsuallyBelow;
 use super::working::{curve_words, fineness_words};
-use super::{
-    AdjustmentRow, Cell, ColumnHead, KIND, adjusted, adjustment_name, by_angle_layout, head, held_words, known_rows,
-    told,
-};
-use crate::book::{
-    Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Spanned, Target, WindUnit,
-};
+use super::{AdjustmentRow, Cell, ColumnHead, KIND, by_angle_layout, head, held_words, known_rows, told};
+use crate::book::{Adjustment, Angled, AngledTarget, Book, Control, Problem, Scope, Settings, Target, WindUnit};
 use crate::cards::parts::comparing::Fields;
-use crate::cards::parts::evidence::{disputed, disputed_words};
+use crate::cards::parts::evidence::{OfNotes, disputed, disputed_words};
 use crate::cards::parts::hydraulics;
 use crate::cards::parts::matrix::{angle_bands, angled_columns, bands};
 use crate::cards::parts::sided;
@@ -143,6 +139,7 @@ struct Making<'a> {
     settings: &'a Settings,
     angled: &'a Angled,
     controls: Vec<&'a Control>,
+    notes: Option<OfNotes<'a>>,
     columns: Vec<Option<Sided<AngledStretches>>>,
     winds: Vec<Band>,
     angles: Vec<Band<Angle>>,
@@ -150,6 +147,9 @@ struct Making<'a> {
     found: Vec<Vec<Vec<Option<Sided<InCell>>>>>,
     /// For the usual number below, by band of angle.
     usual: Vec<Option<UsuallyBelow>>,
+    /// What is printed of each cell, by band of wind and of angle: the same on whichever card it stands.
+    said: Vec<Vec<AngleCells>>,
+    adjusting: Vec<Adjusting<'a, (usize, usize)>>,
 }
 
 type Reader = fn(&Target) -> Option<String>;
@@ -209,7 +209,14 @@ impl<'a> Making<'a> {
         let usual =
             angles.iter().map(|angle| UsuallyBelow::at_angle(book, settings, &winds, heeled_at(angled, *angle)));
         let usual = usual.collect();
-        Making { book, settings, angled, controls, columns, winds, angles, found, usual }
+        let (said, adjusting) = (Vec::new(), Vec::new());
+        let notes = OfNotes::on(book, settings);
+        let mut making =
+            Making { book, settings, angled, controls, notes, columns, winds, angles, found, usual, said, adjusting };
+        let of_wind = |wind| (0..making.angles.len()).filter_map(|angle| making.cells(wind, angle)).collect();
+        making.said = (0..making.winds.len()).map(of_wind).collect();
+        making.adjusting = making.adjusted();
+        making
     }
 
     /// The bands of each card, so that there are as few cards as can be read.
@@ -282,7 +289,7 @@ impl<'a> Making<'a> {
         let unit = book.units.wind;
         let block = |wind: usize| Block {
             winds: self.winds.get(wind).map(|wind| wind_span(*wind, unit)).unwrap_or_default(),
-            angles: angles.clone().filter_map(|angle| self.cells(wind, angle)).collect(),
+            angles: self.said.get(wind).and_then(|said| said.get(angles.clone())).unwrap_or_default().to_vec(),
         };
         let blocks: Vec<Block> = winds.clone().map(block).collect();
         let is_here = |target: &&AngledTarget| {
@@ -304,6 +311,8 @@ impl<'a> Making<'a> {
         let usual = || self.usual.get(angles.clone()).into_iter().flatten().flatten();
         let below = usual().find(|usual| !usual.winds.is_empty()).map(|usual| usual.who.clone());
         let below_says = usual().find_map(|usual| usual.says.clone()).filter(|_| below.is_none());
+        let is_on_card = |(wind, angle): (usize, usize)| winds.contains(&wind) && angles.contains(&angle);
+        let adjustments = self.adjusting.iter().filter_map(|one| one.row(is_on_card));
         AngledSettings {
             size: size.cloned(),
             below,
@@ -322,7 +331,7 @@ impl<'a> Making<'a> {
             looks: looks.collect(),
             narrowed: narrowed_sails(book, settings),
             cautions: hydraulics::all_limits(self.controls.iter().copied(), book.units),
-            adjustments: self.adjustments((winds, angles)),
+            adjustments: adjustments.collect(),
             working: Vec::new(),
         }
     }
@@ -337,7 +346,7 @@ impl<'a> Making<'a> {
         type Found<'b> = ((&'b Option<Sided<AngledStretches>>, &'b Option<Sided<InCell>>), &'b &'b Control);
         let cell = |((column, found), control): Found<'_>| {
             let both = |(wind, angle): (Wind, Angle)| {
-                let both = disputed(self.book, self.settings, &control.id.value, (wind, Some(angle)))?;
+                let both = self.notes.as_ref()?.disputed(&control.id.value, (wind, Some(angle)))?;
                 Some(disputed_words(&both))
             };
             cell(column.as_ref()?, found.as_ref()?, (wind, angle), (unit, &both))
@@ -395,28 +404,37 @@ impl<'a> Making<'a> {
         })
     }
 
-    /// The book's adjustments of the controls on a card, checked in every cell of it.
-    fn adjustments(&self, cells: (Range<usize>, Range<usize>)) -> Vec<AdjustmentRow> {
-        let control_move = |scope: &Scope, one: &(usize, Spanned<Offset>)| {
-            adjusted(self.book, self.settings, one, |control, position| {
-                let held = self.each_cell(position, &cells).filter_map(|(wind, angle, found)| {
-                    let found = found.map(|found| found.told.clone().map(|found| (found.figure, found.setting)));
-                    let words = held_words(control, one.1.value, &found).filter(|_| scope.reaches(wind))?;
-                    let winds = wind_span(wind, self.book.units.wind);
-                    Some(format!("{winds}, {}: {words}", angle_span(angle.low, angle.high)))
-                });
-                Some(held.collect())
+    /// The book's adjustments of the controls, checked in every cell.
+    fn adjusted(&self) -> Vec<Adjusting<'a, (usize, usize)>> {
+        let (book, settings) = (self.book, self.settings);
+        let one = |adjustment: &'a Adjustment| {
+            adjustment.moves.iter().fold(Adjusting::new(book, adjustment, None), |adjusting, one| {
+                adjusting.with((book, settings), one, |control, position| {
+                    Some(self.held((control, position), &adjustment.scope, one.1.value))
+                })
             })
         };
-        let is_for = |adjustment: &&Adjustment| {
-            self.settings.sea.is_none() && self.book.is_adjusted_by(self.settings, adjustment)
-        };
-        let rows = self.book.adjustments.iter().filter(is_for).map(|adjustment| AdjustmentRow {
-            name: adjustment_name(adjustment, self.book.units.wind),
-            moves: adjustment.moves.iter().filter_map(|one| control_move(&adjustment.scope, one)).collect(),
-            sailed: None,
+        let is_for = |adjustment: &&Adjustment| settings.sea.is_none() && book.is_adjusted_by(settings, adjustment);
+        book.adjustments.iter().filter(is_for).map(one).collect()
+    }
+
+    /// The cells in which a limit stops an adjustment of a control, each in words.
+    fn held(
+        &self,
+        (control, position): (&Control, usize),
+        scope: &Scope,
+        offset: Offset,
+    ) -> Vec<((usize, usize), String)> {
+        let cells = (0..self.winds.len()).flat_map(|wind| (0..self.angles.len()).map(move |angle| (wind, angle)));
+        let held = cells.filter_map(|(nth, other)| {
+            let (wind, angle) = (*self.winds.get(nth)?, *self.angles.get(other)?);
+            let found = self.found.get(nth)?.get(other)?.get(position)?.as_ref().filter(|_| scope.reaches(wind))?;
+            let found = found.map(|found| found.told.clone().map(|found| (found.figure, found.setting)));
+            let words = held_words(control, offset, &found)?;
+            let winds = wind_span(wind, self.book.units.wind);
+            Some(((nth, other), format!("{winds}, {}: {words}", angle_span(angle.low, angle.high))))
         });
-        rows.filter(|row| !row.moves.is_empty()).collect()
+        held.collect()
     }
 
     /// For each known wind of a control, as it was written, what is known there; every cell's working tells it.

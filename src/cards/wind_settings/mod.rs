@@ -1,5 +1,6 @@
 //! The kind `wind-settings`: which mark on which scale for each band of wind, for one set of sails and point of sail.
 
+mod adjusting;
 mod by_angle;
 mod by_angle_layout;
 mod changes;
@@ -10,11 +11,12 @@ mod usually_below;
 mod working;
 
 use crate::wrong::Wrong;
+use adjusting::Adjusting;
 use parting::Page;
 use serde::Serialize;
 use usually_below::UsuallyBelow;
 
-use super::parts::evidence::{disputed, disputed_words};
+use super::parts::evidence::{OfNotes, disputed_words};
 use super::parts::hydraulics;
 use super::parts::matrix::{bands, columns, out_of_use};
 use super::parts::moves::{limits, offset_by_hand, offset_words};
@@ -22,19 +24,17 @@ use super::parts::read_at::targets_ground;
 use super::parts::sided;
 use super::parts::words::{
     LimitWords, bare_words, called, end_words, ground_sign, known_words, more_words, narrowed_sails, open_span,
-    point_of_sail, sail_names, wind_span, wind_words, winds_of_bands, winds_with_unit,
+    point_of_sail, sail_names, wind_words, winds_of_bands, winds_with_unit,
 };
 use super::parts::working::Passage;
 use super::{Card, Content, Kind, Label, Stock, Usual};
 use crate::book::{
-    Adjustment, Book, Control, Problem, Recorded, Row, Scope, Section, Settings, Spanned, Table, Target, WindUnit,
+    Adjustment, Book, Control, Problem, Recorded, Row, Section, Settings, Spanned, Table, Target, WindUnit,
 };
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
 use crate::tuning::adjust::Offset;
-use crate::tuning::{
-    Angle, Axis, Band, BoatSpeed, Figure, Ground, Setting, Side, Sided, Span, Stretches, Told, Wind, mark,
-};
+use crate::tuning::{Angle, Axis, Band, BoatSpeed, Figure, Ground, Setting, Side, Sided, Stretches, Told, Wind, mark};
 
 pub const KIND: Kind = Kind {
     name: "wind-settings",
@@ -275,7 +275,7 @@ fn parted(
     let label = Label::longest(book);
     let room = parting::room(making.whole.size.as_ref());
     let fits = |each: (usize, usize)| {
-        room.as_ref().is_none_or(|room| making.pages(each).iter().all(|page| layout::fits(page, &label, room)))
+        room.as_ref().is_none_or(|room| making.pages(each).all(|page| layout::fits(&page, &label, room)))
     };
     let each = parting::each((bands, controls), fits);
     let stem = id.unwrap_or_else(|| settings.id.value.clone());
@@ -294,37 +294,46 @@ struct Making<'a> {
     controls: Vec<&'a Control>,
     columns: Vec<Option<Sided<Stretches>>>,
     bands: Vec<Band>,
-    /// All of it on one card.
+    /// All of it on one card, but for its rows.
     whole: WindSettings,
+    /// The rows, which stand on one card or are shared among several.
+    rows: Vec<BandRow>,
+    adjusting: Vec<Adjusting<'a, usize>>,
 }
 
 impl<'a> Making<'a> {
     fn new(book: &'a Book, settings: &'a Settings, size: Option<NamedSize>) -> Self {
         let controls: Vec<&Control> = settings.controls.iter().filter_map(|index| book.controls.get(*index)).collect();
         let (columns, bands) = (columns(book, settings), bands(book, settings));
-        let whole = content(book, settings, (&controls, &columns, &bands), size);
-        Making { book, settings, controls, columns, bands, whole }
+        let mut whole = content(book, settings, (&controls, &columns, &bands), size);
+        let rows = std::mem::take(&mut whole.rows);
+        let adjusting = adjusting::by_wind(book, settings, &columns, &bands);
+        whole.adjustments = adjusting.iter().filter_map(|one| one.row(|_| true)).collect();
+        Making { book, settings, controls, columns, bands, whole, rows, adjusting }
     }
 
-    /// The cards of so many bands and controls each.
-    fn pages(&self, each: (usize, usize)) -> Vec<WindSettings> {
+    /// The cards of so many bands and controls each, made one by one: the first that does not fit is the last that is made.
+    fn pages(&self, each: (usize, usize)) -> impl Iterator<Item = WindSettings> {
         let pages = parting::pages((self.bands.len(), self.controls.len()), each);
         let count = pages.len();
-        if count < 2 {
-            return vec![self.whole.clone()];
-        }
-        pages.into_iter().enumerate().map(|(index, page)| self.page(page, (index, count))).collect()
+        pages.into_iter().enumerate().map(move |(index, page)| self.page(page, (index, count)))
     }
 
     fn page(&self, (winds, controls): Page, (index, count): (usize, usize)) -> WindSettings {
+        if count < 2 {
+            return WindSettings { rows: self.rows.clone(), ..self.whole.clone() };
+        }
         let (whole, unit) = (&self.whole, self.book.units.wind);
         let bands = self.bands.get(winds.clone()).unwrap_or_default();
         let here = self.controls.get(controls.clone()).unwrap_or_default();
         let columns: Vec<ColumnHead> = whole.columns.get(controls.clone()).unwrap_or_default().to_vec();
-        let rows = whole.rows.get(winds).unwrap_or_default();
+        let rows = self.rows.get(winds.clone()).unwrap_or_default();
         let row = |row: &BandRow| BandRow {
+            low: row.low.clone(),
+            high: row.high.clone(),
+            below: row.below.clone(),
             cells: row.cells.get(controls.clone()).unwrap_or_default().to_vec(),
-            ..row.clone()
+            targets: row.targets.clone(),
         };
         let span = winds_of_bands(bands, unit).filter(|_| bands.len() < self.bands.len());
         let ends = here.first().zip(here.last()).filter(|_| here.len() < self.controls.len());
@@ -333,13 +342,14 @@ impl<'a> Making<'a> {
             _ => format!("{} to {}", first.name, last.name),
         });
         let is_here = |name: &str| columns.iter().any(|column| column.control == name);
-        let adjustments = adjustments(self.book, self.settings, &self.columns, bands);
+        let reaches = |one: &&Adjusting<'_, usize>| bands.iter().any(|band| one.adjustment.scope.reaches(*band));
+        let adjustments = self.adjusting.iter().filter(reaches).filter_map(|one| one.row(|nth| winds.contains(&nth)));
         WindSettings {
             part: Some(parting::words(span.into_iter().chain(ends), index, count)),
             rows: rows.iter().map(row).collect(),
             looks: looks(self.settings, unit, |wind| bands.iter().any(|band| band.holds(wind))),
             cautions: hydraulics::all_limits(here.iter().copied(), self.book.units),
-            adjustments: adjustments.into_iter().filter_map(|row| row.of_controls(is_here)).collect(),
+            adjustments: adjustments.filter_map(|row| row.of_controls(is_here)).collect(),
             columns,
             ..whole.clone()
         }
@@ -432,6 +442,7 @@ fn content(
     let targets = TARGETS.iter().filter(|(_, read, _)| bands.iter().any(|band| is_given(*read, band)));
     let targets: Vec<&TargetKind> = targets.collect();
     let usual = UsuallyBelow::of(book, settings, bands);
+    let notes = OfNotes::on(book, settings);
     let row = |(index, band): (usize, &Band)| BandRow {
         low: band.low.print(unit),
         high: band.high.print(unit),
@@ -439,7 +450,7 @@ fn content(
         cells: columns
             .iter()
             .zip(controls)
-            .map(|(column, control)| cell(book, settings, control, column.as_ref()?, *band))
+            .map(|(column, control)| cell((book, notes.as_ref()), control, column.as_ref()?, *band))
             .collect(),
         targets: targets.iter().map(|target| target_in(settings, *band, target)).collect(),
     };
@@ -461,47 +472,9 @@ fn content(
         looks: looks(settings, unit, |_| true),
         narrowed: narrowed_sails(book, settings),
         cautions: hydraulics::all_limits(controls.iter().copied(), book.units),
-        adjustments: adjustments(book, settings, columns, bands),
+        adjustments: Vec::new(),
         working: Vec::new(),
     }
-}
-
-/// The book's adjustments of the controls on this card, checked in every band.
-fn adjustments(
-    book: &Book,
-    settings: &Settings,
-    columns: &[Option<Sided<Stretches>>],
-    bands: &[Band],
-) -> Vec<AdjustmentRow> {
-    // What was sailed in one sea is not moved for another.
-    if settings.sea.is_some() {
-        return Vec::new();
-    }
-    let control_move = |scope: &Scope, one: &(usize, Spanned<Offset>)| {
-        adjusted(book, settings, one, |control, position| {
-            let column = columns.get(position)?.as_ref()?;
-            let held = bands.iter().filter(|band| scope.reaches(**band)).filter_map(|band| {
-                let found = column.map(|column| column.in_band(*band).told.map(|found| (found.figure, found.setting)));
-                let wind = wind_span(Span::from(*band), book.units.wind);
-                Some(format!("{wind}: {}", held_words(control, one.1.value, &found)?))
-            });
-            Some(held.collect())
-        })
-    };
-    let on_card = |adjustment: &&Adjustment| {
-        book.is_adjusted_by(settings, adjustment) && bands.iter().any(|band| adjustment.scope.reaches(*band))
-    };
-    let rows = book.adjustments.iter().filter(on_card).map(|adjustment| {
-        let sailed = book.sailed_in(settings, &adjustment.id.value);
-        let is_sailed = |index: usize| sailed.is_some_and(|sailed| has_readings(sailed, index));
-        let moves = adjustment.moves.iter().filter(|(index, _)| !is_sailed(*index));
-        AdjustmentRow {
-            name: adjustment_name(adjustment, book.units.wind),
-            moves: moves.filter_map(|one| control_move(&adjustment.scope, one)).collect(),
-            sailed: sailed.map(|sailed| called(book, sailed)),
-        }
-    });
-    rows.filter(|row| !row.moves.is_empty() || row.sailed.is_some()).collect()
 }
 
 /// One control of an adjustment, if these settings have it; `held` finds where it is stopped, from the control and its place among
@@ -547,7 +520,12 @@ fn head(control: &Control) -> ColumnHead {
 }
 
 /// What to set in a band; `None` where nothing is known of it.
-fn cell(book: &Book, settings: &Settings, control: &Control, column: &Sided<Stretches>, band: Band) -> Option<Cell> {
+fn cell(
+    (book, notes): (&Book, Option<&OfNotes<'_>>),
+    control: &Control,
+    column: &Sided<Stretches>,
+    band: Band,
+) -> Option<Cell> {
     let unit = book.units.wind;
     let found = column.map(|column| column.in_band(band));
     let scale = column.on(Side::Port).scale();
@@ -564,7 +542,7 @@ fn cell(book: &Book, settings: &Settings, control: &Control, column: &Sided<Stre
     let held = |(_, column): (Option<Side>, &Stretches)| {
         column.known().map(|known| known.at).filter(|at| band.holds(*at)).collect::<Vec<Wind>>()
     };
-    let both = |at: Wind| disputed(book, settings, &control.id.value, (at, None)).map(|both| disputed_words(&both));
+    let both = |at: Wind| Some(disputed_words(&notes?.disputed(&control.id.value, (at, None))?));
     let rows = known_rows(&told, |reading| bare_words(scale, reading), known_at, (both, |at| at.print(unit)));
     let more = sided::once(column.each().flat_map(held)).len().saturating_sub(rows.len());
     let not_used = sided::once(found.each().flat_map(|(_, found)| found.not_used.iter().copied()));

@@ -22,6 +22,8 @@ use crate::size::NamedSize;
 use crate::tuning::{Ground, Side};
 use crate::wrong::Wrong;
 
+/// No row and no column that can be read at all is narrower, millimetres: capitals of 2.6 mm with the white around them.
+const LEAST_CELL_MM: f64 = 3.0;
 /// The numbers of the table are as large as fits, up to this capital height, millimetres.
 const CELL_CAP_MOST: f64 = 6.8;
 /// Between the bold ends of a range stands a regular `to` of this part of their height.
@@ -143,6 +145,9 @@ impl Sheet<'_> {
         let small = Rc::default();
         let measured = tables.each_ref().map(|table| LazyCell::new(|| table.measured_with(&small)));
         frame::fitted(self.size.as_ref(), label, |size, least| {
+            if !self.may_fit(size) {
+                return None;
+            }
             let largest = |ways: Range<usize>| {
                 let ways = ways.filter(|way| self.can_be(WAYS[*way])).map(|way| &*measured[way]);
                 largest_of(ways, label, size, least)
@@ -158,9 +163,20 @@ impl Sheet<'_> {
 
     /// Whether it fits a size, in whatever way, in letters that are read without trouble.
     pub fn fits(&self, label: &Label, size: &NamedSize) -> bool {
+        if !self.may_fit(size) {
+            return false;
+        }
         // What is folded takes least room; a name that is folded into more lines may take more.
         let ways = SAVING.into_iter().map(|way| WAYS[way]).filter(|way| self.can_be(*way));
         ways.map(|way| way.table(self)).any(|table| table.measured().fits(label, size, wanted_cap_mm()))
+    }
+
+    /// Whether there is room for its rows and columns, standing or lying, be they as narrow as can be. Of a table without, no
+    /// word is measured.
+    fn may_fit(&self, size: &NamedSize) -> bool {
+        let most = (size.size.width.max(size.size.height) / LEAST_CELL_MM) as usize;
+        let columns = self.blocks.iter().map(|block| block.heads.len()).max().unwrap_or_default();
+        self.blocks.len() * (1 + self.controls.len()) <= most && columns <= most
     }
 
     /// Heads and controls change places on a card of one block only.

@@ -1,8 +1,6 @@
 //! For the usual number below: in which winds each column of a settings card is to be read. The same arithmetic as that of the
 //! crew-below card, turned round. Lays nothing out.
 
-use std::borrow::Cow;
-
 use crate::book::{Book, PointOfSail, Settings};
 use crate::cards::parts::read_at::{Feel, Felt};
 use crate::cards::parts::sided;
@@ -30,26 +28,35 @@ impl UsuallyBelow {
     /// `None` if the book has no usual number below, or more than heel limits her on this point of sail.
     pub fn of(book: &Book, settings: &Settings, bands: &[Band]) -> Option<Self> {
         let is_upwind = settings.point_of_sail == PointOfSail::Upwind && settings.angled.is_none();
-        is_upwind.then(|| UsuallyBelow::at(book, settings, bands, None)).flatten()
+        is_upwind.then(|| UsuallyBelow::upwind(book, settings, bands)).flatten()
     }
 
     /// The same of settings that go by angle, at one of them.
     pub fn at_angle(book: &Book, settings: &Settings, bands: &[Band], angle: Angle) -> Option<Self> {
         let is_upwind =
             Feel::of(book).map_or(settings.point_of_sail == PointOfSail::Upwind, |feel| feel.is_upwind(angle));
-        is_upwind.then(|| UsuallyBelow::at(book, settings, bands, Some(angle))).flatten()
+        // Seen once, not in each wind that is tried: a table by angle is a large thing.
+        let seen = || Settings { point_of_sail: PointOfSail::Upwind, ..settings.seen_at(angle).into_owned() };
+        let has_usual = book.race.crew.as_ref().is_some_and(|crew| crew.usually_below.is_some());
+        (is_upwind && has_usual).then(|| UsuallyBelow::upwind(book, &seen(), bands)).flatten()
     }
 
-    fn at(book: &Book, settings: &Settings, bands: &[Band], angle: Option<Angle>) -> Option<Self> {
+    fn upwind(book: &Book, settings: &Settings, bands: &[Band]) -> Option<Self> {
         let usual = book.race.crew.as_ref()?.usually_below.as_ref()?;
         let who = format!("{} below, {}", usual.hands, usual.side.word());
         let says = |words: &str| {
             Some(UsuallyBelow { who: who.clone(), winds: Vec::new(), says: Some(format!("{who}: {words}")) })
         };
         let Some(feel) = Feel::of(book) else { return says("not reckoned: the book has no righting") };
-        let asked = Asked { feel, settings, angle, below: usual.hands, bunks: usual.side };
+        let asked = Asked { feel, settings, below: usual.hands, bunks: usual.side };
+        // Where one band ends the next begins.
+        let mut last: Option<(Wind, Option<Wind>)> = None;
+        let mut blows_at = |edge: Wind| match last.filter(|(at, _)| *at == edge) {
+            Some((_, blows)) => blows,
+            None => last.insert((edge, asked.blows_at(edge))).1,
+        };
         let edges: Vec<(Option<Wind>, Option<Wind>)> =
-            bands.iter().map(|band| (asked.blows_at(band.low), asked.blows_at(band.high))).collect();
+            bands.iter().map(|band| (blows_at(band.low), blows_at(band.high))).collect();
         let all = || {
             edges.iter().flat_map(|(low, high)| [*low, *high]).zip(bands.iter().flat_map(|band| [band.low, band.high]))
         };
@@ -78,9 +85,8 @@ impl UsuallyBelow {
 #[derive(Clone, Copy)]
 struct Asked<'a> {
     feel: Feel<'a>,
+    /// By wind alone, or as they are at one angle.
     settings: &'a Settings,
-    /// Where the settings go by angle too.
-    angle: Option<Angle>,
     below: u32,
     bunks: Bunks,
 }
@@ -88,7 +94,7 @@ struct Asked<'a> {
 impl Asked<'_> {
     /// The wind to read the card at while this one blows; `None` where that is not known.
     fn read_at(self, wind: Wind) -> Option<Wind> {
-        match self.feel.read_at(self.settings, (wind, self.angle), self.below, self.bunks).ok()? {
+        match self.feel.read_at(self.settings, (wind, None), self.below, self.bunks).ok()? {
             Felt::At(found) => Some(found.wind),
             Felt::NoTargetHeel | Felt::NotUpwind | Felt::NoAngle => None,
         }
@@ -121,8 +127,7 @@ impl Asked<'_> {
 
     /// Whether she heels less in this wind than in one in which nothing changes.
     fn is_light(self, wind: Wind) -> bool {
-        let settings = self.angle.map_or(Cow::Borrowed(self.settings), |angle| self.settings.seen_at(angle));
-        let known = settings.targets.iter().map(|target| target.at.value).filter(|at| at.is_above(wind));
+        let known = self.settings.targets.iter().map(|target| target.at.value).filter(|at| at.is_above(wind));
         known.into_iter().any(|at| self.read_at(at).is_some_and(|read| !read.is_above(at)))
     }
 }

@@ -127,7 +127,7 @@ impl OnSave<'_> {
         let page = self.run.out.join(PROOF_PAGE);
         if self.open && page.exists() {
             self.open = false;
-            if let Err(error) = opener::open(&page) {
+            if let Err(error) = ::open::that_detached(&page) {
                 complain_in_words(&format!("warning: the proof page could not be opened: {error}\n"));
             }
         }

@@ -123,13 +123,22 @@ impl<'a> PlannedTable<'a> {
         });
         let overs: Vec<(Range<usize>, Vec<Line>)> = overs.collect();
         let head_height = head_height(&measured.heads, &heads, &overs);
-        let rows = grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]);
-        let rows = rows.map(|(row, cells)| match row {
-            Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns, &lanes), cap),
-            Row::Heading(_) | Row::Across(_) => PlannedRow::across(measured, cells, room.width, cap),
-        });
+        let mut rows = Vec::new();
+        let mut height = 0.0;
+        for (row, cells) in grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]) {
+            let row = match row {
+                Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns, &lanes), cap),
+                Row::Heading(_) | Row::Across(_) => PlannedRow::across(measured, cells, room.width, cap),
+            };
+            height += row.height;
+            // What does not fit with these is not laid out to its end: of a large table most sizes of letters are tried in vain.
+            if height > room.height {
+                return None;
+            }
+            rows.push(row);
+        }
         let mut table = PlannedTable {
-            rows: rows.collect(),
+            rows,
             grid,
             cap,
             width: room.width,
