@@ -74,6 +74,11 @@ pub const MAX_PAGES: usize = 1_000;
 pub const MAX_MARKS: u64 = 500;
 /// Marks either way on a scale with numbers; it keeps sums inside `i32`.
 pub const MAX_MARK_NUMBER: i32 = 10_000;
+/// Steps of its scale that the readings of one control run through in one group of settings, from row to row: two hundred rows
+/// that go from end to end of a scale of 500 marks.
+pub const MAX_STEPS_OF_A_COLUMN: u32 = 100_000;
+/// The same of all settings of a book: 60 groups of ten gauges that go from 0 to 3,000 by ones are 1.8 million.
+pub const MAX_STEPS_OF_A_BOOK: u32 = 5_000_000;
 /// Characters of the name of a scale's end or centre: it stands beside every mark.
 pub const MAX_END_CHARACTERS: usize = 12;
 /// Lanes of wind speeds beside the marks of one strip.

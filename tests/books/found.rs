@@ -223,3 +223,28 @@ fn a_file_of_editions_or_readings_that_refers_to_itself_is_refused_at_its_first_
     assert!(Readings::from_yaml(&two("A4", "A4")).is_ok());
     assert!(Readings::from_yaml(&two("&paper A4", "*paper")).is_err());
 }
+
+#[test]
+fn a_gauge_read_in_billions_of_steps_is_refused_before_a_change_is_looked_for_at_each() {
+    let book = |scale: &str, rows: &str| {
+        format!(
+            "book: 1\nboat: {{name: Sedge}}\ncontrols: {{load: {{higher_is: tighter, scale: {{{scale}}}}}}}\n\
+             sails: {{j1: {{kind: headsail, wind: 4..12}}}}\n\
+             settings: [{{id: a, sails: [j1], point_of_sail: upwind, controls: [load], at: {rows}}}]\n"
+        )
+    };
+    // By its number, by what starboard reads more than port, by the step it is read to, and by wind and angle.
+    for (scale, rows, at) in [
+        ("gauge: {unit: kg}", "{6: [3], 10: [2147483648]}", "2147483648"),
+        ("gauge: {unit: psi}, difference: {starboard: 2147483648}", "{6: [{port: 2, starboard: 2}], 10: [3]}", "3"),
+        ("gauge: {unit: kg, every: 0.000001}", "{6: [1], 10: [2]}", "2"),
+        ("gauge: {unit: kg}", "{6: {50: [3], 70: [2147483648]}, 10: {50: [5]}}", "2147483648"),
+    ] {
+        let text = book(scale, rows);
+        let text = if rows.contains("50:") { text.swap("point_of_sail: upwind, ", "") } else { text };
+        let loaded = load(&text);
+        assert!(complaints(&loaded).contains("steps of its scale in settings"), "{text}: {}", complaints(&loaded));
+        let place = loaded.problems.iter().find_map(|problem| problem.place.clone()).expect("a place");
+        assert_eq!(&text[place.bytes], at);
+    }
+}

@@ -267,6 +267,21 @@ const LIMITS: &[Limit] = &[
         says: "run past 10000",
     },
     Limit {
+        what: "steps of its scale that a control runs through in one group of settings",
+        most: limits::MAX_STEPS_OF_A_COLUMN as u64,
+        shown: "100,000",
+        complaints: |steps| of(&load(&gauges(1, steps))),
+        says: "more than 100000",
+    },
+    Limit {
+        what: "the same of all settings of a book",
+        most: limits::MAX_STEPS_OF_A_BOOK as u64,
+        shown: "5,000,000",
+        // The last group has what the others leave.
+        complaints: |steps| of(&load(&gauges(steps.div_ceil(100_000), steps))),
+        says: "more than 5000000",
+    },
+    Limit {
         what: "millimetres of strip, first mark to last",
         most: 5000,
         shown: "5,000",
@@ -343,6 +358,21 @@ fn of_csv(table: &str) -> Vec<String> {
 
 fn controls(count: u64) -> String {
     (0..count).map(|index| format!("  c{index}: {{scale: {{marks: 0..4, spacing: 20 mm}}}}\n")).collect()
+}
+
+/// So many groups of settings of one gauge, which run through so many steps of it together and as many each as they may.
+fn gauges(groups: u64, steps: u64) -> String {
+    let group = |nth: u64| {
+        let own = (steps - nth * 100_000).min(if groups == 1 { steps } else { 100_000 });
+        format!(
+            "  - {{id: g{nth}, title: t{nth}, sails: [j1], point_of_sail: upwind, controls: [load], at: {{6: [0], 10: [{own}]}}}}\n"
+        )
+    };
+    let settings: String = (0..groups).map(group).collect();
+    format!(
+        "book: 1\nboat: {{name: Sedge}}\ncontrols: {{load: {{higher_is: tighter, scale: {{gauge: {{unit: kg}}}}}}}}\n\
+         sails: {{j1: {{kind: headsail, wind: 4..12}}}}\nsettings:\n{settings}"
+    )
 }
 
 /// A text made so many bytes long by a comment.

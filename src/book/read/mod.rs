@@ -32,6 +32,7 @@ mod stowage;
 mod strip;
 pub(super) mod table_row;
 pub(super) mod tables;
+mod travel;
 mod wardrobe;
 mod watches;
 pub(super) mod workbook;
@@ -106,6 +107,7 @@ pub(super) fn book(root: &Node, tables: &mut Tables<'_>, problems: &mut Vec<Prob
         settings_names: &settings_names,
     };
     carried::carry_over(&known, &mut settings, problems);
+    travel::check(&settings, &controls, problems);
     let (race, no_watches) = race(&mut fields, &units, problems);
     check_on_rail(&settings, &race, problems);
     let rigging = rigging(&mut fields, boat.as_ref(), &units, tables, problems);
