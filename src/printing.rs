@@ -5,6 +5,7 @@
 
 mod bookmarks;
 mod files;
+mod stacks;
 
 use std::collections::BTreeMap;
 
@@ -13,14 +14,15 @@ use crate::cards::{self, Card, Diary, Label, Stock};
 use crate::drawing::Drawing;
 use crate::editions::Editions;
 use crate::length::Length;
-use crate::limits::MAX_PAGES;
 use crate::output::manifest::{self, Part, Printed};
 use crate::output::{calendar, pdf, proof};
-use crate::paper::{Heading, Layout, Misfit, Piece, Tile};
+use crate::paper::{Heading, Piece, Tile};
 use crate::parallel;
 pub(crate) use bookmarks::{bookmark, bookmarks};
 use files::Picture;
 pub use files::{File, Files};
+use stacks::two_sided_job;
+pub(crate) use stacks::{STACKS, Stack, Stacked, cut_to_paper, layouts};
 
 // What options and results hold of cards, paper and output, shown here because it is met here.
 #[doc(inline)]
@@ -138,40 +140,6 @@ impl Drawn {
         self.card.sides().zip(std::iter::once(&self.drawing).chain(&self.back))
     }
 }
-
-/// What goes into one PDF.
-pub(crate) struct Stack {
-    stock: Stock,
-    /// Whether its cards have a back: they are printed another way than those that have none, so they are apart.
-    pub two_sided: bool,
-    pub file: &'static str,
-    pub title: &'static str,
-    pub note: &'static str,
-}
-
-pub(crate) const STACKS: [Stack; 3] = [
-    Stack {
-        stock: Stock::Card,
-        two_sided: false,
-        file: "cards.pdf",
-        title: "cards",
-        note: "Print at 100 % on stiff paper; laminate with matt film.",
-    },
-    Stack {
-        stock: Stock::Card,
-        two_sided: true,
-        file: "cards-two-sided.pdf",
-        title: "cards with a back",
-        note: "Print at 100 % on both sides of stiff paper that nothing shows through; laminate with matt film.",
-    },
-    Stack {
-        stock: Stock::Strip,
-        two_sided: false,
-        file: "strips.pdf",
-        title: "strips",
-        note: "Print at 100 % on polyester film: paper swells with damp.",
-    },
-];
 
 /// Makes every file of a book, or none if there is an error among `problems`, which it adds to.
 pub fn print(book: &Book, options: &Options, problems: &mut Vec<Problem>) -> Option<Files> {
@@ -350,117 +318,6 @@ fn summaries<'a>(drawn: &'a Drawn, places: &Places<'a>, options: &Options) -> im
         marks_mm: marks_mm(card, drawing),
     };
     drawn.sides().enumerate().map(summary).collect::<Vec<_>>().into_iter()
-}
-
-impl Stack {
-    /// Whether a card goes into its file.
-    pub fn holds(&self, drawn: &Drawn) -> bool {
-        drawn.card.stock == self.stock && drawn.back.is_some() == self.two_sided
-    }
-
-    /// How it is printed in a run.
-    pub fn job(&self, job: &PrintJob) -> PrintJob {
-        if self.two_sided { two_sided_job(job) } else { job.clone() }
-    }
-
-    /// Its pages: strips are measured, cards are not.
-    fn lay_out<'a>(&self, job: &PrintJob, pieces: &[Piece<'a>], heading: Heading) -> Result<Layout<'a>, Vec<Misfit>> {
-        match self.stock {
-            Stock::Card => self.job(job).lay_out_cards(pieces, heading),
-            Stock::Strip => self.job(job).lay_out(pieces, heading),
-        }
-    }
-
-    /// The problems of cards that the paper cannot hold. `asked` is the paper asked for, which is another one if a roll was
-    /// asked for and they have two sides.
-    pub fn not_held(&self, misfits: &[Misfit], cards: &[&Drawn], asked: &PaperSize) -> Vec<Problem> {
-        let not_on_a_roll = self.two_sided && asked.is_roll();
-        let problem = |misfit: &Misfit| {
-            let card = cards.iter().find(|drawn| drawn.card.id == misfit.id);
-            let (mut what, mut instead) = (misfit.what(), misfit.instead());
-            if not_on_a_roll {
-                let (usual, asked) = (misfit.paper.name(), asked.name());
-                what = format!("{what}; a card with two sides goes on {usual}, for {asked} is printed on one side");
-            }
-            if let Some(paper) = misfit.fits_on.as_ref().filter(|_| not_on_a_roll) {
-                instead =
-                    format!("print it by itself: --only {} --paper {}, or make it smaller", misfit.id, paper.name());
-            }
-            Problem::error(card.map(|drawn| drawn.card.place.clone()), what, instead)
-        };
-        misfits.iter().map(problem).collect()
-    }
-
-    /// What its pages are headed with.
-    pub fn title_of(&self, book: &Book) -> String {
-        format!("{}: {}", book.boat.name.value, self.title)
-    }
-}
-
-/// How what has two sides is printed in a run. A roll is printed on one side, so it goes on ordinary paper, through a
-/// printer of which nothing is known.
-fn two_sided_job(job: &PrintJob) -> PrintJob {
-    if job.paper.is_roll() {
-        PrintJob { paper: job.paper.usual(), correction: None, flip: job.flip }
-    } else {
-        job.clone()
-    }
-}
-
-/// Cuts what is longer than the paper into pieces, where it can be cut.
-pub(crate) fn cut_to_paper(book: &Book, drawn: &mut [Drawn], job: &PrintJob) {
-    for stack in &STACKS {
-        let title = stack.title_of(book);
-        let heading = Heading { title: &title, note: stack.note };
-        for drawn in drawn.iter_mut().filter(|drawn| stack.holds(drawn) && drawn.back.is_none()) {
-            drawn.tiles = job.cut(&drawn.drawing, heading);
-        }
-    }
-}
-
-/// A stack with its cards on their pages.
-pub(crate) struct Stacked<'a> {
-    pub stack: &'static Stack,
-    drawn: Vec<&'a Drawn>,
-    title: String,
-    pub layout: Layout<'a>,
-}
-
-/// The pages of each stack that has any card; says what its paper does not hold.
-pub(crate) fn layouts<'a>(
-    book: &Book,
-    drawn: &'a [Drawn],
-    job: &PrintJob,
-    problems: &mut Vec<Problem>,
-) -> Vec<Stacked<'a>> {
-    let mut layouts = Vec::new();
-    for stack in &STACKS {
-        let in_stack: Vec<&Drawn> = drawn.iter().filter(|drawn| stack.holds(drawn)).collect();
-        if in_stack.is_empty() {
-            continue;
-        }
-        let pieces: Vec<Piece> = in_stack.iter().flat_map(|drawn| drawn.pieces()).collect();
-        let title = stack.title_of(book);
-        match stack.lay_out(job, &pieces, Heading { title: &title, note: stack.note }) {
-            Ok(layout) => {
-                problems.extend(too_many_pages(stack.title, layout.pages.len()));
-                layouts.push(Stacked { stack, drawn: in_stack, title, layout });
-            }
-            Err(misfits) => problems.extend(stack.not_held(&misfits, &in_stack, &job.paper)),
-        }
-    }
-    layouts
-}
-
-/// The problem of a print that nobody can cut out in one go.
-fn too_many_pages(what: &str, pages: usize) -> Option<Problem> {
-    (pages > MAX_PAGES).then(|| {
-        Problem::error(
-            None,
-            format!("the {what} take {pages} pages, more than {MAX_PAGES} in one file"),
-            "print some at a time with --only ID, or on larger paper with --paper",
-        )
-    })
 }
 
 /// What a book that leaves it to the program what to print has no card of, each with the reason.
