@@ -478,6 +478,22 @@ fn what_stands_at_a_limit_is_taken_and_one_past_it_is_a_problem_in_words() {
 }
 
 #[test]
+fn watches_that_a_floater_cuts_are_counted_as_they_are_cut() {
+    // Of four minutes each, cut in two where the floater comes up or goes below.
+    let told = |finish: &str| {
+        of(&load(&format!(
+            "{}watches: {{start: 2027-06-01 00:00, finish: {finish}, time_zone: UTC, least_on_deck: 1, lengths: [4 min], \
+             teams: {{red: [Ada], blue: [Bo]}}, floaters: {{Eve: changes}}}}\n",
+            reading::SOUND
+        )))
+    };
+    let has_too_many = |told: &[String]| told.iter().any(|told| told.contains("more than 3000 watches"));
+    let (held, past) = (told("2027-06-05 03:56"), told("2027-06-05 04:04"));
+    assert!(!has_too_many(&held), "1,499 watches: {held:?}");
+    assert!(has_too_many(&past), "1,501 watches: {past:?}");
+}
+
+#[test]
 fn the_handbook_lists_every_limit_with_its_number() {
     let readme = crate::reading::HANDBOOK;
     for Limit { what, most, shown, .. } in LIMITS {
