@@ -51,7 +51,7 @@ pub fn shown(text: &str) -> String {
     if text.chars().nth(SHOWN_CHARACTERS).is_some() {
         start.push('…');
     }
-    format!("`{start}`")
+    if start.contains('`') { format!("\"{start}\"") } else { format!("`{start}`") }
 }
 
 /// Characters that show nothing and can make a text read otherwise than it is: bidirectional controls, zero-width

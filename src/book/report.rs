@@ -72,7 +72,10 @@ impl<'a> Lookup<'a> {
     /// Counts the lines of some sources.
     pub fn new(sources: &'a [Source]) -> Self {
         let file = |source: &'a Source| {
-            let after = source.text.match_indices('\n').map(|(at, _)| at + 1);
+            // Lines end as on any machine there has been: with a line feed, a carriage return, or both.
+            let bytes = source.text.as_bytes();
+            let ends = |at: usize| bytes[at] == b'\n' || bytes[at] == b'\r' && bytes.get(at + 1) != Some(&b'\n');
+            let after = (0..bytes.len()).filter(|at| ends(*at)).map(|at| at + 1);
             File { source, starts: std::iter::once(0).chain(after).collect(), before: OnceCell::new() }
         };
         Lookup { files: sources.iter().map(file).collect() }

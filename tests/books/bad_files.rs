@@ -245,6 +245,32 @@ fn an_empty_cell_at_the_end_of_a_row_is_no_half_of_a_number() {
 }
 
 #[test]
+fn an_empty_reading_beside_a_number_is_no_half_of_it() {
+    let said = complaints(&load(&spoilt("[0, 13, eased]", "[13,\"\"]")));
+    assert!(said.contains("controls") && !said.contains("one number"), "{said}");
+}
+
+#[test]
+fn a_fault_is_told_alike_whatever_ends_the_lines() {
+    let told = |text: String| {
+        let loaded = load(&text);
+        cockpit_cards::book::report::for_people(&loaded.problems, &loaded.sources, false)
+    };
+    let faulty = spoilt("controls: [backstay, lead, vang]", "controls: [backstya, lead, vang]");
+    let with_feeds = told(faulty.clone());
+    assert!(with_feeds.contains("backstya"), "{with_feeds}");
+    for ends in ["\r\n", "\r"] {
+        assert_eq!(told(faulty.replace('\n', ends)), with_feeds, "{ends:?}");
+    }
+}
+
+#[test]
+fn a_text_with_a_backtick_is_not_told_in_backticks() {
+    assert_eq!(cockpit_cards::wrong::shown("`six"), "\"`six\"");
+    assert_eq!(cockpit_cards::wrong::shown("six"), "`six`");
+}
+
+#[test]
 fn a_table_that_cannot_be_opened_is_reported_where_it_is_named() {
     let (book, faults) = unmarked(&with_table().swap("j1.csv", "«j1.csv»"));
     let missing = load(&book);

@@ -58,8 +58,8 @@ pub fn column(node: &Node, what: &str, known: &Known<'_>, problems: &mut Vec<Pro
 
 /// Whether two items of a list stand as close as the halves of `3,5`.
 pub fn touch(first: &Node, second: &Node) -> bool {
-    let digits = words::text_of(second).is_some_and(|text| text.bytes().all(|byte| byte.is_ascii_digit()));
-    digits && stands_close(first, second)
+    let is_number = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    words::text_of(second).is_some_and(is_number) && stands_close(first, second)
 }
 
 /// Whether there is just a comma between a digit and what follows.
