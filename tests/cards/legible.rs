@@ -166,7 +166,7 @@ fn assert_what_must_be_read_is_large(book: &str, drawn: &[Drawn]) -> usize {
 
 /// How many books are made up: `LEGIBLE_BOOKS` asks for more than the usual run has time for.
 fn how_many() -> u64 {
-    std::env::var("LEGIBLE_BOOKS").ok().and_then(|number| number.parse().ok()).unwrap_or(100)
+    std::env::var("LEGIBLE_BOOKS").ok().and_then(|number| number.parse().ok()).unwrap_or(60)
 }
 
 /// Each fraction's digits on what was drawn, with the arc they subtend.

@@ -82,7 +82,7 @@ const UNITS: [&str; 5] = [
 
 /// How many books are made up: `PLAIN_BOOKS` asks for more than the usual run has time for.
 fn how_many() -> u64 {
-    std::env::var("PLAIN_BOOKS").ok().and_then(|number| number.parse().ok()).unwrap_or(60)
+    std::env::var("PLAIN_BOOKS").ok().and_then(|number| number.parse().ok()).unwrap_or(40)
 }
 
 fn written(text: &str) -> books::Book {

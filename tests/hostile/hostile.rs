@@ -33,7 +33,7 @@ const SPOILT: u64 = 1_000;
 const SPOILT_BOOKS: u64 = 300;
 const SPOILT_TABLES: u64 = 100;
 /// Spoilt copies of each seed.
-const SPOILT_OF_A_SEED: u64 = 60;
+const SPOILT_OF_A_SEED: u64 = 40;
 /// Made-up books that are read, so many that each word a book may hold is in one; and how many of them are printed whole.
 const MADE_UP: u64 = 1_000;
 const PRINTED: u64 = 50;
