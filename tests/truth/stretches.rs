@@ -136,10 +136,12 @@ proptest! {
                 prop_assert!(known.is_empty() && scan.iter().all(|one| one.1.set().is_some()), "{:?}", rows);
             }
             Told::Set(setting) => {
-                // A step of the scale for what lies between two winds of the scan.
+                // Rounding, and what lies between two winds of the scan: no curve is steeper than three times its steepest chord.
+                let chords = rows.windows(2).filter_map(|pair| Some((pair[1].1? - pair[0].1?) / (pair[1].0 - pair[0].0)));
+                let steepest = chords.map(f64::abs).fold(0.0, f64::max);
                 let (first, last) = setting.figure.ends();
                 for mark in [first, last] {
-                    let near = |setting: &Setting| (setting.exact - mark).abs() < 1.6;
+                    let near = |setting: &Setting| (setting.exact - mark).abs() < 0.6 + 3.0 * steepest * STEP;
                     prop_assert!(known.iter().any(near), "{} of {:?} in {:?}", mark, rows, band);
                 }
                 for (wind, told) in &scan {
