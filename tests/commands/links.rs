@@ -37,8 +37,8 @@ fn releases(desk: &Desk, name: &str) -> usize {
     Editions::parse(&desk.read(name)).expect("editions").cards["up"].releases.len()
 }
 
-#[test]
-fn a_link_to_the_editions_stays_a_link_and_the_history_behind_it_goes_on() {
+/// A book that has changed since its release, with its history behind a link.
+fn with_history_elsewhere() -> Desk {
     let desk = Desk::new();
     desk.write("boat.yaml", &book("Tansy", 5));
     reissued(&desk, "boat.yaml", DAYS[0]);
@@ -46,6 +46,12 @@ fn a_link_to_the_editions_stays_a_link_and_the_history_behind_it_goes_on() {
     fs::rename(desk.path("boat.editions.yaml"), desk.path("vault/tansy.yaml")).expect("moved");
     symlink("vault/tansy.yaml", desk.path("boat.editions.yaml")).expect("a link");
     desk.write("boat.yaml", &book("Tansy", 4));
+    desk
+}
+
+#[test]
+fn a_link_to_the_editions_stays_a_link_and_the_history_behind_it_goes_on() {
+    let desk = with_history_elsewhere();
     reissued(&desk, "boat.yaml", DAYS[1]);
     assert!(is_link(&desk, "boat.editions.yaml"));
     assert_eq!(releases(&desk, "vault/tansy.yaml"), 2);
@@ -113,13 +119,7 @@ fn of_many_sails_added_at_once_by_the_link_and_by_the_file_none_is_lost() {
 
 #[test]
 fn a_run_waits_for_one_that_is_at_the_history_behind_a_link() {
-    let desk = Desk::new();
-    desk.write("boat.yaml", &book("Tansy", 5));
-    reissued(&desk, "boat.yaml", DAYS[0]);
-    fs::create_dir(desk.path("vault")).expect("a folder");
-    fs::rename(desk.path("boat.editions.yaml"), desk.path("vault/tansy.yaml")).expect("moved");
-    symlink("vault/tansy.yaml", desk.path("boat.editions.yaml")).expect("a link");
-    desk.write("boat.yaml", &book("Tansy", 4));
+    let desk = with_history_elsewhere();
     let other = File::create(desk.path("vault/.tansy.lock")).expect("a lock file");
     other.lock().expect("a lock");
     let mut command = desk.command(&["reissue", "boat.yaml", "--date", DAYS[1]]);
