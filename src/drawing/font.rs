@@ -5,7 +5,7 @@
 //! asks for it. There is no kerning, in any output, so that PDF and SVG agree.
 
 use std::ops::Range;
-use std::sync::OnceLock;
+use std::sync::{LazyLock, OnceLock};
 
 use kurbo::{BezPath, Point, Rect, Shape as _};
 use ttf_parser::{Face, GlyphId, OutlineBuilder};
@@ -23,6 +23,8 @@ const RAISED_QUADRATIC_EM: f64 = 2.0 / 2000.0;
 const LETTERS: Range<usize> = 0..0x530;
 const SIGNS: Range<usize> = 0x2000..0x2600;
 const COMMON_CHARACTERS: usize = LETTERS.end + SIGNS.end - SIGNS.start;
+/// Those of most words by far, whose widths stand in a table of their own.
+const ASCII_CHARACTERS: usize = 0x80;
 
 /// The two weights a card may use.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -164,10 +166,25 @@ pub fn glyphs(text: &str, weight: Weight) -> impl Iterator<Item = Glyph> {
 
 /// Advance width of a line of text, in ems: of all but its fractions, and of its fractions, which may be set larger.
 pub fn widths(text: &str, weight: Weight) -> (f64, f64) {
-    glyphs(text, weight).fold((0.0, 0.0), |(letters, fractions), glyph| match glyph.is_fraction() {
-        true => (letters, fractions + glyph.advance),
-        false => (letters + glyph.advance, fractions),
+    static ASCII: LazyLock<[[(f64, f64); ASCII_CHARACTERS]; 2]> = LazyLock::new(|| {
+        let of_weight = |weight| std::array::from_fn(|code| width(char::from(code as u8), weight));
+        [Weight::Regular, Weight::Bold].map(of_weight)
+    });
+    let ascii = &ASCII[weight as usize];
+    text.chars().fold((0.0, 0.0), |(letters, fractions), character| {
+        let known = ascii.get(character as usize).copied();
+        let (letter, fraction) = known.unwrap_or_else(|| width(character, weight));
+        (letters + letter, fractions + fraction)
     })
+}
+
+/// The same of one character; none of one without a glyph.
+fn width(character: char, weight: Weight) -> (f64, f64) {
+    match glyph(character, weight) {
+        Some(glyph) if glyph.is_fraction() => (0.0, glyph.advance),
+        Some(glyph) => (glyph.advance, 0.0),
+        None => (0.0, 0.0),
+    }
 }
 
 /// How far the ink of a text reaches above and below its baseline, in ems.
