@@ -118,25 +118,30 @@ impl<'a> Words<'a> {
     }
 
     /// Lines of at most `room` millimetres; a longer word stands alone and sticks out.
-    pub fn lines(&self, size: TypeSize, room: f64) -> Vec<&[Word<'a>]> {
-        let mut lines = Vec::new();
-        let (mut start, mut may_begin, mut used) = (0, 0, 0.0);
-        for (index, word) in self.0.iter().enumerate() {
-            if !word.is_glued {
-                may_begin = index;
+    pub fn lines(&self, size: TypeSize, room: f64) -> impl Iterator<Item = &[Word<'a>]> {
+        let words = self.0.as_slice();
+        // The line begins with the first of these and holds all before the second; so much of its room is used.
+        let (mut start, mut next, mut may_begin, mut used) =
+            (0, if room < f64::INFINITY { 0 } else { words.len() }, 0, 0.0);
+        std::iter::from_fn(move || {
+            loop {
+                if next > start + 1 && used > room + SLACK_MM {
+                    let line = start..if may_begin > start { may_begin } else { next - 1 };
+                    start = line.end;
+                    used = Word::width_of(&words[start..next], size);
+                    return Some(&words[line]);
+                }
+                let Some(word) = words.get(next) else { break };
+                if !word.is_glued {
+                    may_begin = next;
+                }
+                used += if next == start { word.at(size) } else { size.of_widths((word.space, 0.0)) + word.at(size) };
+                next += 1;
             }
-            used += if index == start { word.at(size) } else { size.of_widths((word.space, 0.0)) + word.at(size) };
-            while index > start && used > room + SLACK_MM {
-                let next = if may_begin > start { may_begin } else { index };
-                lines.push(&self.0[start..next]);
-                start = next;
-                used = Word::width_of(&self.0[start..=index], size);
-            }
-        }
-        if start < self.0.len() {
-            lines.push(&self.0[start..]);
-        }
-        lines
+            let last = &words[start..];
+            start = words.len();
+            (!last.is_empty()).then_some(last)
+        })
     }
 }
 
@@ -170,6 +175,11 @@ impl Word<'_> {
     /// Of a line of words, millimetres.
     pub fn width_of(line: &[Word], size: TypeSize) -> f64 {
         size.of_widths(Word::widths_of(line))
+    }
+
+    /// A line of words as one text.
+    pub fn joined(line: &[Word]) -> String {
+        line.iter().map(Word::text).collect::<Vec<_>>().join(" ")
     }
 
     /// A line of words as texts of one weight and height each.

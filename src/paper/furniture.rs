@@ -359,8 +359,7 @@ pub(super) fn words(content: &str, weight: Weight) -> Text {
 pub(super) fn wrapped(text: &str, width: f64) -> Option<Vec<String>> {
     let size = TypeSize { cap: cap_mm(), distance: LEGEND_DISTANCE };
     let words = Words::of([(text, Weight::Regular)]);
-    let line = |words: &[Word]| words.iter().map(Word::text).collect::<Vec<_>>().join(" ");
-    (words.widest(size) <= width).then(|| words.lines(size, width).into_iter().map(line).collect())
+    (words.widest(size) <= width).then(|| words.lines(size, width).map(Word::joined).collect())
 }
 
 /// As much of a title as `width` millimetres hold.

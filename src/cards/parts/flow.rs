@@ -99,9 +99,6 @@ pub fn wrapped_items(text: &str, cap: f64, weight: Weight, distance: Length, wid
 
 fn broken(words: &Words, (cap, weight, distance): (f64, Weight, Length), width: f64) -> Vec<Line> {
     let size = TypeSize { cap, distance };
-    let line = |words: &[Word]| {
-        let text = Word::runs(words, size).into_iter().map(|run| run.text).collect();
-        Line { text, cap, weight, distance }
-    };
-    words.lines(size, width).into_iter().map(line).collect()
+    let line = |words: &[Word]| Line { text: Word::joined(words), cap, weight, distance };
+    words.lines(size, width).map(line).collect()
 }

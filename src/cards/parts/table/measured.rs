@@ -1,9 +1,11 @@
 //! The words of a table with their widths, which are the same at every size. Lays nothing out.
 
+use std::cell::OnceCell;
 use std::ops::Range;
+use std::rc::Rc;
 
 use super::Halves;
-use super::content::{Breaks, Cell, Column, Head, Letters, Over, Paragraph, Row};
+use super::content::{Breaks, Cell, Column, Head, Letters, Over, Paragraph, Row, Under};
 use super::look::Look;
 use super::stack::{Line, stacked};
 use crate::cards::parts::frame::{HEAD_SHARE, good_cap_mm};
@@ -20,13 +22,11 @@ pub const BOXED_GAP: f64 = 0.35;
 /// Between words and the line to write on after them, in capital heights.
 pub const WRITE_GAP: f64 = 0.5;
 
-/// A table as it was made up.
+/// A table as it was made up, but for its rows.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Grid<'a> {
     /// The columns, with their heads.
     pub columns: &'a [Column],
-    /// The rows, from the top down.
-    pub rows: &'a [Row],
     /// No row is lower than this, millimetres.
     pub least_row_mm: f64,
     /// Lines between all the columns.
@@ -43,8 +43,8 @@ pub(crate) struct Measured<'a> {
     pub heads: Vec<MeasuredHead<'a>>,
     /// Words over several heads, each with the columns under it.
     pub overs: Vec<(Range<usize>, MeasuredHead<'a>)>,
-    /// The cells of each row of the grid, in the same order.
-    pub rows: Vec<Vec<MeasuredCell<'a>>>,
+    /// From the top down.
+    pub rows: Vec<MeasuredRow<'a>>,
     /// From left to right; one, or two halves.
     pub parts: Vec<Part<'a>>,
     /// How far figures with small print beneath hang below their baseline: the same for all, so that the small print of a
@@ -56,7 +56,7 @@ pub(crate) struct Measured<'a> {
 pub(crate) struct Part<'a> {
     /// What stands over this half, where there are two.
     pub title: Option<Words<'a>>,
-    /// Which rows of the grid they are.
+    /// Which rows of the table they are.
     pub rows: Range<usize>,
     /// What each column's cells need.
     pub breadths: Vec<Breadth>,
@@ -71,18 +71,29 @@ pub(crate) struct MeasuredHead<'a> {
     pub turned: bool,
 }
 
+/// What stands under another in a table, its words measured.
+pub(crate) enum MeasuredRow<'a> {
+    /// A cell for each column, and the rule under them. Tables that differ in other things share their cells.
+    Cells(Vec<Rc<MeasuredCell<'a>>>, Under),
+    /// A heading over the whole width.
+    Heading(MeasuredParagraph<'a>),
+    /// A heavy line across with words on it.
+    Across(MeasuredParagraph<'a>),
+}
+
 pub(crate) struct MeasuredCell<'a> {
+    /// What was measured.
+    pub cell: &'a Cell,
     paragraphs: Vec<MeasuredParagraph<'a>>,
     /// Of a line to write on in place of words, millimetres.
     line_mm: f64,
     lanes: Lanes,
     /// How far its number reaches past the place of its decimal point, in capital heights; `None` of other words.
     pub past_point: Option<f64>,
-    /// Over how many columns it stands; 0 and 1 are one.
-    pub spans: usize,
-    /// How far accents of its first paragraph stand over the capitals, and tails of its last hang under the line, in capital
-    /// heights.
-    pub reach: (f64, f64),
+    /// How far a figure with small print beneath hangs below its baseline.
+    tail: Tail,
+    /// Found when a row is so tight that it counts.
+    reach: OnceCell<(f64, f64)>,
 }
 
 /// The room before and after the words of a column.
@@ -145,6 +156,25 @@ impl Tail {
         let fractions = if self.has_fractions { (size.fractions() - 1.0) / 2.0 } else { 0.0 };
         self.letters + fractions
     }
+
+    /// Of the figures of a cell, if there is small print beneath them.
+    fn of(cell: &Cell) -> Self {
+        if !cell.paragraphs.iter().any(|paragraph| paragraph.letters == Letters::Beneath) {
+            return Tail::default();
+        }
+        let figures = cell.paragraphs.iter().filter(|paragraph| paragraph.letters == Letters::Large);
+        figures.flat_map(|paragraph| &paragraph.runs).fold(Tail::default(), |tail, (text, weight)| {
+            tail.or(Tail {
+                letters: font::reach(text, *weight).1 / font::CAP_HEIGHT_EM,
+                has_fractions: font::widths(text, *weight).1 > 0.0,
+            })
+        })
+    }
+
+    /// What hangs lower of both.
+    fn or(self, other: Tail) -> Self {
+        Tail { letters: self.letters.max(other.letters), has_fractions: self.has_fractions || other.has_fractions }
+    }
 }
 
 /// The widths of the cells of a column, which grow with the table's letters in part.
@@ -199,15 +229,14 @@ pub(crate) fn head_cap(cap: f64) -> f64 {
 }
 
 impl<'a> Measured<'a> {
-    /// Measures every word once; `halves` are the titles and rows of a table in two parts.
-    pub fn new(grid: Grid<'a>, halves: Option<&'a Halves>) -> Self {
-        let rows: Vec<Vec<MeasuredCell>> = grid.rows.iter().map(measured_row).collect();
+    /// Measures what its rows do not hold; `halves` are the titles and rows of a table in two parts.
+    pub fn new(grid: Grid<'a>, rows: Vec<MeasuredRow<'a>>, halves: Option<&'a Halves>) -> Self {
         let heads = grid.columns.iter().map(|column| MeasuredHead::of(&column.head)).collect();
         let part = |title: Option<&'a String>, range: Range<usize>| Part {
             title: title.map(|title| Words::of([(title.as_str(), Weight::Bold)])),
             rows: range.clone(),
-            breadths: breadths(&grid, &rows, range.clone()),
-            joint: joint(&grid, &rows, range),
+            breadths: breadths(&grid, &rows[range.clone()]),
+            joint: joint(&grid, &rows[range]),
         };
         let overs = grid.columns.iter().enumerate().filter_map(|(index, column)| {
             let over = column.over.as_ref()?;
@@ -222,42 +251,49 @@ impl<'a> Measured<'a> {
                 vec![part(Some(left), 0..second_from), part(Some(right), second_from..rows.len())]
             }
         };
-        Measured { tail: tail(grid.rows), grid, heads, overs, rows, parts }
+        let tail = cells(&rows).flatten().fold(Tail::default(), |tail, cell| tail.or(cell.tail));
+        Measured { grid, heads, overs, rows, parts, tail }
     }
 }
 
-fn measured_row(row: &Row) -> Vec<MeasuredCell<'_>> {
-    match row {
-        Row::Cells(cells, _) => cells.iter().map(MeasuredCell::of).collect(),
-        Row::Heading(text) | Row::Across(text) => {
-            let words = Words::of([(text.as_str(), Weight::Bold)]);
-            vec![MeasuredCell {
-                paragraphs: vec![MeasuredParagraph { words, letters: Letters::Large, is_whole: false }],
-                line_mm: 0.0,
-                lanes: Lanes::default(),
-                past_point: None,
-                spans: 0,
-                reach: (0.0, 0.0),
-            }]
+impl<'a> MeasuredRow<'a> {
+    /// Measures every word of a row.
+    pub fn of(row: &'a Row) -> Self {
+        let across = |text: &'a String| MeasuredParagraph {
+            words: Words::of([(text.as_str(), Weight::Bold)]),
+            letters: Letters::Large,
+            is_whole: false,
+        };
+        match row {
+            Row::Cells(cells, under) => {
+                MeasuredRow::Cells(cells.iter().map(MeasuredCell::of).map(Rc::new).collect(), *under)
+            }
+            Row::Heading(text) => MeasuredRow::Heading(across(text)),
+            Row::Across(text) => MeasuredRow::Across(across(text)),
         }
     }
 }
 
+/// Of each row that has cells, its cells.
+fn cells<'b, 'a>(rows: &'b [MeasuredRow<'a>]) -> impl Iterator<Item = &'b [Rc<MeasuredCell<'a>>]> {
+    rows.iter().filter_map(|row| match row {
+        MeasuredRow::Cells(cells, _) => Some(cells.as_slice()),
+        MeasuredRow::Heading(_) | MeasuredRow::Across(_) => None,
+    })
+}
+
 /// What the cells of each column need in some rows.
-fn breadths(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec<Breadth> {
+fn breadths(grid: &Grid, rows: &[MeasuredRow]) -> Vec<Breadth> {
     let mut breadths = vec![Breadth::default(); grid.columns.len()];
-    for cells in &rows[range.clone()] {
+    for cells in cells(rows) {
         for ((breadth, cell), column) in breadths.iter_mut().zip(cells).zip(grid.columns) {
             let past = cell.past_point.filter(|_| column.anchor == Anchor::End).unwrap_or_default();
             breadth.lanes.past_point = breadth.lanes.past_point.max(past);
         }
     }
-    for (row, cells) in grid.rows[range.clone()].iter().zip(&rows[range]) {
-        if !matches!(row, Row::Cells(..)) {
-            continue;
-        }
+    for cells in cells(rows) {
         for ((breadth, cell), column) in breadths.iter_mut().zip(cells).zip(grid.columns) {
-            if cell.spans <= 1 {
+            if cell.cell.spans <= 1 {
                 breadth.hold(&grid.look, cell, column.wraps);
             }
         }
@@ -275,16 +311,13 @@ fn widen(known: &mut Vec<(f64, f64)>, widths: (f64, f64)) {
 }
 
 /// What the cells that stand over several columns need of them.
-fn joint(grid: &Grid, rows: &[Vec<MeasuredCell>], range: Range<usize>) -> Vec<(Range<usize>, Breadth)> {
+fn joint(grid: &Grid, rows: &[MeasuredRow]) -> Vec<(Range<usize>, Breadth)> {
     let mut joint = Vec::new();
-    for (row, cells) in grid.rows[range.clone()].iter().zip(&rows[range]) {
-        if !matches!(row, Row::Cells(..)) {
-            continue;
-        }
-        for (index, cell) in cells.iter().enumerate().filter(|(_, cell)| cell.spans > 1) {
+    for cells in cells(rows) {
+        for (index, cell) in cells.iter().enumerate().filter(|(_, cell)| cell.cell.spans > 1) {
             let mut breadth = Breadth::default();
             breadth.hold(&grid.look, cell, grid.columns.get(index).is_some_and(|column| column.wraps));
-            joint.push((index..(index + cell.spans).min(grid.columns.len()), breadth));
+            joint.push((index..(index + cell.cell.spans).min(grid.columns.len()), breadth));
         }
     }
     joint
@@ -315,21 +348,6 @@ impl Breadth {
     }
 }
 
-/// Of the figures with small print beneath, the longest tail.
-fn tail(rows: &[Row]) -> Tail {
-    let cells = rows.iter().flat_map(|row| match row {
-        Row::Cells(cells, _) => cells.as_slice(),
-        Row::Heading(_) | Row::Across(_) => &[],
-    });
-    let has_beneath = |cell: &&Cell| cell.paragraphs.iter().any(|paragraph| paragraph.letters == Letters::Beneath);
-    let figures = cells.filter(has_beneath).flat_map(|cell| &cell.paragraphs);
-    let runs = figures.filter(|paragraph| paragraph.letters == Letters::Large).flat_map(|paragraph| &paragraph.runs);
-    runs.fold(Tail::default(), |tail, (text, weight)| Tail {
-        letters: tail.letters.max(font::reach(text, *weight).1 / font::CAP_HEIGHT_EM),
-        has_fractions: tail.has_fractions || font::widths(text, *weight).1 > 0.0,
-    })
-}
-
 impl<'a> MeasuredParagraph<'a> {
     fn of(paragraph: &'a Paragraph) -> Self {
         let runs = paragraph.runs.iter().map(|(text, weight)| (text.as_str(), *weight));
@@ -355,15 +373,15 @@ impl<'a> MeasuredHead<'a> {
     }
 
     /// Its lines over a column of this width; a turned head is not broken.
-    pub fn lines(&self, look: &Look, head_cap: f64, width: f64) -> Vec<Line<'_>> {
+    pub fn lines(&self, look: &Look, head_cap: f64, width: f64) -> impl Iterator<Item = Line<'_>> {
         let room = if self.turned { f64::INFINITY } else { width };
-        lines(&self.paragraphs, look, head_cap, (room, Tail::default()))
+        lines(&self.paragraphs, look, head_cap, (room, 0.0))
     }
 
     /// What it takes of its column's width at least, and on as few lines as there can be.
     pub fn widths(&self, look: &Look, head_cap: f64) -> (f64, f64) {
         if self.turned {
-            let across = super::stack::height(&self.lines(look, head_cap, f64::INFINITY));
+            let across = super::stack::height(self.lines(look, head_cap, f64::INFINITY));
             return (across, across);
         }
         let (mut least, mut wanted) = (Extent::default(), Extent::default());
@@ -379,7 +397,8 @@ impl<'a> MeasuredHead<'a> {
 }
 
 impl<'a> MeasuredCell<'a> {
-    fn of(cell: &'a Cell) -> Self {
+    /// Measures every word of a cell.
+    pub fn of(cell: &'a Cell) -> Self {
         let caps = |sign: &String| font::widths(sign, Weight::Regular).0 / font::CAP_HEIGHT_EM;
         let sign = cell.sign.as_ref().map_or(0.0, |sign| caps(sign) + SIGN_GAP);
         let boxed = if cell.boxed { BOXED_GAP } else { 0.0 };
@@ -391,27 +410,40 @@ impl<'a> MeasuredCell<'a> {
             write_gap: boxed + if write_mm > 0.0 { WRITE_GAP } else { 0.0 },
             past_point: 0.0,
         };
-        let reach = |paragraph: Option<&Paragraph>| {
-            let runs = paragraph.into_iter().flat_map(|paragraph| &paragraph.runs);
-            runs.map(|(text, weight)| font::reach(text, *weight))
-                .fold((0.0, 0.0), |most: (f64, f64), one| (most.0.max(one.0), most.1.max(one.1)))
-        };
-        let over = reach(cell.paragraphs.first()).0 / font::CAP_HEIGHT_EM - 1.0;
-        let under = reach(cell.paragraphs.last()).1 / font::CAP_HEIGHT_EM;
         MeasuredCell {
+            cell,
             paragraphs: cell.paragraphs.iter().map(MeasuredParagraph::of).collect(),
             line_mm,
             lanes,
             past_point: past_point(cell),
-            spans: cell.spans,
-            reach: (over.max(0.0), under.max(0.0)),
+            tail: Tail::of(cell),
+            reach: OnceCell::new(),
         }
     }
 
-    /// Its lines in `room` millimetres, without what stands before and after them.
-    pub fn lines(&self, look: &Look, cap: f64, (room, tail): (f64, Tail)) -> Vec<Line<'_>> {
+    /// Its lines in `room` millimetres, without what stands before and after them; `tail` is how far figures with small print
+    /// beneath hang below their baseline, in capital heights.
+    pub fn lines(&self, look: &Look, cap: f64, (room, tail): (f64, f64)) -> impl Iterator<Item = Line<'_>> {
         lines(&self.paragraphs, look, cap, (room, tail))
     }
+
+    /// How far accents of its first paragraph stand over the capitals, and tails of its last hang under the line, in capital
+    /// heights.
+    pub fn reach(&self) -> (f64, f64) {
+        *self.reach.get_or_init(|| {
+            let paragraphs = &self.cell.paragraphs;
+            let over = reach(paragraphs.first()).0 / font::CAP_HEIGHT_EM - 1.0;
+            let under = reach(paragraphs.last()).1 / font::CAP_HEIGHT_EM;
+            (over.max(0.0), under.max(0.0))
+        })
+    }
+}
+
+/// How far the letters of a paragraph reach above and below their baseline, in ems.
+fn reach(paragraph: Option<&Paragraph>) -> (f64, f64) {
+    let runs = paragraph.into_iter().flat_map(|paragraph| &paragraph.runs);
+    runs.map(|(text, weight)| font::reach(text, *weight))
+        .fold((0.0, 0.0), |most: (f64, f64), one| (most.0.max(one.0), most.1.max(one.1)))
 }
 
 /// Of a cell that is a number and no more: what its decimals with their point take, in capital heights.
@@ -427,16 +459,24 @@ fn past_point(cell: &Cell) -> Option<f64> {
     Some(font::widths(decimals, *weight).0 / font::CAP_HEIGHT_EM)
 }
 
+impl MeasuredParagraph<'_> {
+    /// Its lines over a whole table.
+    pub fn lines(&self, look: &Look, cap: f64, width: f64) -> impl Iterator<Item = Line<'_>> {
+        lines(std::slice::from_ref(self), look, cap, (width, 0.0))
+    }
+}
+
+/// Paragraphs under each other in so much room, millimetres, the figures among them with a tail in capital heights.
 fn lines<'a>(
     paragraphs: &'a [MeasuredParagraph<'a>],
     look: &Look,
     cap: f64,
-    (room, tail): (f64, Tail),
-) -> Vec<Line<'a>> {
-    let lines = paragraphs.iter().flat_map(|MeasuredParagraph { words, letters, is_whole }| {
+    (room, tail): (f64, f64),
+) -> impl Iterator<Item = Line<'a>> {
+    let lines = paragraphs.iter().flat_map(move |MeasuredParagraph { words, letters, is_whole }| {
         let size = look.size_of(*letters, cap);
         let room = if *is_whole { f64::INFINITY } else { room };
-        words.lines(size, room).into_iter().map(move |words| (words, *letters, size))
+        words.lines(size, room).map(move |words| (words, *letters, size))
     });
-    stacked(lines, tail.at(look.size(cap)))
+    stacked(lines, tail)
 }

@@ -17,8 +17,7 @@ use kurbo::Size;
 
 pub use content::{Breaks, Cell, Column, Head, Letters, Over, Paragraph, Row, Under};
 pub use look::{HeadGap, Look, RowHeights};
-use measured::Grid;
-pub(crate) use measured::Measured;
+pub(crate) use measured::{Grid, Measured, MeasuredCell, MeasuredRow};
 pub(crate) use plan::{Plan, PlannedTable};
 pub use transposed::transposed;
 
@@ -83,18 +82,12 @@ impl Ruled {
 
     /// The same of one of several ways to set a card, whose small print is the same.
     pub(crate) fn measured_with(&self, small: &Rc<SmallPrints>) -> MeasuredCard<'_> {
-        let table = Measured::new(self.grid(), self.halves.as_ref());
-        MeasuredCard { card: self, table, small: Rc::clone(small) }
+        let rows = self.rows.iter().map(MeasuredRow::of).collect();
+        MeasuredCard::new(self, Measured::new(self.grid(), rows, self.halves.as_ref()), small)
     }
 
     fn grid(&self) -> Grid<'_> {
-        Grid {
-            columns: &self.columns,
-            rows: &self.rows,
-            least_row_mm: self.least_row_mm,
-            boxed_in: self.boxed_in,
-            look: self.look,
-        }
+        Grid { columns: &self.columns, least_row_mm: self.least_row_mm, boxed_in: self.boxed_in, look: self.look }
     }
 }
 
@@ -113,7 +106,8 @@ impl Inset {
     /// The table with its words measured.
     pub(crate) fn measured(&self) -> Measured<'_> {
         let Inset { columns, rows, look } = self;
-        Measured::new(Grid { columns, rows, look: *look, least_row_mm: 0.0, boxed_in: false }, None)
+        let grid = Grid { columns, look: *look, least_row_mm: 0.0, boxed_in: false };
+        Measured::new(grid, rows.iter().map(MeasuredRow::of).collect(), None)
     }
 }
 
@@ -131,7 +125,12 @@ pub(crate) struct MeasuredCard<'a> {
     small: Rc<SmallPrints>,
 }
 
-impl MeasuredCard<'_> {
+impl<'a> MeasuredCard<'a> {
+    /// A card with a table that it does not hold itself: one of several ways to set a card, whose small print is the same.
+    pub fn new(card: &'a Ruled, table: Measured<'a>, small: &Rc<SmallPrints>) -> Self {
+        MeasuredCard { card, table, small: Rc::clone(small) }
+    }
+
     fn small_print(&self, size: Size, label: &Label) -> Rc<SmallPrint> {
         let Ruled { surround, named, .. } = self.card;
         self.small.of(size, || SmallPrint::new(size, surround, label).with_named(named, size))
@@ -155,11 +154,12 @@ impl MeasuredCard<'_> {
     /// The same, if its letters are larger than `beaten` millimetres.
     fn larger_than(&self, beaten: Option<f64>, label: &Label, size: &NamedSize, least: f64) -> Option<Plan<'_>> {
         let card = self.card;
-        let most = if card.least_row_mm > 0.0 { good_cap_mm() } else { card.look.most_mm };
+        let look = self.table.grid.look;
+        let most = if self.table.grid.least_row_mm > 0.0 { good_cap_mm() } else { look.most_mm };
         frame::both_ways(size, label).into_iter().fold(None, |best: Option<Plan<'_>>, size| {
             let beaten = best.as_ref().map(|best| best.cap).or(beaten);
             let small = self.small_print(size, label);
-            let least = least.max(card.look.least_mm);
+            let least = least.max(look.least_mm);
             let at = |cap| Plan::of_card(card, &self.table, &small, size, cap);
             frame::largest_that_fits(least, most, beaten, at).or(best)
         })

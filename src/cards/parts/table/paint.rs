@@ -1,12 +1,14 @@
 //! Draws a table that is laid out: heads, rules, cells. Decides no size.
 
+use std::borrow::Borrow;
 use std::f64::consts::FRAC_PI_2;
 use std::ops::Range;
+use std::rc::Rc;
 
 use kurbo::{Point, Rect};
 
-use super::content::{Cell, Column, Letters, Row, Under};
-use super::measured::{BOX_ROOM, BOXED_GAP, Lanes, SIGN_GAP, WRITE_GAP};
+use super::content::{Cell, Letters, Under};
+use super::measured::{BOX_ROOM, BOXED_GAP, MeasuredCell, MeasuredHead, MeasuredRow, SIGN_GAP, WRITE_GAP};
 use super::plan::{GUTTER, Plan, PlannedTable};
 use super::stack::{self, Line};
 use crate::cards::parts::frame::{HEAVY_RULE, RULE};
@@ -63,8 +65,8 @@ impl Along {
 }
 
 /// Whether the line before a column is covered by a cell that begins left of it.
-fn is_covered(cells: &[Cell], index: usize) -> bool {
-    cells.iter().enumerate().take(index).any(|(start, cell)| start + cell.spans.max(1) > index)
+fn is_covered(cells: &[Rc<MeasuredCell>], index: usize) -> bool {
+    cells.iter().enumerate().take(index).any(|(start, cell)| start + cell.cell.spans.max(1) > index)
 }
 
 impl Plan<'_> {
@@ -91,21 +93,21 @@ impl PlannedTable<'_> {
                 drawing.print(Shape::line((left, y), (right, y), width));
             }
         };
-        self.draw_lines(drawing, &self.title, at);
-        let top = at.y + stack::pitches(&self.title);
-        rule(drawing, top, self.grid.look.top_rule);
+        self.draw_lines(drawing, self.title(), at);
+        let top = at.y + self.title_height;
+        rule(drawing, top, self.measured.grid.look.top_rule);
         let mut y = top + self.heads_height();
         self.draw_heads(drawing, Point::new(left, y - self.head_gap));
-        rule(drawing, y, self.grid.look.head_rule);
-        for (index, row) in self.rows.iter().enumerate() {
-            let area = Rect::new(left, y, right, y + row.height);
-            self.draw_row(drawing, index, area);
+        rule(drawing, y, self.measured.grid.look.head_rule);
+        for (index, (row, height)) in self.rows().iter().zip(&self.heights).enumerate() {
+            let area = Rect::new(left, y, right, y + height);
+            self.draw_row(drawing, row, area);
             y = area.y1;
-            if index + 1 < self.rows.len() {
+            if index + 1 < self.heights.len() {
                 rule(drawing, y, self.rule_under(index));
             }
         }
-        y += self.cap * self.grid.look.under_rows;
+        y += self.cap * self.measured.grid.look.under_rows;
         rule(drawing, y, self.foot_rule());
         self.draw_verticals(drawing, left, (top, y));
         y
@@ -113,8 +115,8 @@ impl PlannedTable<'_> {
 
     /// The lines between the columns, from `top` to `foot`, but for where words stand over several of them.
     fn draw_verticals(&self, drawing: &mut Drawing, left: f64, (top, foot): (f64, f64)) {
-        for (index, (column, start)) in self.grid.columns.iter().zip(&self.columns.lefts).enumerate().skip(1) {
-            let width = match (self.grid.boxed_in, column.ruled_off) {
+        for (index, (column, start)) in self.measured.grid.columns.iter().zip(&self.columns.lefts).enumerate().skip(1) {
+            let width = match (self.measured.grid.boxed_in, column.ruled_off) {
                 (true, true) => HEAVY_RULE,
                 (true, false) | (false, true) => RULE,
                 (false, false) => continue,
@@ -128,16 +130,16 @@ impl PlannedTable<'_> {
 
     /// From where to where the line before a column runs.
     fn open(&self, index: usize, (top, foot): (f64, f64)) -> Vec<(f64, f64)> {
-        let is_over = |(range, _): &&(Range<usize>, Vec<Line>)| range.start < index && index < range.end;
-        let mut from = Some(top + self.overs.iter().find(is_over).map_or(0.0, |_| self.overs_height()));
+        let is_over = |(range, _): &(Range<usize>, MeasuredHead)| range.start < index && index < range.end;
+        let mut from = Some(top + if self.measured.overs.iter().any(is_over) { self.overs_height() } else { 0.0 });
         let mut open = Vec::new();
         let mut y = top + self.heads_height();
-        for (nth, planned) in self.rows.iter().enumerate() {
-            match self.grid.rows.get(self.first + nth) {
-                Some(Row::Cells(cells, _)) if !is_covered(cells, index) => from = from.or(Some(y)),
+        for (row, height) in self.rows().iter().zip(&self.heights) {
+            match row {
+                MeasuredRow::Cells(cells, _) if !is_covered(cells, index) => from = from.or(Some(y)),
                 _ => open.extend(from.take().map(|from| (from, y))),
             }
-            y += planned.height;
+            y += height;
         }
         open.extend(from.map(|from| (from, foot)));
         open
@@ -145,65 +147,54 @@ impl PlannedTable<'_> {
 
     /// From the top of the heads to where the rules between the columns under those words begin, millimetres.
     fn overs_height(&self) -> f64 {
-        let over = self.overs.iter().map(|(_, lines)| stack::pitches(lines)).fold(0.0, f64::max);
-        self.cap * self.grid.look.over_heads + over
+        let over = self.measured.overs.iter().map(|over| stack::pitches(self.over(over))).fold(0.0, f64::max);
+        self.cap * self.measured.grid.look.over_heads + over
     }
 
     /// Heads from `at` up, at its right.
     fn draw_heads(&self, drawing: &mut Drawing, at: Point) {
-        for (range, lines) in &self.overs {
-            let (start, width) = (at.x + self.columns.lefts[range.start], self.columns.across(range.clone()));
-            let along = Along::between(self.grid.columns[range.start].anchor, (start, start + width));
-            self.draw_anchored(drawing, lines, along, at.y - self.head_height);
+        let columns = self.measured.grid.columns;
+        for over in &self.measured.overs {
+            let (start, width) = (at.x + self.columns.lefts[over.0.start], self.columns.across(over.0.clone()));
+            let along = Along::between(columns[over.0.start].anchor, (start, start + width));
+            self.draw_anchored(drawing, self.over(over), along, at.y - self.head_height);
         }
         let mut printed = Vec::new();
-        for (index, (lines, column)) in self.heads.iter().zip(self.grid.columns).enumerate() {
+        for (index, column) in columns.iter().enumerate() {
             let first = drawing.items.len();
             let (start, width) = (at.x + self.columns.lefts[index], self.columns.widths[index]);
-            let height = stack::height(lines);
+            let height = stack::height(self.head(index));
             if column.head.turned {
                 let x = Along::between(column.anchor, (start, start + width)).left(height);
-                self.draw_turned(drawing, lines, Point::new(x, at.y));
+                self.draw_turned(drawing, self.head(index), Point::new(x, at.y));
             } else {
                 let along = Along::between(column.anchor, (start, start + width));
-                self.draw_anchored(drawing, lines, along, at.y - height);
+                self.draw_anchored(drawing, self.head(index), along, at.y - height);
             }
             printed.push(first..drawing.items.len());
         }
         read_across(drawing, &printed, Level::Foot);
     }
 
-    fn draw_row(&self, drawing: &mut Drawing, index: usize, area: Rect) {
-        let cells = &self.rows[index].cells;
-        match &self.grid.rows[self.first + index] {
-            Row::Cells(given, _) => {
+    fn draw_row(&self, drawing: &mut Drawing, row: &MeasuredRow, area: Rect) {
+        match row {
+            MeasuredRow::Cells(cells, _) => {
                 let mut printed = Vec::new();
-                for ((lines, cell), column) in cells.iter().zip(given).zip(0..) {
-                    if is_covered(given, column) {
-                        continue;
+                for (column, cell) in cells.iter().enumerate().take(self.measured.grid.columns.len()) {
+                    if !is_covered(cells, column) {
+                        let first = drawing.items.len();
+                        self.draw_cell(drawing, cell, column, area);
+                        printed.push(first..drawing.items.len());
                     }
-                    let first = drawing.items.len();
-                    let left = area.x0 + self.columns.lefts[column];
-                    let width = self.columns.across(column..column + cell.spans.max(1));
-                    let place = Rect::new(left, area.y0, left + width, area.y1);
-                    if cell.hatched {
-                        self.hatch(drawing, (place, area), (lines, self.grid.columns[column].anchor));
-                    }
-                    let hang =
-                        self.lanes[column].hang(self.rows[index].past_points.get(column).copied().flatten(), self.cap);
-                    let place = Rect { x1: place.x1 - hang, ..place };
-                    self.draw_cell(drawing, cell, lines, place, (&self.grid.columns[column], self.lanes[column]));
-                    printed.push(first..drawing.items.len());
                 }
                 read_across(drawing, &printed, Level::Top);
             }
-            Row::Heading(_) => {
-                if let Some(lines) = cells.first() {
-                    self.draw_lines(drawing, lines, Point::new(area.x0, area.y1 - stack::pitches(lines)));
-                }
+            MeasuredRow::Heading(words) => {
+                let top = area.y1 - stack::pitches(self.across(words));
+                self.draw_lines(drawing, self.across(words), Point::new(area.x0, top));
             }
-            Row::Across(_) => {
-                if let Some(line) = cells.first().and_then(|lines| lines.first()) {
+            MeasuredRow::Across(words) => {
+                if let Some(line) = self.across(words).next() {
                     self.draw_across(drawing, line, area);
                 }
             }
@@ -211,46 +202,48 @@ impl PlannedTable<'_> {
     }
 
     fn rule_under(&self, index: usize) -> Option<f64> {
-        if matches!(self.grid.rows.get(self.first + index + 1), Some(Row::Across(_))) {
+        if matches!(self.measured.rows.get(self.part.rows.start + index + 1), Some(MeasuredRow::Across(_))) {
             return None;
         }
-        match self.grid.rows.get(self.first + index)? {
-            Row::Cells(_, Under::Line) => Some(RULE),
-            Row::Cells(_, Under::HeavyLine) | Row::Heading(_) => Some(HEAVY_RULE),
-            Row::Cells(_, Under::Nothing) | Row::Across(_) => None,
+        match self.rows().get(index)? {
+            MeasuredRow::Cells(_, Under::Line) => Some(RULE),
+            MeasuredRow::Cells(_, Under::HeavyLine) | MeasuredRow::Heading(_) => Some(HEAVY_RULE),
+            MeasuredRow::Cells(_, Under::Nothing) | MeasuredRow::Across(_) => None,
         }
     }
 
     fn foot_rule(&self) -> Option<f64> {
-        match self.rows.len().checked_sub(1) {
-            Some(last) if self.grid.boxed_in => self.rule_under(last),
-            _ => self.grid.look.foot_rule,
+        match self.heights.len().checked_sub(1) {
+            Some(last) if self.measured.grid.boxed_in => self.rule_under(last),
+            _ => self.measured.grid.look.foot_rule,
         }
     }
 
-    fn draw_cell(
-        &self,
-        drawing: &mut Drawing,
-        cell: &Cell,
-        lines: &[Line],
-        place: Rect,
-        (column, lanes): (&Column, Lanes),
-    ) {
+    fn draw_cell(&self, drawing: &mut Drawing, measured: &MeasuredCell, index: usize, area: Rect) {
+        let (cell, column, lanes) = (measured.cell, &self.measured.grid.columns[index], self.lanes(index));
+        let lines: Vec<Line> = self.cell(index, measured).collect();
+        let left = area.x0 + self.columns.lefts[index];
+        let width = self.columns.across(index..index + cell.spans.max(1));
+        let place = Rect::new(left, area.y0, left + width, area.y1);
+        if cell.hatched {
+            self.hatch(drawing, (place, area), (&lines, column.anchor));
+        }
+        let place = Rect { x1: place.x1 - lanes.hang(measured.past_point, self.cap), ..place };
         // A box alone stands where words would.
-        let height = if lines.is_empty() { self.cap } else { stack::height(lines) };
+        let height = if lines.is_empty() { self.cap } else { stack::height(&lines) };
         let top = place.center().y - height / 2.0;
         let (before, after) = (lanes.before(self.cap), lanes.after(self.cap));
         let along = Along::between(column.anchor, (place.x0 + before, place.x1 - after));
         let large = lines.iter().filter(|line| line.letters == Letters::Large).map(Line::width).fold(0.0, f64::max);
         let left = along.left(large);
-        self.draw_anchored(drawing, lines, along, top);
+        self.draw_anchored(drawing, &lines, along, top);
         self.draw_before(drawing, cell, Point::new(left, top));
         if cell.underlined {
-            self.underline(drawing, lines, along, top);
+            self.underline(drawing, &lines, along, top);
         }
         if cell.boxed && !lines.is_empty() {
             let (beside, above) = (self.cap * BOXED_GAP, self.cap * BOXED_GAP_ABOVE);
-            let around = Rect::new(left, top, left + stack::width(lines), top + height).inset((beside, above));
+            let around = Rect::new(left, top, left + stack::width(&lines), top + height).inset((beside, above));
             drawing.print(Shape::stroke(around, BOX_LINE));
         }
         if cell.write_mm > 0.0 {
@@ -279,7 +272,7 @@ impl PlannedTable<'_> {
             let at = Point::new(right - self.cap * SIGN_GAP, words.y + self.cap);
             let text = Text::new(sign, at, Anchor::End, self.cap, Weight::Regular);
             right = text.origin.x;
-            drawing.print(text.read_from(self.grid.look.distance));
+            drawing.print(text.read_from(self.measured.grid.look.distance));
         }
         if cell.tick {
             let side = self.cap * BOX;
@@ -309,47 +302,50 @@ impl PlannedTable<'_> {
     }
 
     /// Words in the middle of a heavy line.
-    fn draw_across(&self, drawing: &mut Drawing, line: &Line, area: Rect) {
+    fn draw_across(&self, drawing: &mut Drawing, line: Line, area: Rect) {
         let (centre, middle) = (area.center().x, area.center().y);
         let half = line.width() / 2.0 + self.cap;
         drawing.print(Shape::line((area.x0, middle), (centre - half, middle), HEAVY_RULE * 2.0));
         drawing.print(Shape::line((centre + half, middle), (area.x1, middle), HEAVY_RULE * 2.0));
         let at = Point::new(centre - line.width() / 2.0, middle - self.cap / 2.0);
-        self.draw_lines(drawing, std::slice::from_ref(line), at);
+        self.draw_lines(drawing, [line], at);
     }
 
     /// Lines under each other from the upper left corner `at`.
-    fn draw_lines(&self, drawing: &mut Drawing, lines: &[Line], at: Point) {
+    fn draw_lines<'a>(&self, drawing: &mut Drawing, lines: impl IntoIterator<Item = impl Borrow<Line<'a>>>, at: Point) {
         self.draw_anchored(drawing, lines, Along::from(at.x), at.y);
     }
 
     /// Lines under each other from the top down, each at its place along the line.
-    fn draw_anchored(&self, drawing: &mut Drawing, lines: &[Line], along: Along, top: f64) {
+    fn draw_anchored<'a>(
+        &self,
+        drawing: &mut Drawing,
+        lines: impl IntoIterator<Item = impl Borrow<Line<'a>>>,
+        along: Along,
+        top: f64,
+    ) {
         let mut baseline = top;
         for line in lines {
+            let line = line.borrow();
             baseline += line.drop;
-            for text in self.texts(line, Point::new(along.left(line.width()), baseline)) {
-                drawing.print(text);
-            }
+            texts(line, Point::new(along.left(line.width()), baseline)).for_each(|text| drawing.print(text));
         }
     }
 
     /// Lines beside each other, from the lower left corner `at`, read from the right.
-    fn draw_turned(&self, drawing: &mut Drawing, lines: &[Line], mut at: Point) {
+    fn draw_turned<'a>(&self, drawing: &mut Drawing, lines: impl Iterator<Item = Line<'a>>, mut at: Point) {
         for line in lines {
             at.x += line.drop;
-            for text in self.texts(line, at) {
-                drawing.print(text.turned_about(at, -FRAC_PI_2));
-            }
+            texts(&line, at).for_each(|text| drawing.print(text.turned_about(at, -FRAC_PI_2)));
         }
     }
+}
 
-    /// A line's words by weight, its baseline beginning at `at`.
-    fn texts(&self, line: &Line, at: Point) -> impl Iterator<Item = Text> {
-        let size = line.size;
-        Word::runs(line.words, size).into_iter().map(move |run| {
-            let start = (at.x + run.x, at.y);
-            Text::new(run.text, start, Anchor::Start, size.cap * run.share, run.weight).read_from(size.distance)
-        })
-    }
+/// A line's words by weight, its baseline beginning at `at`.
+fn texts(line: &Line, at: Point) -> impl Iterator<Item = Text> + use<> {
+    let size = line.size;
+    Word::runs(line.words, size).into_iter().map(move |run| {
+        let start = (at.x + run.x, at.y);
+        Text::new(run.text, start, Anchor::Start, size.cap * run.share, run.weight).read_from(size.distance)
+    })
 }

@@ -1,4 +1,5 @@
-//! A table laid out at one size of its letters: which words stand on which line, how high each row is. Draws nothing.
+//! A table at one size of its letters: where each column stands, how high each row is. Most sizes are tried in vain, so lines
+//! of words are laid out to be counted here, and kept only where they are drawn. Draws nothing.
 
 use std::ops::Range;
 use std::rc::Rc;
@@ -6,10 +7,10 @@ use std::rc::Rc;
 use kurbo::{Rect, Size};
 
 use super::Ruled;
-use super::content::{Letters, Row, Under};
+use super::content::{Letters, Under};
 use super::look::{Look, RowHeights};
-use super::measured::{Grid, Lanes, Measured, MeasuredCell, MeasuredHead, Part, Tail, head_cap};
-use super::stack::{self, Line, stacked};
+use super::measured::{Lanes, Measured, MeasuredCell, MeasuredHead, MeasuredParagraph, MeasuredRow, Part, head_cap};
+use super::stack::{self, Ends, Line, stacked};
 use super::widths::Widths;
 use crate::cards::parts::frame::{Frame, LINE_PITCH, SmallPrint, Title};
 use crate::drawing::Anchor;
@@ -36,38 +37,25 @@ pub(crate) struct Plan<'a> {
 /// A table laid out; it can be put anywhere.
 pub(crate) struct PlannedTable<'a> {
     /// What it was made from.
-    pub grid: Grid<'a>,
+    pub measured: &'a Measured<'a>,
+    /// Which of its rows, under which title.
+    pub part: &'a Part<'a>,
     /// Capital height of its large letters, in millimetres.
     pub cap: f64,
     /// From its left edge to its right, in millimetres.
     pub width: f64,
-    /// The lines of what stands over it.
-    pub title: Vec<Line<'a>>,
     /// Where each column stands.
     pub columns: Widths,
-    /// The room before and after the words of each column.
-    pub lanes: Vec<Lanes>,
-    /// The lines of each column's head.
-    pub heads: Vec<Vec<Line<'a>>>,
-    /// The lines over several heads, each with the columns under them.
-    pub overs: Vec<(Range<usize>, Vec<Line<'a>>)>,
+    /// How far its figures over small print hang below their baseline, in capital heights.
+    tail: f64,
+    /// Of what stands over it, millimetres.
+    pub title_height: f64,
     /// Of the tallest head with what stands over it, millimetres.
     pub head_height: f64,
     /// The white between the heads and the first row, in millimetres.
     pub head_gap: f64,
-    /// The number of its first row in the grid.
-    pub first: usize,
-    /// Its rows, from the top down.
-    pub rows: Vec<PlannedRow<'a>>,
-}
-
-pub(crate) struct PlannedRow<'a> {
-    /// One a column; of a row that runs across, one.
-    pub cells: Vec<Vec<Line<'a>>>,
-    /// Of each cell, how far its number reaches past the place of its decimal point, in capital heights.
-    pub past_points: Vec<Option<f64>>,
-    /// From the rule above it to the rule below, in millimetres.
-    pub height: f64,
+    /// Of its rows, from the top down: from the rule above each to the rule below, in millimetres.
+    pub heights: Vec<f64>,
 }
 
 impl<'a> Plan<'a> {
@@ -80,8 +68,9 @@ impl<'a> Plan<'a> {
         cap: f64,
     ) -> Option<Plan<'a>> {
         // On a card to write on the title makes way for the rows before the card becomes larger.
-        let modest = (card.least_row_mm > 0.0).then_some(Title::Modest);
-        let mut titles = std::iter::once(card.look.title).chain(modest);
+        let grid = &measured.grid;
+        let modest = (grid.least_row_mm > 0.0).then_some(Title::Modest);
+        let mut titles = std::iter::once(grid.look.title).chain(modest);
         titles.find_map(|title| {
             let frame = Frame::around(size, &card.surround, small, cap, title)?;
             Plan::in_frame(card, measured, frame, cap)
@@ -103,79 +92,128 @@ impl<'a> Plan<'a> {
 impl<'a> PlannedTable<'a> {
     /// `None` if letters of `cap` millimetres do not fit `room`.
     pub fn of(measured: &'a Measured, part: &'a Part, room: Size, cap: f64) -> Option<PlannedTable<'a>> {
-        let (grid, look) = (measured.grid, measured.grid.look);
-        let title = part.title.iter().flat_map(|title| title.lines(look.size(cap), room.width));
-        let columns = Widths::of(measured, part, room.width, cap)?;
-        let lanes: Vec<Lanes> = part.breadths.iter().map(|breadth| breadth.lanes).collect();
-        let head_cap = head_cap(cap);
-        let reach = columns.gap * look.head_reach;
-        let heads = measured
-            .heads
-            .iter()
-            .zip(columns.widths.iter().zip(grid.columns))
-            // What ends at the right of its column has the tail of the head before it at its left.
-            .map(|(head, (width, column))| (head, if column.anchor == Anchor::End { *width } else { width + reach }))
-            .map(|(head, width)| head.lines(&measured.grid.look, head_cap, width));
-        let heads: Vec<Vec<Line>> = heads.collect();
-        let overs = measured.overs.iter().map(|(range, over)| {
-            let width = columns.across(range.clone());
-            (range.clone(), over.lines(&measured.grid.look, head_cap, width))
-        });
-        let overs: Vec<(Range<usize>, Vec<Line>)> = overs.collect();
-        let head_height = head_height(&measured.heads, &heads, &overs);
-        let mut rows = Vec::new();
+        let look = measured.grid.look;
+        let mut table = PlannedTable {
+            measured,
+            part,
+            cap,
+            width: room.width,
+            columns: Widths::of(measured, part, room.width, cap)?,
+            tail: measured.tail.at(look.size(cap)),
+            title_height: 0.0,
+            head_height: 0.0,
+            head_gap: 0.0,
+            heights: Vec::with_capacity(part.rows.len()),
+        };
         let mut height = 0.0;
-        for (row, cells) in grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]) {
-            let row = match row {
-                Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns, &lanes), cap),
-                Row::Heading(_) | Row::Across(_) => PlannedRow::across(measured, cells, room.width, cap),
-            };
-            height += row.height;
+        for row in table.rows() {
+            let row = table.row_height(row);
+            height += row;
             // What does not fit with these is not laid out to its end: of a large table most sizes of letters are tried in vain.
             if height > room.height {
                 return None;
             }
-            rows.push(row);
+            table.heights.push(row);
         }
-        let mut table = PlannedTable {
-            rows,
-            grid,
-            cap,
-            width: room.width,
-            title: stacked(title.map(|words| (words, Letters::Large, look.size(cap))), 0.0),
-            columns,
-            lanes,
-            heads,
-            overs,
-            head_height,
-            head_gap: if head_height > 0.0 { look.under_heads.at(head_cap, cap) } else { 0.0 },
-            first: part.rows.start,
-        };
+        table.title_height = stack::pitches(table.title());
+        table.head_height = table.tallest_head();
+        table.head_gap = if table.head_height > 0.0 { look.under_heads.at(head_cap(cap), cap) } else { 0.0 };
         table.spread(room.height).then_some(table)
+    }
+
+    /// Its rows, from the top down.
+    pub fn rows(&self) -> &'a [MeasuredRow<'a>] {
+        self.measured.rows.get(self.part.rows.clone()).unwrap_or_default()
+    }
+
+    /// The lines over it.
+    pub fn title(&self) -> impl Iterator<Item = Line<'a>> {
+        let (size, width) = (self.measured.grid.look.size(self.cap), self.width);
+        let lines = self.part.title.iter().flat_map(move |title| title.lines(size, width));
+        stacked(lines.map(move |words| (words, Letters::Large, size)), 0.0)
+    }
+
+    /// The lines of the head over a column.
+    pub fn head(&self, column: usize) -> impl Iterator<Item = Line<'a>> {
+        let look = &self.measured.grid.look;
+        let width = self.columns.widths[column];
+        // What ends at the right of its column has the tail of the head before it at its left.
+        let is_at_end = self.measured.grid.columns[column].anchor == Anchor::End;
+        let width = if is_at_end { width } else { width + self.columns.gap * look.head_reach };
+        self.measured.heads[column].lines(look, head_cap(self.cap), width)
+    }
+
+    /// The lines over the heads of several columns.
+    pub fn over(&self, (columns, over): &'a (Range<usize>, MeasuredHead<'a>)) -> impl Iterator<Item = Line<'a>> {
+        over.lines(&self.measured.grid.look, head_cap(self.cap), self.columns.across(columns.clone()))
+    }
+
+    /// The lines of a cell.
+    pub fn cell(&self, column: usize, cell: &'a MeasuredCell<'a>) -> impl Iterator<Item = Line<'a>> {
+        let width = self.columns.across(column..column + cell.cell.spans.max(1));
+        let lanes = self.lanes(column);
+        let wraps = self.measured.grid.columns[column].wraps;
+        let room = if wraps { width - lanes.before(self.cap) - lanes.after(self.cap) } else { f64::INFINITY };
+        cell.lines(&self.measured.grid.look, self.cap, (room, self.tail))
+    }
+
+    /// The lines of words over its whole width.
+    pub fn across(&self, words: &'a MeasuredParagraph<'a>) -> impl Iterator<Item = Line<'a>> {
+        words.lines(&self.measured.grid.look, self.cap, self.width)
+    }
+
+    /// The room before and after the words of a column.
+    pub fn lanes(&self, column: usize) -> Lanes {
+        self.part.breadths[column].lanes
+    }
+
+    /// What a row needs, millimetres.
+    fn row_height(&self, row: &'a MeasuredRow<'a>) -> f64 {
+        match row {
+            MeasuredRow::Cells(cells, under) => self.cells_height(cells, *under),
+            MeasuredRow::Heading(words) | MeasuredRow::Across(words) => {
+                stack::pitches(self.across(words)) + self.cap * HEADING_GAP
+            }
+        }
+    }
+
+    /// What the highest cell of a row needs, millimetres.
+    fn cells_height(&self, cells: &'a [Rc<MeasuredCell<'a>>], under: Under) -> f64 {
+        let row_padding = self.measured.grid.look.row_padding;
+        let padding = self.cap * if under == Under::Nothing { LINE_PITCH - 1.0 } else { row_padding };
+        // The usual white is enough for any accent and any tail.
+        let is_tight = row_padding < Look::WORDS.row_padding;
+        let cells = cells.iter().take(self.measured.grid.columns.len()).enumerate();
+        let heights = cells.map(|(column, cell)| {
+            let lines = Ends::of(self.cell(column, cell));
+            let clear = if is_tight { clear(&lines, cell.reach()) } else { 0.0 };
+            lines.height + clear.max(padding)
+        });
+        heights.fold(0.0, f64::max).max(self.measured.grid.least_row_mm)
     }
 
     /// Gives the rows their share of a height; false if they need more.
     fn spread(&mut self, room: f64) -> bool {
-        let (cap, rows, look) = (self.cap, &mut self.rows, self.grid.look);
+        let (cap, rows, look) = (self.cap, &mut self.heights, self.measured.grid.look);
         match look.rows {
             RowHeights::Alike { .. } => {
-                let highest = rows.iter().map(|row| row.height).fold(0.0, f64::max);
-                rows.iter_mut().for_each(|row| row.height = highest);
+                let highest = rows.iter().copied().fold(0.0, f64::max);
+                rows.fill(highest);
             }
             // An accent in the first row keeps clear of the heavy line over it.
             RowHeights::AsNeeded { .. } => {
-                rows.iter_mut().take(1).for_each(|row| row.height += look.head_rule.unwrap_or(0.0));
+                rows.iter_mut().take(1).for_each(|row| *row += look.head_rule.unwrap_or(0.0));
             }
         }
         let spare = room - self.height();
         if spare < 0.0 {
             return false;
         }
-        let each = spare / self.rows.len().max(1) as f64;
-        for row in &mut self.rows {
-            row.height = match look.rows {
-                RowHeights::AsNeeded { air_most } => row.height + each.min(cap * air_most),
-                RowHeights::Alike { most } => (row.height + each).min((cap * most).max(row.height)),
+        let each = spare / self.heights.len().max(1) as f64;
+        for row in &mut self.heights {
+            *row = match look.rows {
+                RowHeights::AsNeeded { air_most } => *row + each.min(cap * air_most),
+                RowHeights::Alike { most } => (*row + each).min((cap * most).max(*row)),
             };
         }
         true
@@ -183,26 +221,26 @@ impl<'a> PlannedTable<'a> {
 
     /// From its title to what stands under it, millimetres.
     pub fn height(&self) -> f64 {
-        let rows: f64 = self.rows.iter().map(|row| row.height).sum();
-        let look = self.grid.look;
-        stack::pitches(&self.title) + self.heads_height() + rows + self.cap * look.under_rows
+        let rows: f64 = self.heights.iter().sum();
+        self.title_height + self.heads_height() + rows + self.cap * self.measured.grid.look.under_rows
     }
 
     /// Of the heads with the white around them.
     pub fn heads_height(&self) -> f64 {
-        self.cap * self.grid.look.over_heads + self.head_height + self.head_gap
+        self.cap * self.measured.grid.look.over_heads + self.head_height + self.head_gap
     }
-}
 
-/// Of the tallest head with what stands over it, millimetres.
-fn head_height(heads: &[MeasuredHead], lines: &[Vec<Line>], overs: &[(Range<usize>, Vec<Line>)]) -> f64 {
-    let height = |(head, lines): (&MeasuredHead, &Vec<Line>)| match head.turned {
-        true => stack::width(lines),
-        false => stack::height(lines),
-    };
-    let heights: Vec<f64> = heads.iter().zip(lines).map(height).collect();
-    let with_over = overs.iter().map(|(range, over)| stack::pitches(over) + tallest(&heights, range.clone()));
-    heights.iter().copied().chain(with_over).fold(0.0, f64::max)
+    /// Of the tallest head with what stands over it, millimetres.
+    fn tallest_head(&self) -> f64 {
+        let height = |(column, head): (usize, &MeasuredHead)| match head.turned {
+            true => stack::width(self.head(column)),
+            false => stack::height(self.head(column)),
+        };
+        let heights: Vec<f64> = self.measured.heads.iter().enumerate().map(height).collect();
+        let overs = self.measured.overs.iter();
+        let with_over = overs.map(|over| stack::pitches(self.over(over)) + tallest(&heights, over.0.clone()));
+        heights.iter().copied().chain(with_over).fold(0.0, f64::max)
+    }
 }
 
 /// Of the columns of a range, the tallest head, millimetres.
@@ -210,42 +248,9 @@ fn tallest(heights: &[f64], range: Range<usize>) -> f64 {
     heights.get(range).unwrap_or_default().iter().copied().fold(0.0, f64::max)
 }
 
-impl<'a> PlannedRow<'a> {
-    /// A row of cells as high as the highest needs, the columns as wide as they are and with these lanes.
-    fn of_cells(
-        measured: &Measured,
-        (cells, under): (&'a [MeasuredCell<'a>], Under),
-        (widths, lanes): (&Widths, &[Lanes]),
-        cap: f64,
-    ) -> PlannedRow<'a> {
-        let row_padding = measured.grid.look.row_padding;
-        let padding = if under == Under::Nothing { LINE_PITCH - 1.0 } else { row_padding };
-        // The usual white is enough for any accent and any tail.
-        let is_tight = row_padding < Look::WORDS.row_padding;
-        let columns = lanes.iter().zip(measured.grid.columns).enumerate();
-        let mut height = 0.0_f64;
-        let lines = cells.iter().zip(columns).map(|(cell, (index, (lanes, column)))| {
-            let width = widths.across(index..index + cell.spans.max(1));
-            let room = if column.wraps { width - lanes.before(cap) - lanes.after(cap) } else { f64::INFINITY };
-            let lines = cell.lines(&measured.grid.look, cap, (room, measured.tail));
-            // Words stand in the middle of their row: what reaches furthest out of them keeps clear of a rule.
-            let out = |line: &Line, caps: f64| line.overhang().max(caps * line.cap());
-            let over = lines.first().map_or(0.0, |line| out(line, cell.reach.0));
-            let under = lines.last().map_or(0.0, |line| out(line, cell.reach.1));
-            let clear = if is_tight { 2.0 * (over.max(under) + CLEAR) } else { 0.0 };
-            height = height.max(stack::height(&lines) + clear.max(cap * padding));
-            lines
-        });
-        let past_points = cells.iter().map(|cell| cell.past_point).collect();
-        let cells: Vec<Vec<Line>> = lines.collect();
-        PlannedRow { cells, past_points, height: height.max(measured.grid.least_row_mm) }
-    }
-
-    /// Words over the whole width.
-    fn across(measured: &Measured, cells: &'a [MeasuredCell<'a>], width: f64, cap: f64) -> PlannedRow<'a> {
-        let look = &measured.grid.look;
-        let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(look, cap, (width, Tail::default()))).collect();
-        let height = stack::pitches(&lines) + cap * HEADING_GAP;
-        PlannedRow { cells: vec![lines], past_points: Vec::new(), height }
-    }
+/// Words stand in the middle of their row: what reaches furthest out of them, in capital heights, keeps clear of a rule, in
+/// millimetres.
+fn clear(lines: &Ends, (over, under): (f64, f64)) -> f64 {
+    let out = |line: Option<Line>, caps: f64| line.map_or(0.0, |line| line.overhang().max(caps * line.cap()));
+    2.0 * (out(lines.first, over).max(out(lines.last, under)) + CLEAR)
 }

@@ -1,5 +1,7 @@
 //! Lines of words that stand under each other, large and small: how high they are together. Knows no table.
 
+use std::borrow::Borrow;
+
 use super::content::Letters;
 use crate::cards::parts::frame::LINE_PITCH;
 use crate::drawing::TypeSize;
@@ -14,6 +16,7 @@ const BENEATH_GAP: f64 = 0.3;
 const CLEAR: f64 = 0.15;
 
 /// One line of words.
+#[derive(Clone, Copy)]
 pub struct Line<'a> {
     /// The words on it, from left to right.
     pub words: &'a [Word<'a>],
@@ -48,11 +51,13 @@ fn overhang(words: &[Word], size: TypeSize) -> f64 {
 }
 
 /// Puts lines under each other. `tail` is how far the figures over small print hang below their baseline, in capital heights.
-pub fn stacked<'a>(lines: impl IntoIterator<Item = (&'a [Word<'a>], Letters, TypeSize)>, tail: f64) -> Vec<Line<'a>> {
-    let mut stack: Vec<Line> = Vec::new();
-    for (words, letters, size) in lines {
+pub fn stacked<'a>(
+    lines: impl Iterator<Item = (&'a [Word<'a>], Letters, TypeSize)>,
+    tail: f64,
+) -> impl Iterator<Item = Line<'a>> {
+    lines.scan(None, move |above: &mut Option<Line>, (words, letters, size)| {
         let cap = size.cap;
-        let drop = match (stack.last(), letters) {
+        let drop = match (&above, letters) {
             (None, _) => cap,
             (Some(above), Letters::Beneath) if above.letters == Letters::Large => beneath(above.cap(), tail, cap),
             (Some(above), _) => {
@@ -60,9 +65,9 @@ pub fn stacked<'a>(lines: impl IntoIterator<Item = (&'a [Word<'a>], Letters, Typ
                 cap + between.max(above.cap() * (LINE_PITCH - 1.0))
             }
         };
-        stack.push(Line { words, size, letters, drop });
-    }
-    stack
+        *above = Some(Line { words, size, letters, drop });
+        *above
+    })
 }
 
 /// From the baseline of a figure of `cap` with this tail to that of the words of `small` that belong to it, millimetres.
@@ -71,16 +76,38 @@ fn beneath(cap: f64, tail: f64, small: f64) -> f64 {
 }
 
 /// From the top of the first line to the baseline of the last, millimetres.
-pub fn height(lines: &[Line]) -> f64 {
-    lines.iter().map(|line| line.drop).sum()
+pub fn height<'a>(lines: impl IntoIterator<Item = impl Borrow<Line<'a>>>) -> f64 {
+    lines.into_iter().map(|line| line.borrow().drop).sum()
 }
 
 /// From the top of the first line to where a next one would begin, millimetres.
-pub fn pitches(lines: &[Line]) -> f64 {
-    height(lines) + lines.last().map_or(0.0, |line| line.cap() * (LINE_PITCH - 1.0))
+pub fn pitches<'a>(lines: impl IntoIterator<Item = impl Borrow<Line<'a>>>) -> f64 {
+    let Ends { height, last, .. } = Ends::of(lines);
+    height + last.map_or(0.0, |line| line.cap() * (LINE_PITCH - 1.0))
 }
 
 /// Of the widest line, millimetres.
-pub fn width(lines: &[Line]) -> f64 {
-    lines.iter().map(Line::width).fold(0.0, f64::max)
+pub fn width<'a>(lines: impl IntoIterator<Item = impl Borrow<Line<'a>>>) -> f64 {
+    lines.into_iter().map(|line| line.borrow().width()).fold(0.0, f64::max)
+}
+
+/// What the height of a row is found from: lines are laid out for many sizes of letters, and kept for none but the last.
+#[derive(Default)]
+pub struct Ends<'a> {
+    /// From the top of the first line to the baseline of the last, millimetres.
+    pub height: f64,
+    /// The line on top.
+    pub first: Option<Line<'a>>,
+    /// The lowest line.
+    pub last: Option<Line<'a>>,
+}
+
+impl<'a> Ends<'a> {
+    /// Of lines under each other.
+    pub fn of(lines: impl IntoIterator<Item = impl Borrow<Line<'a>>>) -> Self {
+        lines.into_iter().fold(Ends::default(), |ends, line| {
+            let line = *line.borrow();
+            Ends { height: ends.height + line.drop, first: ends.first.or(Some(line)), last: Some(line) }
+        })
+    }
 }
