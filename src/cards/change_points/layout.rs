@@ -56,7 +56,7 @@ impl Names {
 /// With the names of the controls as it reads best.
 pub fn ladder(card: &ChangePoints, label: &Label) -> Result<Drawing, Wrong> {
     let ways = Names::ALL.map(|names| card.table(names));
-    let small = Rc::default();
+    let small = Rc::new(ways[0].small_prints());
     let measured: Vec<MeasuredCard> = ways.iter().map(|way| way.measured_with(&small)).collect();
     frame::fitted(card.size.as_ref(), label, |size, least| {
         let plan = match least >= good_cap_mm() {

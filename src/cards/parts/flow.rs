@@ -85,20 +85,36 @@ fn descent_caps() -> f64 {
     font::DESCENT_EM / font::CAP_HEIGHT_EM
 }
 
-/// Breaks a text between words into lines of at most `width` millimetres; a longer word stands alone and sticks out,
-/// and a number keeps its unit.
+/// A text that is broken between words, measured once for every width; a longer word stands alone and sticks out, and a number
+/// keeps its unit.
+pub struct Wrapping<'a> {
+    words: Words<'a>,
+    cap: f64,
+    weight: Weight,
+    distance: Length,
+}
+
+impl<'a> Wrapping<'a> {
+    /// Measures a text.
+    pub fn of(text: &'a str, cap: f64, weight: Weight, distance: Length) -> Self {
+        Wrapping { words: Words::of([(text, weight)]), cap, weight, distance }
+    }
+
+    /// The same of a list whose items stand on one line each, if a line can hold them: `Backstay ½ EASED · Vang 5 bar EASED`.
+    pub fn of_items(text: &'a str, cap: f64, weight: Weight, distance: Length) -> Self {
+        let items = text.split_inclusive(" · ").map(|item| [(item, weight)]);
+        Wrapping { words: Words::of_groups(items), cap, weight, distance }
+    }
+
+    /// Lines of at most `width` millimetres.
+    pub fn lines(&self, width: f64) -> Vec<Line> {
+        let Wrapping { cap, weight, distance, .. } = *self;
+        let lines = self.words.lines(TypeSize { cap, distance }, width);
+        lines.map(|words| Line { text: Word::joined(words), cap, weight, distance }).collect()
+    }
+}
+
+/// Breaks a text into lines of at most `width` millimetres.
 pub fn wrapped(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
-    broken(&Words::of([(text, weight)]), (cap, weight, distance), width)
-}
-
-/// The same of a list whose items stand on one line each, if a line can hold them: `Backstay ½ EASED · Vang 5 bar EASED`.
-pub fn wrapped_items(text: &str, cap: f64, weight: Weight, distance: Length, width: f64) -> Vec<Line> {
-    let items = text.split_inclusive(" · ").map(|item| [(item, weight)]);
-    broken(&Words::of_groups(items), (cap, weight, distance), width)
-}
-
-fn broken(words: &Words, (cap, weight, distance): (f64, Weight, Length), width: f64) -> Vec<Line> {
-    let size = TypeSize { cap, distance };
-    let line = |words: &[Word]| Line { text: Word::joined(words), cap, weight, distance };
-    words.lines(size, width).map(line).collect()
+    Wrapping::of(text, cap, weight, distance).lines(width)
 }

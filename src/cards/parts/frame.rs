@@ -8,7 +8,7 @@ use crate::wrong::Wrong;
 use kurbo::{Rect, RoundedRect, Size};
 
 pub use super::flow::LINE_PITCH;
-use super::flow::{self, Line};
+use super::flow::{self, Line, Wrapping};
 use super::label::{Label, legend_cap_mm};
 use crate::card_sizes::CardSizes;
 use crate::drawing::legibility::{
@@ -165,20 +165,107 @@ pub struct SmallPrint {
     fits: bool,
 }
 
-/// The small print of one card under one label, broken into lines once for each size that is tried.
-#[derive(Debug, Default)]
-pub struct SmallPrints(RefCell<Vec<(Size, Rc<SmallPrint>)>>);
+/// The small print of one card under one label, its words measured once, and broken into lines once for each size that is
+/// tried.
+pub struct SmallPrints<'a> {
+    words: SmallWords<'a>,
+    broken: RefCell<Vec<(Size, Rc<SmallPrint>)>>,
+}
 
-impl SmallPrints {
-    /// That of a size: what was made before, or what `make` makes.
-    pub fn of(&self, size: Size, make: impl FnOnce() -> SmallPrint) -> Rc<SmallPrint> {
-        let made = |(of, small): &(Size, Rc<SmallPrint>)| (*of == size).then(|| Rc::clone(small));
-        if let Some(small) = self.0.borrow().iter().find_map(made) {
+impl<'a> SmallPrints<'a> {
+    /// Of what stands around the body, and of names under the kind: who is in which team.
+    pub fn of(surround: &'a Surround, named: &'a [(String, String)]) -> Self {
+        SmallPrints { words: SmallWords::of(surround, named), broken: RefCell::default() }
+    }
+
+    /// That of a size.
+    pub fn at(&self, size: Size, label: &Label) -> Rc<SmallPrint> {
+        let known = |(of, small): &(Size, Rc<SmallPrint>)| (*of == size).then(|| Rc::clone(small));
+        if let Some(small) = self.broken.borrow().iter().find_map(known) {
             return small;
         }
-        let small = Rc::new(make());
-        self.0.borrow_mut().push((size, Rc::clone(&small)));
+        let small = Rc::new(self.words.at(size, label));
+        self.broken.borrow_mut().push((size, Rc::clone(&small)));
         small
+    }
+}
+
+/// The words over and under a card's body, measured for every size that is tried.
+struct SmallWords<'a> {
+    kind: Wrapping<'a>,
+    under_kind: NamedWords<'a>,
+    subtitle: Wrapping<'a>,
+    named: NamedWords<'a>,
+    must: Vec<Wrapping<'a>>,
+    foot: Vec<Wrapping<'a>>,
+    to_write: &'a [(&'static str, f64)],
+}
+
+impl<'a> SmallWords<'a> {
+    fn of(surround: &'a Surround, named: &'a [(String, String)]) -> Self {
+        let small = |text: &'a str| Wrapping::of(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE);
+        let large = |text: &'a str| Wrapping::of(text, MUST_CAP, Weight::Bold, CARD_DISTANCE);
+        SmallWords {
+            kind: large(&surround.kind),
+            under_kind: NamedWords::of(named),
+            subtitle: small(&surround.subtitle),
+            named: NamedWords::of(&surround.named),
+            must: surround.must.iter().map(|text| large(text)).collect(),
+            foot: surround.foot.iter().map(|text| small(text)).collect(),
+            to_write: &surround.to_write,
+        }
+    }
+
+    /// Broken into lines for a card of this size.
+    fn at(&self, size: Size, label: &Label) -> SmallPrint {
+        let inner = inner_width(size);
+        let inside = inner - 2.0 * BOX_ROOM;
+        let kind = self.kind.lines(inner);
+        let under_kind = self.under_kind.lines(inner);
+        let must: Vec<Line> = self.must.iter().flat_map(|text| text.lines(inside)).collect();
+        let mut subtitle = self.subtitle.lines(inner);
+        let is_beside = match (kind.last(), subtitle.as_slice()) {
+            (Some(kind), [one]) => line_width(kind) + BESIDE_GAP + line_width(one) <= inner,
+            _ => false,
+        };
+        let beside = if is_beside { subtitle.pop() } else { None };
+        let foot = self.foot.iter().flat_map(|text| text.lines(inner)).collect();
+        let named = self.named.lines(inner);
+        let fit = |lines: &[Line], width: f64| lines.iter().all(|line| line_width(line) <= width);
+        let fits = fit(&kind, inner) && fit(&must, inside) && named.fit(inner) && under_kind.fit(inner);
+        let to_write = to_write(self.to_write, inner);
+        let label = flow::wrapped(&label.words(), legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, inner);
+        SmallPrint { kind, under_kind, beside, subtitle, named, must, foot, label, to_write, fits }
+    }
+}
+
+/// Names in bold and what is said of them, measured.
+struct NamedWords<'a> {
+    words: Vec<(Wrapping<'a>, Wrapping<'a>)>,
+    /// The longest name on one line, millimetres.
+    widest: f64,
+}
+
+impl<'a> NamedWords<'a> {
+    fn of(named: &'a [(String, String)]) -> Self {
+        let name = |text: &'a str| Wrapping::of(text, MUST_CAP, Weight::Bold, CARD_DISTANCE);
+        let says = |text: &'a str| Wrapping::of_items(text, MUST_CAP, Weight::Regular, CARD_DISTANCE);
+        let words: Vec<_> = named.iter().map(|(one, other)| (name(one), says(other))).collect();
+        let whole = words.iter().flat_map(|(name, _)| name.lines(f64::INFINITY));
+        NamedWords { widest: whole.map(|line| line_width(&line)).fold(0.0, f64::max), words }
+    }
+
+    /// Broken into lines of this width, in millimetres.
+    fn lines(&self, width: f64) -> NamedLines {
+        let is_beside = self.widest <= width * NAMES_MOST;
+        let indent = if is_beside { self.widest + BESIDE_GAP } else { 0.0 };
+        let row = |(name, says): &(Wrapping, Wrapping)| {
+            let says = says.lines(width - indent);
+            let ends = !is_beside || says.is_empty();
+            let name = name.lines(width).into_iter().map(move |line| (0.0, line, ends));
+            name.chain(says.into_iter().map(move |line| (indent, line, true))).collect::<Vec<_>>()
+        };
+        NamedLines { lines: self.words.iter().flat_map(row).collect() }
     }
 }
 
@@ -190,23 +277,6 @@ struct NamedLines {
 }
 
 impl NamedLines {
-    /// Broken into lines of this width, in millimetres.
-    fn of(named: &[(String, String)], width: f64) -> NamedLines {
-        let large = |text: &str, weight, width| flow::wrapped(text, MUST_CAP, weight, CARD_DISTANCE, width);
-        let items = |text: &str, width| flow::wrapped_items(text, MUST_CAP, Weight::Regular, CARD_DISTANCE, width);
-        let names = |width| named.iter().map(move |(name, _)| large(name, Weight::Bold, width));
-        let widest = names(f64::INFINITY).flatten().map(|line| line_width(&line)).fold(0.0, f64::max);
-        let is_beside = widest <= width * NAMES_MOST;
-        let indent = if is_beside { widest + BESIDE_GAP } else { 0.0 };
-        let row = |(name, (_, says)): (Vec<Line>, &(String, String))| {
-            let ends = !is_beside || says.is_empty();
-            let name = name.into_iter().map(move |line| (0.0, line, ends));
-            let says = items(says, width - indent).into_iter().map(|line| (indent, line, true));
-            name.chain(says).collect::<Vec<_>>()
-        };
-        NamedLines { lines: names(width).zip(named).flat_map(row).collect() }
-    }
-
     /// Whether no word is longer than its line.
     fn fit(&self, width: f64) -> bool {
         self.lines.iter().all(|(indent, line, _)| indent + line_width(line) <= width)
@@ -229,25 +299,7 @@ impl NamedLines {
 impl SmallPrint {
     /// Breaks it into lines for a card of this size.
     pub fn new(size: Size, surround: &Surround, label: &Label) -> SmallPrint {
-        let inner = inner_width(size);
-        let small = |text: &str| flow::wrapped(text, legend_cap_mm(), Weight::Regular, LEGEND_DISTANCE, inner);
-        let large = |text: &str, width| flow::wrapped(text, MUST_CAP, Weight::Bold, CARD_DISTANCE, width);
-        let inside = inner - 2.0 * BOX_ROOM;
-        let kind = large(&surround.kind, inner);
-        let must: Vec<Line> = surround.must.iter().flat_map(|text| large(text, inside)).collect();
-        let mut subtitle = small(&surround.subtitle);
-        let is_beside = match (kind.last(), subtitle.as_slice()) {
-            (Some(kind), [one]) => line_width(kind) + BESIDE_GAP + line_width(one) <= inner,
-            _ => false,
-        };
-        let beside = if is_beside { subtitle.pop() } else { None };
-        let foot = surround.foot.iter().flat_map(|text| small(text)).collect();
-        let named = NamedLines::of(&surround.named, inner);
-        let fit = |lines: &[Line], width: f64| lines.iter().all(|line| line_width(line) <= width);
-        let fits = fit(&kind, inner) && fit(&must, inside) && named.fit(inner);
-        let to_write = to_write(&surround.to_write, inner);
-        let (label, under_kind) = (small(&label.words()), NamedLines::default());
-        SmallPrint { kind, under_kind, beside, subtitle, named, must, foot, label, to_write, fits }
+        SmallWords::of(surround, &[]).at(size, label)
     }
 
     /// Of the rows of names, and the white under them.
@@ -286,14 +338,6 @@ impl SmallPrint {
             drawing.print(Shape::line((x, baseline), (x + each * share, baseline), RULE));
             x += each * share + WRITE_GAP;
         }
-    }
-
-    /// The same with names under the kind and as large, and what is said of each: who is in which team.
-    pub fn with_named(self, named: &[(String, String)], size: Size) -> SmallPrint {
-        let inner = inner_width(size);
-        let under_kind = NamedLines::of(named, inner);
-        let fits = self.fits && under_kind.fit(inner);
-        SmallPrint { under_kind, fits, ..self }
     }
 
     /// What stands between the title and the body, in millimetres.

@@ -6,8 +6,10 @@ mod by_angle_layout;
 mod changes;
 mod layout;
 mod parting;
+mod sharing;
 mod sheet;
 mod usually_below;
+mod ways;
 mod working;
 
 use crate::wrong::Wrong;

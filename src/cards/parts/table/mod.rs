@@ -21,7 +21,7 @@ pub(crate) use measured::{Grid, Measured, MeasuredCell, MeasuredRow};
 pub(crate) use plan::{Plan, PlannedTable};
 pub use transposed::transposed;
 
-use super::frame::{self, SmallPrint, SmallPrints, Surround, good_cap_mm};
+use super::frame::{self, SmallPrints, Surround, good_cap_mm};
 use super::label::Label;
 use crate::drawing::Drawing;
 use crate::size::NamedSize;
@@ -77,13 +77,18 @@ impl Ruled {
 
     /// The card with its words measured, once for every size that is tried.
     pub(crate) fn measured(&self) -> MeasuredCard<'_> {
-        self.measured_with(&Rc::default())
+        self.measured_with(&Rc::new(self.small_prints()))
     }
 
     /// The same of one of several ways to set a card, whose small print is the same.
-    pub(crate) fn measured_with(&self, small: &Rc<SmallPrints>) -> MeasuredCard<'_> {
+    pub(crate) fn measured_with<'a>(&'a self, small: &Rc<SmallPrints<'a>>) -> MeasuredCard<'a> {
         let rows = self.rows.iter().map(MeasuredRow::of).collect();
         MeasuredCard::new(self, Measured::new(self.grid(), rows, self.halves.as_ref()), small)
+    }
+
+    /// What stands around the table but the title.
+    pub(crate) fn small_prints(&self) -> SmallPrints<'_> {
+        SmallPrints::of(&self.surround, &self.named)
     }
 
     fn grid(&self) -> Grid<'_> {
@@ -122,24 +127,19 @@ impl Measured<'_> {
 pub(crate) struct MeasuredCard<'a> {
     card: &'a Ruled,
     table: Measured<'a>,
-    small: Rc<SmallPrints>,
+    small: Rc<SmallPrints<'a>>,
 }
 
 impl<'a> MeasuredCard<'a> {
     /// A card with a table that it does not hold itself: one of several ways to set a card, whose small print is the same.
-    pub fn new(card: &'a Ruled, table: Measured<'a>, small: &Rc<SmallPrints>) -> Self {
+    pub fn new(card: &'a Ruled, table: Measured<'a>, small: &Rc<SmallPrints<'a>>) -> Self {
         MeasuredCard { card, table, small: Rc::clone(small) }
-    }
-
-    fn small_print(&self, size: Size, label: &Label) -> Rc<SmallPrint> {
-        let Ruled { surround, named, .. } = self.card;
-        self.small.of(size, || SmallPrint::new(size, surround, label).with_named(named, size))
     }
 
     /// Whether it fits a size in letters of `cap` millimetres, standing or lying.
     pub fn fits(&self, label: &Label, size: &NamedSize, cap: f64) -> bool {
         let fits = |size: Size| {
-            let small = self.small_print(size, label);
+            let small = self.small.at(size, label);
             Plan::of_card(self.card, &self.table, &small, size, cap).is_some()
         };
         frame::both_ways(size, label).into_iter().any(fits)
@@ -158,7 +158,7 @@ impl<'a> MeasuredCard<'a> {
         let most = if self.table.grid.least_row_mm > 0.0 { good_cap_mm() } else { look.most_mm };
         frame::both_ways(size, label).into_iter().fold(None, |best: Option<Plan<'_>>, size| {
             let beaten = best.as_ref().map(|best| best.cap).or(beaten);
-            let small = self.small_print(size, label);
+            let small = self.small.at(size, label);
             let least = least.max(look.least_mm);
             let at = |cap| Plan::of_card(card, &self.table, &small, size, cap);
             frame::largest_that_fits(least, most, beaten, at).or(best)
