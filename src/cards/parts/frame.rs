@@ -513,10 +513,9 @@ pub fn fitted(
     let on = |sizes: &[&NamedSize], cap: f64| sizes.iter().find_map(|size| draw(size, cap));
     let well = |sizes: &[&NamedSize]| on(sizes, good).or_else(|| on(sizes, wanted_cap_mm()));
     let is_free = asked.is_none() && label.size().is_none();
-    let before_the_page = label.sizes.before_the_page().filter(|_| is_free);
-    let before_the_page: Vec<&NamedSize> = before_the_page.iter().collect();
+    let before_the_page = || well(&[&label.sizes.before_the_page().filter(|_| is_free)?]);
     let at_all = || on(&handy, least).or_else(|| on(&pages, least));
-    well(&handy).or_else(|| well(&before_the_page)).or_else(|| well(&pages)).or_else(at_all).ok_or_else(|| {
+    well(&handy).or_else(before_the_page).or_else(|| well(&pages)).or_else(at_all).ok_or_else(|| {
         let size = match (asked, tried.last()) {
             (Some(size), _) => size.name.clone(),
             (None, Some(size)) if label.sizes.is_uncut(size.size) => format!("a page of {}", label.sizes.paper()),
@@ -599,7 +598,7 @@ pub fn largest_that_fits<Plan>(
 pub fn both_ways(size: &NamedSize, label: &Label) -> Vec<Size> {
     match label.size() {
         Some(_) => vec![size.size],
-        None => vec![size.size, size.turned().size],
+        None => vec![size.size, Size::new(size.size.height, size.size.width)],
     }
 }
 
