@@ -228,7 +228,7 @@ impl Card {
         place: Place,
         content: impl Content + 'static,
     ) -> Self {
-        let digest = stamp::digest(kind, &content.stamped());
+        let digest = stamp::digest(kind, content.stamped());
         let stamp = stamp::shortest(&digest, []);
         let content = Box::new(content);
         Card {
@@ -256,7 +256,7 @@ impl Card {
             "front": self.content.stamped(),
             "back": {"kind": back.kind, "says": back.content.stamped()},
         });
-        let digest = stamp::digest(self.kind, &said);
+        let digest = stamp::digest(self.kind, said);
         let stamp = stamp::shortest(&digest, []);
         let back = Card { digest: digest.clone(), stamp: stamp.clone(), back: None, ..back };
         Card { digest, stamp, back: Some(Box::new(back)), back_place: Some(place), ..self }
