@@ -19,6 +19,8 @@ use crate::drawing::Anchor;
 const CLEAR: f64 = 0.3;
 /// Above the words of a heading, in capital heights.
 const HEADING_GAP: f64 = 0.85;
+/// Of the line that words stand in, at either side, millimetres.
+const ACROSS_LEAST_MM: f64 = 2.0;
 /// Between two tables, in capital heights.
 pub const GUTTER: f64 = 2.0;
 
@@ -107,7 +109,7 @@ impl<'a> PlannedTable<'a> {
         };
         let mut height = 0.0;
         for row in table.rows() {
-            let row = table.row_height(row);
+            let row = table.row_height(row)?;
             height += row;
             // What does not fit with these is not laid out to its end: of a large table most sizes of letters are tried in vain.
             if height > room.height {
@@ -167,14 +169,21 @@ impl<'a> PlannedTable<'a> {
         self.part.breadths[column].lanes
     }
 
-    /// What a row needs, millimetres.
-    fn row_height(&self, row: &'a MeasuredRow<'a>) -> f64 {
+    /// What a row needs, millimetres; `None` if words in the middle of a line leave nothing of it to be seen.
+    fn row_height(&self, row: &'a MeasuredRow<'a>) -> Option<f64> {
+        let across = |words| stack::pitches(self.across(words)) + self.cap * HEADING_GAP;
         match row {
-            MeasuredRow::Cells(cells, under) => self.cells_height(cells, *under),
-            MeasuredRow::Heading(words) | MeasuredRow::Across(words) => {
-                stack::pitches(self.across(words)) + self.cap * HEADING_GAP
-            }
+            MeasuredRow::Cells(cells, under) => Some(self.cells_height(cells, *under)),
+            MeasuredRow::Heading(words) => Some(across(words)),
+            MeasuredRow::Across(words) => self.leaves_a_line(words).then(|| across(words)),
         }
+    }
+
+    /// Whether words in the middle of a line leave enough of it at either side.
+    fn leaves_a_line(&self, words: &'a MeasuredParagraph<'a>) -> bool {
+        let room = self.width - 2.0 * (self.cap + ACROSS_LEAST_MM);
+        let mut lines = self.across(words);
+        lines.next().is_none_or(|line| line.width() <= room) && lines.next().is_none()
     }
 
     /// What the highest cell of a row needs, millimetres.
