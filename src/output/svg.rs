@@ -407,7 +407,7 @@ fn push_outline(data: &mut String, glyph: Glyph, em: f64, turn: f64, precision: 
         return data.push_str(outline);
     }
     let in_place = Affine::rotate(turn) * Affine::scale(em);
-    let outline = relative_path_data(&(in_place * font::outline(glyph)), precision);
+    let outline = relative_path_data(&(in_place * &*font::outline(glyph)), precision);
     data.push_str(&outline);
     let mut outlines = OUTLINES.write().unwrap_or_else(PoisonError::into_inner);
     if outlines.len() > MOST_OUTLINES {

@@ -99,7 +99,7 @@ fn points_of_letters(text: &Text) -> Vec<Point> {
             * Affine::translate((pen_em * text.em, cap * (larger - 1.0) / 2.0))
             * Affine::scale(text.em * larger);
         points.push(to_drawing * Point::ZERO);
-        points.extend(points_of(&(to_drawing * font::outline(glyph))));
+        points.extend(points_of(&(to_drawing * &*font::outline(glyph))));
         pen_em += glyph.advance * larger;
     }
     points
@@ -169,7 +169,7 @@ fn another_reader_finds_every_letter_that_is_referred_to_where_it_was_drawn() {
                 * Affine::rotate(text.turn)
                 * Affine::translate(placed.at)
                 * Affine::scale(placed.em);
-            (place * font::outline(placed.glyph)).bounding_box()
+            (place * &*font::outline(placed.glyph)).bounding_box()
         })
         .filter(|ink| ink.area() > 0.0)
         .collect();
