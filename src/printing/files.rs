@@ -137,7 +137,7 @@ impl ToWrite for File<'_> {
     fn write(&self, to: &mut dyn Write) -> io::Result<()> {
         match self.of {
             MadeOf::Bytes(bytes) => to.write_all(bytes),
-            MadeOf::Svg(drawing, text) => to.write_all(svg::svg(drawing, svg::Options { text }).as_bytes()),
+            MadeOf::Svg(drawing, text) => to.write_all(&svg::svg(drawing, svg::Options { text }).into_bytes()),
             MadeOf::Png(drawing) => {
                 let picture = png::png(drawing, png::most_dots_per_inch(drawing.size));
                 to.write_all(&picture.map_err(|error| cannot_be_made(&error))?)
