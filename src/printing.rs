@@ -164,12 +164,17 @@ fn print_drawn(book: &Book, mut drawn: Vec<Drawn>, options: &Options, problems: 
         return None;
     }
 
-    let pdfs = pdfs(&layouts, drawn.len(), options, problems);
     let documents = layouts.iter().map(|stacked| document(stacked, options)).collect();
     let places = places(&layouts);
     let entries: Vec<manifest::Entry> = drawn.iter().flat_map(|drawn| entries(drawn, &places, options)).collect();
-    let manifest = made(MANIFEST, manifest::manifest(&book.boat.name.value, &entries), problems);
-    let page = made(PROOF_PAGE, proof_page(book, &drawn, &places, options, problems), problems);
+    let (pdfs, (manifest, page)) = parallel::both(
+        drawn.len(),
+        || pdfs(&layouts, drawn.len(), options),
+        || (manifest::manifest(&book.boat.name.value, &entries), proof_page(book, &drawn, &places, options, problems)),
+    );
+    let pdfs: Option<Vec<_>> = pdfs.into_iter().map(|(file, pdf)| Some((file, made(file, pdf, problems)?))).collect();
+    let manifest = made(MANIFEST, manifest, problems);
+    let page = made(PROOF_PAGE, page, problems);
     let cards = drawn.iter().flat_map(|drawn| summaries(drawn, &places, options)).collect();
     let (calendars, diaries) = calendars(book, &drawn)
         .into_iter()
@@ -199,22 +204,14 @@ fn made<Made, Error: std::fmt::Display>(
     made.map_err(|error| problems.push(failure(file, &error))).ok()
 }
 
-/// The PDF of each stack, with its name; `None` if one could not be made, which is told.
-fn pdfs(
-    layouts: &[Stacked],
-    cards: usize,
-    options: &Options,
-    problems: &mut Vec<Problem>,
-) -> Option<Vec<(&'static str, Vec<u8>)>> {
-    let pdfs = parallel::each(layouts, cards, |Stacked { stack, title, layout, drawn }| {
+/// The PDF of each stack, with its name.
+fn pdfs(layouts: &[Stacked], cards: usize, options: &Options) -> Vec<(&'static str, Result<Vec<u8>, pdf::Error>)> {
+    parallel::each(layouts, cards, |Stacked { stack, title, layout, drawn }| {
         let duplex = stack.two_sided.then_some(options.job.flip);
         let bookmarks = bookmarks(&layout.pages, drawn.iter().copied());
         let options = pdf::Options { title, subject: stack.note, duplex, bookmarks: &bookmarks };
-        pdf::pdf(&layout.pages, &options)
-    });
-    let with_name =
-        |(stacked, pdf): (&Stacked, _)| Some((stacked.stack.file, made(stacked.stack.file, pdf, problems)?));
-    layouts.iter().zip(pdfs).map(with_name).collect()
+        (stack.file, pdf::pdf(&layout.pages, &options))
+    })
 }
 
 /// A stack in the list of PDFs.

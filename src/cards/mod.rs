@@ -11,13 +11,16 @@ use std::fmt::Debug;
 
 use jiff::Timestamp;
 
-use crate::book::{Book, CardList, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book};
+use crate::book::{
+    Book, CardEntry, CardList, Level, Place, Problem, Section, Settings, Table, suggest, words as words_of_book,
+};
 use crate::drawing::Drawing;
 use crate::drawing::legibility::{CARD_ARC_MINUTES, LEAST_ARC_MINUTES, WANTED_ARC_MINUTES, arc_minutes};
 use crate::length::Length;
 use crate::limits::MAX_CARDS;
+use crate::parallel;
 use crate::size::{NamedSize, next_size_up};
-use parts::back::{self, Made};
+use parts::back::{self, Made, Successors};
 use parts::comparing::Fields;
 use parts::frame;
 use parts::stamp;
@@ -69,6 +72,9 @@ pub const KINDS: &[Kind] = &[
     re_mark::KIND,
     strip::KIND,
 ];
+
+/// Entries whose cards are made at once: of a book that asks for too many, fewer than this are made in vain.
+const AT_ONCE: usize = 16;
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
@@ -222,7 +228,7 @@ impl Card {
         place: Place,
         content: impl Content + 'static,
     ) -> Self {
-        let digest = stamp::digest(kind, &content.stamped());
+        let digest = stamp::digest(kind, content.stamped());
         let stamp = stamp::shortest(&digest, []);
         let content = Box::new(content);
         Card {
@@ -250,7 +256,7 @@ impl Card {
             "front": self.content.stamped(),
             "back": {"kind": back.kind, "says": back.content.stamped()},
         });
-        let digest = stamp::digest(self.kind, &said);
+        let digest = stamp::digest(self.kind, said);
         let stamp = stamp::shortest(&digest, []);
         let back = Card { digest: digest.clone(), stamp: stamp.clone(), back: None, ..back };
         Card { digest, stamp, back: Some(Box::new(back)), back_place: Some(place), ..self }
@@ -298,8 +304,8 @@ pub(crate) fn unexplained(book: &Book, problems: &mut Vec<Problem>) -> Printed {
     of_those_afloat(&book.afloat().unexplained(), book, problems)
 }
 
-/// Whether there are more cards than a book may have. Whoever makes cards asks this after each entry, so that no more is made
-/// of a book that asks for too many.
+/// Whether there are more cards than a book may have. Whoever makes cards asks this after every few entries, so that hardly
+/// more is made of a book that asks for too many.
 fn are_too_many(made: &[Made]) -> bool {
     made.iter().map(|made| made.cards.len()).sum::<usize>() > MAX_CARDS
 }
@@ -318,37 +324,14 @@ fn of_those_afloat(afloat: &Book, book: &Book, problems: &mut Vec<Problem>) -> P
             cards = all.made;
         }
         CardList::Listed(entries) => {
-            for entry in entries {
-                if are_too_many(&cards) {
-                    break;
+            'made: for some in entries.chunks(AT_ONCE) {
+                for (made, found) in parallel::each(some, some.len(), |entry| of_entry(entry, book, &successors)) {
+                    problems.extend(found);
+                    cards.extend(made);
+                    if are_too_many(&cards) {
+                        break 'made;
+                    }
                 }
-                let Some(kind) = KINDS.iter().find(|kind| kind.name == entry.kind.value) else {
-                    problems.push(unknown_kind(&entry.kind.value, entry.kind.place.clone()));
-                    continue;
-                };
-                if kind.lacks_anything(book) || book.lacks_what_is_named_in(&entry.node) {
-                    continue;
-                }
-                let gone = |text: &&str| successors.get(*text).is_some_and(Option::is_none);
-                if let Some(name) = back::texts_but_back(&entry.node).find(gone) {
-                    problems.push(Problem::warning(
-                        entry.kind.place.clone(),
-                        format!("this card is left out: {} no longer sails", shown(name)),
-                        "take the card out of the list, or name what sails in its place",
-                    ));
-                    continue;
-                }
-                let node = entry.node.with_texts(&|text| successors.get(text).cloned().flatten());
-                let Some(mut table) = Table::open(&node, format!("this {} card", kind.name), problems) else {
-                    continue;
-                };
-                table.take("kind");
-                let before = problems.len();
-                let back = back::of_entry(&mut table, problems);
-                let made = (kind.from_entry)(book, table, problems);
-                let is_broken = problems[before..].iter().any(|problem| problem.level == Level::Error);
-                let is_of_successor = node != entry.node;
-                cards.push(Made { cards: made, back, is_broken, is_of_successor });
             }
         }
     }
@@ -371,6 +354,37 @@ fn of_those_afloat(afloat: &Book, book: &Book, problems: &mut Vec<Problem>) -> P
         card.stamp_with(stamp::shortest(&card.digest, digests.iter().map(String::as_str)));
     }
     Printed { cards, left_out }
+}
+
+/// The cards of one entry of a book's list, `None` where it asks for none that can be made; with all that is to be said of it.
+fn of_entry(entry: &CardEntry, book: &Book, successors: &Successors) -> (Option<Made>, Vec<Problem>) {
+    let mut found = Vec::new();
+    let Some(kind) = KINDS.iter().find(|kind| kind.name == entry.kind.value) else {
+        return (None, vec![unknown_kind(&entry.kind.value, entry.kind.place.clone())]);
+    };
+    if kind.lacks_anything(book) || book.lacks_what_is_named_in(&entry.node) {
+        return (None, found);
+    }
+    let gone = |text: &&str| successors.get(*text).is_some_and(Option::is_none);
+    if let Some(name) = back::texts_but_back(&entry.node).find(gone) {
+        found.push(Problem::warning(
+            entry.kind.place.clone(),
+            format!("this card is left out: {} no longer sails", shown(name)),
+            "take the card out of the list, or name what sails in its place",
+        ));
+        return (None, found);
+    }
+    let node = entry.node.with_texts(&|text| successors.get(text).cloned().flatten());
+    let Some(mut table) = Table::open(&node, format!("this {} card", kind.name), &mut found) else {
+        return (None, found);
+    };
+    table.take("kind");
+    let before = found.len();
+    let back = back::of_entry(&mut table, &mut found);
+    let cards = (kind.from_entry)(book, table, &mut found);
+    let is_broken = found[before..].iter().any(|problem| problem.level == Level::Error);
+    let is_of_successor = node != entry.node;
+    (Some(Made { cards, back, is_broken, is_of_successor }), found)
 }
 
 /// Takes out every card that another entry makes too since one sail took the place of both of theirs.

@@ -4,8 +4,9 @@
 use std::collections::BTreeSet;
 
 use super::parts::back::Made;
-use super::{Card, KINDS, Kind, Stock, strip};
+use super::{AT_ONCE, Card, KINDS, Kind, Stock, strip};
 use crate::book::{AllBut, Book, Level, Node, Place, Problem, Settings, Spanned, Table, Value, suggest};
+use crate::parallel;
 use crate::wrong::shown;
 
 /// An entry that a book without a list is taken to have.
@@ -63,6 +64,51 @@ impl Usual {
         table.take("kind");
         ((kind.from_entry)(book, table, &mut found), found)
     }
+
+    /// The same, each card at the size that the list gives it or its kind.
+    fn sized(&self, kind: &Kind, book: &Book, but: &AllBut) -> (Vec<Card>, Vec<Problem>) {
+        let of_kind = but.size_of(kind.name).filter(|_| kind.name != strip::KIND.name);
+        let (mut cards, mut found) = self.made(kind, book, of_kind);
+        for card in &mut cards {
+            if let Some(size) = but.size_of(&card.id).filter(|_| card.stock == Stock::Card) {
+                let (sized, of_size) = self.made(kind, book, Some(size));
+                found.extend(of_size.into_iter().filter(is_error));
+                if let Some(sized) = sized.into_iter().find(|sized| sized.id == card.id) {
+                    *card = sized;
+                }
+            }
+            card.is_usual = true;
+        }
+        (cards, found)
+    }
+
+    /// The same, less what the list takes out, and what need not be there and comes to nothing.
+    fn outcome(&self, kind: &Kind, book: &Book, but: &AllBut) -> Outcome {
+        let (mut cards, found) = self.sized(kind, book, but);
+        let ids = cards.iter().map(|card| (card.id.clone(), card.stock)).collect();
+        if self.or_nothing && cards.is_empty() {
+            let about = self.fields.first().map_or_else(String::new, |(_, word)| format!(" of {word}"));
+            let why = found.into_iter().find(is_error).map_or_else(|| NOTHING_TO_SAY.to_owned(), |error| error.what);
+            return Outcome::nothing(format!("{}{about}", kind.name), Nothing::because(why));
+        }
+        let mut left_out = Vec::new();
+        cards.retain(|card| {
+            let why = match but.takes_out(&card.id) {
+                true => Some(TAKEN_OUT.to_owned()),
+                false => self.or_nothing.then(|| super::cannot_be_drawn(book, card)).flatten(),
+            };
+            let is_kept = why.is_none();
+            left_out.extend(why.map(|why| LeftOut { what: card.id.clone(), why: Nothing::because(why) }));
+            is_kept
+        });
+        let is_broken = found.iter().any(is_error);
+        let made = Some(Made { cards, back: None, is_broken, is_of_successor: false });
+        Outcome { made, ids, left_out, found }
+    }
+}
+
+fn is_error(problem: &Problem) -> bool {
+    problem.level == Level::Error
 }
 
 /// Said of what `except` names.
@@ -123,81 +169,77 @@ pub(super) struct All {
     pub left_out: Vec<LeftOut>,
 }
 
+/// What is asked of a kind that nobody lists.
+enum Asked {
+    /// A card, or some.
+    Entry(Usual, &'static Kind),
+    /// Nothing, for this reason.
+    Nothing(&'static Kind, Nothing),
+}
+
+/// What that came to, with all that is to be said of it.
+#[derive(Default)]
+struct Outcome {
+    /// `None` where there is no card and nobody asked for it by name.
+    made: Option<Made>,
+    /// The ids of all its cards, those that are taken out too, and what they are printed on.
+    ids: Vec<(String, Stock)>,
+    left_out: Vec<LeftOut>,
+    found: Vec<Problem>,
+}
+
 /// The usual cards of a book, less what its list takes out; no more of them once they are too many.
 pub(super) fn all(book: &Book, but: &AllBut, problems: &mut Vec<Problem>) -> All {
     let mut all = All { made: Vec::new(), left_out: Vec::new() };
     let mut named = Named::default();
-    for kind in KINDS.iter().filter(|kind| !kind.lacks_anything(book)) {
-        if but.takes_out(kind.name) {
-            all.leave_out(kind.name, Nothing::because(TAKEN_OUT));
-            continue;
-        }
-        match (kind.by_default)(book) {
-            Ok(entries) => {
-                for entry in &entries {
-                    all.add(entry, kind, (book, but), &mut named, problems);
-                    if super::are_too_many(&all.made) {
-                        return all;
-                    }
-                }
+    let asked: Vec<Asked> =
+        KINDS.iter().filter(|kind| !kind.lacks_anything(book)).flat_map(|kind| asked_of(kind, book, but)).collect();
+    for some in asked.chunks(AT_ONCE) {
+        let entries = some.iter().filter(|asked| matches!(asked, Asked::Entry(..))).count();
+        for outcome in parallel::each(some, entries, |asked| asked.outcome(book, but)) {
+            all.add(outcome, &mut named, problems);
+            if super::are_too_many(&all.made) {
+                return all;
             }
-            Err(why) => all.leave_out(kind.name, why),
         }
     }
     named.check(book, but, problems);
     all
 }
 
-impl All {
-    fn leave_out(&mut self, what: &str, why: Nothing) {
-        self.left_out.push(LeftOut { what: what.to_owned(), why });
+/// The entries of a kind, or why there is none.
+fn asked_of(kind: &'static Kind, book: &Book, but: &AllBut) -> Vec<Asked> {
+    if but.takes_out(kind.name) {
+        return vec![Asked::Nothing(kind, Nothing::because(TAKEN_OUT))];
     }
+    match (kind.by_default)(book) {
+        Ok(entries) => entries.into_iter().map(|entry| Asked::Entry(entry, kind)).collect(),
+        Err(why) => vec![Asked::Nothing(kind, why)],
+    }
+}
 
-    fn add(
-        &mut self,
-        entry: &Usual,
-        kind: &Kind,
-        (book, but): (&Book, &AllBut),
-        named: &mut Named,
-        problems: &mut Vec<Problem>,
-    ) {
-        let of_kind = but.size_of(kind.name).filter(|_| kind.name != strip::KIND.name);
-        let (mut cards, mut found) = entry.made(kind, book, of_kind);
-        for card in &mut cards {
-            named.see(card);
-            if let Some(size) = but.size_of(&card.id).filter(|_| card.stock == Stock::Card) {
-                let (sized, of_size) = entry.made(kind, book, Some(size));
-                found.extend(of_size.into_iter().filter(|problem| problem.level == Level::Error));
-                if let Some(sized) = sized.into_iter().find(|sized| sized.id == card.id) {
-                    *card = sized;
-                }
-            }
+impl Asked {
+    fn outcome(&self, book: &Book, but: &AllBut) -> Outcome {
+        match self {
+            Asked::Entry(entry, kind) => entry.outcome(kind, book, but),
+            Asked::Nothing(kind, why) => Outcome::nothing(kind.name.to_owned(), why.clone()),
         }
-        cards.iter_mut().for_each(|card| card.is_usual = true);
-        let is_error = |problem: &Problem| problem.level == Level::Error;
-        if entry.or_nothing && cards.is_empty() {
-            let about = entry.fields.first().map_or_else(String::new, |(_, word)| format!(" of {word}"));
-            let why = found.into_iter().find(is_error).map_or_else(|| NOTHING_TO_SAY.to_owned(), |error| error.what);
-            self.leave_out(&format!("{}{about}", kind.name), Nothing::because(why));
-            return;
-        }
-        cards.retain(|card| {
-            let is_out = but.takes_out(&card.id);
-            if is_out {
-                self.leave_out(&card.id, Nothing::because(TAKEN_OUT));
-                return false;
-            }
-            match entry.or_nothing.then(|| super::cannot_be_drawn(book, card)).flatten() {
-                Some(why) => {
-                    self.leave_out(&card.id, Nothing::because(why));
-                    false
-                }
-                None => true,
-            }
-        });
-        let is_broken = found.iter().any(is_error);
+    }
+}
+
+impl Outcome {
+    fn nothing(what: String, why: Nothing) -> Outcome {
+        Outcome { left_out: vec![LeftOut { what, why }], ..Outcome::default() }
+    }
+}
+
+impl All {
+    fn add(&mut self, outcome: Outcome, named: &mut Named, problems: &mut Vec<Problem>) {
+        let Outcome { made, ids, left_out, found } = outcome;
+        ids.into_iter().for_each(|(id, stock)| named.see(id, stock));
+        self.made.extend(made);
+        self.left_out.extend(left_out);
         problems.extend(found);
-        self.made.push(Made { cards, back: None, is_broken, is_of_successor: false });
     }
 }
 
@@ -209,11 +251,11 @@ struct Named {
 }
 
 impl Named {
-    fn see(&mut self, card: &Card) {
-        self.ids.insert(card.id.clone());
-        if card.stock == Stock::Strip {
-            self.strips.insert(card.id.clone());
+    fn see(&mut self, id: String, stock: Stock) {
+        if stock == Stock::Strip {
+            self.strips.insert(id.clone());
         }
+        self.ids.insert(id);
     }
 
     /// Says so of each name in the list that is neither a kind nor a card.

@@ -134,14 +134,16 @@ pub fn pdf(pages: &[Page], options: &Options) -> Result<Vec<u8>, Error> {
     let size = page_size(pages)?;
     let fonts = Fonts::of(pages.iter().flat_map(texts));
     let numbered: Vec<(usize, &Page)> = (1..).zip(pages).collect();
-    let contents = parallel::each(&numbered, pages.len(), |(number, page)| {
+    let content = |(number, page): &(usize, &Page)| {
         compressed(&Content::of(*number, page, to_points(size), &fonts)?).map_err(Error::Write)
-    });
+    };
+    let (contents, faces) =
+        parallel::both(pages.len(), || parallel::each(&numbered, pages.len(), content), || fonts.cut(pages.len()));
 
     let mut file = File::new();
     let catalog = file.number();
     let layers = layers(&mut file);
-    let fonts = fonts.write(&mut file, pages.len())?;
+    let fonts = fonts.write(faces?, &mut file)?;
     let resources = resources(&mut file, &layers, &fonts);
     let (tree, page_ids) = write_pages(&mut file, pages, contents, size, resources)?;
     let outline = outline::write(&mut file, options.bookmarks, &page_ids, |place| {

@@ -9,6 +9,7 @@ use cockpit_cards::cards::parts::table::{
 use cockpit_cards::drawing::{Anchor, Drawing, Shape, Text, Weight};
 use cockpit_cards::size::NamedSize;
 use common::clear::clashes;
+use kurbo::Shape as _;
 
 fn card(size: &str, columns: Vec<Column>, rows: Vec<Row>) -> Ruled {
     let size = Some(NamedSize::parse(size).expect("a size"));
@@ -366,5 +367,27 @@ fn words_that_must_be_read_are_three_millimetres_high_however_large_the_rows_bes
         let (first, other) = (find(&drawing, "J1"), find(&drawing, "to 14½"));
         assert!((other.cap_height() - first.cap_height().min(3.0)).abs() < 1e-6, "{}", other.cap_height());
         assert_eq!(other.distance, first.distance, "both are read in the hand");
+    }
+}
+
+#[test]
+fn words_across_a_table_stand_in_a_line_that_is_seen_on_both_sides_of_them_and_stays_on_the_card() {
+    for words in ["noon", "midnight · Wed 30 September", "a day that takes a good many words to be told from others"] {
+        let rows = vec![Row::of([Cell::bold("one")]), Row::Across(words.to_owned()), Row::of([Cell::bold("other")])];
+        let drawing = drawn(&card("A6", vec![Column::narrow("")], rows));
+        let text = find(&drawing, words);
+        let level = text.origin.y - text.cap_height() / 2.0;
+        let lines = drawing.items.iter().filter_map(|item| match &item.shape {
+            Shape::Stroke { path, .. } => {
+                Some(path.bounding_box()).filter(|area| area.height() == 0.0 && (area.y0 - level).abs() < 1e-6)
+            }
+            _ => None,
+        });
+        let lines: Vec<_> = lines.collect();
+        assert_eq!(lines.len(), 2, "{words}: before and after");
+        let (before, after) = (lines[0], lines[1]);
+        assert!(before.x0 >= 0.0 && after.x1 <= drawing.size.width, "{words}: {before} and {after} stay on it");
+        assert!(before.width() > 1.9 && before.x1 < text.origin.x, "{words}: {before}");
+        assert!(after.width() > 1.9 && after.x0 > text.origin.x + text.width(), "{words}: {after}");
     }
 }

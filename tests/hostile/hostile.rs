@@ -37,8 +37,9 @@ const SPOILT_OF_A_SEED: u64 = 40;
 /// Made-up books that are read, so many that each word a book may hold is in one; and how many of them are printed whole.
 const MADE_UP: u64 = 1_000;
 const PRINTED: u64 = 50;
-/// Books of which a long run found a word that touched a line, a sign or another word.
-const ONCE_TOUCHED: [u64; 4] = [1_000_100, 2_000_048, 100_000_024, 100_000_352];
+/// Books of which a long run found a word that touched a line, a sign or another word, or a line that ran out of its card.
+const ONCE_TOUCHED: [u64; 9] =
+    [1_000_100, 2_000_048, 100_000_024, 100_000_352, 600_000_232, 600_250_105, 600_500_313, 609_250_267, 610_000_111];
 /// Spoilt books that are still sound are printed too.
 const PRINTED_THOUGH_SPOILT: u64 = 120;
 

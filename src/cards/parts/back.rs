@@ -46,7 +46,7 @@ struct Pair {
 }
 
 /// What takes the place of sails and settings that no longer sail, by id; `None`: nothing does.
-type Successors = BTreeMap<String, Option<String>>;
+pub type Successors = BTreeMap<String, Option<String>>;
 
 /// The `back:` of an entry, if it has one.
 pub fn of_entry(entry: &mut Table, problems: &mut Vec<Problem>) -> Option<Wanted> {

@@ -24,6 +24,8 @@ const LEAST_BAR: f64 = 0.6;
 /// Steps of the lines that tell a height, in metres or feet, and how many of them there may be.
 const STEPS: [f64; 7] = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0];
 const LINES_MOST: f64 = 3.0;
+/// From one of these lines to the next at least, in capitals of the words at their ends.
+const WORDS_APART: f64 = 1.7;
 /// Heights are shown against no less than this, millimetres aboard.
 const LEAST_HEIGHT_MM: f64 = 500.0;
 const WATER: &str = "water";
@@ -121,7 +123,11 @@ impl Heights {
         let unit = measures::long_unit(self.units);
         let one = Length::metres(1.0) / measures::in_long(Length::metres(1.0), self.units);
         let (low, high) = (self.span.0 / one.to_mm(), self.span.1 / one.to_mm());
-        let step = STEPS.into_iter().find(|step| (high / step).floor() - (low / step).ceil() <= LINES_MOST);
+        let apart = legend_cap_mm() * WORDS_APART;
+        let step = STEPS.into_iter().find(|step| {
+            let are_few = (high / step).floor() - (low / step).ceil() <= LINES_MOST;
+            are_few && step * one.to_mm() * scale >= apart
+        });
         let words_at = |drawing: &mut Drawing, words: &str, y: f64| {
             note(drawing, words, (right + legend_cap_mm() / 2.0, y + legend_cap_mm() / 2.0), Anchor::Start);
         };
@@ -131,7 +137,7 @@ impl Heights {
             let height = f64::from(nth) * step;
             let y = water - height * one.to_mm() * scale;
             // Words keep off those of the water.
-            if (y - water).abs() < legend_cap_mm() * 1.7 {
+            if (y - water).abs() < apart {
                 continue;
             }
             drawing.print(dashed(Point::new(left, y), Point::new(right, y), FINE));

@@ -7,7 +7,7 @@ use crate::cards::parts::frame::{good_cap_mm, line_width};
 use crate::cards::parts::label::legend_cap_mm;
 use crate::cards::parts::view::Screen;
 use crate::drawing::legibility::{CARD_DISTANCE, LEGEND_DISTANCE};
-use crate::drawing::{Anchor, Drawing, Text, Weight};
+use crate::drawing::{Anchor, Drawing, Text, Weight, font};
 use crate::wrong::Wrong;
 
 /// Between a lane and what lies before it, millimetres: rows under each other, words beside each other.
@@ -15,6 +15,8 @@ const ROW_GAP: f64 = 1.5;
 const WORD_GAP: f64 = 3.0;
 /// Between numbers and the small name under them.
 const NAME_GAP: f64 = 0.9;
+/// Between the tails of that name and a line that ends under it.
+const TAIL_CLEAR: f64 = 0.4;
 /// How far the ends of that name may be off the curve of a strip.
 const NAME_RISE: f64 = 0.4;
 /// Between the last lane and the black corner that points at the datum line.
@@ -96,6 +98,18 @@ impl Lanes {
         let clear_of_flag = if self.depths.is_empty() { 0.0 } else { EDGE_GAP };
         let name_gap = if self.depths.is_empty() { NAME_GAP } else { ROW_GAP };
         clear_of_flag + self.depths.iter().sum::<f64>() + self.name.as_ref().map_or(0.0, |name| name.cap + name_gap)
+    }
+
+    /// How far tails of its name hang out of the lanes, towards the marks, where the back edge is above them or at their left.
+    pub fn hang(&self, ticks: Screen) -> f64 {
+        let Some(name) = self.name.as_ref().filter(|_| self.depths.is_empty()) else { return 0.0 };
+        match ticks {
+            Screen::Up | Screen::Left => 0.0,
+            Screen::Down | Screen::Right => {
+                let tail = font::reach(&name.text, name.weight).1 / font::CAP_HEIGHT_EM * name.cap;
+                (tail + TAIL_CLEAR - NAME_GAP).max(0.0)
+            }
+        }
     }
 
     pub fn draw(&self, drawing: &mut Drawing, strip: &Strip, frame: &Frame) {

@@ -532,6 +532,8 @@ fn days(plan: &Plan, indices: &Range<usize>) -> String {
     }
 }
 
+/// Said of winds that the settings card has no band for.
+const NO_BAND: &str = "none";
 const HOURS_PER_DAY: i64 = 24;
 /// A race of so many days names no day of the week twice.
 const DAYS_OF_A_WEEK: i64 = 7;
@@ -605,7 +607,8 @@ fn watch_working(plan: &Plan, index: usize, weather: Option<&Weather>, section: 
                 };
                 passage.step("read the card at", how, read_at.clone());
                 let how = "those of the settings card that these winds are in, as winds are printed";
-                passage.step("bands", how, sails.bands.join(", "));
+                let bands = if sails.bands.is_empty() { NO_BAND.to_owned() } else { sails.bands.join(", ") };
+                passage.step("bands", how, bands);
             }
             for mark in &sails.marks {
                 let (wind, value) = &mark.exact;

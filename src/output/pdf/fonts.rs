@@ -40,7 +40,7 @@ struct Used {
 }
 
 /// A face as it goes into the file.
-struct Cut {
+pub struct Cut {
     /// The face's own name behind the tag of a subset, as in `BREGUL+B612-Regular`.
     name: String,
     outlines: Vec<u8>,
@@ -73,15 +73,22 @@ impl Fonts {
         used.and_then(|used| used.numbers.get(glyph.id)).ok_or(Error::Face(glyph.face))
     }
 
-    /// Writes every face, for a document of so many pages; the name of each, as pages call it, and its number.
+    /// Every face without the glyphs that a document of so many pages does not show.
     ///
     /// # Errors
     /// The face, if a bundled one cannot be read.
-    pub fn write(self, file: &mut File, pages: usize) -> Result<Vec<(&'static str, Ref)>, Error> {
-        let used: Vec<(FaceId, Used)> = self.0.into_iter().collect();
-        let cut = parallel::each(&used, pages, |(face, used)| used.cut(*face).ok_or(Error::Face(*face)));
+    pub fn cut(&self, pages: usize) -> Result<Vec<Cut>, Error> {
+        let used: Vec<(&FaceId, &Used)> = self.0.iter().collect();
+        parallel::each(&used, pages, |(face, used)| used.cut(**face).ok_or(Error::Face(**face))).into_iter().collect()
+    }
+
+    /// Writes every face as it was [`cut`](Fonts::cut); the name of each, as pages call it, and its number.
+    ///
+    /// # Errors
+    /// As [`Fonts::cut`].
+    pub fn write(&self, cut: Vec<Cut>, file: &mut File) -> Result<Vec<(&'static str, Ref)>, Error> {
         let written =
-            used.iter().zip(cut).map(|((face, used), cut)| Ok((name(*face), used.write(*face, &cut?, file)?)));
+            self.0.iter().zip(cut).map(|((face, used), cut)| Ok((name(*face), used.write(*face, &cut, file)?)));
         written.collect()
     }
 }

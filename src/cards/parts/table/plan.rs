@@ -18,6 +18,8 @@ use crate::drawing::Anchor;
 const CLEAR: f64 = 0.3;
 /// Above the words of a heading, in capital heights.
 const HEADING_GAP: f64 = 0.85;
+/// Of the line that words stand in, at either side, millimetres.
+const ACROSS_LEAST_MM: f64 = 2.0;
 /// Between two tables, in capital heights.
 pub const GUTTER: f64 = 2.0;
 
@@ -128,7 +130,8 @@ impl<'a> PlannedTable<'a> {
         for (row, cells) in grid.rows[part.rows.clone()].iter().zip(&measured.rows[part.rows.clone()]) {
             let row = match row {
                 Row::Cells(_, under) => PlannedRow::of_cells(measured, (cells, *under), (&columns, &lanes), cap),
-                Row::Heading(_) | Row::Across(_) => PlannedRow::across(measured, cells, room.width, cap),
+                Row::Heading(_) => PlannedRow::over(measured, cells, room.width, cap),
+                Row::Across(_) => PlannedRow::across(measured, cells, room.width, cap)?,
             };
             height += row.height;
             // What does not fit with these is not laid out to its end: of a large table most sizes of letters are tried in vain.
@@ -241,8 +244,17 @@ impl<'a> PlannedRow<'a> {
         PlannedRow { cells, past_points, height: height.max(measured.grid.least_row_mm) }
     }
 
+    /// Words in the middle of a line; `None` if they leave nothing of it to be seen.
+    fn across(measured: &Measured, cells: &'a [MeasuredCell<'a>], width: f64, cap: f64) -> Option<PlannedRow<'a>> {
+        let row = PlannedRow::over(measured, cells, width, cap);
+        let lines = row.cells.iter().flatten();
+        let is_one = lines.clone().count() < 2;
+        let room = width - 2.0 * (cap + ACROSS_LEAST_MM);
+        (is_one && lines.map(Line::width).all(|words| words <= room)).then_some(row)
+    }
+
     /// Words over the whole width.
-    fn across(measured: &Measured, cells: &'a [MeasuredCell<'a>], width: f64, cap: f64) -> PlannedRow<'a> {
+    fn over(measured: &Measured, cells: &'a [MeasuredCell<'a>], width: f64, cap: f64) -> PlannedRow<'a> {
         let look = &measured.grid.look;
         let lines: Vec<Line> = cells.iter().flat_map(|cell| cell.lines(look, cap, (width, Tail::default()))).collect();
         let height = stack::pitches(&lines) + cap * HEADING_GAP;
