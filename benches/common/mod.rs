@@ -189,7 +189,7 @@ pub fn pdfs(layouts: &[Layout]) -> usize {
 }
 
 pub fn svgs(drawings: &[Drawing]) -> usize {
-    drawings.iter().map(|drawing| svg::svg(drawing, svg::Options::default()).len()).sum()
+    drawings.iter().map(|drawing| svg::svg(drawing, svg::Options::default()).into_bytes().len()).sum()
 }
 
 pub fn pngs(drawings: &[Drawing]) -> usize {

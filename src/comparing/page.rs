@@ -63,11 +63,11 @@ pub fn page(
             Some((said, figure))
         })
         .collect();
-    let glyphs = svg::glyph_definitions(drawn.iter().filter_map(|(_, figure)| figure.as_ref()));
+    let glyphs = svg::glyph_definitions(drawn.iter().filter_map(|(_, figure)| figure.as_ref())).into_string();
     let mut tables: Vec<OfTable> = Vec::new();
     for (said, figure) in drawn {
         let settings = said.settings.clone();
-        let cell = OfCell { said, figure: figure.as_ref().map(svg::svg_in_page) };
+        let cell = OfCell { said, figure: figure.as_ref().map(|figure| svg::svg_in_page(figure).into_string()) };
         match tables.last_mut().filter(|table| table.settings == settings) {
             Some(table) => table.cells.push(cell),
             None => tables.push(OfTable { settings, cells: vec![cell] }),

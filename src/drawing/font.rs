@@ -4,6 +4,7 @@
 //! tried; a character it lacks comes from DejaVu Sans, glyph by glyph. A fallback face is parsed only when a character
 //! asks for it. There is no kerning, in any output, so that PDF and SVG agree.
 
+use std::borrow::Cow;
 use std::ops::Range;
 use std::sync::{LazyLock, OnceLock};
 
@@ -71,6 +72,14 @@ impl FaceId {
         }
     }
 
+    /// The weight that it is tried for.
+    const fn weight(self) -> Weight {
+        match self {
+            FaceId::FractionsRegular | FaceId::B612Regular | FaceId::DejaVuSans => Weight::Regular,
+            FaceId::FractionsBold | FaceId::B612Bold | FaceId::DejaVuSansBold => Weight::Bold,
+        }
+    }
+
     /// The font file's bytes.
     pub const fn bytes(self) -> &'static [u8] {
         match self {
@@ -118,21 +127,31 @@ impl Glyph {
 /// and a search of a face's character table takes a hundred times as long as this look-up, its outline longer still.
 struct Common<Known>([[OnceLock<Known>; COMMON_CHARACTERS]; 2]);
 
-impl<Known: Copy> Common<Known> {
+impl<Known> Common<Known> {
     const fn new() -> Self {
         Common([const { [const { OnceLock::new() }; COMMON_CHARACTERS] }; 2])
     }
 
-    fn get_or(&self, character: char, weight: Weight, find: impl FnOnce() -> Known) -> Known {
+    /// Where it is kept, if the character is common.
+    fn place(&self, character: char, weight: Weight) -> Option<&OnceLock<Known>> {
         let code = character as usize;
         let index = if LETTERS.contains(&code) {
             code
         } else if SIGNS.contains(&code) {
             code - SIGNS.start + LETTERS.end
         } else {
-            return find();
+            return None;
         };
-        *self.0[weight as usize][index].get_or_init(find)
+        Some(&self.0[weight as usize][index])
+    }
+}
+
+impl<Known: Copy> Common<Known> {
+    fn get_or(&self, character: char, weight: Weight, find: impl FnOnce() -> Known) -> Known {
+        match self.place(character, weight) {
+            Some(place) => *place.get_or_init(find),
+            None => find(),
+        }
     }
 }
 
@@ -203,7 +222,16 @@ pub fn ink(glyph: Glyph, weight: Weight) -> Option<Rect> {
 }
 
 /// A glyph's outline in ems, y down, origin on the baseline.
-pub fn outline(glyph: Glyph) -> BezPath {
+pub fn outline(glyph: Glyph) -> Cow<'static, BezPath> {
+    static OUTLINES: Common<BezPath> = Common::new();
+    match OUTLINES.place(glyph.character, glyph.face.weight()) {
+        Some(place) => Cow::Borrowed(place.get_or_init(|| drawn(glyph))),
+        None => Cow::Owned(drawn(glyph)),
+    }
+}
+
+/// The outline as its face draws it.
+fn drawn(glyph: Glyph) -> BezPath {
     let mut pen = Pen { path: BezPath::new(), scale: 0.0 };
     if let Some(face) = glyph.face.face() {
         pen.scale = 1.0 / f64::from(face.units_per_em());

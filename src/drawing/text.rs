@@ -203,7 +203,7 @@ impl Text {
         let place = Affine::translate(self.origin.to_vec2()) * Affine::rotate(self.turn);
         let mut path = BezPath::new();
         for Placed { glyph, at, em } in self.placed() {
-            path.extend(place * Affine::translate(at) * Affine::scale(em) * font::outline(glyph));
+            path.extend(place * Affine::translate(at) * Affine::scale(em) * &*font::outline(glyph));
         }
         path
     }

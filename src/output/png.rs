@@ -110,7 +110,7 @@ fn picture(drawing: &Drawing, (width, height): (u32, u32), dots_per_inch: f64) -
     let too_big = || Error::Pixels { width: f64::from(width), height: f64::from(height) };
     let mut pixmap = Pixmap::new(width, height).ok_or_else(too_big)?;
     pixmap.fill(Color::WHITE);
-    let source = svg::svg(drawing, svg::Options::default());
+    let source = svg::svg(drawing, svg::Options::default()).into_string();
     let tree = usvg::Tree::from_str(&source, &usvg::Options::default()).map_err(Error::Draw)?;
     let scale = (dots_per_inch / SVG_PIXELS_PER_INCH) as f32;
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixmap.as_mut());

@@ -37,7 +37,7 @@ impl Page {
         for words in &self.between {
             to.write_all(words.as_bytes())?;
             if let Some(drawing) = drawings.next() {
-                to.write_all(svg::svg_in_page(drawing).as_bytes())?;
+                to.write_all(&svg::svg_in_page(drawing).into_bytes())?;
             }
         }
         Ok(())
@@ -197,10 +197,11 @@ fn tenths(millimetres: f64) -> f64 {
 /// # Errors
 /// Only if the template, which is part of the program, is damaged.
 pub fn proof(proof: &Proof) -> Result<Page, tera::Error> {
+    let drawings = proof.cards.iter().flat_map(|card| &card.sides).map(|side| side.drawing);
     let said = Said {
         title: proof.title,
         producer: concat!(env!("CARGO_PKG_NAME"), " ", env!("CARGO_PKG_VERSION")),
-        glyphs: svg::glyph_definitions(proof.cards.iter().flat_map(|card| &card.sides).map(|side| side.drawing)),
+        glyphs: svg::glyph_definitions(drawings).into_string(),
         cards: proof.cards.iter().map(|card| card.sides.iter().map(Shown::new).collect()).collect(),
         picture: PICTURE,
         problems: proof.problems,

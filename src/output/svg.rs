@@ -1,11 +1,12 @@
 //! A drawing as an SVG document: 1 user unit = 1 mm. Knows shapes and glyphs, nothing of what they say.
 
 use std::borrow::Cow;
-use std::collections::{BTreeMap, HashMap};
-use std::sync::{LazyLock, PoisonError, RwLock};
+use std::collections::BTreeMap;
+use std::sync::{LazyLock, PoisonError, RwLock, RwLockReadGuard};
 
-use kurbo::{Affine, BezPath, PathEl, Point};
+use kurbo::{Affine, BezPath, PathEl, Point, Size};
 use quick_xml::escape::escape;
+use rustc_hash::FxHashMap;
 
 use crate::drawing::font::{self, FaceId, Glyph};
 use crate::drawing::{Colour, Drawing, Item, Layer, Placed, Shape, Text, Weight};
@@ -57,18 +58,37 @@ enum Style {
     InPage,
 }
 
+/// A document or an element as it is written: text, kept as the bytes of a file.
+///
+/// Most are only written into files; to find that megabytes of digits are text would add a twentieth to the work.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Markup(Vec<u8>);
+
+impl Markup {
+    /// What goes into a file, in UTF-8.
+    pub fn into_bytes(self) -> Vec<u8> {
+        self.0
+    }
+
+    /// The same as text.
+    pub fn into_string(self) -> String {
+        // It is put together from text and digits alone, so nothing is ever replaced.
+        String::from_utf8(self.0).unwrap_or_else(|error| String::from_utf8_lossy(error.as_bytes()).into_owned())
+    }
+}
+
 /// The drawing as an SVG document of its true size, printed ink and cutting lines in two groups.
-pub fn svg(drawing: &Drawing, options: Options) -> String {
+pub fn svg(drawing: &Drawing, options: Options) -> Markup {
     document(drawing, Style::File(options.text))
 }
 
 /// The drawing as an element of a page that also holds the [`glyph_definitions`] of all its drawings.
-pub fn svg_in_page(drawing: &Drawing) -> String {
+pub fn svg_in_page(drawing: &Drawing) -> Markup {
     document(drawing, Style::InPage)
 }
 
 /// The outline of every glyph of the drawings, each once, as an element to stand anywhere in their page.
-pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) -> String {
+pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) -> Markup {
     let mut xml = Xml::default();
     xml.element("svg").plain("width", "0").plain("height", "0").plain("aria-hidden", "true").open();
     xml.define_glyphs(drawings.into_iter().flat_map(Drawing::texts));
@@ -76,34 +96,28 @@ pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) ->
     xml.finish()
 }
 
-/// A name for a glyph that no other in the page has.
-fn name(glyph: Glyph) -> String {
-    let mut name = String::new();
-    push_name(&mut name, glyph);
-    name
-}
-
-fn push_name(text: &mut String, glyph: Glyph) {
-    text.push('g');
+/// Appends a name for a glyph that no other in the page has.
+fn push_name(text: &mut Vec<u8>, glyph: Glyph) {
+    text.push(b'g');
     push_whole(text, glyph.face as u64);
-    text.push('-');
+    text.push(b'-');
     push_whole(text, u64::from(glyph.id));
 }
 
 /// A start of a document's length, to begin with: small cards of outlines are of this size.
 const USUAL_LENGTH: usize = 1 << 16;
 
-fn document(drawing: &Drawing, style: Style) -> String {
-    let (width, height) = (decimal(drawing.size.width), decimal(drawing.size.height));
+fn document(drawing: &Drawing, style: Style) -> Markup {
+    let Size { width, height } = drawing.size;
     let refers = style == Style::File(TextAs::Glyphs);
     let mut xml = Xml::default();
     let mut root = xml.element("svg").plain("xmlns", "http://www.w3.org/2000/svg");
     if refers {
         root = root.plain("xmlns:xlink", "http://www.w3.org/1999/xlink");
     }
-    root.plain("width", &format!("{width}mm"))
-        .plain("height", &format!("{height}mm"))
-        .plain("viewBox", &format!("0 0 {width} {height}"))
+    root.with("width", |text| push_millimetres(text, width))
+        .with("height", |text| push_millimetres(text, height))
+        .with("viewBox", |text| push_numbers(text, &[0.0, 0.0, width, height]))
         .open();
     xml.element("title").holding("title", &drawing.title);
     if !drawing.description.is_empty() {
@@ -126,7 +140,8 @@ fn document(drawing: &Drawing, style: Style) -> String {
 
 /// Glyphs already written, by face, glyph, size, turn and precision. A card repeats few glyphs many times, and the
 /// cards of a book repeat each other's.
-type Outlines = HashMap<(FaceId, u16, u64, u64, Precision), String>;
+type Outlines = FxHashMap<OutlineKey, Box<[u8]>>;
+type OutlineKey = (FaceId, u16, u64, u64, Precision);
 
 /// A book of 60 cards writes some hundreds of glyphs; beyond this, memory is worth more than time.
 const MOST_OUTLINES: usize = 4000;
@@ -134,25 +149,37 @@ const MOST_OUTLINES: usize = 4000;
 /// Of all threads, since what one has written the others need too.
 static OUTLINES: LazyLock<RwLock<Outlines>> = LazyLock::new(RwLock::default);
 
-/// Room for the outline of a letter and where it begins.
-const USUAL_OUTLINE: usize = 512;
+/// The same, to be read; nothing is added while this is held.
+type Known = RwLockReadGuard<'static, Outlines>;
+
+fn known_outlines() -> Known {
+    OUTLINES.read().unwrap_or_else(PoisonError::into_inner)
+}
+
+fn keep_outline(key: OutlineKey, outline: &[u8]) {
+    let mut outlines = OUTLINES.write().unwrap_or_else(PoisonError::into_inner);
+    if outlines.len() > MOST_OUTLINES {
+        outlines.clear();
+    }
+    outlines.insert(key, outline.into());
+}
 
 /// An element as it is written: its name, then its attributes, then what it holds.
-struct Element<'a>(&'a mut String);
+struct Element<'a>(&'a mut Vec<u8>);
 
 impl Element<'_> {
     /// A value of our own making, in which nothing could be taken for markup.
     fn plain(self, name: &str, value: &str) -> Self {
-        self.with(name, |text| text.push_str(value))
+        self.with(name, |text| push_words(text, value))
     }
 
     /// The same, written by `write`.
-    fn with(self, name: &str, write: impl FnOnce(&mut String)) -> Self {
-        self.0.push(' ');
-        self.0.push_str(name);
-        self.0.push_str("=\"");
+    fn with(self, name: &str, write: impl FnOnce(&mut Vec<u8>)) -> Self {
+        self.0.push(b' ');
+        push_words(self.0, name);
+        push_words(self.0, "=\"");
         write(self.0);
-        self.0.push('"');
+        self.0.push(b'"');
         self
     }
 
@@ -173,7 +200,12 @@ impl Element<'_> {
     fn colour(self, name: &str, colour: Colour) -> Self {
         let [red, green, blue] = [colour.red, colour.green, colour.blue]
             .map(|channel| (channel.clamp(0.0, 1.0) * f32::from(u8::MAX)).round() as u8);
-        self.plain(name, &format!("#{red:02x}{green:02x}{blue:02x}"))
+        self.with(name, |text| {
+            text.push(b'#');
+            for channel in [red, green, blue] {
+                text.extend_from_slice(&hexadecimal(channel));
+            }
+        })
     }
 
     /// Black is what SVG fills with unless told otherwise.
@@ -183,29 +215,29 @@ impl Element<'_> {
 
     /// It holds nothing.
     fn empty(self) {
-        self.0.push_str("/>");
+        push_words(self.0, "/>");
     }
 
     /// It holds others, and has to be closed.
     fn open(self) {
-        self.0.push('>');
+        self.0.push(b'>');
     }
 
     /// It holds words alone.
     fn holding(self, name: &str, words: &str) {
         let words = escape(held_by_xml(words));
         for piece in [">", &words, "</", name, ">"] {
-            self.0.push_str(piece);
+            push_words(self.0, piece);
         }
     }
 }
 
 /// A document as it grows, an element a line.
-struct Xml(String);
+struct Xml(Vec<u8>);
 
 impl Default for Xml {
     fn default() -> Self {
-        Xml(String::with_capacity(USUAL_LENGTH))
+        Xml(Vec::with_capacity(USUAL_LENGTH))
     }
 }
 
@@ -213,31 +245,32 @@ impl Xml {
     /// Begins an element on a line of its own.
     fn element(&mut self, name: &str) -> Element<'_> {
         if !self.0.is_empty() {
-            self.0.push('\n');
+            self.0.push(b'\n');
         }
         self.on_this_line(name)
     }
 
     /// Begins an element where white space is kept, and a line break would be seen.
     fn on_this_line(&mut self, name: &str) -> Element<'_> {
-        self.0.push('<');
-        self.0.push_str(name);
+        self.0.push(b'<');
+        push_words(&mut self.0, name);
         Element(&mut self.0)
     }
 
     fn close(&mut self, name: &str) {
-        self.0.push('\n');
+        self.0.push(b'\n');
         self.close_on_this_line(name);
     }
 
     fn close_on_this_line(&mut self, name: &str) {
         for piece in ["</", name, ">"] {
-            self.0.push_str(piece);
+            push_words(&mut self.0, piece);
         }
     }
 
-    fn finish(self) -> String {
-        self.0 + "\n"
+    fn finish(mut self) -> Markup {
+        self.0.push(b'\n');
+        Markup(self.0)
     }
 
     fn item(&mut self, item: &Item, style: Style) {
@@ -253,7 +286,7 @@ impl Xml {
                     .colour("stroke", *colour)
                     .number("stroke-width", *width);
                 if let Some((on, off)) = dash {
-                    element = element.plain("stroke-dasharray", &format!("{} {}", decimal(*on), decimal(*off)));
+                    element = element.with("stroke-dasharray", |text| push_numbers(text, &[*on, *off]));
                 }
                 element.empty();
             }
@@ -269,28 +302,21 @@ impl Xml {
     /// The outline of every glyph of some texts, one em high, each once.
     fn define_glyphs<'a>(&mut self, texts: impl Iterator<Item = &'a Text>) {
         let glyphs = texts.flat_map(|text| font::glyphs(&text.content, text.weight));
-        let each: BTreeMap<(FaceId, u16), Glyph> = glyphs.map(|glyph| ((glyph.face, glyph.id), glyph)).collect();
+        // Thousands, of which few differ: only these are worth putting in order.
+        let each: FxHashMap<(FaceId, u16), Glyph> = glyphs.map(|glyph| ((glyph.face, glyph.id), glyph)).collect();
+        let each: BTreeMap<(FaceId, u16), Glyph> = each.into_iter().collect();
         self.element("defs").open();
         for glyph in each.into_values() {
-            let outline = |data: &mut String| push_outline(data, glyph, 1.0, 0.0, Precision::Em);
-            self.element("path").plain("id", &name(glyph)).with("d", outline).empty();
+            let em = |data: &mut Vec<u8>| drop(push_outline(data, known_outlines(), glyph, 1.0, 0.0, Precision::Em));
+            self.element("path").with("id", |text| push_name(text, glyph)).with("d", em).empty();
         }
         self.close("defs");
     }
 
     /// The glyphs of a line of text as one filled path that still says, for a screen reader, what it reads.
     fn outlined(&mut self, text: &Text) {
-        let turn = Affine::rotate(text.turn);
         let element = self.element("path").words("aria-label", &text.content).fill(text.colour);
-        element.0.reserve(text.content.len() * USUAL_OUTLINE);
-        let outlines = |data: &mut String| {
-            for Placed { glyph, at, em } in text.placed() {
-                let pen = text.origin + (turn * at.to_point()).to_vec2();
-                push_command(data, 'M', [pen]);
-                push_outline(data, glyph, em, text.turn, Precision::Outline);
-            }
-        };
-        element.with("d", outlines).empty();
+        element.with("d", |data| push_outlines(data, text)).empty();
     }
 
     /// The glyphs of a line of text as references to outlines one em high.
@@ -298,21 +324,27 @@ impl Xml {
         if text.content.trim().is_empty() {
             return;
         }
-        let [x, y, em] = [text.origin.x, text.origin.y, text.em].map(decimal);
-        let turn =
-            if text.turn == 0.0 { String::new() } else { format!("rotate({})", decimal(text.turn.to_degrees())) };
         // Whoever cannot see the page is read these words out, and not the letters that make them up.
         let element = self.element("g").plain("role", "img").words("aria-label", &text.content).fill(text.colour);
-        element.plain("transform", &format!("translate({x} {y}){turn}scale({em})")).open();
+        let in_place = |value: &mut Vec<u8>| {
+            push_transform(value, "translate", &[text.origin.x, text.origin.y]);
+            if text.turn != 0.0 {
+                push_transform(value, "rotate", &[text.turn.to_degrees()]);
+            }
+            push_transform(value, "scale", &[text.em]);
+        };
+        element.with("transform", in_place).open();
         for Placed { glyph, at, em } in text.placed() {
             let at = at / text.em;
             let mut element = self.element("use").with(reference, |value| {
-                value.push('#');
+                value.push(b'#');
                 push_name(value, glyph);
             });
             if em != text.em {
-                let [x, y, larger] = [at.x, at.y, em / text.em].map(decimal);
-                element = element.plain("transform", &format!("translate({x} {y})scale({larger})"));
+                element = element.with("transform", |value| {
+                    push_transform(value, "translate", &[at.x, at.y]);
+                    push_transform(value, "scale", &[em / text.em]);
+                });
             } else if at.x > 0.0 {
                 element = element.number("x", at.x);
             }
@@ -337,8 +369,8 @@ impl Xml {
         }
         element = element.fill(text.colour);
         if text.turn != 0.0 {
-            let [degrees, x, y] = [text.turn.to_degrees(), text.origin.x, text.origin.y].map(decimal);
-            element = element.plain("transform", &format!("rotate({degrees} {x} {y})"));
+            let turn = [text.turn.to_degrees(), text.origin.x, text.origin.y];
+            element = element.with("transform", |value| push_transform(value, "rotate", &turn));
         }
         let larger = text.size().fractions();
         let is_fraction = |character| font::glyph(character, text.weight).is_some_and(Glyph::is_fraction);
@@ -383,82 +415,120 @@ fn held_by_xml(words: &str) -> Cow<'_, str> {
 }
 
 /// A shape's path in absolute coordinates, to be read and measured by people too.
-fn push_path(data: &mut String, path: &BezPath) {
-    for element in path.elements() {
-        let (letter, points) = command(element);
-        push_command(data, letter, points);
+fn push_path(data: &mut Vec<u8>, path: &BezPath) {
+    for element in path.iter() {
+        spell(element, |letter, points| push_command(data, letter, points));
     }
 }
 
-fn push_command(data: &mut String, letter: char, points: impl IntoIterator<Item = Point>) {
+fn push_command(data: &mut Vec<u8>, letter: u8, points: &[Point]) {
     data.push(letter);
-    for (index, coordinate) in points.into_iter().flat_map(|point| [point.x, point.y]).enumerate() {
+    for (index, point) in points.iter().enumerate() {
         if index > 0 {
-            data.push(' ');
+            data.push(b' ');
         }
-        Precision::Place.push_units(data, coordinate);
+        push_numbers(data, &[point.x, point.y]);
     }
 }
 
-/// A glyph's outline in steps from the pen.
-fn push_outline(data: &mut String, glyph: Glyph, em: f64, turn: f64, precision: Precision) {
+/// The outlines of a line of text, each from where its pen stands.
+fn push_outlines(data: &mut Vec<u8>, text: &Text) {
+    let turn = Affine::rotate(text.turn);
+    let mut known = known_outlines();
+    for Placed { glyph, at, em } in text.placed() {
+        push_command(data, b'M', &[text.origin + (turn * at.to_point()).to_vec2()]);
+        known = push_outline(data, known, glyph, em, text.turn, Precision::Outline);
+    }
+}
+
+/// A glyph's outline in steps from the pen, from those that are known or new among them. The lock on these goes from glyph
+/// to glyph, since threads that take it for each would wait for one another.
+fn push_outline(data: &mut Vec<u8>, known: Known, glyph: Glyph, em: f64, turn: f64, precision: Precision) -> Known {
     let key = (glyph.face, glyph.id, em.to_bits(), turn.to_bits(), precision);
-    if let Some(outline) = OUTLINES.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
-        return data.push_str(outline);
+    if let Some(outline) = known.get(&key) {
+        data.extend_from_slice(outline);
+        return known;
     }
+    drop(known);
+    let start = data.len();
     let in_place = Affine::rotate(turn) * Affine::scale(em);
-    let outline = relative_path_data(&(in_place * font::outline(glyph)), precision);
-    data.push_str(&outline);
-    let mut outlines = OUTLINES.write().unwrap_or_else(PoisonError::into_inner);
-    if outlines.len() > MOST_OUTLINES {
-        outlines.clear();
-    }
-    outlines.insert(key, outline);
+    push_steps(data, font::outline(glyph).iter().map(|element| in_place * element), precision);
+    keep_outline(key, &data[start..]);
+    known_outlines()
 }
 
 /// A path in steps from point to point, the first from where the pen is. Points are rounded, not steps, so no error
 /// adds up along it.
-fn relative_path_data(path: &BezPath, precision: Precision) -> String {
-    let mut data = String::with_capacity(USUAL_OUTLINE);
+fn push_steps(data: &mut Vec<u8>, path: impl Iterator<Item = PathEl>, precision: Precision) {
     let (mut start, mut current) = ((0, 0), (0, 0));
-    for element in path.elements() {
-        let (letter, points) = command(element);
-        data.push(letter.to_ascii_lowercase());
-        let from = current;
-        for (index, point) in points.enumerate() {
-            current = (precision.to_steps(point.x), precision.to_steps(point.y));
-            for (axis, steps) in [current.0 - from.0, current.1 - from.1].into_iter().enumerate() {
-                if index + axis > 0 && steps >= 0 {
-                    data.push(' ');
-                }
-                precision.push(&mut data, steps);
+    for element in path {
+        spell(element, |letter, points| {
+            data.push(letter.to_ascii_lowercase());
+            let from = current;
+            for (index, point) in points.iter().enumerate() {
+                current = (precision.to_steps(point.x), precision.to_steps(point.y));
+                push_step(data, current.0 - from.0, index > 0, precision);
+                push_step(data, current.1 - from.1, true, precision);
             }
-        }
+        });
         match element {
             PathEl::MoveTo(_) => start = current,
             PathEl::ClosePath => current = start,
             _ => {}
         }
     }
-    data
 }
 
-/// A piece of path as its letter in SVG and its points.
-fn command(element: &PathEl) -> (char, impl Iterator<Item = Point>) {
-    let (letter, points) = match *element {
-        PathEl::MoveTo(end) => ('M', [Some(end), None, None]),
-        PathEl::LineTo(end) => ('L', [Some(end), None, None]),
-        PathEl::QuadTo(control, end) => ('Q', [Some(control), Some(end), None]),
-        PathEl::CurveTo(first, second, end) => ('C', [Some(first), Some(second), Some(end)]),
-        PathEl::ClosePath => ('Z', [None; 3]),
-    };
-    (letter, points.into_iter().flatten())
+/// Appends one number of an outline, apart from the one before it: a sign does that as well as a space.
+fn push_step(data: &mut Vec<u8>, steps: i64, is_after_another: bool, precision: Precision) {
+    if is_after_another && steps >= 0 {
+        data.push(b' ');
+    }
+    precision.push(data, steps);
 }
 
-fn decimal(value: f64) -> String {
-    let mut text = String::new();
-    Precision::Place.push_units(&mut text, value);
-    text
+/// Tells a piece of path to `write`: its letter in SVG and its points.
+fn spell(element: PathEl, mut write: impl FnMut(u8, &[Point])) {
+    match element {
+        PathEl::MoveTo(end) => write(b'M', &[end]),
+        PathEl::LineTo(end) => write(b'L', &[end]),
+        PathEl::QuadTo(control, end) => write(b'Q', &[control, end]),
+        PathEl::CurveTo(first, second, end) => write(b'C', &[first, second, end]),
+        PathEl::ClosePath => write(b'Z', &[]),
+    }
+}
+
+/// Appends a transformation and the numbers it takes: `translate(10 20)`.
+fn push_transform(text: &mut Vec<u8>, name: &str, numbers: &[f64]) {
+    push_words(text, name);
+    text.push(b'(');
+    push_numbers(text, numbers);
+    text.push(b')');
+}
+
+fn push_millimetres(text: &mut Vec<u8>, length: f64) {
+    push_numbers(text, &[length]);
+    push_words(text, "mm");
+}
+
+/// Appends numbers with a space between each two.
+fn push_numbers(text: &mut Vec<u8>, numbers: &[f64]) {
+    for (index, number) in numbers.iter().enumerate() {
+        if index > 0 {
+            text.push(b' ');
+        }
+        Precision::Place.push_units(text, *number);
+    }
+}
+
+fn push_words(text: &mut Vec<u8>, words: &str) {
+    text.extend_from_slice(words.as_bytes());
+}
+
+/// Two digits of the base 16.
+fn hexadecimal(byte: u8) -> [u8; 2] {
+    const DIGITS: &[u8; 16] = b"0123456789abcdef";
+    [DIGITS[usize::from(byte >> 4)], DIGITS[usize::from(byte & 0xf)]]
 }
 
 impl Precision {
@@ -470,7 +540,7 @@ impl Precision {
         (units * steps).round() as i64
     }
 
-    fn push_units(self, text: &mut String, units: f64) {
+    fn push_units(self, text: &mut Vec<u8>, units: f64) {
         self.push(text, self.to_steps(units));
     }
 
@@ -478,9 +548,9 @@ impl Precision {
     ///
     /// By hand, because a card holds some ten thousand numbers and this is where its time goes; each precision by itself,
     /// because to divide by a number that is known beforehand takes a tenth of the time.
-    fn push(self, text: &mut String, steps: i64) {
+    fn push(self, text: &mut Vec<u8>, steps: i64) {
         if steps < 0 {
-            text.push('-');
+            text.push(b'-');
         }
         let rest = steps.unsigned_abs();
         let (whole, tenths_of_thousandths) = match self {
@@ -490,30 +560,40 @@ impl Precision {
         if whole > 0 || tenths_of_thousandths == 0 || self == Precision::Place {
             push_whole(text, whole);
         }
-        push_decimals(text, tenths_of_thousandths);
+        push_decimals(text, tenths_of_thousandths as usize);
     }
+}
+
+/// Appends a whole number, two digits at a time.
+fn push_whole(text: &mut Vec<u8>, number: u64) {
+    if number < 10 {
+        return text.push(b'0' + number as u8);
+    }
+    if number >= 100 {
+        push_whole(text, number / 100);
+    }
+    text.extend_from_slice(&TWO_DIGITS[(number % 100) as usize]);
 }
 
 /// Appends four decimals behind their point, without trailing zeros; nothing if all of them are.
-fn push_decimals(text: &mut String, tenths_of_thousandths: u64) {
-    let digit = |place: u64| char::from(b'0' + (tenths_of_thousandths / place % 10) as u8);
-    let mut rest = tenths_of_thousandths;
-    if rest > 0 {
-        text.push('.');
-    }
-    for place in [1_000, 100, 10, 1] {
-        if rest == 0 {
-            return;
-        }
-        text.push(digit(place));
-        rest %= place;
-    }
+fn push_decimals(text: &mut Vec<u8>, tenths_of_thousandths: usize) {
+    let [tenths, hundredths] = TWO_DIGITS[tenths_of_thousandths / 100 % 100];
+    let [thousandths, last] = TWO_DIGITS[tenths_of_thousandths % 100];
+    let decimals = [b'.', tenths, hundredths, thousandths, last];
+    let kept = decimals.iter().rposition(|character| !matches!(character, b'0' | b'.')).map_or(0, |index| index + 1);
+    // All of them and then fewer: so many bytes at a time are one step, a number of them that is found out is several.
+    let end = text.len() + kept;
+    text.extend_from_slice(&decimals);
+    text.truncate(end);
 }
 
-/// Appends a whole number.
-fn push_whole(text: &mut String, number: u64) {
-    if number >= 10 {
-        push_whole(text, number / 10);
+/// The numbers under a hundred as they are written, with a zero in front of those under ten.
+const TWO_DIGITS: [[u8; 2]; 100] = {
+    let mut all = [[b'0'; 2]; 100];
+    let mut number = 0;
+    while number < all.len() {
+        all[number] = [b'0' + (number / 10) as u8, b'0' + (number % 10) as u8];
+        number += 1;
     }
-    text.push(char::from(b'0' + (number % 10) as u8));
-}
+    all
+};

@@ -1,5 +1,6 @@
 //! The files of a run, each made as it is written. Knows what they are made of, no folder and no disk.
 
+use std::borrow::Cow;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
@@ -93,10 +94,8 @@ impl Files {
     /// # Errors
     /// A file that cannot be made, which is a fault of the program.
     pub fn in_memory(&self) -> io::Result<Vec<(String, Vec<u8>)>> {
-        let make = |file: &File| {
-            let mut bytes = Vec::new();
-            file.write(&mut bytes).map(|()| (file.name.to_string_lossy().into_owned(), bytes))
-        };
+        let make =
+            |file: &File| file.made().map(|bytes| (file.name.to_string_lossy().into_owned(), bytes.into_owned()));
         parallel::each(&self.files(), self.pictures.len(), make).into_iter().collect()
     }
 }
@@ -114,6 +113,23 @@ impl<'a> File<'a> {
     /// The same in a folder of its own.
     pub fn inside(self, folder: &Path) -> Self {
         File { name: folder.join(self.name), ..self }
+    }
+
+    /// What is in it.
+    fn made(&self) -> io::Result<Cow<'a, [u8]>> {
+        match self.of {
+            MadeOf::Bytes(bytes) => Ok(bytes.into()),
+            MadeOf::Svg(drawing, text) => Ok(svg::svg(drawing, svg::Options { text }).into_bytes().into()),
+            MadeOf::Png(drawing) => {
+                let picture = png::png(drawing, png::most_dots_per_inch(drawing.size));
+                picture.map(Cow::from).map_err(|error| cannot_be_made(&error))
+            }
+            MadeOf::ProofPage(..) => {
+                let mut bytes = Vec::new();
+                self.write(&mut bytes)?;
+                Ok(bytes.into())
+            }
+        }
     }
 
     /// Whether it is one of the PDFs.
@@ -136,13 +152,9 @@ impl ToWrite for File<'_> {
 
     fn write(&self, to: &mut dyn Write) -> io::Result<()> {
         match self.of {
-            MadeOf::Bytes(bytes) => to.write_all(bytes),
-            MadeOf::Svg(drawing, text) => to.write_all(svg::svg(drawing, svg::Options { text }).as_bytes()),
-            MadeOf::Png(drawing) => {
-                let picture = png::png(drawing, png::most_dots_per_inch(drawing.size));
-                to.write_all(&picture.map_err(|error| cannot_be_made(&error))?)
-            }
+            // A picture at a time, since all of them are large.
             MadeOf::ProofPage(page, pictures) => page.write(pictures.iter().map(|picture| &picture.drawing), to),
+            MadeOf::Bytes(_) | MadeOf::Svg(..) | MadeOf::Png(_) => to.write_all(&self.made()?),
         }
     }
 }

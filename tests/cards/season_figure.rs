@@ -44,7 +44,7 @@ fn figures(trials: &[Trials<'_>], changed: impl Fn(String) -> String) -> Vec<(St
     let made: Vec<(String, Drawing)> = made.expect("notes");
     if let Ok(folder) = std::env::var("SHOW_FIGURES") {
         for (name, drawing) in &made {
-            Raster::of_svg(&svg(drawing, svg::Options::default()), 150.0)
+            Raster::of_svg(&svg(drawing, svg::Options::default()).into_string(), 150.0)
                 .save(&Path::new(&folder).join(format!("{name}-{}.png", trials.len())));
         }
     }

@@ -98,7 +98,7 @@ fn every_mark_from_20_mm_to_two_metres_is_true_to_five_microns() {
             let what = format!("{length} mm long, {spacing} mm apart");
             let in_pdf = content::of_pdf(&sample::pdf_of(&drawing)).segments;
             assert_true(&marks_of(&in_pdf), &wanted, &format!("PDF, {what}"));
-            let in_svg = content::of_svg(&svg::svg(&drawing, svg::Options::default()));
+            let in_svg = content::of_svg(&svg::svg(&drawing, svg::Options::default()).into_string());
             assert_true(&marks_of(&in_svg), &wanted, &format!("SVG, {what}"));
             for segment in in_pdf.iter().chain(&in_svg) {
                 assert!((segment.line.p0.y - 5.0).abs() < TRUE_MM && (segment.line.p1.y - 15.0).abs() < TRUE_MM);

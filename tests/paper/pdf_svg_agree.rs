@@ -14,7 +14,7 @@ const WINDOW_LIMIT: f64 = 12.0;
 const PIXEL_LIMIT: u8 = 96;
 
 fn svg_of(drawing: &Drawing) -> String {
-    svg::svg(drawing, svg::Options::default())
+    svg::svg(drawing, svg::Options::default()).into_string()
 }
 
 fn agree(difference: Difference) -> bool {
@@ -33,7 +33,7 @@ fn the_pdf_and_the_svg_show_the_same_picture() {
 #[test]
 fn letters_that_are_referred_to_are_the_same_picture() {
     let drawing = sample::drawing();
-    let in_glyphs = svg::svg(&drawing, svg::Options { text: svg::TextAs::Glyphs });
+    let in_glyphs = svg::svg(&drawing, svg::Options { text: svg::TextAs::Glyphs }).into_string();
     let in_glyphs = Raster::of_svg(&in_glyphs, DOTS_PER_INCH);
     let in_outlines = Raster::of_svg(&svg_of(&drawing), DOTS_PER_INCH);
     let in_pdf = Raster::of_pdf(&sample::pdf_of(&drawing), 1, DOTS_PER_INCH);

@@ -180,7 +180,7 @@ fn an_inline_drawing_shows_the_picture_of_its_file() {
     for (drawing, inline) in drawings.iter().zip(inline) {
         let (root, rest) = inline.split_at(inline.find('>').expect("a root element") + 1);
         let by_itself = Raster::of_svg(&format!("{root}{defined}{rest}"), DOTS_PER_INCH);
-        let file = Raster::of_svg(&svg::svg(drawing, svg::Options::default()), DOTS_PER_INCH);
+        let file = Raster::of_svg(&svg::svg(drawing, svg::Options::default()).into_string(), DOTS_PER_INCH);
         let difference = by_itself.difference(&file);
         assert!(difference.worst_window <= WINDOW_LIMIT, "{}: {difference:?}", drawing.title);
     }

@@ -99,14 +99,14 @@ fn points_of_letters(text: &Text) -> Vec<Point> {
             * Affine::translate((pen_em * text.em, cap * (larger - 1.0) / 2.0))
             * Affine::scale(text.em * larger);
         points.push(to_drawing * Point::ZERO);
-        points.extend(points_of(&(to_drawing * font::outline(glyph))));
+        points.extend(points_of(&(to_drawing * &*font::outline(glyph))));
         pen_em += glyph.advance * larger;
     }
     points
 }
 
 fn outlines(drawing: &Drawing) -> String {
-    svg::svg(drawing, Options::default())
+    svg::svg(drawing, Options::default()).into_string()
 }
 
 #[test]
@@ -114,7 +114,7 @@ fn another_reader_finds_every_element_closed_and_the_true_size() {
     let mut drawing = sample::drawing();
     drawing.description = "<b>4½ & \"5\" 'ł'</b> ]]> --".to_owned();
     for text in [TextAs::Outlines, TextAs::Glyphs, TextAs::Live] {
-        let elements = elements(&svg::svg(&drawing, Options { text }));
+        let elements = elements(&svg::svg(&drawing, Options { text }).into_string());
         let root = elements.first().expect("a root");
         let said = ["width", "height", "viewBox"].map(|name| root.attributes[name].to_string());
         assert_eq!((root.name.as_str(), said), ("svg", ["177.8mm", "88.9mm", "0 0 177.8 88.9"].map(str::to_owned)));
@@ -158,7 +158,7 @@ fn another_reader_finds_every_point_of_every_shape_and_letter_where_it_was_drawn
 #[test]
 fn another_reader_finds_every_letter_that_is_referred_to_where_it_was_drawn() {
     let drawing = sample::drawing();
-    let source = svg::svg(&drawing, Options { text: TextAs::Glyphs });
+    let source = svg::svg(&drawing, Options { text: TextAs::Glyphs }).into_string();
     let tree = usvg::Tree::from_str(&source, &usvg::Options::default()).expect("a readable SVG");
     let mut found = Vec::new();
     filled(tree.root(), &mut found);
@@ -169,7 +169,7 @@ fn another_reader_finds_every_letter_that_is_referred_to_where_it_was_drawn() {
                 * Affine::rotate(text.turn)
                 * Affine::translate(placed.at)
                 * Affine::scale(placed.em);
-            (place * font::outline(placed.glyph)).bounding_box()
+            (place * &*font::outline(placed.glyph)).bounding_box()
         })
         .filter(|ink| ink.area() > 0.0)
         .collect();

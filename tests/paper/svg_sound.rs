@@ -7,6 +7,7 @@ use cockpit_cards::output::svg::{self, TextAs};
 use cockpit_cards::printing::Options;
 use common::{content, sample, whole};
 use kurbo::Size;
+use proptest::prelude::*;
 use resvg::usvg::roxmltree::{Document, Node};
 
 const AWKWARD: &str = "<b>4½ & \"5\" 'ł'</b> ]]> --";
@@ -15,15 +16,15 @@ const OTHER_PROGRAMS: &[&str] =
     &["inkscape", "sodipodi", "illustrator", "adobe", "sketch", "figma", "cairo", "resvg", "generator"];
 
 fn outlines(drawing: &Drawing) -> String {
-    svg::svg(drawing, svg::Options::default())
+    svg::svg(drawing, svg::Options::default()).into_string()
 }
 
 fn live(drawing: &Drawing) -> String {
-    svg::svg(drawing, svg::Options { text: TextAs::Live })
+    svg::svg(drawing, svg::Options { text: TextAs::Live }).into_string()
 }
 
 fn glyphs(drawing: &Drawing) -> String {
-    svg::svg(drawing, svg::Options { text: TextAs::Glyphs })
+    svg::svg(drawing, svg::Options { text: TextAs::Glyphs }).into_string()
 }
 
 fn one<'a>(document: &'a Document, name: &str) -> Node<'a, 'a> {
@@ -130,6 +131,42 @@ fn numbers_are_written_as_they_are() {
     let source = outlines(&drawing);
     for data in ["M0 0.5L1 2", "M0 12L1 2", "M-3.25 1000L1 2", "M0.1234 0.1235L1 2", "M100 10.01L1 2"] {
         assert!(source.contains(data), "{data} is not in {source}");
+    }
+}
+
+/// The ends are what 64 bits hold in steps of a ten-thousandth: no paper is as large, and no number may stop the program.
+#[test]
+fn of_two_numbers_as_near_the_one_farther_from_zero_is_written_and_none_is_too_large() {
+    let numbers = [
+        (0.031_25, "0.0313"),
+        (-0.031_25, "-0.0313"),
+        (0.093_75, "0.0938"),
+        (-1.031_25, "-1.0313"),
+        (f64::MAX, "922337203685477.5807"),
+        (f64::MIN, "-922337203685477.5808"),
+        (f64::NAN, "0"),
+    ];
+    for (number, wanted) in numbers {
+        let mut drawing = Drawing::new(Size::new(100.0, 50.0), "Numbers", "");
+        drawing.print(Shape::line((number, 0.0), (1.0, 2.0), 0.1));
+        let (source, data) = (outlines(&drawing), format!("M{wanted} 0L1 2"));
+        assert!(source.contains(&data), "{data} is not in {source}");
+    }
+}
+
+proptest! {
+    #[test]
+    fn a_number_is_written_to_the_nearest_of_its_fourth_decimals_and_without_zeros_behind_them(
+        number in prop_oneof![-1.0_f64..1.0, -2000.0..2000.0, -1e6..1e6],
+    ) {
+        let mut drawing = Drawing::new(Size::new(100.0, 50.0), "Numbers", "");
+        drawing.print(Shape::line((number, 0.0), (1.0, 2.0), 0.1));
+        let source = outlines(&drawing);
+        let data = one(&Document::parse(&source).expect("XML"), "path").attribute("d").expect("data").to_owned();
+        let written = &data[1..data.find(' ').expect("two numbers")];
+        let difference = (written.parse::<f64>().expect("a number") - number).abs();
+        prop_assert!(difference <= 0.000_05 + 1e-9, "{number} is written {written}");
+        prop_assert!(!written.contains('.') || !written.ends_with(['0', '.']), "{number} is written {written}");
     }
 }
 

@@ -60,7 +60,7 @@ fn settings_cards(book: &books::Book) -> Option<(Book, Vec<Printed>)> {
         let cards = cards::cards(&model, &mut Vec::new());
         let drawn = cards.into_iter().map(|card| {
             let drawing = card.content.layout(&Label::new(&model, &card.stamp, Edition::Draft)).ok();
-            let svg = drawing.map(|drawing| svg::svg(&drawing, Options { text: TextAs::Live }));
+            let svg = drawing.map(|drawing| svg::svg(&drawing, Options { text: TextAs::Live }).into_string());
             (card, svg)
         });
         drawn.collect::<Vec<_>>()
