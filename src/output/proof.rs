@@ -37,7 +37,7 @@ impl Page {
         for words in &self.between {
             to.write_all(words.as_bytes())?;
             if let Some(drawing) = drawings.next() {
-                to.write_all(&svg::svg_in_page(drawing).into_bytes())?;
+                svg::write_in_page(drawing, to)?;
             }
         }
         Ok(())

@@ -1,7 +1,9 @@
 //! A drawing as an SVG document: 1 user unit = 1 mm. Knows shapes and glyphs, nothing of what they say.
 
 use std::borrow::Cow;
+use std::cell::Cell;
 use std::collections::BTreeMap;
+use std::io::{self, Write};
 use std::sync::{LazyLock, PoisonError, RwLock, RwLockReadGuard};
 
 use kurbo::{Affine, BezPath, PathEl, Point, Size};
@@ -65,6 +67,10 @@ enum Style {
 pub struct Markup(Vec<u8>);
 
 impl Markup {
+    fn of(bytes: &[u8]) -> Self {
+        Markup(bytes.to_vec())
+    }
+
     /// What goes into a file, in UTF-8.
     pub fn into_bytes(self) -> Vec<u8> {
         self.0
@@ -79,12 +85,28 @@ impl Markup {
 
 /// The drawing as an SVG document of its true size, printed ink and cutting lines in two groups.
 pub fn svg(drawing: &Drawing, options: Options) -> Markup {
-    document(drawing, Style::File(options.text))
+    with_document(drawing, Style::File(options.text), Markup::of)
+}
+
+/// Writes the same.
+///
+/// # Errors
+/// Whatever it is written to reports.
+pub fn write(drawing: &Drawing, options: Options, to: &mut dyn Write) -> io::Result<()> {
+    with_document(drawing, Style::File(options.text), |bytes| to.write_all(bytes))
 }
 
 /// The drawing as an element of a page that also holds the [`glyph_definitions`] of all its drawings.
 pub fn svg_in_page(drawing: &Drawing) -> Markup {
-    document(drawing, Style::InPage)
+    with_document(drawing, Style::InPage, Markup::of)
+}
+
+/// Writes the same.
+///
+/// # Errors
+/// Whatever it is written to reports.
+pub fn write_in_page(drawing: &Drawing, to: &mut dyn Write) -> io::Result<()> {
+    with_document(drawing, Style::InPage, |bytes| to.write_all(bytes))
 }
 
 /// The outline of every glyph of the drawings, each once, as an element to stand anywhere in their page.
@@ -93,7 +115,8 @@ pub fn glyph_definitions<'a>(drawings: impl IntoIterator<Item = &'a Drawing>) ->
     xml.element("svg").plain("width", "0").plain("height", "0").plain("aria-hidden", "true").open();
     xml.define_glyphs(drawings.into_iter().flat_map(Drawing::texts));
     xml.close("svg");
-    xml.finish()
+    xml.end();
+    Markup(xml.0)
 }
 
 /// Appends a name for a glyph that no other in the page has.
@@ -104,13 +127,29 @@ fn push_name(text: &mut Vec<u8>, glyph: Glyph) {
     push_whole(text, u64::from(glyph.id));
 }
 
-/// A start of a document's length, to begin with: small cards of outlines are of this size.
-const USUAL_LENGTH: usize = 1 << 16;
+/// Memory of more than this is not kept: few documents are larger.
+const MOST_KEPT: usize = 1 << 22;
 
-fn document(drawing: &Drawing, style: Style) -> Markup {
+thread_local! {
+    /// The memory of the last document, for the next: new memory costs more than what is written into it.
+    static KEPT: Cell<Vec<u8>> = const { Cell::new(Vec::new()) };
+}
+
+/// Shows a document to `read`, and forgets it.
+fn with_document<Read>(drawing: &Drawing, style: Style, read: impl FnOnce(&[u8]) -> Read) -> Read {
+    let mut xml = Xml(KEPT.take());
+    document(&mut xml, drawing, style);
+    let read = read(&xml.0);
+    if xml.0.capacity() <= MOST_KEPT {
+        xml.0.clear();
+        KEPT.set(xml.0);
+    }
+    read
+}
+
+fn document(xml: &mut Xml, drawing: &Drawing, style: Style) {
     let Size { width, height } = drawing.size;
     let refers = style == Style::File(TextAs::Glyphs);
-    let mut xml = Xml::default();
     let mut root = xml.element("svg").plain("xmlns", "http://www.w3.org/2000/svg");
     if refers {
         root = root.plain("xmlns:xlink", "http://www.w3.org/1999/xlink");
@@ -135,7 +174,7 @@ fn document(drawing: &Drawing, style: Style) -> Markup {
         xml.close("g");
     }
     xml.close("svg");
-    xml.finish()
+    xml.end();
 }
 
 /// Glyphs already written, by face, glyph, size, turn and precision. A card repeats few glyphs many times, and the
@@ -233,13 +272,8 @@ impl Element<'_> {
 }
 
 /// A document as it grows, an element a line.
+#[derive(Default)]
 struct Xml(Vec<u8>);
-
-impl Default for Xml {
-    fn default() -> Self {
-        Xml(Vec::with_capacity(USUAL_LENGTH))
-    }
-}
 
 impl Xml {
     /// Begins an element on a line of its own.
@@ -268,9 +302,8 @@ impl Xml {
         }
     }
 
-    fn finish(mut self) -> Markup {
+    fn end(&mut self) {
         self.0.push(b'\n');
-        Markup(self.0)
     }
 
     fn item(&mut self, item: &Item, style: Style) {

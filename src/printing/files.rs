@@ -154,7 +154,8 @@ impl ToWrite for File<'_> {
         match self.of {
             // A picture at a time, since all of them are large.
             MadeOf::ProofPage(page, pictures) => page.write(pictures.iter().map(|picture| &picture.drawing), to),
-            MadeOf::Bytes(_) | MadeOf::Svg(..) | MadeOf::Png(_) => to.write_all(&self.made()?),
+            MadeOf::Svg(drawing, text) => svg::write(drawing, svg::Options { text }, to),
+            MadeOf::Bytes(_) | MadeOf::Png(_) => to.write_all(&self.made()?),
         }
     }
 }
