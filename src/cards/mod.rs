@@ -74,7 +74,7 @@ pub const KINDS: &[Kind] = &[
 ];
 
 /// Entries whose cards are made at once: of a book that asks for too many, fewer than this are made in vain.
-const AT_ONCE: usize = 16;
+const AT_ONCE: usize = 32;
 
 /// A text this much below the wanted size is arithmetic, not a choice.
 const ARC_SLACK: f64 = 1e-6;
