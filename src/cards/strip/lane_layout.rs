@@ -13,6 +13,8 @@ use crate::wrong::Wrong;
 /// Between a lane and what lies before it, millimetres: rows under each other, words beside each other.
 const ROW_GAP: f64 = 1.5;
 const WORD_GAP: f64 = 3.0;
+/// More between rows on a curve, where words lean towards those under them.
+const LEANING: f64 = 0.5;
 /// Between numbers and the small name under them.
 const NAME_GAP: f64 = 0.9;
 /// Between the tails of that name and a line that ends under it.
@@ -70,7 +72,7 @@ impl Lanes {
         let depth = |lane: &Lane| {
             let widest = lane.labels.iter().map(|label| label.text.as_str()).chain([lane.title.as_str()]);
             let across = if horizontal { good_cap_mm() } else { widest.map(width).fold(0.0, f64::max) };
-            across + gap(horizontal)
+            across + gap(strip)
         };
         let title_room = |lane: &Lane| {
             let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal));
@@ -116,7 +118,7 @@ impl Lanes {
         let horizontal = frame.along.is_horizontal();
         let mut v = frame.width - BACK_RIM - self.depth();
         for ((lane, depth), kept) in strip.lanes.iter().zip(&self.depths).zip(&self.kept) {
-            v += gap(horizontal);
+            v += gap(strip);
             for label in kept.iter().filter_map(|index| lane.labels.get(*index)) {
                 draw_word(drawing, frame, &label.text, label.at_mm, v, Weight::Regular);
             }
@@ -124,7 +126,7 @@ impl Lanes {
             let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal) - label.at_mm / stretch);
             let u = -(first + title_gap(horizontal) + half(&lane.title, horizontal)) * stretch;
             draw_word(drawing, frame, &lane.title, u, v, Weight::Bold);
-            v += depth - gap(horizontal);
+            v += depth - gap(strip);
         }
         if let Some(name) = &self.name {
             self.draw_name(drawing, frame, name);
@@ -154,8 +156,12 @@ fn back_line(text: String) -> Line {
     Line { text, cap: legend_cap_mm(), weight: Weight::Regular, distance: LEGEND_DISTANCE }
 }
 
-fn gap(horizontal: bool) -> f64 {
-    if horizontal { ROW_GAP } else { WORD_GAP }
+fn gap(strip: &Strip) -> f64 {
+    match strip.view.along.is_horizontal() {
+        true if strip.arc.is_some() => ROW_GAP + LEANING,
+        true => ROW_GAP,
+        false => WORD_GAP,
+    }
 }
 
 fn title_gap(horizontal: bool) -> f64 {
