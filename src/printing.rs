@@ -444,18 +444,28 @@ fn draw_labelled(
     job: &PrintJob,
     problems: &mut Vec<Problem>,
 ) -> Vec<Drawn> {
-    let measured = STACKS.iter().find(|stack| stack.stock == Stock::Strip).map(|stack| {
-        let title = stack.title_of(book);
-        job.measured_room(Heading { title: &title, note: stack.note })
-    });
-    let one_sided = job.card_sizes(false);
-    let one_sided = measured.map_or(one_sided.clone(), |room| one_sided.with_measured(room));
+    let strips = STACKS.iter().find(|stack| stack.stock == Stock::Strip);
+    let title = strips.map(|stack| stack.title_of(book)).unwrap_or_default();
+    let heading = Heading { title: &title, note: strips.map_or("", |stack| stack.note) };
+    let one_sided = job.card_sizes(false).with_measured(job.measured_room(heading));
     let sizes = [one_sided, two_sided_job(job).card_sizes(true)];
     let drawings = parallel::each(&cards, cards.len(), |card| {
         let sizes = &sizes[usize::from(card.back.is_some())];
         let label = Label { sizes: sizes.clone(), ..Label::new(book, &card.stamp, edition(card)) };
-        let mut found = Vec::new();
-        (cards::draw_sides(card, &label, &mut found), found)
+        let draw = |label: &Label| {
+            let mut found = Vec::new();
+            (cards::draw_sides(card, label, &mut found), found)
+        };
+        let is_too_long = |(drawn, _): &(Option<(Drawing, _)>, _)| {
+            drawn.as_ref().is_some_and(|(drawing, _)| job.cannot_cut(drawing, heading))
+        };
+        let drawn = draw(&label);
+        if card.stock != Stock::Strip || !is_too_long(&drawn) {
+            return drawn;
+        }
+        // The words beyond its marks make its last piece too long; without them it may be cut.
+        let apart = draw(&Label { words_apart: true, ..label });
+        if is_too_long(&apart) { drawn } else { apart }
     });
     let drawn = cards.into_iter().zip(drawings).filter_map(|(card, (drawings, found))| {
         problems.extend(found);

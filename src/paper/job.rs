@@ -38,6 +38,11 @@ impl PrintJob {
         tile::tiles(drawing, &self.paper, heading, self.printer()).unwrap_or_default()
     }
 
+    /// Whether a drawing is longer than the paper and has no places near enough to each other to cut it at.
+    pub(crate) fn cannot_cut(&self, drawing: &Drawing, heading: Heading) -> bool {
+        tile::needs_nearer_joints(drawing, &self.paper, heading, self.printer())
+    }
+
     /// The pages of a document.
     ///
     /// # Errors

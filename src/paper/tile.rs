@@ -56,7 +56,7 @@ pub fn tiles(whole: &Drawing, paper: &PaperSize, heading: Heading, printer: Prin
 
 /// Whether a drawing could be cut to this paper if only its joints were nearer each other.
 pub(super) fn needs_nearer_joints(whole: &Drawing, paper: &PaperSize, heading: Heading, printer: Printer) -> bool {
-    longest(whole, paper, heading, printer).is_some_and(|longest| cut(whole, longest).is_none())
+    longest(whole, paper, heading, printer).is_some_and(|longest| Cutter::new(whole).joints(longest).is_none())
 }
 
 /// The longest piece of a drawing that must and may be cut.

@@ -37,9 +37,22 @@ const SPOILT_OF_A_SEED: u64 = 40;
 /// Made-up books that are read, so many that each word a book may hold is in one; and how many of them are printed whole.
 const MADE_UP: u64 = 1_000;
 const PRINTED: u64 = 50;
-/// Books of which a long run found a word that touched a line, a sign or another word, or a line that ran out of its card.
-const ONCE_TOUCHED: [u64; 9] =
-    [1_000_100, 2_000_048, 100_000_024, 100_000_352, 600_000_232, 600_250_105, 600_500_313, 609_250_267, 610_000_111];
+/// Books of which a long run found a word that touched a line, a sign or another word, a line that ran out of its card, or a
+/// strip that was printed as a draft and could not be released.
+const ONCE_WRONG: [u64; 12] = [
+    1_000_100,
+    2_000_048,
+    100_000_024,
+    100_000_352,
+    600_000_232,
+    600_250_105,
+    600_500_313,
+    601_250_258,
+    601_500_191,
+    608_500_148,
+    609_250_267,
+    610_000_111,
+];
 /// Spoilt books that are still sound are printed too.
 const PRINTED_THOUGH_SPOILT: u64 = 120;
 
@@ -189,7 +202,7 @@ fn made_up_books_are_sound_and_use_every_field_and_every_word_of_the_schema() {
 fn every_mark_of_a_made_up_book_is_true_in_every_file() {
     let mut count = truth::Count::default();
     let (mut printed, mut flips) = (0, BTreeSet::new());
-    for seed in (0..PRINTED).chain(ONCE_TOUCHED) {
+    for seed in (0..PRINTED).chain(ONCE_WRONG) {
         let book = books::sound(&books::row(seed));
         match print_whole(&book, &book.controls) {
             Ok(Fate::Printed(run)) => {

@@ -62,6 +62,8 @@ pub struct Label {
     pub other_side: Option<OtherSide>,
     /// Which sizes the card may come in.
     pub sizes: CardSizes,
+    /// The words at the ends of a strip that is longer than the paper become a sticker of their own, even if they are short.
+    pub words_apart: bool,
 }
 
 /// What stands on the other side of a card, as far as this side has to know.

@@ -59,7 +59,7 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
         return Ok(bare);
     }
     match whole {
-        Ok(whole) if !has_long_words => Ok(whole),
+        Ok(whole) if !has_long_words && !label.words_apart => Ok(whole),
         whole => bare().next().map_or(whole, Ok),
     }
 }
