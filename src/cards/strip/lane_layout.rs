@@ -102,16 +102,16 @@ impl Lanes {
         clear_of_flag + self.depths.iter().sum::<f64>() + self.name.as_ref().map_or(0.0, |name| name.cap + name_gap)
     }
 
-    /// How far tails of its name hang out of the lanes, towards the marks, where the back edge is above them or at their left.
-    pub fn hang(&self, ticks: Screen) -> f64 {
+    /// How far its name reaches out of the lanes, towards the marks: with tails, where the back edge is above the marks or at
+    /// their left, and with its ends, since a straight name leaves a curve.
+    pub fn hang(&self, strip: &Strip) -> f64 {
         let Some(name) = self.name.as_ref().filter(|_| self.depths.is_empty()) else { return 0.0 };
-        match ticks {
+        let tail = match strip.view.ticks {
             Screen::Up | Screen::Left => 0.0,
-            Screen::Down | Screen::Right => {
-                let tail = font::reach(&name.text, name.weight).1 / font::CAP_HEIGHT_EM * name.cap;
-                (tail + TAIL_CLEAR - NAME_GAP).max(0.0)
-            }
-        }
+            Screen::Down | Screen::Right => font::reach(&name.text, name.weight).1 / font::CAP_HEIGHT_EM * name.cap,
+        };
+        let rise = strip.arc.map_or(0.0, |bend| bend.rise(line_width(name), strip.width_mm));
+        (tail + rise + TAIL_CLEAR - NAME_GAP).max(0.0)
     }
 
     pub fn draw(&self, drawing: &mut Drawing, strip: &Strip, frame: &Frame) {

@@ -113,7 +113,7 @@ impl<'a> Laid<'a> {
         let taken = Taken {
             low: end_label(numerals.shown.first()).max(lanes.title_room).max(BLOCK_GAP),
             high: high_label.max(lanes.end_room),
-            lanes_from: strip.width_mm - BACK_RIM - lanes.depth() - lanes.hang(strip.view.ticks),
+            lanes_from: strip.width_mm - BACK_RIM - lanes.depth() - lanes.hang(strip),
         };
         let never = Never::new(strip, &numerals, &taken, room);
         let inner = strip.width_mm - EDGE_RIM - BACK_RIM;
