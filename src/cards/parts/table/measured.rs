@@ -378,6 +378,12 @@ impl<'a> MeasuredHead<'a> {
         lines(&self.paragraphs, look, head_cap, (room, 0.0))
     }
 
+    /// How far the letters of its last line hang into the gap beside its column, millimetres: none of one that does not stand on end.
+    pub fn hang(&self, look: &Look, head_cap: f64) -> f64 {
+        let last = self.turned.then(|| self.lines(look, head_cap, f64::INFINITY).last()).flatten();
+        last.map_or(0.0, |line| line.tail() * line.cap())
+    }
+
     /// What it takes of its column's width at least, and on as few lines as there can be.
     pub fn widths(&self, look: &Look, head_cap: f64) -> (f64, f64) {
         if self.turned {

@@ -15,7 +15,7 @@ use crate::cards::parts::frame::{HEAVY_RULE, RULE};
 use crate::cards::parts::label::Label;
 use crate::drawing::line_breaks::Word;
 use crate::drawing::reading::{Level, read_across};
-use crate::drawing::{Anchor, Drawing, Shape, Text, Weight, font};
+use crate::drawing::{Anchor, Drawing, Shape, Text, Weight};
 
 /// A box to tick, in capital heights, and its line, millimetres.
 const BOX: f64 = 1.25;
@@ -259,9 +259,7 @@ impl PlannedTable<'_> {
         let Some(last) = lines.iter().rposition(|line| !line.letters.are_small()) else { return };
         let (baseline, width) = (top + stack::height(&lines[..=last]), lines[last].width());
         let (from, line) = (along.left(width), self.cap * NEW_LINE);
-        let tails = Word::runs(lines[last].words, lines[last].size).into_iter();
-        let tail = tails.map(|run| font::reach(&run.text, run.weight).1 / font::CAP_HEIGHT_EM).fold(0.0, f64::max);
-        let y = baseline + self.cap * NEW_GAP.max(tail + TAIL_GAP) + line / 2.0;
+        let y = baseline + self.cap * NEW_GAP.max(lines[last].tail() + TAIL_GAP) + line / 2.0;
         drawing.print(Shape::line((from, y), (from + width, y), line));
     }
 

@@ -4,8 +4,8 @@ use std::borrow::Borrow;
 
 use super::content::Letters;
 use crate::cards::parts::frame::LINE_PITCH;
-use crate::drawing::TypeSize;
 use crate::drawing::line_breaks::Word;
+use crate::drawing::{TypeSize, font};
 
 /// From the baseline of a figure down to that of the small print that belongs to it, in capital heights of the latter.
 const BENEATH_PITCH: f64 = 1.75;
@@ -42,6 +42,12 @@ impl Line<'_> {
     /// How far its fractions reach above its capitals and as far below their feet, millimetres.
     pub fn overhang(&self) -> f64 {
         overhang(self.words, self.size)
+    }
+
+    /// How far its letters hang below its baseline, in capital heights of its size.
+    pub fn tail(&self) -> f64 {
+        let runs = Word::runs(self.words, self.size).into_iter();
+        runs.map(|run| font::reach(&run.text, run.weight).1 / font::CAP_HEIGHT_EM).fold(0.0, f64::max)
     }
 }
 

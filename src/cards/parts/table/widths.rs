@@ -5,11 +5,14 @@ use std::ops::Range;
 use super::content::Column;
 use super::look::Look;
 use super::measured::{Breadth, Measured, MeasuredHead, Part, head_cap};
+use crate::cards::parts::frame::HEAVY_RULE;
 use crate::drawing::Anchor;
 
 /// More white between words that end at the right of a column and words that begin at the left of the next, in capital
 /// heights: nothing else parts them.
 const BETWEEN_ENDS: f64 = 0.7;
+/// White between the tails of a head that stands on end and the line beside its column, millimetres.
+const HANG_CLEAR: f64 = 0.3;
 
 /// The columns of a table at one size of its letters, millimetres.
 pub(crate) struct Widths {
@@ -82,7 +85,12 @@ fn white_after(columns: &[Column], index: usize) -> f64 {
 fn need(cells: &Breadth, head: &MeasuredHead, (look, least_mm): (Look, f64), cap: f64) -> (f64, f64) {
     let (head_least, head_wanted) = head.widths(&look, head_cap(cap));
     let (least, wanted) = cells.widths(&look, cap);
-    let with = |cells: f64, head: f64| cells.max(head).max(least_mm);
+    // A head stands in the middle of its column.
+    let clear = match head.hang(&look, head_cap(cap)) {
+        hang if hang > 0.0 => 2.0 * (hang + HEAVY_RULE / 2.0 + HANG_CLEAR - cap * look.gap / 2.0).max(0.0),
+        _ => 0.0,
+    };
+    let with = |cells: f64, head: f64| cells.max(head + clear).max(least_mm);
     (with(least, head_least), with(wanted, head_wanted))
 }
 
