@@ -75,10 +75,8 @@ impl Numerals {
         if let Some(tape) = numeral.mark.and_then(|index| strip.tapes.get(index)) {
             return (tape.from_mm + tape.to_mm) / 2.0;
         }
-        // A number on the line where the ends meet would be cut in two.
-        let beside_cut = strip.around.is_some() && numeral.mark == Some(0);
         let half = if strip.view.along.is_horizontal() { self.width(&numeral.label) / 2.0 } else { self.cap / 2.0 };
-        if beside_cut { numeral.at_mm + half + NUMERAL_GAP } else { numeral.at_mm }
+        if numeral.is_beside_cut(strip) { numeral.at_mm + half + NUMERAL_GAP } else { numeral.at_mm }
     }
 
     /// What a number takes, with the line under it: along the strip and across it.
@@ -229,6 +227,11 @@ fn with_limits_and_asked(strip: &Strip, stepped: Vec<Numeral>, cap: f64) -> Vec<
 }
 
 impl Numeral {
+    /// A number on the line where the ends meet would be cut in two: it stands beside it.
+    fn is_beside_cut(&self, strip: &Strip) -> bool {
+        strip.around.is_some() && self.mark == Some(0)
+    }
+
     fn mark_differs(&self, other: &Numeral) -> bool {
         self.mark.is_none() || self.mark != other.mark
     }
@@ -296,9 +299,16 @@ fn room_along(strip: &Strip, shown: &[Numeral], horizontal: bool) -> f64 {
 /// stand in one line.
 fn cap_between(strip: &Strip, a: &Numeral, b: &Numeral, gap: f64) -> f64 {
     let apart = (b.at_mm - a.at_mm).abs() / strip.stretch() - NUMERAL_CLEARANCE;
-    match strip.view.along.is_horizontal() {
-        true => apart / ((unit_width(&a.label) + unit_width(&b.label)) / 2.0 + gap),
-        false => apart - UNDERLINE_ROOM,
+    let horizontal = strip.view.along.is_horizontal();
+    // What stands beside the cut is nearer to the other by half of itself and the gap.
+    let beside = [a, b].into_iter().find(|numeral| numeral.is_beside_cut(strip));
+    let (apart, nearer) = beside.map_or((apart, 0.0), |numeral| {
+        let size = if horizontal { unit_width(&numeral.label) } else { 1.0 };
+        (apart - NUMERAL_GAP, size / 2.0)
+    });
+    match horizontal {
+        true => apart / ((unit_width(&a.label) + unit_width(&b.label)) / 2.0 + gap + nearer),
+        false => (apart - UNDERLINE_ROOM) / (1.0 + nearer),
     }
 }
 
