@@ -39,7 +39,7 @@ const MADE_UP: u64 = 1_000;
 const PRINTED: u64 = 50;
 /// Books of which a long run found a word that touched a line, a sign or another word, a line that ran out of its card, or a
 /// strip that was printed as a draft and could not be released.
-const ONCE_WRONG: [u64; 12] = [
+const ONCE_WRONG: [u64; 17] = [
     1_000_100,
     2_000_048,
     100_000_024,
@@ -49,6 +49,11 @@ const ONCE_WRONG: [u64; 12] = [
     600_500_313,
     601_250_258,
     601_500_191,
+    601_750_304,
+    602_500_234,
+    603_000_268,
+    603_250_255,
+    608_000_022,
     608_500_148,
     609_250_267,
     610_000_111,

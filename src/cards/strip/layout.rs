@@ -50,7 +50,8 @@ pub fn strip(strip: &Strip, label: &Label) -> Result<Drawing, Wrong> {
     let has_long_words = laid.as_ref().is_ok_and(|laid| laid.has_long_words(label));
     let whole = laid.and_then(|laid| laid.draw(label));
     let fits = |drawing: &Drawing| label.sizes.holds_measured(drawing.size);
-    if strip.around.is_some() || whole.as_ref().is_ok_and(fits) {
+    // What goes around a tube is cut at both ends of its marks, so its words would not stay on it either way.
+    if strip.around.is_some() && !label.words_apart || whole.as_ref().is_ok_and(fits) {
         return whole;
     }
     // Words of a limit stand beyond the last mark where the page has room for that too.
