@@ -4,7 +4,8 @@ use std::env;
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
+use tempfile::TempDir;
 
 /// The program of today's sources, which cargo puts into the folder above the one of this bench.
 fn program() -> PathBuf {
@@ -17,13 +18,12 @@ fn program() -> PathBuf {
 
 fn process(criterion: &mut Criterion) {
     let program = program();
-    let folder = tempfile::tempdir().expect("a folder");
     let mut group = criterion.benchmark_group("process");
-    // Each sample starts a program and flushes some twenty files: fewer of them tell as much.
+    // Each sample starts a program and writes some forty files: fewer of them tell as much.
     group.sample_size(20);
     let mut of = |name: &str, arguments: &[&str]| {
         group.bench_function(name, |bench| {
-            bench.iter(|| {
+            let run = |folder: TempDir| {
                 let status = Command::new(&program)
                     .args(arguments)
                     .current_dir(folder.path())
@@ -32,7 +32,10 @@ fn process(criterion: &mut Criterion) {
                     .status()
                     .expect("the program starts");
                 assert!(status.success(), "{arguments:?}: {status}");
-            });
+                folder
+            };
+            // Into a new folder each time: what stands in its place already is not written again.
+            bench.iter_batched(|| tempfile::tempdir().expect("a folder"), run, BatchSize::PerIteration);
         });
     };
     of("build", &["build", "--example"]);

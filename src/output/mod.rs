@@ -10,5 +10,6 @@ pub mod pdf;
 pub mod png;
 pub mod proof;
 pub mod svg;
+mod unless_same;
 pub mod workbook;
 pub mod write;

@@ -1,7 +1,8 @@
 //! Files onto the disk, all or none. Knows paths, not what is in the files nor how it is made.
 //!
 //! Each file is written beside its place; only when every one is there are they renamed, one by one. A run that is killed
-//! leaves every old file whole, and the next run into the same folder removes what it left in the making.
+//! leaves every old file whole, and the next run into the same folder removes what it left in the making. What can be made again
+//! and stands in its place already is left alone.
 //!
 //! A file may be made only as it is written, so that no more of them are in memory than are in the works.
 
@@ -13,6 +14,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::disk::lasting::{flush_folder, make_folder};
 use crate::disk::staging::Staging;
+use crate::output::unless_same::UnlessSame;
 use crate::parallel;
 
 /// A file to be written.
@@ -52,7 +54,7 @@ enum Flush {
 
 /// Files of one folder, written but not in place yet; if it is dropped they are gone.
 struct Staged {
-    /// Where each was made, and where it goes.
+    /// Where each is made, and where it goes.
     files: Vec<(PathBuf, PathBuf)>,
     /// By the folder they are in.
     stagings: BTreeMap<PathBuf, Staging>,
@@ -61,8 +63,8 @@ struct Staged {
 }
 
 /// Writes files that can be made again into `directory`, making folders as needed; each name is relative to it and stays
-/// inside it. Each file is the old one or the new one whole whenever the run is killed. If the machine loses its power,
-/// those of the last minute may be empty: nothing is flushed.
+/// inside it. Each file is the old one or the new one whole whenever the run is killed; one that says the same already is
+/// left as it is. If the machine loses its power, those of the last minute may be empty: nothing is flushed.
 ///
 /// # Errors
 /// A name that leads out of the directory, also through a link, or that stands twice; a folder where a file should
@@ -81,8 +83,9 @@ pub fn write_to_last(directory: &Path, files: &[impl ToWrite]) -> io::Result<()>
 }
 
 fn write(directory: &Path, files: &[impl ToWrite], flush: Flush) -> io::Result<()> {
-    let staged = stage(directory, files, flush)?;
-    for (made, place) in &staged.files {
+    let staged = stage(directory, files)?;
+    let made = fill(files, &staged.files, flush)?;
+    for ((made, place), _) in staged.files.iter().zip(made).filter(|(_, is_new)| *is_new) {
         fs::rename(made, place).map_err(at(place))?;
     }
     if flush == Flush::Yes {
@@ -91,8 +94,8 @@ fn write(directory: &Path, files: &[impl ToWrite], flush: Flush) -> io::Result<(
     Ok(())
 }
 
-/// Writes files beside their places.
-fn stage(directory: &Path, files: &[impl ToWrite], flush: Flush) -> io::Result<Staged> {
+/// Finds the places of files, and where beside them each is made.
+fn stage(directory: &Path, files: &[impl ToWrite]) -> io::Result<Staged> {
     let mut names = BTreeSet::new();
     for name in files.iter().map(ToWrite::name) {
         if !is_inside(name) || !names.insert(name) {
@@ -105,35 +108,42 @@ fn stage(directory: &Path, files: &[impl ToWrite], flush: Flush) -> io::Result<S
     let mut staged = Staged { files: Vec::new(), stagings: BTreeMap::new(), changed };
     for name in files.iter().map(ToWrite::name) {
         let place = directory.join(name);
-        let folder = folder_for(&root, directory, &place, &mut staged.changed)?;
-        check_place(&place).map_err(at(&place))?;
-        let made = match staged.stagings.get_mut(&folder) {
+        let folder = place.parent().unwrap_or(directory);
+        let made = match staged.stagings.get_mut(folder) {
             Some(staging) => staging.next(),
             None => {
-                let staging = Staging::new(&folder).map_err(at(&folder))?;
-                staged.stagings.entry(folder).or_insert(staging).next()
+                make_inside(&root, directory, folder, &mut staged.changed)?;
+                let staging = Staging::new(folder).map_err(at(folder))?;
+                staged.stagings.entry(folder.to_owned()).or_insert(staging).next()
             }
         };
+        check_place(&place).map_err(at(&place))?;
         staged.files.push((made, place));
     }
-    fill(files, &staged.files, flush)?;
     Ok(staged)
 }
 
-/// Makes each file in its place beside its place, as many at once as there are cores; after one that fails no other is
-/// begun.
-fn fill(files: &[impl ToWrite], places: &[(PathBuf, PathBuf)], flush: Flush) -> io::Result<()> {
+/// Makes each file beside its place, as many at once as there are cores; after one that fails no other is begun. Whether
+/// each was made: not if it can be made again and stands in its place as it would be.
+fn fill(files: &[impl ToWrite], places: &[(PathBuf, PathBuf)], flush: Flush) -> io::Result<Vec<bool>> {
     let has_failed = AtomicBool::new(false);
     let to_fill: Vec<_> = files.iter().zip(places).collect();
     let work = files.iter().map(ToWrite::work).sum();
     let filled = parallel::each(&to_fill, work, |(file, (made, place))| {
         if has_failed.load(Ordering::Relaxed) {
-            return Ok(());
+            return Ok(false);
         }
-        let fill = || {
-            let mut to = File::create_new(made)?;
-            file.write(&mut to)?;
-            if flush == Flush::Yes { to.sync_all() } else { Ok(()) }
+        let fill = || match flush {
+            Flush::Yes => {
+                let mut to = File::create_new(made)?;
+                file.write(&mut to)?;
+                to.sync_all().map(|()| true)
+            }
+            Flush::No => {
+                let mut to = UnlessSame::new(made, place);
+                file.write(&mut to)?;
+                to.finish().map(|made| made.is_some())
+            }
         };
         fill().map_err(|error| {
             has_failed.store(true, Ordering::Relaxed);
@@ -159,10 +169,9 @@ fn is_inside(name: &Path) -> bool {
     name.file_name().is_some() && name.components().all(|part| matches!(part, Component::Normal(_)))
 }
 
-/// The folder `place` goes into, made if it is missing, one step at a time so that a link is seen before it is used.
+/// Makes a folder inside `directory` if it is missing, one step at a time so that a link is seen before it is used.
 /// `changed` gets the folder that each is made in.
-fn folder_for(root: &Path, directory: &Path, place: &Path, changed: &mut Vec<PathBuf>) -> io::Result<PathBuf> {
-    let folder = place.parent().unwrap_or(directory);
+fn make_inside(root: &Path, directory: &Path, folder: &Path, changed: &mut Vec<PathBuf>) -> io::Result<()> {
     let mut step = directory.to_owned();
     for part in folder.strip_prefix(directory).into_iter().flat_map(Path::components) {
         step.push(part);
@@ -180,7 +189,7 @@ fn folder_for(root: &Path, directory: &Path, place: &Path, changed: &mut Vec<Pat
             return Err(at(&step)(io::Error::new(io::ErrorKind::InvalidInput, problem)));
         }
     }
-    Ok(folder.to_owned())
+    Ok(())
 }
 
 fn at(path: &Path) -> impl Fn(io::Error) -> io::Error {

@@ -1,8 +1,9 @@
 //! Files go onto the disk all or none, inside their folder, and nothing of anyone else's is touched.
 use std::fs;
+use std::io;
 use std::path::{Path, PathBuf};
 
-use cockpit_cards::output::write::write_all;
+use cockpit_cards::output::write::{ToWrite, write_all, write_to_last};
 
 /// Every file below a folder, links not followed, as relative names in order.
 fn files_below(folder: &Path) -> Vec<PathBuf> {
@@ -32,6 +33,61 @@ fn files_are_written_into_folders_made_as_needed_and_old_ones_replaced() {
     let found = files_below(&out);
     assert_eq!(found, ["cards.pdf", "svg/a strangers file.svg", "svg/a.svg", "svg/b.svg"].map(PathBuf::from));
     assert_eq!(fs::read_to_string(out.join("cards.pdf")).expect("a file"), "new");
+}
+
+/// A file that is written in pieces of so many bytes.
+struct InPieces(&'static str, Vec<u8>, usize);
+
+impl ToWrite for InPieces {
+    fn name(&self) -> &Path {
+        Path::new(self.0)
+    }
+
+    fn write(&self, to: &mut dyn io::Write) -> io::Result<()> {
+        self.1.chunks(self.2).try_for_each(|piece| to.write_all(piece))
+    }
+}
+
+#[test]
+fn a_file_is_the_new_one_wherever_it_differs_from_the_old() {
+    // Around the ends of what is looked at in one go, 64 KiB.
+    const LENGTHS: [usize; 8] = [0, 1, 2, 65_535, 65_536, 65_537, 131_072, 200_000];
+    let out = tempfile::tempdir().expect("a folder");
+    let file = out.path().join("cards.pdf");
+    let text = |length: usize| (0..length).map(|place| (place % 251) as u8).collect::<Vec<u8>>();
+    let write = |bytes: Vec<u8>, piece| write_all(out.path(), &[InPieces("cards.pdf", bytes, piece)]).expect("written");
+    for piece in [1_000, 65_536, 70_000, 1_000_000] {
+        for (old, new) in LENGTHS.into_iter().flat_map(|old| LENGTHS.map(|new| (old, new))) {
+            fs::write(&file, text(old)).expect("a file");
+            write(text(new), piece);
+            assert!(fs::read(&file).expect("a file") == text(new), "{old} bytes, then {new} in pieces of {piece}");
+        }
+        for (length, at) in LENGTHS.into_iter().flat_map(|length| LENGTHS.map(|at| (length, at))) {
+            let mut other = text(length);
+            let Some(byte) = other.get_mut(at) else { continue };
+            *byte ^= 1;
+            fs::write(&file, text(length)).expect("a file");
+            write(other.clone(), piece);
+            assert!(fs::read(&file).expect("a file") == other, "byte {at} of {length} in pieces of {piece}");
+        }
+    }
+    assert_eq!(files_below(out.path()), [PathBuf::from("cards.pdf")]);
+}
+
+#[cfg(unix)]
+#[test]
+fn what_can_be_made_again_and_would_say_the_same_is_left_as_it_is_and_what_cannot_is_written() {
+    use std::os::unix::fs::MetadataExt;
+    let out = tempfile::tempdir().expect("a folder");
+    let which = |name: &str| fs::metadata(out.path().join(name)).expect("a file").ino();
+    let files = [("cards.pdf", "cards"), ("svg/a.svg", "one"), ("svg/b.svg", "two")];
+    write_all(out.path(), &files).expect("written");
+    let [cards, one, two] = ["cards.pdf", "svg/a.svg", "svg/b.svg"].map(which);
+    write_all(out.path(), &[files[0], files[1], ("svg/b.svg", "two, and more")]).expect("written");
+    assert_eq!([which("cards.pdf"), which("svg/a.svg")], [cards, one]);
+    assert_ne!(which("svg/b.svg"), two);
+    write_to_last(out.path(), &files[..1]).expect("written");
+    assert_ne!(which("cards.pdf"), cards);
 }
 
 #[test]
