@@ -215,5 +215,8 @@ fn reaches(disc: Circle, room: Rect) -> bool {
 
 fn comes_near(line: Line, room: Rect) -> bool {
     let room = room.inflate(BESIDE - SLACK, BESIDE - SLACK);
-    room.contains(line.start()) || room.path_segments(STRAIGHT).any(|edge| !edge.intersect_line(line).is_empty())
+    // Most lines are far off, and each edge they are tried against costs more than this.
+    line.bounding_box().overlaps(room)
+        && (room.contains(line.start())
+            || room.path_segments(STRAIGHT).any(|edge| !edge.intersect_line(line).is_empty()))
 }

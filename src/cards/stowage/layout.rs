@@ -16,7 +16,7 @@ use crate::cards::parts::gear;
 use crate::cards::parts::label::{Label, legend_cap_mm};
 use crate::cards::parts::scaled::{legend, note};
 use crate::cards::parts::table::{
-    Breaks, Cell, Column, HeadGap, Inset, Look, Paragraph, PlannedTable, Row, RowHeights, Under,
+    Breaks, Cell, Column, HeadGap, Inset, Look, Measured, Paragraph, PlannedTable, Row, RowHeights, Under,
 };
 use crate::drawing::legibility::CARD_DISTANCE;
 use crate::drawing::line_breaks::{Run, Word, Words};
@@ -68,23 +68,54 @@ const ABOVE_CAPTION: f64 = 0.8;
 
 /// Draws the card at the size asked for, or at the handiest that holds it.
 pub fn stowage(card: &StowageCard, label: &Label) -> Result<Drawing, Wrong> {
-    gear::fitted(card.size.as_ref(), label, |size, least| draw(card, label, size, least))
+    let tables = Tables::of(card);
+    let tables = tables.measured();
+    gear::fitted(card.size.as_ref(), label, |size, least| draw((card, &tables), label, size, least))
 }
 
 /// Whether it fits a size in letters of `cap` millimetres, standing or lying.
 pub fn fits(card: &StowageCard, label: &Label, size: &NamedSize, cap: f64) -> bool {
+    let tables = Tables::of(card);
+    let tables = tables.measured();
     let ways = crate::cards::parts::frame::both_ways(size, label);
-    ways.into_iter().any(|size| draw(card, label, size, cap).is_some())
+    ways.into_iter().any(|size| draw((card, &tables), label, size, cap).is_some())
 }
 
-fn draw(card: &StowageCard, label: &Label, size: Size, cap: f64) -> Option<Drawing> {
+/// The tables of a card: the same at each size.
+struct Tables {
+    list: Inset,
+    /// The figures; a stage is one line where the card is wide enough, and wraps else.
+    figures: Vec<Inset>,
+}
+
+/// Those tables, their words measured.
+struct MeasuredTables<'a> {
+    list: Measured<'a>,
+    figures: Vec<Measured<'a>>,
+}
+
+impl Tables {
+    fn of(card: &StowageCard) -> Self {
+        let figures = [false, true].into_iter().filter_map(|wraps| figures_table(card, wraps));
+        Tables { list: list(card), figures: figures.collect() }
+    }
+
+    fn measured(&self) -> MeasuredTables<'_> {
+        MeasuredTables { list: self.list.measured(), figures: self.figures.iter().map(Inset::measured).collect() }
+    }
+}
+
+/// What the card says, and its tables.
+type Said<'a> = (&'a StowageCard, &'a MeasuredTables<'a>);
+
+fn draw((card, tables): Said, label: &Label, size: Size, cap: f64) -> Option<Drawing> {
     let surround = surround(card);
     let small = Rc::new(SmallPrint::new(size, &surround, label));
     // The title gives its room up before the picture does.
     let ways = [GOOD_VIEW, LEAST_VIEW].map(|view| [Title::Large, Title::Modest].map(|title| (title, view)));
     ways.into_iter().flatten().find_map(|(title, view)| {
         let frame = Frame::around(size, &surround, &small, cap, title)?;
-        in_frame(card, label, &frame, (cap, view))
+        in_frame((card, tables), label, &frame, (cap, view))
     })
 }
 
@@ -110,18 +141,13 @@ fn is_outlined(card: &StowageCard) -> bool {
     card.length_mm.is_some() && card.beam_mm.is_some()
 }
 
-fn in_frame(card: &StowageCard, label: &Label, frame: &Frame, (cap, view): (f64, f64)) -> Option<Drawing> {
+fn in_frame((card, tables): Said, label: &Label, frame: &Frame, (cap, view): (f64, f64)) -> Option<Drawing> {
     let body = frame.body;
-    let list = list(card);
-    let list = list.measured();
-    let list = list.laid_out(cap, body.width())?;
-    // A stage is one line where the card is wide enough.
-    let tables = [false, true].map(|wraps| figures_table(card, wraps));
-    let tables: Vec<_> = tables.iter().flatten().map(Inset::measured).collect();
+    let list = tables.list.laid_out(cap, body.width())?;
     let inside = body.width() - 2.0 * BOX_ROOM;
-    let figures =
-        tables.iter().find_map(|table| table.laid_out(MUST_CAP, inside)).map(|table| Figures::new(card, table, inside));
-    if figures.is_none() && !tables.is_empty() {
+    let figures = tables.figures.iter().find_map(|table| table.laid_out(MUST_CAP, inside));
+    let figures = figures.map(|table| Figures::new(card, table, inside));
+    if figures.is_none() && !tables.figures.is_empty() {
         return None;
     }
     let mut drawing =
