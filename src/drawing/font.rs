@@ -212,6 +212,12 @@ pub fn reach(text: &str, weight: Weight) -> (f64, f64) {
     boxes.fold((0.0, 0.0), |most, ink| (f64::max(most.0, -ink.y0), f64::max(most.1, ink.y1)))
 }
 
+/// How far the ink of a text reaches above its capitals and below its baseline, in capital heights.
+pub fn past_capitals(text: &str, weight: Weight) -> (f64, f64) {
+    let (over, under) = reach(text, weight);
+    ((over / CAP_HEIGHT_EM - 1.0).max(0.0), under.max(0.0) / CAP_HEIGHT_EM)
+}
+
 /// The box around a glyph's ink, in ems, y down, origin on the baseline; `None` for a space.
 pub fn ink(glyph: Glyph, weight: Weight) -> Option<Rect> {
     static INK: Common<Option<Rect>> = Common::new();

@@ -39,7 +39,7 @@ const MADE_UP: u64 = 1_000;
 const PRINTED: u64 = 50;
 /// Books of which a long run found a word that touched a line, a sign or another word, a line that ran out of its card, or a
 /// strip that was printed as a draft and could not be released.
-const ONCE_WRONG: [u64; 17] = [
+const ONCE_WRONG: [u64; 20] = [
     1_000_100,
     2_000_048,
     100_000_024,
@@ -57,6 +57,9 @@ const ONCE_WRONG: [u64; 17] = [
     608_500_148,
     609_250_267,
     610_000_111,
+    701_750_033,
+    701_750_152,
+    702_000_128,
 ];
 /// Spoilt books that are still sound are printed too.
 const PRINTED_THOUGH_SPOILT: u64 = 120;

@@ -217,7 +217,7 @@ impl Words {
         let widest = lines.iter().map(caps).fold(0.0, f64::max);
         let pitches = 1.0 + (lines.len().saturating_sub(1)) as f64 * LINE_PITCH;
         // What hangs below the last line, left free above the first too.
-        let tails = lines.last().map_or(0.0, |line| font::reach(line, Weight::Bold).1.max(0.0) / font::CAP_HEIGHT_EM);
+        let tails = lines.last().map_or(0.0, |line| font::past_capitals(line, Weight::Bold).1);
         let cap = CAP_MOST.min(length / widest).min(depth / (pitches + 2.0 * tails)).max(0.0);
         let (length, depth) = (cap * widest, cap * (pitches + 2.0 * tails));
         let (along, across) = if reads_along { (length, depth) } else { (depth, length) };

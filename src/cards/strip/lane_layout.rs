@@ -17,8 +17,8 @@ const WORD_GAP: f64 = 3.0;
 const LEANING: f64 = 0.5;
 /// Between numbers and the small name under them.
 const NAME_GAP: f64 = 0.9;
-/// Between the tails of that name and a line that ends under it.
-const TAIL_CLEAR: f64 = 0.4;
+/// Between the tails or the accents of words and what lies beside them, a line or other words.
+const CLEAR: f64 = 0.4;
 /// How far the ends of that name may be off the curve of a strip.
 const NAME_RISE: f64 = 0.4;
 /// Between the last lane and the black corner that points at the datum line.
@@ -32,6 +32,8 @@ const LABEL_GAP: f64 = 1.2;
 pub(super) struct Lanes {
     /// For each lane how deep it is across the strip, gap included.
     depths: Vec<f64>,
+    /// Before each lane.
+    gap: f64,
     /// For each lane the labels that are printed.
     kept: Vec<Vec<usize>>,
     /// The row in which a strip without a label at its end says what it is.
@@ -69,10 +71,10 @@ impl Lanes {
 
     fn named(strip: &Strip, name: Option<Line>) -> Lanes {
         let horizontal = strip.view.along.is_horizontal();
+        let gap = gap(strip);
         let depth = |lane: &Lane| {
-            let widest = lane.labels.iter().map(|label| label.text.as_str()).chain([lane.title.as_str()]);
-            let across = if horizontal { good_cap_mm() } else { widest.map(width).fold(0.0, f64::max) };
-            across + gap(strip)
+            let across = if horizontal { good_cap_mm() } else { words(lane).map(width).fold(0.0, f64::max) };
+            across + gap
         };
         let title_room = |lane: &Lane| {
             let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal));
@@ -88,6 +90,7 @@ impl Lanes {
         };
         Lanes {
             depths: strip.lanes.iter().map(depth).collect(),
+            gap,
             kept: strip.lanes.iter().map(|lane| thinned(lane, horizontal, strip.stretch())).collect(),
             name,
             title_room: strip.lanes.iter().map(title_room).fold(0.0, f64::max) * strip.stretch(),
@@ -103,22 +106,20 @@ impl Lanes {
     }
 
     /// How far its name reaches out of the lanes, towards the marks: with tails, where the back edge is above the marks or at
-    /// their left, and with its ends, since a straight name leaves a curve.
+    /// their left, else with accents; and with its ends, since a straight name leaves a curve.
     pub fn hang(&self, strip: &Strip) -> f64 {
         let Some(name) = self.name.as_ref().filter(|_| self.depths.is_empty()) else { return 0.0 };
-        let tail = match strip.view.ticks {
-            Screen::Up | Screen::Left => 0.0,
-            Screen::Down | Screen::Right => font::reach(&name.text, name.weight).1 / font::CAP_HEIGHT_EM * name.cap,
-        };
+        let (over, under) = font::past_capitals(&name.text, name.weight);
+        let letters = name.cap * if matches!(strip.view.ticks, Screen::Down | Screen::Right) { under } else { over };
         let rise = strip.arc.map_or(0.0, |bend| bend.rise(line_width(name), strip.width_mm));
-        (tail + rise + TAIL_CLEAR - NAME_GAP).max(0.0)
+        (letters + rise + CLEAR - NAME_GAP).max(0.0)
     }
 
     pub fn draw(&self, drawing: &mut Drawing, strip: &Strip, frame: &Frame) {
         let horizontal = frame.along.is_horizontal();
         let mut v = frame.width - BACK_RIM - self.depth();
         for ((lane, depth), kept) in strip.lanes.iter().zip(&self.depths).zip(&self.kept) {
-            v += gap(strip);
+            v += self.gap;
             for label in kept.iter().filter_map(|index| lane.labels.get(*index)) {
                 draw_word(drawing, frame, &label.text, label.at_mm, v, Weight::Regular);
             }
@@ -126,7 +127,7 @@ impl Lanes {
             let first = lane.labels.first().map_or(0.0, |label| half(&label.text, horizontal) - label.at_mm / stretch);
             let u = -(first + title_gap(horizontal) + half(&lane.title, horizontal)) * stretch;
             draw_word(drawing, frame, &lane.title, u, v, Weight::Bold);
-            v += depth - gap(strip);
+            v += depth - self.gap;
         }
         if let Some(name) = &self.name {
             self.draw_name(drawing, frame, name);
@@ -156,12 +157,19 @@ fn back_line(text: String) -> Line {
     Line { text, cap: legend_cap_mm(), weight: Weight::Regular, distance: LEGEND_DISTANCE }
 }
 
+/// Everything that stands in a lane.
+fn words(lane: &Lane) -> impl Iterator<Item = &str> {
+    lane.labels.iter().map(|label| label.text.as_str()).chain([lane.title.as_str()])
+}
+
 fn gap(strip: &Strip) -> f64 {
-    match strip.view.along.is_horizontal() {
-        true if strip.arc.is_some() => ROW_GAP + LEANING,
-        true => ROW_GAP,
-        false => WORD_GAP,
+    if !strip.view.along.is_horizontal() {
+        return WORD_GAP;
     }
+    let reaches = strip.lanes.iter().flat_map(words).map(|text| font::past_capitals(text, Weight::Bold));
+    let (over, under) = reaches.fold((0.0, 0.0), |most, one| (f64::max(most.0, one.0), f64::max(most.1, one.1)));
+    let leaning = if strip.arc.is_some() { LEANING } else { 0.0 };
+    ROW_GAP.max((over + under) * good_cap_mm() + CLEAR) + leaning
 }
 
 fn title_gap(horizontal: bool) -> f64 {

@@ -272,7 +272,7 @@ impl Fit {
 
 /// How far a label's tall letters reach above its capitals, in capital heights.
 fn heads(label: &str) -> f64 {
-    (font::reach(label, Weight::Bold).0 / font::CAP_HEIGHT_EM - 1.0).max(0.0)
+    font::past_capitals(label, Weight::Bold).0
 }
 
 /// Width of a label for a capital height of 1, with its fraction as large as it is beside the smallest numerals.

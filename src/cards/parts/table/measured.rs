@@ -7,7 +7,7 @@ use std::rc::Rc;
 use super::Halves;
 use super::content::{Breaks, Cell, Column, Head, Letters, Over, Paragraph, Row, Under};
 use super::look::Look;
-use super::stack::{Line, stacked};
+use super::stack::{Ends, Line, stacked};
 use crate::cards::parts::frame::{HEAD_SHARE, good_cap_mm};
 use crate::drawing::line_breaks::Words;
 use crate::drawing::{Anchor, TypeSize, Weight, font};
@@ -165,7 +165,7 @@ impl Tail {
         let figures = cell.paragraphs.iter().filter(|paragraph| paragraph.letters == Letters::Large);
         figures.flat_map(|paragraph| &paragraph.runs).fold(Tail::default(), |tail, (text, weight)| {
             tail.or(Tail {
-                letters: font::reach(text, *weight).1 / font::CAP_HEIGHT_EM,
+                letters: font::past_capitals(text, *weight).1,
                 has_fractions: font::widths(text, *weight).1 > 0.0,
             })
         })
@@ -378,10 +378,15 @@ impl<'a> MeasuredHead<'a> {
         lines(&self.paragraphs, look, head_cap, (room, 0.0))
     }
 
-    /// How far the letters of its last line hang into the gap beside its column, millimetres: none of one that does not stand on end.
+    /// How far the accents of its first line and the tails of its last reach into the gaps beside its column, millimetres: none
+    /// of one that does not stand on end.
     pub fn hang(&self, look: &Look, head_cap: f64) -> f64 {
-        let last = self.turned.then(|| self.lines(look, head_cap, f64::INFINITY).last()).flatten();
-        last.map_or(0.0, |line| line.tail() * line.cap())
+        if !self.turned {
+            return 0.0;
+        }
+        let Ends { first, last, .. } = Ends::of(self.lines(look, head_cap, f64::INFINITY));
+        let over = first.map_or(0.0, |line| line.past_capitals().0 * line.cap());
+        last.map_or(over, |line| over.max(line.past_capitals().1 * line.cap()))
     }
 
     /// What it takes of its column's width at least, and on as few lines as there can be.
@@ -438,17 +443,15 @@ impl<'a> MeasuredCell<'a> {
     pub fn reach(&self) -> (f64, f64) {
         *self.reach.get_or_init(|| {
             let paragraphs = &self.cell.paragraphs;
-            let over = reach(paragraphs.first()).0 / font::CAP_HEIGHT_EM - 1.0;
-            let under = reach(paragraphs.last()).1 / font::CAP_HEIGHT_EM;
-            (over.max(0.0), under.max(0.0))
+            (past_capitals(paragraphs.first()).0, past_capitals(paragraphs.last()).1)
         })
     }
 }
 
-/// How far the letters of a paragraph reach above and below their baseline, in ems.
-fn reach(paragraph: Option<&Paragraph>) -> (f64, f64) {
+/// How far the letters of a paragraph reach above its capitals and below its baseline, in capital heights.
+fn past_capitals(paragraph: Option<&Paragraph>) -> (f64, f64) {
     let runs = paragraph.into_iter().flat_map(|paragraph| &paragraph.runs);
-    runs.map(|(text, weight)| font::reach(text, *weight))
+    runs.map(|(text, weight)| font::past_capitals(text, *weight))
         .fold((0.0, 0.0), |most: (f64, f64), one| (most.0.max(one.0), most.1.max(one.1)))
 }
 

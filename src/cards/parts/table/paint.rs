@@ -259,7 +259,7 @@ impl PlannedTable<'_> {
         let Some(last) = lines.iter().rposition(|line| !line.letters.are_small()) else { return };
         let (baseline, width) = (top + stack::height(&lines[..=last]), lines[last].width());
         let (from, line) = (along.left(width), self.cap * NEW_LINE);
-        let y = baseline + self.cap * NEW_GAP.max(lines[last].tail() + TAIL_GAP) + line / 2.0;
+        let y = baseline + self.cap * NEW_GAP.max(lines[last].past_capitals().1 + TAIL_GAP) + line / 2.0;
         drawing.print(Shape::line((from, y), (from + width, y), line));
     }
 

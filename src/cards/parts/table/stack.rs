@@ -44,10 +44,11 @@ impl Line<'_> {
         overhang(self.words, self.size)
     }
 
-    /// How far its letters hang below its baseline, in capital heights of its size.
-    pub fn tail(&self) -> f64 {
+    /// How far its letters reach above its capitals and below its baseline, in capital heights of its size.
+    pub fn past_capitals(&self) -> (f64, f64) {
         let runs = Word::runs(self.words, self.size).into_iter();
-        runs.map(|run| font::reach(&run.text, run.weight).1 / font::CAP_HEIGHT_EM).fold(0.0, f64::max)
+        let reaches = runs.map(|run| font::past_capitals(&run.text, run.weight));
+        reaches.fold((0.0, 0.0), |most, one| (f64::max(most.0, one.0), f64::max(most.1, one.1)))
     }
 }
 
